@@ -1,0 +1,150 @@
+import dataclasses
+import math
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from materials import Allowables, Factor, Source
+
+SOURCE = Source("coupon tests", "table 2")
+STRENGTHS = {"Xt": 1950e6, "Xc": 1480e6, "Yt": 48e6, "Yc": 200e6, "S": 79e6}
+STRAINS = {"e1t": 0.0138, "e1c": 0.01175, "e2t": 0.00436, "e2c": 0.02, "g12": 0.02}
+SAID = {"basis": "B", "condition": "24 degC, dry", "source": SOURCE}
+FULL = Allowables(**STRENGTHS, **STRAINS, **SAID)
+
+
+def factor(name, value, *on):
+    return Factor(name=name, value=value, on=on, source=Source(f"{name} tests"))
+
+
+WET = factor("hot-wet", 0.80, "Xc", "S", "e1c")
+IMPACT = factor("impact", 0.65, "Xc", "e1c")
+
+
+def test_factors_multiply_only_what_they_name():
+    reduced = FULL.times(WET, IMPACT)
+    assert reduced.Xc == pytest.approx(1480e6 * 0.80 * 0.65, rel=1e-14)
+    assert reduced.e1c == pytest.approx(0.01175 * 0.80 * 0.65, rel=1e-14)
+    assert math.isclose(reduced.S, 79e6 * 0.80, rel_tol=1e-14)
+    for name in ("Xt", "Yt", "Yc", "e1t", "e2t", "e2c", "g12"):
+        assert getattr(reduced, name) == getattr(FULL, name)
+    assert reduced.factors == (WET, IMPACT)
+    assert reduced.before == FULL
+    assert (reduced.basis, reduced.condition, reduced.source) == ("B", "24 degC, dry", SOURCE)
+
+
+def test_one_by_one_is_all_at_once():
+    assert FULL.times(WET).times(IMPACT) == FULL.times(WET, IMPACT)
+    assert hash(FULL.times(WET).times(IMPACT)) == hash(FULL.times(WET, IMPACT))
+
+
+def test_no_factors_changes_nothing():
+    assert FULL.times() == FULL
+    assert FULL.times(WET).times() == FULL.times(WET)
+
+
+def test_original_is_untouched():
+    FULL.times(WET)
+    assert FULL.factors == ()
+    assert FULL.Xc == 1480e6
+
+
+@settings(deadline=None, max_examples=40)
+@given(values=st.lists(st.floats(0.5, 1.2), min_size=1, max_size=5))
+def test_order_of_factors_does_not_matter(values):
+    factors = [factor(f"f{i}", value, "Yt") for i, value in enumerate(values)]
+    forth, back = FULL.times(*factors), FULL.times(*reversed(factors))
+    assert forth.Yt == pytest.approx(back.Yt, rel=1e-13)
+
+
+def test_explains_every_step():
+    said = FULL.times(WET, IMPACT).explain("Xc").splitlines()
+    assert said[0] == "Xc = 1480 MPa: B, 24 degC, dry; coupon tests, table 2"
+    assert said[1] == "  x 0.8 hot-wet; hot-wet tests"
+    assert said[2] == "  x 0.65 impact; impact tests"
+    assert said[3] == "  = 769.6 MPa"
+    assert len(said) == 4
+
+
+def test_explains_an_unfactored_value_in_one_line():
+    assert FULL.times(IMPACT).explain("e1t") == "e1t = 0.0138: B, 24 degC, dry; coupon tests, table 2"
+
+
+def test_replaced_numbers_are_not_explained_by_old_factors():
+    assert dataclasses.replace(FULL.times(WET), Xc=9e8).factors == ()
+
+
+def test_factor_on_a_strain_that_is_not_given():
+    with pytest.raises(ValueError, match="'impact': on: got e1c, must be given"):
+        Allowables(**STRENGTHS, **SAID).times(IMPACT)
+
+
+def test_same_factor_twice():
+    with pytest.raises(ValueError, match="applied once"):
+        FULL.times(WET).times(WET)
+
+
+def test_what_is_not_a_factor():
+    with pytest.raises(ValueError, match="a Factor"):
+        FULL.times(0.8)
+
+
+@pytest.mark.parametrize("name", ["F1t", "", None])
+def test_explain_lists_the_names(name):
+    with pytest.raises(ValueError, match="one of Xt, Xc"):
+        FULL.explain(name)
+
+
+def test_strains_in_order():
+    assert FULL.strains == (0.0138, 0.01175, 0.00436, 0.02, 0.02)
+
+
+def test_missing_strains_are_named():
+    with pytest.raises(ValueError, match=r"no e2c, g12.*with_linear_strains"):
+        dataclasses.replace(FULL, e2c=None, g12=None).strains
+
+
+def test_linear_strains_fill_only_the_gaps():
+    partly = Allowables(**STRENGTHS, e1t=0.0138, **SAID)
+    filled = partly.with_linear_strains(E1=126e9, E2=11e9, G12=6.6e9)
+    assert filled.strains == (0.0138, 1480e6 / 126e9, 48e6 / 11e9, 200e6 / 11e9, 79e6 / 6.6e9)
+    assert filled.source.note == "e1c, e2t, e2c, g12 = strength / modulus"
+    assert FULL.with_linear_strains(E1=126e9, E2=11e9, G12=6.6e9) is FULL
+
+
+def test_linear_strains_come_before_knockdowns():
+    with pytest.raises(ValueError, match="before times"):
+        FULL.times(WET).with_linear_strains(E1=126e9, E2=11e9, G12=6.6e9)
+    with pytest.raises(ValueError, match="> 0"):
+        Allowables(**STRENGTHS, **SAID).with_linear_strains(E1=0.0, E2=11e9, G12=6.6e9)
+
+
+@pytest.mark.parametrize("name", STRENGTHS)
+@pytest.mark.parametrize(
+    ("value", "message"),
+    [(0.0, "> 0"), (-1480e6, "> 0.*compression too"), (1480.0, "MPa"), (1480e9, "MPa taken for GPa"),
+     (float("nan"), "finite"), (float("inf"), "finite"), (None, "a number"), ([1e9, 2e9], "a number")],
+)  # fmt: skip
+def test_refuses_strength(name, value, message):
+    with pytest.raises(ValueError, match=f"{name} .*{message}"):
+        Allowables(**STRENGTHS | {name: value}, **SAID)
+
+
+@pytest.mark.parametrize("name", STRAINS)
+@pytest.mark.parametrize(
+    ("value", "message"),
+    [(0.0, "> 0"), (-0.01, "> 0"), (1.175, "percent"), (0.197, "percent"), (float("nan"), "finite")],
+)
+def test_refuses_strain(name, value, message):
+    with pytest.raises(ValueError, match=f"{name} .*{message}"):
+        Allowables(**STRENGTHS, **STRAINS | {name: value}, **SAID)
+
+
+@pytest.mark.parametrize(
+    ("change", "message"),
+    [({"basis": "b"}, "basis"), ({"condition": ""}, "condition"), ({"source": "handbook"}, "a Source")],
+)
+def test_refuses_unexplained(change, message):
+    with pytest.raises(ValueError, match=message):
+        Allowables(**STRENGTHS, **SAID | change)

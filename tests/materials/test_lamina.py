@@ -1,0 +1,102 @@
+import dataclasses
+
+import pytest
+
+from materials import Allowables, Lamina, Source
+
+SOURCE = Source("coupon tests")
+ALLOWABLES = Allowables(
+    Xt=1950e6, Xc=1480e6, Yt=48e6, Yc=200e6, S=79e6, basis="mean", condition="dry", source=SOURCE
+)
+GOOD = {
+    "name": "AS4/3501-6", "E1": 126e9, "E2": 11e9, "G12": 6.6e9, "nu12": 0.28, "thickness": 0.125e-3,
+    "density": 1580.0, "alpha1": -1e-6, "alpha2": 26e-6, "beta2": 0.44, "stress_free_temperature": 450.0,
+    "allowables": ALLOWABLES, "source": SOURCE,
+}  # fmt: skip
+
+
+def test_minor_ratio_by_reciprocity():
+    ply = Lamina(**GOOD)
+    assert ply.nu21 / ply.E2 == pytest.approx(ply.nu12 / ply.E1, rel=1e-14)
+
+
+def test_equal_values_are_one_key():
+    book = {Lamina(**GOOD): 1}
+    book[Lamina(**GOOD)] = 2
+    book[Lamina(**GOOD | {"thickness": 0.25e-3})] = 3
+    assert sorted(book.values()) == [2, 3]
+
+
+def test_whole_numbers_become_floats():
+    assert isinstance(Lamina(**GOOD | {"density": 1580}).density, float)
+
+
+def test_frozen():
+    with pytest.raises(dataclasses.FrozenInstanceError):
+        Lamina(**GOOD).E1 = 1.0
+
+
+def test_transverse_shear_is_never_guessed():
+    with pytest.raises(ValueError, match=r"no G13, G23.*transverse shear"):
+        Lamina(**GOOD).transverse_shear
+    with pytest.raises(ValueError, match="no G23"):
+        Lamina(**GOOD, G13=6.6e9).transverse_shear
+    assert Lamina(**GOOD, G13=6.6e9, G23=3.9e9).transverse_shear == (6.6e9, 3.9e9)
+
+
+@pytest.mark.parametrize(
+    ("change", "message"),
+    [
+        ({"E1": 126.0}, r"E1 \[Pa\]: got 126.*GPa or MPa"),
+        ({"E2": 11e3}, "E2.*GPa or MPa"),
+        ({"G12": 6.6}, "G12.*GPa or MPa"),
+        ({"G13": 6.6}, "G13.*GPa or MPa"),
+        ({"G23": -1e9}, "G23.*> 0"),
+        ({"E1": 126e18}, "E1.*twice|E1.*GPa or MPa"),
+        ({"E1": 0.0}, "> 0"),
+        ({"E2": -11e9}, "> 0"),
+        ({"E1": float("nan")}, "finite"),
+        ({"E1": float("inf")}, "finite"),
+        ({"E1": None}, "a number"),
+        ({"E1": [1e9, 2e9]}, "a number"),
+        ({"E1": 11e9, "E2": 140e9, "nu12": 0.3}, "swapped"),
+        ({"nu12": 28.0}, "percent"),
+        ({"nu12": float("nan")}, "nu12.*finite"),
+        ({"thickness": 0.125}, "given in mm"),
+        ({"thickness": 0.0}, "thickness.*> 0"),
+        ({"thickness": -1e-4}, "thickness.*> 0"),
+        ({"density": 1.58}, "g/cm"),
+        ({"density": 0.0}, "density.*> 0"),
+        ({"density": 1.58e6}, "density"),
+        ({"alpha1": -1.0}, "1e-6/K"),
+        ({"alpha2": 26.0}, "1e-6/K"),
+        ({"beta2": 44.0}, "beta2"),
+        ({"stress_free_temperature": 177.0}, "degC"),
+        ({"stress_free_temperature": -20.0}, "> 0"),
+        ({"name": ""}, "name"),
+        ({"source": "handbook"}, "a Source"),
+        ({"allowables": {"Xt": 1e9}}, "Allowables or None"),
+        ({"allowables": dataclasses.replace(ALLOWABLES, Xt=19.5e9, Xc=19.5e9), "E1": 40e9}, "MPa and GPa"),
+        ({"allowables": dataclasses.replace(ALLOWABLES, e2t=0.0999)}, "percent"),
+    ],
+)
+def test_refuses(change, message):
+    with pytest.raises(ValueError, match=message):
+        Lamina(**GOOD | change)
+
+
+@pytest.mark.parametrize("field", ["E1", "nu12", "thickness", "density", "source"])
+def test_nothing_essential_has_a_default(field):
+    with pytest.raises(TypeError, match=field):
+        Lamina(**{name: value for name, value in GOOD.items() if name != field})
+
+
+@pytest.mark.parametrize("excess", [1e-9, -1e-9])
+def test_poisson_bound_is_the_positive_definite_one(excess):
+    # The plane-stress compliance [[1/E1, -nu12/E1], [-nu12/E1, 1/E2]] loses definiteness at nu12^2 = E1/E2.
+    nu12 = (126e9 / 11e9) ** 0.5 * (1 + excess)
+    if excess > 0:
+        with pytest.raises(ValueError, match="nu12"):
+            Lamina(**GOOD | {"nu12": nu12})
+    else:
+        assert Lamina(**GOOD | {"nu12": nu12}).nu12 == nu12
