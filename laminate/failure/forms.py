@@ -1,0 +1,225 @@
+"""The strength ratio of many load vectors at once, for criteria that are convex.
+
+Where a convex piece l s + s F s = 1 of a criterion is met along s = R T x + r, the utilization is
+
+    1/R = b x + sqrt((b x)^2 + abs(W x)^2),   b = (l + 2 F r) T / (2 c),   W W = T F T / c,
+    c = 1 - l r - r F r,
+
+with b and W fixed for each material, direction and residual stress r; x is a strain, a deformation or a
+load, and T x the ply stress that it makes. All loads and all pieces are then two matrix products, on x
+and on the products of its components. The largest utilization governs, and only it is inverted.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Self
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from laminate.failure.surface import Surface
+from materials.checks import Array, array, reject
+
+WORKSPACE = 2_000_000
+"""Bytes of the arrays of one block of loads: enough rows to outweigh the calls, few enough for the cache."""
+
+SQUARABLE = 1e100
+"""Ratios above this or below its inverse are found on scaled loads, whose squares keep their digits."""
+
+Place = tuple[Sequence[Surface], Array, Array]
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Forms:
+    """Convex pieces of criteria, each as 1/R = b x + sqrt((b x)^2 + abs(W x)^2).
+
+    Parameters
+    ----------
+    linear : ndarray, shape (form, n)
+        b [1/unit of x].
+    root : ndarray, shape (form, 3, n)
+        W, zero for planes [1/unit of x].
+    violated : bool
+        Whether some residual stress alone is on or beyond its surface, so that R = 0 for every load.
+    """
+
+    linear: Array
+    root: Array
+    violated: bool = False
+
+    @classmethod
+    def of(cls, pieces: Iterable[Place]) -> Self:
+        """Make the forms of some criteria at some places of a laminate.
+
+        Parameters
+        ----------
+        pieces : iterable of (sequence of Surface, ndarray (3, n), ndarray (3,))
+            Criterion, the ply stress (or strain) per load vector, and its residual part [any].
+
+        Returns
+        -------
+        Forms
+            One form per surface, in the order given.
+
+        Raises
+        ------
+        ValueError
+            If a surface is not convex as a whole, and so has no such form.
+        """
+        rows = [_form(s, to_ply, residual) for surfaces, to_ply, residual in pieces for s in surfaces]
+        linear, root, room = (np.array(column) for column in zip(*rows, strict=True))
+        return cls(linear=linear, root=root, violated=bool((room <= 0).any()))
+
+    def ratio(self, load: ArrayLike) -> Array:
+        """Smallest strength ratio of all the forms.
+
+        Parameters
+        ----------
+        load : array_like, shape (..., n)
+            Load vectors x, in the unit that the forms were made for [any].
+
+        Returns
+        -------
+        ndarray, shape (...)
+            R; inf if no form is ever met (zero load), 0 if a residual stress alone is beyond its
+            surface [-].
+
+        Raises
+        ------
+        ValueError
+            If the last axis does not fit or a value is not finite.
+        """
+        rows, shape = self._rows(load)
+        if self.violated:
+            array("Forms: load", rows, copy=False)
+            return np.zeros(shape)
+        out = np.empty(len(rows))
+        linear, square, plane = self._products
+        work = _Workspace(len(rows), self.linear.shape[1], len(linear), len(plane))
+        with np.errstate(all="ignore"):
+            for start in range(0, len(rows), work.rows):
+                x, R = rows[start : start + work.rows], out[start : start + work.rows]
+                work.ratio(x, linear, square, plane, R)
+                if not (R.min() > 1 / SQUARABLE and R.max() < SQUARABLE):
+                    odd = ~((R > 1 / SQUARABLE) & (R < SQUARABLE))
+                    R[odd] = 1 / self.utilization(x[odd]).max(axis=-1)
+        return out.reshape(shape)
+
+    def utilization(self, load: ArrayLike) -> Array:
+        """Utilization of each form, without the expanded squares: slower, safe for loads of any size.
+
+        Parameters
+        ----------
+        load : array_like, shape (..., n)
+            Load vectors x, in the unit that the forms were made for [any].
+
+        Returns
+        -------
+        ndarray, shape (..., form)
+            1/R of each form [-].
+
+        Raises
+        ------
+        ValueError
+            If the last axis does not fit or a value is not finite.
+        """
+        x = array("Forms: load", load, last=(self.linear.shape[1],), copy=False)
+        size = abs(x).max(axis=-1, keepdims=True)
+        x = x / np.where(size > 0, size, 1.0)
+        b = x @ self.linear.T
+        w2 = np.square(np.einsum("fin,...n->...fi", self.root, x)).sum(axis=-1)
+        root = np.sqrt(b * b + w2)
+        with np.errstate(all="ignore"):
+            return np.where(b >= 0, b + root, w2 / (root - b)) * size
+
+    def governing(self, load: ArrayLike) -> NDArray[np.intp]:
+        """Index of the form with the smallest ratio.
+
+        Parameters
+        ----------
+        load : array_like, shape (..., n)
+            Load vectors x, in the unit that the forms were made for [any].
+
+        Returns
+        -------
+        ndarray of int, shape (...)
+            Position of the form, the first among equals [-].
+
+        Raises
+        ------
+        ValueError
+            If the last axis does not fit or a value is not finite.
+        """
+        rows, shape = self._rows(load)
+        which = np.empty(len(rows), dtype=np.intp)
+        step = max(WORKSPACE // (64 * len(self.linear)), 1)
+        for start in range(0, len(rows), step):
+            self.utilization(rows[start : start + step]).argmax(axis=-1, out=which[start : start + step])
+        return which.reshape(shape)
+
+    def _rows(self, load: ArrayLike) -> tuple[Array, tuple[int, ...]]:
+        x = array("Forms: load", load, last=(self.linear.shape[1],), finite=False, copy=False)
+        return x.reshape(-1, x.shape[-1]), x.shape[:-1]
+
+    @cached_property
+    def _products(self) -> tuple[Array, Array, Array]:
+        """Matrices on x and on its products for the curved forms, and on x for the planes."""
+        curved = self.root.any(axis=(1, 2))
+        b, W = self.linear[curved], self.root[curved]
+        D = b[:, :, None] * b[:, None, :] + np.einsum("fin,fim->fnm", W, W)
+        i, j = np.triu_indices(b.shape[1])
+        return b, D[:, i, j] * np.where(i == j, 1.0, 2.0), 2 * self.linear[~curved]
+
+
+class _Workspace:
+    """Arrays of one block, allocated once."""
+
+    def __init__(self, loads: int, n: int, curved: int, planes: int) -> None:
+        products = n * (n + 1) // 2 if curved else 0
+        fitting = WORKSPACE // (8 * (n + products + 2 * curved + planes))
+        self.rows = rows = max(min(fitting, loads), 1)
+        self.x = np.empty((n, rows))
+        self.products = np.empty((products, rows))
+        self.b = np.empty((curved, rows))
+        self.used = np.empty((curved + planes, rows))
+
+    def ratio(self, x: Array, linear: Array, square: Array, plane: Array, out: Array) -> None:
+        m, k = len(x), len(linear)
+        t, used = self.x[:, :m], self.used[:, :m]
+        t[...] = x.T
+        if k:
+            b, products = self.b[:, :m], self.products[:, :m]
+            at = 0
+            for i in range(len(t)):
+                np.multiply(t[i:], t[i], out=products[at : at + len(t) - i])
+                at += len(t) - i
+            np.matmul(linear, t, out=b)
+            np.matmul(square, products, out=used[:k])
+            np.sqrt(used[:k], out=used[:k])
+            used[:k] += b
+        if len(plane):
+            np.matmul(plane, t, out=used[k:])
+        np.max(used, axis=0, out=out)
+        np.divide(1.0, out, out=out)
+
+
+def _form(surface: Surface, to_ply: Array, residual: Array) -> tuple[Array, Array, float]:
+    """b, W and c of one surface; b and W mean nothing where c <= 0."""
+    if surface.within:
+        reject(f"Forms: {surface.mode.label}", "a surface in several ranges", "one convex surface",
+               "evaluate such a criterion at every ply surface")  # fmt: skip
+    l, F = np.zeros(3), np.zeros((3, 3))
+    for i, value in surface.linear:
+        l[i] = value
+    for i, j, value in surface.quadratic:
+        F[i, j] += value / 2
+        F[j, i] += value / 2
+    try:
+        W = np.linalg.cholesky(F).T if F.any() else F
+    except np.linalg.LinAlgError:
+        reject("Forms: quadratic part", "not positive definite", "a closed, convex surface")
+    c = float(surface.level - l @ residual - residual @ F @ residual)
+    if c <= 0:
+        return np.zeros(to_ply.shape[1]), np.zeros(to_ply.shape), c
+    return (l + 2 * F @ residual) @ to_ply / (2 * c), W @ to_ply / np.sqrt(c), c

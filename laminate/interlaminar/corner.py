@@ -1,0 +1,273 @@
+"""Stress in a corner: an orthotropic curved beam whose axes follow the arc, in plane stress.
+
+                  .-----  b          moment M > 0 opens the corner: tension on the inside r = a and
+               .-'   .---  a         through the thickness, compression on the outside r = b
+              /    .'
+             |    /     theta        force N > 0 pulls along the arc at mid-thickness
+             |   |   r ------> N     force V > 0 acts on the same section, outward
+
+Equilibrium and compatibility leave, for each of two kinds of load, three functions of r and with them
+
+    moment about the center of the arc   sigma_r = f(r),              f in span{1, r^(k-1), r^(-k-1)}
+    force through the center             sigma_r = phi(r) sin(theta), phi in span{1/r, r^(q-1), r^(-q-1)}
+                                         tau = -phi(r) cos(theta)
+
+with k^2 = E_hoop/E_radial and q^2 = 1 + k^2 - 2 nu + E_hoop/G. Both vanish at r = a and r = b and are scaled
+to the load they carry. sigma_hoop follows from equilibrium. At k = 1, r^(k-1) turns into ln r.
+"""
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from materials.checks import Array, array, common_shape, number, reject
+
+THICKEST = 0.95
+"""Largest thickness over outer radius: a corner folded sharper than that has no inner radius to speak of."""
+
+
+class CornerStress(NamedTuple):
+    """Stress across the thickness of a corner.
+
+    Attributes
+    ----------
+    radius : ndarray, shape (..., point)
+        Where, from the inner to the outer radius [m].
+    radial : ndarray, shape (..., point)
+        Through-thickness stress, tension positive [Pa].
+    hoop : ndarray, shape (..., point)
+        Stress along the arc [Pa].
+    shear : ndarray, shape (..., point)
+        Interlaminar shear stress [Pa].
+    """
+
+    radius: Array
+    radial: Array
+    hoop: Array
+    shear: Array
+
+
+def corner_stress(
+    inner_radius: ArrayLike,
+    thickness: ArrayLike,
+    moment: ArrayLike = 0.0,
+    axial: ArrayLike = 0.0,
+    shear: ArrayLike = 0.0,
+    *,
+    E_hoop: ArrayLike,
+    E_radial: ArrayLike,
+    G: ArrayLike,
+    nu: ArrayLike,
+    points: int = 51,
+) -> CornerStress:
+    """Find the stress across the thickness of a corner, at a section with given loads per width.
+
+    Parameters
+    ----------
+    inner_radius : array_like, shape (...)
+        Inner radius a [m].
+    thickness : array_like, shape (...)
+        Thickness b - a [m].
+    moment : array_like, shape (...)
+        Moment at mid-thickness per width, positive if it opens the corner [N].
+    axial : array_like, shape (...)
+        Force along the arc at mid-thickness per width, tension positive [N/m].
+    shear : array_like, shape (...)
+        Transverse shear force per width, outward on the section that faces along +theta [N/m].
+    E_hoop : array_like, shape (...)
+        Modulus of the stack along the arc [Pa].
+    E_radial : array_like, shape (...)
+        Modulus through the thickness [Pa].
+    G : array_like, shape (...)
+        Interlaminar shear modulus in the plane of the corner [Pa].
+    nu : array_like, shape (...)
+        Poisson's ratio: contraction through the thickness for stress along the arc [-].
+    points : int
+        Number of places across the thickness, at least 2 [-].
+
+    Returns
+    -------
+    CornerStress
+        radius, radial, hoop and shear.
+
+    Raises
+    ------
+    ValueError
+        If a radius, thickness or modulus is not positive, the thickness exceeds 0.95 of the outer radius,
+        nu breaks nu^2 < E_hoop/E_radial, or the shapes do not fit together.
+
+    Notes
+    -----
+    The stack is taken as one homogeneous material: good for stress between the plies, while the stress along
+    the fibers is for lamination theory. The arc itself is free of load; each section has its own M, N, V.
+
+    References
+    ----------
+    S. G. Lekhnitskii, Anisotropic Plates, Gordon and Breach 1968, ch. 3 (curved rods); isotropic limit in
+    S. P. Timoshenko, J. N. Goodier, Theory of Elasticity, 3rd ed. 1970, arts. 29 and 33.
+    """
+    if not 2 <= points <= 100_001:
+        reject("corner_stress: points [-]", points, "between 2 and 100001")
+    given = (inner_radius, thickness, moment, axial, shear, E_hoop, E_radial, G, nu)
+    corner = _checked("corner_stress", given)
+    return _stress(corner, np.linspace(0.0, 1.0, points))
+
+
+def radial_peak(
+    inner_radius: ArrayLike,
+    thickness: ArrayLike,
+    moment: ArrayLike = 0.0,
+    axial: ArrayLike = 0.0,
+    *,
+    E_hoop: ArrayLike,
+    E_radial: ArrayLike,
+    G: ArrayLike,
+    nu: ArrayLike,
+) -> tuple[Array, Array]:
+    """Find the largest through-thickness tension in a corner.
+
+    Parameters
+    ----------
+    inner_radius : array_like, shape (...)
+        Inner radius a [m].
+    thickness : array_like, shape (...)
+        Thickness b - a [m].
+    moment : array_like, shape (...)
+        Moment at mid-thickness per width, positive if it opens the corner [N].
+    axial : array_like, shape (...)
+        Force along the arc at mid-thickness per width, tension positive [N/m].
+    E_hoop : array_like, shape (...)
+        Modulus of the stack along the arc [Pa].
+    E_radial : array_like, shape (...)
+        Modulus through the thickness [Pa].
+    G : array_like, shape (...)
+        Interlaminar shear modulus in the plane of the corner [Pa].
+    nu : array_like, shape (...)
+        Poisson's ratio: contraction through the thickness for stress along the arc [-].
+
+    Returns
+    -------
+    stress, radius : ndarray, shape (...)
+        The largest tension [Pa] and where it acts [m]; zero, at the inner radius, if there is none.
+
+    Raises
+    ------
+    ValueError
+        As `corner_stress`.
+
+    Notes
+    -----
+    A quick estimate for a moment alone is 3 M / (2 t sqrt(a b)).
+    """
+    corner = _checked("radial_peak", (inner_radius, thickness, moment, axial, 0.0, E_hoop, E_radial, G, nu))
+    place = np.linspace(0.0, 1.0, 65)
+    gap = 1.0 / 64.0
+    for _ in range(7):
+        found = _stress(corner, place)
+        top = np.argmax(found.radial, axis=-1)[..., None]
+        place = np.take_along_axis(np.broadcast_to(place, found.radial.shape), top, axis=-1)
+        place = np.clip(place + gap * np.linspace(-1.0, 1.0, 17), 0.0, 1.0)
+        gap /= 8.0
+    stress = np.take_along_axis(found.radial, top, axis=-1)[..., 0]
+    return stress, np.take_along_axis(found.radius, top, axis=-1)[..., 0]
+
+
+def delamination_ratio(
+    radial: ArrayLike, shear: ArrayLike, *, tension: float, shear_strength: float
+) -> Array:
+    """Find the factor on the load at which the plies part, from tension through the thickness and shear.
+
+    Parameters
+    ----------
+    radial : array_like, shape (...)
+        Through-thickness stress, tension positive [Pa].
+    shear : array_like, shape (...)
+        Interlaminar shear stress [Pa].
+    tension : float
+        Through-thickness tensile strength [Pa].
+    shear_strength : float
+        Interlaminar shear strength [Pa].
+
+    Returns
+    -------
+    ndarray, shape (...)
+        R; inf where neither tension nor shear acts [-].
+
+    Raises
+    ------
+    ValueError
+        If a strength is not positive, a stress is not finite, or the shapes do not fit together.
+
+    Notes
+    -----
+    (sigma_r/Zt)^2 + (tau/S)^2 = 1/R^2, compression through the thickness not counted.
+
+    References
+    ----------
+    J. C. Brewer, P. A. Lagace, "Quadratic stress criterion for initiation of delamination", J. Compos.
+    Mater. 22 (1988) 1141-1155.
+    """
+    number("delamination_ratio: tension [Pa]", tension, above=0.0)
+    number("delamination_ratio: shear_strength [Pa]", shear_strength, above=0.0)
+    radial, shear = (
+        array("delamination_ratio: radial [Pa]", radial),
+        array("delamination_ratio: shear [Pa]", shear),
+    )
+    common_shape("delamination_ratio: radial and shear", radial.shape, shear.shape)
+    with np.errstate(divide="ignore", over="ignore"):
+        return np.asarray(1.0 / np.hypot(np.maximum(radial, 0.0) / tension, shear / shear_strength))
+
+
+def _checked(what: str, given: tuple[ArrayLike, ...]) -> tuple[Array, ...]:
+    sizes = ("inner_radius [m]", "thickness [m]")
+    loads = ("moment [N]", "axial [N/m]", "shear [N/m]")
+    moduli = ("E_hoop [Pa]", "E_radial [Pa]", "G [Pa]")
+    names = (*sizes, *loads, *moduli, "nu [-]")
+    values = {name: array(f"{what}: {name}", value) for name, value in zip(names, given, strict=True)}
+    for name in (*sizes, *moduli):
+        if not (values[name] > 0.0).all():
+            reject(f"{what}: {name}", f"{values[name].min():g}", "> 0")
+    common_shape(f"{what}: sizes, loads and moduli", *(value.shape for value in values.values()))
+    a, t, _, _, _, E, Er, _, nu = values.values()
+    if not (t <= THICKEST * (a + t)).all():
+        reject(f"{what}: thickness [m]", f"{t.max():g}", f"<= {THICKEST} of the outer radius", "in mm?")
+    if not (nu**2 < E / Er).all():
+        reject(f"{what}: nu [-]", f"{nu.max():g}", "with nu**2 < E_hoop / E_radial", "the other ratio?")
+    return tuple(value[..., None] for value in values.values())
+
+
+def _stress(corner: tuple[Array, ...], place: Array) -> CornerStress:
+    """Stress at the fractions `place` of the thickness, (..., point)."""
+    a, t, M, N, V, E, Er, G, nu = corner
+    k = np.sqrt(E / Er)
+    q = np.sqrt(1.0 + k**2 - 2.0 * nu + E / G)
+    r = a + t * place
+    nodes, weights = np.polynomial.legendre.leggauss(40)
+    at, weights = a + t * (nodes + 1.0) / 2.0, t * weights / 2.0
+    f, rdf = _profile(r / a, 1.0 + t / a, k - 1.0, -k - 1.0)
+    carried = -(at * _profile(at / a, 1.0 + t / a, k - 1.0, -k - 1.0)[0] * weights).sum(
+        axis=-1, keepdims=True
+    )
+    # A moment that opens the corner puts tension inside: minus, as the integral of hoop stress times r.
+    about_center = (N * (a + t / 2.0) - M) / carried
+    h, rdh = _profile(r / a, 1.0 + t / a, q, -q)
+    phi, rdphi = h / r, (rdh - h) / r
+    phi_at = _profile(at / a, 1.0 + t / a, q, -q)[0] / at
+    force = 1.0 / (phi_at * weights).sum(axis=-1, keepdims=True)
+    radial = about_center * f + N * force * phi
+    hoop = about_center * (f + rdf) + N * force * (2.0 * phi + rdphi)
+    return CornerStress(*np.broadcast_arrays(r, radial, hoop, V * force * phi))
+
+
+def _profile(rho: Array, outer: Array, m: Array, n: Array) -> tuple[Array, Array]:
+    """Function in span{1, rho^m, rho^n} that vanishes at 1 and `outer`, and rho times its slope."""
+    m_outer, n_outer = _power(outer, m), _power(outer, n)
+    value = _power(rho, m) * n_outer - _power(rho, n) * m_outer
+    return value, rho**m * n_outer - rho**n * m_outer
+
+
+def _power(rho: Array, m: Array) -> Array:
+    """(rho^m - 1)/m, which is ln rho at m = 0."""
+    log = np.log(rho)
+    return np.where(m == 0.0, log, np.expm1(m * log) / np.where(m == 0.0, 1.0, m))

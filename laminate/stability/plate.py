@@ -1,0 +1,160 @@
+"""Buckling of a rectangular flat plate with any D, edge by edge support and any mix of loads.
+
+y = width   +--------- edge 3 ---------+
+            |                          |
+         edge 0                     edge 1
+            |                          |
+y = 0       +--------- edge 2 ---------+
+          x = 0                     x = length
+"""
+
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from laminate.stability.cases import flatten
+from laminate.stability.inputs import bending_stiffness, edge_pair, length, spring
+from laminate.stability.ritz import NotConverged, integrals, lowest_ratio
+from materials.checks import Array, array, reject
+
+Four = tuple[str, str, str, str]
+ALL_SIMPLY_SUPPORTED: Four = ("simply supported",) * 4
+BLOCK = 32
+"""Cases taken at once, so that their matrices stay small in memory."""
+
+
+def plate_buckling_ratio(
+    D: ArrayLike,
+    plate_length: ArrayLike,
+    width: ArrayLike,
+    Nx: ArrayLike = 0.0,
+    Nxy: ArrayLike = 0.0,
+    *,
+    Ny: ArrayLike = 0.0,
+    Nx_bending: ArrayLike = 0.0,
+    edges: Four = ALL_SIMPLY_SUPPORTED,
+    edge_stiffness: ArrayLike = 0.0,
+    terms: tuple[int, int] = (12, 10),
+) -> Array:
+    """Find the factor on the load at which a rectangular flat plate buckles, by Rayleigh-Ritz.
+
+    Parameters
+    ----------
+    D : array_like, shape (..., 3, 3)
+        Bending stiffness, D16 and D26 included [N m].
+    plate_length : array_like, shape (...)
+        Length along x [m].
+    width : array_like, shape (...)
+        Width along y [m].
+    Nx : array_like, shape (...)
+        Load along x, compression negative [N/m].
+    Nxy : array_like, shape (...)
+        Shear load; its sign matters when D16 or D26 do not vanish [N/m].
+    Ny : array_like, shape (...)
+        Load along y, compression negative [N/m].
+    Nx_bending : array_like, shape (...)
+        Amplitude of the part of Nx that runs linearly from -Nx_bending at y = 0 to +Nx_bending at
+        y = width [N/m].
+    edges : tuple of four str
+        Supports at x = 0, x = length, y = 0, y = width: "simply supported", "clamped" or "free".
+    edge_stiffness : array_like, shape (..., 4) or a number
+        Moment per length and rotation put against the rotation of each edge [N m/(m rad)].
+    terms : tuple of two int
+        Number of trial functions along x and y; a plate of n buckles along x needs about 2 n + 6 [-].
+
+    Returns
+    -------
+    ndarray, shape (...)
+        Factor on all loads together; inf where nothing can buckle the plate [-].
+
+    Raises
+    ------
+    ValueError
+        If D cannot be a bending stiffness, a length is not positive, a load is not finite, a spring is
+        negative, the edges are unknown, or leave the plate free to move as a rigid body.
+    NotConverged
+        If two trial functions fewer in each direction change the ratio by more than 1 %.
+
+    Notes
+    -----
+    Tension is counted as it is: it stabilizes. The ratio comes from above, as all Ritz values do. Loads
+    are those of the flat plate before buckling, and uniform along x.
+    """
+    if len(edges) != 4:
+        reject("edges", repr(edges), "four supports, at x = 0, x = length, y = 0, y = width")
+    along, across = edge_pair(edges[:2]), edge_pair(edges[2:])
+    if not all(4 <= n <= 40 for n in terms):
+        reject("terms [-]", terms, "between 4 and 40 each")
+    _refuse_rigid_motion(along, across)
+    loads = (("Nx", Nx), ("Nxy", Nxy), ("Ny", Ny), ("Nx_bending", Nx_bending))
+    springs = spring("edge_stiffness [N]", edge_stiffness, 4)
+    rows = (
+        length("plate_length [m]", plate_length),
+        length("width [m]", width),
+        *(array(f"{name} [N/m]", value) for name, value in loads),
+        *(springs[..., side] for side in range(4)),
+    )
+    shape, stiffness, table = flatten("plate_buckling_ratio: D, sizes and loads", bending_stiffness(D), rows)
+    blocks = range(0, len(table), BLOCK)
+    found = [_ratio(stiffness[i : i + BLOCK], table[i : i + BLOCK], along, across, terms) for i in blocks]
+    return np.concatenate(found).reshape(shape) if found else np.empty(shape)
+
+
+def _refuse_rigid_motion(along: tuple[str, str], across: tuple[str, str]) -> None:
+    held = [edge for edge in along + across if edge != "free"]
+    if not held or held == ["simply supported"]:
+        reject(
+            "edges", repr(along + across), "enough to hold the plate", "it can move or turn as a rigid body"
+        )
+
+
+@lru_cache(maxsize=16)
+def _products(
+    along: tuple[str, str], across: tuple[str, str], terms: tuple[int, int]
+) -> tuple[dict[str, Array], NDArray[np.intp]]:
+    """Integrals over the unit square by name, (dof, dof), and which dof a smaller set would keep."""
+    x, _, x_slope = integrals(along, terms[0])
+    y, y_linear, y_slope = integrals(across, terms[1])
+
+    def both(i: int, j: int, m: int, n: int) -> Array:
+        """Integral of the (i along x, m along y) derivative times the (j, n) one, made symmetric."""
+        out = np.kron(x[i, j], y[m, n])
+        return (out + out.T) / 2.0
+
+    named = {
+        "11": both(2, 2, 0, 0), "22": both(0, 0, 2, 2), "12": 2.0 * both(2, 0, 0, 2),
+        "66": 4.0 * both(1, 1, 1, 1), "16": 4.0 * both(2, 1, 0, 1), "26": 4.0 * both(0, 1, 2, 1),
+        "Nx": both(1, 1, 0, 0), "Ny": both(0, 0, 1, 1), "Nxy": 2.0 * both(1, 0, 0, 1),
+        "Nx_bending": np.kron(x[1, 1], y_linear),
+        "edge 0": np.kron(x_slope[0], y[0, 0]), "edge 1": np.kron(x_slope[1], y[0, 0]),
+        "edge 2": np.kron(x[0, 0], y_slope[0]), "edge 3": np.kron(x[0, 0], y_slope[1]),
+    }  # fmt: skip
+    kept = np.kron(np.arange(terms[0]) < terms[0] - 2, np.arange(terms[1]) < terms[1] - 2).astype(bool)
+    return named, np.flatnonzero(kept)
+
+
+def _ratio(
+    D: Array, row: Array, along: tuple[str, str], across: tuple[str, str], terms: tuple[int, int]
+) -> Array:
+    named, kept = _products(along, across, terms)
+    a, b, nx, nxy, ny, bending, *springs = row.T[:, :, None, None]
+    d11, d12, d16, d22, d26, d66 = (
+        D[:, i, j, None, None] for i, j in ((0, 0), (0, 1), (0, 2), (1, 1), (1, 2), (2, 2))
+    )
+    elastic = d11 / a**4 * named["11"] + d22 / b**4 * named["22"] + d12 / (a * b) ** 2 * named["12"]
+    elastic = elastic + d66 / (a * b) ** 2 * named["66"]
+    elastic = elastic + d16 / (a**3 * b) * named["16"] + d26 / (a * b**3) * named["26"]
+    elastic = elastic + (springs[0] * named["edge 0"] + springs[1] * named["edge 1"]) / a**3
+    elastic = elastic + (springs[2] * named["edge 2"] + springs[3] * named["edge 3"]) / b**3
+    geometric = nx / a**2 * named["Nx"] + bending / a**2 * named["Nx_bending"]
+    geometric = geometric + ny / b**2 * named["Ny"] + nxy / (a * b) * named["Nxy"]
+    ratio = lowest_ratio(elastic, geometric)
+    coarse = lowest_ratio(elastic[:, kept[:, None], kept], geometric[:, kept[:, None], kept])
+    changed = np.isfinite(ratio) & (coarse > 1.01 * ratio)
+    if changed.any():
+        raise NotConverged(
+            f"plate_buckling_ratio: {terms} terms give {ratio[changed][0]:.5g}, two fewer each way give "
+            f"{coarse[changed][0]:.5g}; take more terms"
+        )
+    return ratio

@@ -1,0 +1,169 @@
+"""Buckling of a long flat wall with any D, any edge supports and any mix of loads.
+
+The deflection is the real part of W(y) exp(i k x) with W complex, so that D16, D26 and shear may skew the
+nodal lines. W is a Rayleigh-Ritz sum across the width, and the wave number k is the one that buckles first:
+for an infinitely long wall nothing else is approximated. The axes are those of `long_plate`.
+"""
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from laminate.stability.cases import flatten
+from laminate.stability.inputs import bending_stiffness, edge_pair, length, spring
+from laminate.stability.ritz import NotConverged, integrals, lowest_ratio
+from materials.checks import Array, array, reject
+
+SHORTEST, LONGEST = 0.1, 60.0
+"""Half waves searched, times the half wave b (D11/D22)^(1/4) of simply supported compression."""
+BLOCK = 64
+"""Cases taken at once, so that the matrices of all their wave numbers stay small in memory."""
+
+
+class StripBuckling(NamedTuple):
+    """How a long wall buckles.
+
+    Attributes
+    ----------
+    ratio : ndarray, shape (...)
+        Factor on all loads together; inf where nothing can buckle the wall [-].
+    half_wave : ndarray, shape (...)
+        Half-wave length of the buckles along the span; inf where nothing can buckle the wall [m].
+    """
+
+    ratio: Array
+    half_wave: Array
+
+
+def strip_buckling(
+    D: ArrayLike,
+    width: ArrayLike,
+    Nx: ArrayLike = 0.0,
+    Nxy: ArrayLike = 0.0,
+    *,
+    Ny: ArrayLike = 0.0,
+    Nx_bending: ArrayLike = 0.0,
+    edges: tuple[str, str] = ("simply supported", "simply supported"),
+    edge_stiffness: ArrayLike = 0.0,
+    longest_half_wave: ArrayLike = np.inf,
+    terms: int = 12,
+) -> StripBuckling:
+    """Find the factor on the load at which a long flat wall buckles, by Rayleigh-Ritz.
+
+    Parameters
+    ----------
+    D : array_like, shape (..., 3, 3)
+        Bending stiffness, D16 and D26 included [N m].
+    width : array_like, shape (...)
+        Width between the long edges [m].
+    Nx : array_like, shape (...)
+        Load along the span, compression negative [N/m].
+    Nxy : array_like, shape (...)
+        Shear load; its sign matters when D16 or D26 do not vanish [N/m].
+    Ny : array_like, shape (...)
+        Load across the width, compression negative [N/m].
+    Nx_bending : array_like, shape (...)
+        Amplitude of the part of Nx that runs linearly from -Nx_bending at y = 0 to +Nx_bending at
+        y = width [N/m].
+    edges : tuple of two str
+        Supports at y = 0 and y = width: "simply supported", "clamped" or "free".
+    edge_stiffness : array_like, shape (..., 2) or a number
+        Moment per length and rotation that the neighboring wall puts against the rotation of either
+        edge [N m/(m rad)]; 0 is no restraint. A clamped edge does not feel it.
+    longest_half_wave : array_like, shape (...)
+        Longest half wave that fits the wall, as a rule its length; must be finite if both edges are free [m].
+    terms : int
+        Number of trial functions across the width [-].
+
+    Returns
+    -------
+    StripBuckling
+        ratio and half_wave.
+
+    Raises
+    ------
+    ValueError
+        If D cannot be a bending stiffness, a length is not positive, a load is not finite, a spring is
+        negative, or the edges are unknown.
+    NotConverged
+        If the last two trial functions still change the ratio by more than 0.1 %.
+
+    Notes
+    -----
+    Tension is counted as it is: it stabilizes. The ratio comes from above, as all Ritz values do.
+    Half waves from 0.1 times b (D11/D22)^(1/4) to the longest one are searched, or to 60 times that where
+    none is given. A wide column under Ny and a wall with one free edge buckle in the longest there is.
+    """
+    supports = edge_pair(edges)
+    if not 4 <= terms <= 40:
+        reject("terms [-]", terms, "between 4 and 40")
+    longest = array("longest_half_wave [m]", longest_half_wave, finite=False)
+    if not (longest > 0.0).all():
+        reject("longest_half_wave [m]", f"{longest.min():g}", "> 0")
+    if supports == ("free", "free") and not np.isfinite(longest).all():
+        reject(
+            "longest_half_wave [m]",
+            "inf with both edges free",
+            "finite",
+            "a column has no buckling load of its own",
+        )
+    loads = (("Nx", Nx), ("Nxy", Nxy), ("Ny", Ny), ("Nx_bending", Nx_bending))
+    rows = (
+        length("width [m]", width),
+        *(array(f"{name} [N/m]", value) for name, value in loads),
+        longest,
+        *(spring("edge_stiffness [N]", edge_stiffness)[..., side] for side in range(2)),
+    )
+    shape, stiffness, table = flatten("strip_buckling: D, width and loads", bending_stiffness(D), rows)
+    blocks = range(0, len(table), BLOCK)
+    found = [_lowest(stiffness[i : i + BLOCK], table[i : i + BLOCK], supports, terms) for i in blocks]
+    ratio, half_wave = np.concatenate(found, axis=-1) if found else np.empty((2, 0))
+    return StripBuckling(ratio.reshape(shape), half_wave.reshape(shape))
+
+
+def _lowest(D: Array, row: Array, supports: tuple[str, str], terms: int) -> Array:
+    """Ratio and half wave (2, case), the lowest over the wave numbers."""
+    width, longest = row[:, 0], row[:, 5]
+    usual = width * (D[:, 0, 0] / D[:, 1, 1]) ** 0.25
+    top = np.log(np.where(np.isfinite(longest), longest, LONGEST * usual))
+    low = np.minimum(np.log(SHORTEST * usual), top - 1.0)
+    # A coarse comb, then eight times the gap around the best tooth, each four times finer.
+    tooth = np.linspace(low, top, 49, axis=-1)
+    gap = (top - low) / 48.0
+    for _ in range(8):
+        ratio = _ratio(D, row, np.exp(tooth), supports, terms)
+        best = np.take_along_axis(tooth, np.argmin(ratio, axis=-1)[:, None], axis=-1)
+        tooth = np.minimum(best + gap[:, None] * np.linspace(-1.0, 1.0, 9), top[:, None])
+        gap = gap / 4.0
+    ratio = _ratio(D, row, np.exp(best), supports, terms)[:, 0]
+    coarse = _ratio(D, row, np.exp(best), supports, terms - 2)[:, 0]
+    changed = np.isfinite(ratio) & (coarse > 1.001 * ratio)
+    if changed.any():
+        raise NotConverged(
+            f"strip_buckling: {terms} terms give {ratio[changed][0]:.5g}, {terms - 2} give "
+            f"{coarse[changed][0]:.5g}; take more terms"
+        )
+    return np.stack([ratio, np.where(np.isfinite(ratio), np.exp(best[:, 0]), np.inf)])
+
+
+def _ratio(D: Array, row: Array, half_wave: Array, supports: tuple[str, str], terms: int) -> Array:
+    """Ratio (case, half wave) at each half wave (case, half wave)."""
+    plain, linear, slopes = integrals(supports, terms)
+    b, nx, nxy, ny, bending, _, *springs = row.T[:, :, None, None, None]
+    k = np.pi / half_wave[..., None, None]
+    d11, d12, d16, d22, d26, d66 = (
+        D[:, i, j, None, None, None] for i, j in ((0, 0), (0, 1), (0, 2), (1, 1), (1, 2), (2, 2))
+    )
+    # Curvatures of W exp(ikx): kx = k^2 W, ky = -W'', kxy = -2ik W'; s = y/b brings a factor 1/b per prime.
+    elastic = d11 * k**4 * plain[0, 0] + d22 / b**4 * plain[2, 2] + 4.0 * d66 * (k / b) ** 2 * plain[1, 1]
+    elastic = elastic - d12 * (k / b) ** 2 * (plain[0, 2] + plain[2, 0])
+    elastic = elastic + (springs[0] * slopes[0] + springs[1] * slopes[1]) / b**3
+    skew = -2.0 * d16 * k**3 / b * plain[0, 1] + 2.0 * d26 * k / b**3 * plain[2, 1]
+    geometric = k**2 * (nx * plain[0, 0] + bending * linear) + ny / b**2 * plain[1, 1]
+    skew_load = -nxy * k / b * plain[0, 1]
+    return lowest_ratio(_hermitian(elastic, skew), _hermitian(geometric, skew_load))
+
+
+def _hermitian(real: Array, skew: Array) -> np.ndarray:
+    return real + 1j * (skew - np.swapaxes(skew, -1, -2))

@@ -1,0 +1,118 @@
+"""Moduli in plane and in bending, polar moduli, and the measures of coupling."""
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from numpy.testing import assert_allclose
+from stacks import CARBON, stacks
+
+from laminate import Laminate, Ply, constants
+from laminate.lamina_stiffness import off_axis_moduli
+from laminate.plate import inverse
+
+TWO = Laminate.from_code("[0/90]", CARBON)
+SYMMETRIC = Laminate.from_code("[0/±45/90]s", CARBON)
+
+
+@given(st.floats(-90, 90))
+@settings(max_examples=30, deadline=None)
+def test_one_ply_has_the_moduli_of_the_ply_in_plane_and_in_bending(theta: float) -> None:
+    stack = Laminate((Ply(CARBON, theta),) * 3)
+    expected = off_axis_moduli(CARBON.E1, CARBON.E2, CARBON.G12, CARBON.nu12, theta)
+    for moduli in (stack.moduli(), stack.flexural_moduli(), stack.moduli(curvature="held")):
+        assert_allclose(moduli, expected, rtol=1e-9, atol=1e-9)
+
+
+def test_a_symmetric_stack_does_not_care_for_the_curvature() -> None:
+    assert_allclose(SYMMETRIC.moduli(), SYMMETRIC.moduli(curvature="held"), rtol=1e-10, atol=1e-12)
+    assert_allclose(SYMMETRIC.flexural_moduli(), SYMMETRIC.flexural_moduli(midplane="held"), rtol=1e-10)
+
+
+def test_a_coupon_test_gives_the_free_modulus() -> None:
+    r = TWO.response(N=(1e4, 0, 0))
+    assert_allclose(TWO.moduli().Ex, 1e4 / TWO.thickness / r.midplane_strain[0], rtol=1e-12)
+    held = TWO.response(N=(1e4, 0, 0), prescribed={"kx": 0.0, "ky": 0.0, "kxy": 0.0})
+    assert_allclose(
+        TWO.moduli(curvature="held").Ex, 1e4 / TWO.thickness / held.midplane_strain[0], rtol=1e-12
+    )
+    bent = TWO.response(M=(2.0, 0, 0))
+    assert_allclose(TWO.flexural_moduli().Ex, 12 * 2.0 / (TWO.thickness**3 * bent.curvature[0]), rtol=1e-12)
+
+
+@given(stacks())
+@settings(max_examples=40, deadline=None)
+def test_holding_never_makes_a_sheet_softer(stack: Laminate) -> None:
+    for free, held in (
+        (stack.moduli(), stack.moduli(curvature="held")),
+        (stack.flexural_moduli(), stack.flexural_moduli(midplane="held")),
+    ):
+        assert held.Ex >= free.Ex * (1 - 1e-9)
+        assert held.Gxy >= free.Gxy * (1 - 1e-9)
+        assert_allclose(free.nu_xy / free.Ex, free.nu_yx / free.Ey, rtol=1e-8, atol=1e-16)
+
+
+def test_polar_moduli_are_those_of_the_turned_stack() -> None:
+    around = np.linspace(-90, 90, 7)
+    polar = constants.moduli_along(SYMMETRIC.moduli(), around)
+    for i, a in enumerate(around):
+        turned = Laminate(tuple(Ply(p.lamina, p.angle_deg - a) for p in SYMMETRIC.plies)).moduli()
+        assert_allclose([v[i] for v in polar], turned, rtol=1e-9, atol=1e-9)
+
+
+def test_bending_parameters() -> None:
+    isotropic = np.array([[1.0, 0.3, 0.0], [0.3, 1.0, 0.0], [0.0, 0.0, 0.35]])
+    assert_allclose(constants.bending_parameters(isotropic), (1.0, 0.0, 0.0), atol=1e-15)
+    D = np.array([[16.0, 2.0, 1.0], [2.0, 1.0, 3.0], [1.0, 3.0, 5.0]])
+    assert_allclose(constants.bending_parameters(D), (3.0, 1 / 8, 3 / 2))
+    many = constants.bending_parameters(np.stack([D, 2 * D, isotropic]))
+    assert_allclose(many.beta, [3.0, 3.0, 1.0])
+
+
+@given(stacks())
+@settings(max_examples=40, deadline=None)
+def test_stretch_bend_coupling_bounds_the_loss_of_bending_stiffness(stack: Laminate) -> None:
+    c = constants.stretch_bend_coupling(stack.abd)
+    assert 0 <= c < 1
+    reduced = inverse(stack.compliance[3:, 3:])
+    d = 1 / np.sqrt(np.diag(stack.D))
+    left = np.linalg.eigvalsh((reduced - (1 - c**2) * stack.D) * d * d[:, None])
+    assert left.min() > -1e-7
+    assert left.min() < 1e-3 * (c**2 + 1e-3)
+
+
+def test_stretch_bend_coupling_of_a_two_ply_strip_in_closed_form() -> None:
+    assert constants.stretch_bend_coupling(SYMMETRIC.abd) == pytest.approx(0, abs=1e-7)
+    # a layer on nothing: about its own middle it bends with a quarter of its stiffness about its face
+    A, B, D = 1.0, 0.5, 1 / 3
+    K = np.block([[A * np.eye(3), B * np.eye(3)], [B * np.eye(3), D * np.eye(3)]])
+    assert constants.stretch_bend_coupling(K) ** 2 == pytest.approx(3 / 4)
+
+
+def test_leading_axes_equal_their_loop() -> None:
+    many = [Laminate.from_code(c, CARBON) for c in ("[0/90]", "[±30]", "[0/45]")]
+    K, h = np.stack([s.abd for s in many]), np.array([s.thickness for s in many])
+    inplane, flexural = constants.inplane_moduli(K, h), constants.flexural_moduli(K, h)
+    coupling = constants.stretch_bend_coupling(K)
+    for i, stack in enumerate(many):
+        assert_allclose([v[i] for v in inplane], stack.moduli(), rtol=1e-12)
+        assert_allclose([v[i] for v in flexural], stack.flexural_moduli(), rtol=1e-12)
+        assert_allclose(coupling[i], constants.stretch_bend_coupling(stack.abd), rtol=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("call", "says"),
+    [
+        (lambda: constants.inplane_moduli(TWO.A, 1e-3), "shape"),
+        (lambda: constants.inplane_moduli(TWO.abd, 0.0), "> 0"),
+        (lambda: constants.flexural_moduli(TWO.abd, np.nan), "finite"),
+        (lambda: constants.flexural_moduli(np.stack([TWO.abd] * 2), np.ones(3)), "broadcastable"),
+        (lambda: constants.bending_parameters(np.eye(2)), "shape"),
+        (lambda: constants.bending_parameters(-np.eye(3)), "> 0"),
+        (lambda: constants.stretch_bend_coupling(TWO.A), "shape"),
+        (lambda: constants.moduli_along(TWO.moduli(), np.nan), "finite"),
+    ],
+)
+def test_bad_input(call, says: str) -> None:
+    with pytest.raises(ValueError, match=says):
+        call()

@@ -1,0 +1,187 @@
+"""Stress in a corner: equilibrium, compatibility, limits and bad input."""
+
+import numpy as np
+import pytest
+import sympy as sp
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from numpy.testing import assert_allclose
+
+from laminate.interlaminar import corner_stress, delamination_ratio, radial_peak
+
+STACK = {"E_hoop": 60e9, "E_radial": 9e9, "G": 4e9, "nu": 0.3}
+A, T = 5e-3, 3e-3
+
+
+def test_theory_satisfies_compatibility():
+    """The exponents: strains of the two stress states are compatible for every E_hoop, E_radial, G, nu."""
+    r, th, E, Er, G, nu = sp.symbols("r theta E E_r G nu", positive=True)
+    p = sp.symbols("p")
+
+    def residual(s, h, t):
+        """Equilibrium must vanish; compatibility is returned, as a polynomial in the exponent p of s ~ r^p."""
+        plain = [sp.expand(part / r**p, power_base=True) for part in (
+            s.diff(r) + t.diff(th) / r + (s - h) / r, t.diff(r) + h.diff(th) / r + 2 * t / r)]  # fmt: skip
+        assert [sp.powsimp(sp.expand(part)) for part in plain] == [0, 0]
+        er, eh, g = s / Er - nu * h / E, h / E - nu * s / E, t / G
+        gap = (r * eh).diff(r, 2) * r + er.diff(th, 2) - r * er.diff(r) - (r * g.diff(th)).diff(r)
+        return sp.expand(sp.powsimp(sp.expand(gap / r**p)))
+
+    f = r**p
+    moment = residual(f, f + r * f.diff(r), sp.Integer(0))
+    force = residual(f * sp.sin(th), (2 * f + r * f.diff(r)) * sp.sin(th), -f * sp.cos(th))
+    k, q = sp.sqrt(E / Er), sp.sqrt(1 + E / Er - 2 * nu + E / G)
+    assert [sp.expand(moment.subs(p, power)) for power in (0, k - 1, -k - 1)] == [0, 0, 0]
+    assert [sp.expand(force.subs(p, power)) for power in (-1, q - 1, -q - 1)] == [0, 0, 0]
+    assert sp.expand(moment.subs(p, q - 1)) != 0
+
+
+MODULUS = st.floats(0.2, 30.0)
+SIZE = st.floats(1e-3, 5.0)
+LOAD = st.floats(-1.0, 1.0)
+
+
+@given(E=MODULUS, G=st.floats(0.1, 3.0), t=SIZE, M=LOAD, N=LOAD, V=LOAD)
+@settings(max_examples=60, deadline=None)
+def test_stress_carries_the_load_and_leaves_the_faces_free(E, G, t, M, N, V):
+    found = corner_stress(1.0, t, M, N, V, E_hoop=E, E_radial=1.0, G=G, nu=0.2, points=2001)
+    simpson = np.full(2001, 2.0)
+    simpson[1::2], simpson[[0, -1]] = 4.0, 1.0
+    w = simpson * t / 2000 / 3
+    middle = 1.0 + t / 2
+    scale = abs(M) + abs(N) * (1 + t) + abs(V) + 1e-300
+    assert abs((found.hoop * w).sum() - N) < 1e-6 * scale
+    assert abs((found.hoop * (found.radius - middle) * w).sum() + M) < 1e-6 * scale
+    assert abs((found.shear * w).sum() - V) < 1e-6 * scale
+    largest = abs(found.radial).max()
+    assert_allclose(found.radial[[0, -1]], 0.0, atol=1e-8 * largest + 1e-300)
+    assert_allclose(found.shear[[0, -1]], 0.0, atol=1e-8 * abs(found.shear).max() + 1e-300)
+    # Equilibrium inside: sigma_hoop = d(r sigma_r)/dr for the moment alone.
+    alone = corner_stress(1.0, t, 1.0, E_hoop=E, E_radial=1.0, G=G, nu=0.2, points=2001)
+    slope = np.gradient(alone.radius * alone.radial, alone.radius, edge_order=2)
+    assert_allclose(slope, alone.hoop, atol=2e-4 * abs(alone.hoop).max())
+
+
+def test_signs():
+    """Opening: tension inside and through the thickness. Pulling the legs along the arc presses the plies together."""
+    opened = corner_stress(A, T, 1.0, **STACK)
+    assert opened.hoop[0] > 0 > opened.hoop[-1]
+    assert (opened.radial[1:-1] > 0).all()
+    # Tension spread evenly over the thickness presses inward by N/r: the plies inside are pressed together.
+    assert corner_stress(A, T, 0.0, 1.0, **STACK).radial.min() < 0
+    assert (corner_stress(A, T, 0.0, 0.0, 1.0, **STACK).shear[1:-1] > 0).all()
+
+
+def test_flat_limit_is_a_beam():
+    """Radius far above thickness: bending 6 M/t^2, shear 3 V/2t, radial 3 M/(2 t R)."""
+    t, R = 1e-3, 1.0
+    found = corner_stress(R, t, 2.0, 30.0, 5.0, points=3, **STACK)
+    beam = 30.0 / t + 6 * 2.0 / t**2 * np.array([1.0, 0.0, -1.0])
+    assert_allclose(found.hoop, beam, atol=4 * t / R * beam.max())
+    assert found.shear[1] == pytest.approx(1.5 * 5.0 / t, rel=2e-3)
+    peak, _ = radial_peak(R, t, 2.0, **STACK)
+    assert peak == pytest.approx(1.5 * 2.0 / (t * R), rel=2e-3)
+
+
+def test_smooth_across_the_isotropic_case():
+    """r^(k-1) turns into ln r at k = 1; nothing may jump there."""
+    around = [1 - 1e-5, 1 - 1e-9, 1.0, 1 + 1e-9, 1 + 1e-5]
+    hoop = corner_stress(A, T, 1.0, 0.2, E_hoop=np.array(around) * 9e9, E_radial=9e9, G=4e9, nu=0.3).hoop
+    assert_allclose(hoop, np.broadcast_to(hoop[2], hoop.shape), rtol=1e-4, atol=1e-5 * abs(hoop).max())
+    assert_allclose(hoop[1] + hoop[3], 2 * hoop[2], rtol=1e-9)
+
+
+def test_peak_is_the_largest_of_many_points():
+    for M, N in ((1.0, 0.0), (1.0, 300.0), (0.5, -200.0)):
+        stress, radius = radial_peak(A, T, M, N, **STACK)
+        many = corner_stress(A, T, M, N, points=20001, **STACK)
+        assert stress == pytest.approx(many.radial.max(), rel=1e-7)
+        assert radius == pytest.approx(many.radius[many.radial.argmax()], abs=T / 20000)
+    closing, at = radial_peak(A, T, -1.0, **STACK)
+    assert (closing, at) == (0.0, A)
+
+
+def test_shape_is_the_broadcast_and_equals_the_loop():
+    a, t, M = (
+        np.array([4e-3, 8e-3])[:, None, None],
+        np.array([1e-3, 2e-3, 3e-3])[:, None],
+        np.array([1.0, -2.0, 0.0, 3.0]),
+    )
+    found = corner_stress(a, t, M, 10.0, 4.0, points=7, **STACK)
+    peak, radius = radial_peak(a, t, M, 10.0, **STACK)
+    assert all(part.shape == (2, 3, 4, 7) for part in found)
+    assert peak.shape == radius.shape == (2, 3, 4)
+    for i, j, k in np.ndindex(2, 3, 4):
+        one = corner_stress(a[i, 0, 0], t[j, 0], M[k], 10.0, 4.0, points=7, **STACK)
+        for whole, part in zip(found, one, strict=True):
+            assert_allclose(whole[i, j, k], part, rtol=1e-12)
+        assert_allclose(
+            (peak[i, j, k], radius[i, j, k]),
+            radial_peak(a[i, 0, 0], t[j, 0], M[k], 10.0, **STACK),
+            rtol=1e-12,
+        )
+
+
+def test_units_scale():
+    newton, metre = 7.0, 0.3
+    stiff = {"E_hoop": 60e9, "E_radial": 9e9, "G": 4e9}
+    scaled = {name: value * newton / metre**2 for name, value in stiff.items()}
+    old = corner_stress(A, T, 2.0, 30.0, 5.0, nu=0.3, **stiff)
+    new = corner_stress(
+        A * metre, T * metre, 2.0 * newton, 30.0 * newton / metre, 5.0 * newton / metre, nu=0.3, **scaled
+    )
+    for name in ("radial", "hoop", "shear"):
+        part = getattr(old, name) * newton / metre**2
+        assert_allclose(getattr(new, name), part, rtol=1e-9, atol=1e-9 * abs(part).max())
+
+
+def test_delamination():
+    S = {"tension": 30e6, "shear_strength": 60e6}
+    radial, shear = (
+        np.array([30e6, 0.0, 15e6, -90e6, 0.0, -1e6]),
+        np.array([0.0, -60e6, 30e6, 30e6, 0.0, 0.0]),
+    )
+    R = delamination_ratio(radial, shear, **S)
+    assert_allclose(R, [1.0, 1.0, np.sqrt(2.0), 2.0, np.inf, np.inf])
+    on_surface = np.hypot(R[:4] * np.maximum(radial[:4], 0) / 30e6, R[:4] * shear[:4] / 60e6)
+    assert_allclose(on_surface, 1.0)
+
+
+@pytest.mark.parametrize(
+    ("name", "value", "match"),
+    [
+        ("inner_radius", 0.0, r"inner_radius \[m\].*> 0"),
+        ("inner_radius", np.nan, "finite"),
+        ("thickness", -1e-3, r"thickness \[m\].*> 0"),
+        ("thickness", 0.2, "0.95 of the outer radius; in mm"),
+        ("moment", np.inf, "finite"),
+        ("axial", "much", "array of numbers"),
+        ("shear", [1.0, 2.0], "broadcastable"),
+        ("E_hoop", -1.0, r"E_hoop \[Pa\].*> 0"),
+        ("E_radial", 0.0, r"E_radial \[Pa\].*> 0"),
+        ("G", 0.0, r"G \[Pa\].*> 0"),
+        ("nu", 3.0, "the other ratio"),
+        ("points", 1, "between 2"),
+    ],
+)
+def test_bad_corner(name, value, match):
+    good = {"inner_radius": A, "thickness": T, "moment": [1.0, 2.0, 3.0], "axial": 0.0, "shear": 0.0, **STACK}
+    with pytest.raises(ValueError, match=match):
+        corner_stress(**good | {name: value})
+    if name not in ("points", "shear"):
+        with pytest.raises(ValueError, match=match):
+            radial_peak(**{k: v for k, v in good.items() if k != "shear"} | {name: value})
+
+
+@pytest.mark.parametrize(
+    ("change", "match"),
+    [
+        ({"tension": 0.0}, "tension.*> 0"),
+        ({"shear_strength": -1.0}, "shear_strength.*> 0"),
+        ({"radial": np.nan}, "finite"),
+        ({"radial": [1.0, 2.0], "shear": [1.0, 2.0, 3.0]}, "broadcastable"),
+    ],
+)
+def test_bad_delamination(change, match):
+    with pytest.raises(ValueError, match=match):
+        delamination_ratio(**{"radial": 1.0, "shear": 1.0, "tension": 30e6, "shear_strength": 60e6} | change)

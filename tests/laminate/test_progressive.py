@@ -1,0 +1,185 @@
+"""First-ply to last-ply failure."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from failure_cases import M1, TSAI_HAHN
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from laminate import Laminate, Ply
+from laminate.failure import CRITERIA, Mode, hashin, max_strain, max_stress, puck, tsai_wu
+from laminate.progressive import Damage, discounted_stiffness, progressive
+from materials import Lamina
+
+CARBON = Lamina(
+    name="T300/5208", E1=181e9, E2=10.3e9, G12=7.17e9, nu12=0.28, thickness=0.125e-3, density=1600.0,
+    alpha1=0.02e-6, alpha2=22.5e-6, beta2=0.6, allowables=M1, source=TSAI_HAHN,
+)  # fmt: skip
+SHARES = {"matrix_left": 1e-6, "fiber_left": 1e-6}
+
+
+def modes(step):
+    return [(f.ply, f.mode) for f in step.failures]
+
+
+@pytest.mark.parametrize("criterion", CRITERIA, ids=lambda c: c.__name__)
+def test_first_step_is_the_smallest_ratio_of_the_intact_laminate(criterion):
+    laminate = Laminate.from_code("[0/45/-45/90]s", CARBON)
+    N, M = [200e3, -30e3, 40e3], [5.0, -2.0, 3.0]
+    r = laminate.response(N, M, temperature_change=-60.0)
+    load, residual = r.load_stress, r.residual_stress
+    if criterion is max_strain:
+        load, residual = r.load_strain, r.residual_strain
+    want = criterion(load, M1, residual=residual)
+    got = progressive(laminate, N, M, criterion=criterion, temperature_change=-60.0)
+    assert got.first_ply == pytest.approx(want.min(), rel=1e-9)
+    failure = got.steps[0].failures[0]
+    assert (failure.ply, failure.surface) == np.unravel_index(want.argmin(), want.shape)
+    whole = laminate.response(
+        np.multiply(got.first_ply, N), np.multiply(got.first_ply, M), temperature_change=-60.0
+    )
+    np.testing.assert_allclose(got.steps[0].deformation, whole.deformation, rtol=1e-9)
+
+
+@pytest.mark.parametrize("criterion", [max_stress, hashin, puck], ids=lambda c: c.__name__)
+def test_cross_ply_ends_when_its_fibers_break(criterion):
+    # the 90 plies crack, then all load is in the fibers of the 0 plies: N = Xt h / 2
+    laminate = Laminate.from_code("[0/90]s", CARBON)
+    got = progressive(laminate, [1.0, 0, 0], criterion=criterion)
+    assert [m.in_fiber for _, m in modes(got.steps[0])] == [False, False]
+    assert {p for p, _ in modes(got.steps[0])} == {1, 2}
+    assert modes(got.steps[-1]) == [(0, Mode.FIBER_TENSION), (3, Mode.FIBER_TENSION)]
+    assert got.last_ply == pytest.approx(1500e6 * 0.25e-3, rel=1e-3)
+    assert got.first_ply < 0.5 * got.last_ply
+
+
+def test_unidirectional_along_the_fiber_has_one_step():
+    got = progressive(Laminate.from_code("[0_4]T", CARBON), [1.0, 0, 0])
+    assert len(got.steps) == 1
+    assert {m for _, m in modes(got.steps[0])} == {Mode.FIBER_TENSION}
+    assert got.first_ply == got.last_ply == pytest.approx(1500e6 * 0.5e-3, rel=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("code", "N", "end"),
+    [
+        ("[90_4]T", [1.0, 0, 0], 40e6 * 0.5e-3),
+        ("[0_4]T", [0, -1.0, 0], 246e6 * 0.5e-3),
+        ("[0/90]s", [0, 0, 1.0], 68e6 * 0.5e-3),
+    ],
+)
+def test_load_that_no_fiber_carries_ends_with_the_matrix(code, N, end):
+    got = progressive(Laminate.from_code(code, CARBON), N, criterion=max_stress)
+    assert len(got.steps) == 1
+    assert got.last_ply == pytest.approx(end, rel=1e-9)
+
+
+def test_angle_ply_without_matrix_is_a_mechanism():
+    laminate = Laminate.from_code("[45/-45]s", CARBON)
+    assert len(progressive(laminate, [1.0, 0, 0], criterion=max_stress).steps) == 1
+    # but shear is carried by the fibers alone: s1 = +-2 N/h
+    got = progressive(laminate, [0, 0, 1.0], criterion=max_stress)
+    assert got.last_ply == pytest.approx(1500e6 * 0.5e-3 / 2, rel=1e-5)
+    assert got.steps[-1].failures[0].mode.in_fiber
+
+
+def test_complete_discount_leaves_nothing_of_a_cracked_ply():
+    laminate = Laminate.from_code("[0/90]s", CARBON)
+    kept = progressive(laminate, [1.0, 1.0, 0], criterion=max_stress)
+    gone = progressive(laminate, [1.0, 1.0, 0], criterion=max_stress, complete=True)
+    assert gone.first_ply == kept.first_ply
+    # all plies crack together under N, N: with the fibers left they carry N = Xt h / 2, without nothing
+    assert kept.last_ply == pytest.approx(1500e6 * 0.25e-3, rel=1e-4)
+    assert gone.last_ply == gone.first_ply
+
+
+def test_load_can_fall_after_the_first_ply():
+    # one 0 ply among 90s: once it breaks, the rest carries less than the factor reached
+    laminate = Laminate(Ply(CARBON, a) for a in (90, 90, 0, 90, 90))
+    got = progressive(laminate, [-1.0, 0, 0], criterion=max_stress)
+    factors = [step.factor for step in got.steps]
+    assert got.last_ply == max(factors)
+    assert got.first_ply == factors[0]
+    assert factors[-1] < max(factors)
+
+
+def test_partial_discount_shares_the_load_by_stiffness():
+    # [0/90]s with half of the matrix stiffness left: 0 plies carry E1 / (E1 + E2 / 2), nearly
+    laminate = Laminate.from_code("[0/90]s", replace(CARBON, nu12=0.0))
+    got = progressive(laminate, [1.0, 0, 0], criterion=max_stress, matrix_left=0.5)
+    share = 181 / (181 + 10.3 / 2)
+    fiber = next(step for step in got.steps if any(m.in_fiber for _, m in modes(step)))
+    assert fiber.factor == pytest.approx(1500e6 * 0.25e-3 / share, rel=1e-9)
+
+
+def test_residual_stress_beyond_a_criterion_cracks_at_zero_load():
+    laminate = Laminate.from_code("[0/90]s", CARBON)
+    got = progressive(laminate, [1.0, 0, 0], criterion=max_stress, temperature_change=-400.0)
+    assert got.first_ply == 0
+    assert {m for _, m in modes(got.steps[0])} == {Mode.MATRIX_TENSION}
+    assert got.last_ply == pytest.approx(1500e6 * 0.25e-3, rel=1e-3)
+
+
+@given(
+    st.lists(st.sampled_from([0, 30, 45, -45, 60, 90]), min_size=1, max_size=6),
+    st.lists(st.floats(-1, 1), min_size=6, max_size=6).filter(lambda v: max(map(abs, v)) > 0.1),
+)
+@settings(max_examples=40, deadline=None)
+def test_every_progression_ends(angles, load):
+    laminate = Laminate(Ply(CARBON, a) for a in angles)
+    got = progressive(laminate, np.multiply(load[:3], 1e5), np.multiply(load[3:], 10.0), criterion=hashin)
+    assert got.steps
+    assert all(np.isfinite(step.factor) and step.factor > 0 for step in got.steps)
+    assert len(got.steps) <= 2 * len(angles)
+    assert got.last_ply >= got.first_ply
+    gone = [f.ply for step in got.steps for f in step.failures]
+    assert max(gone.count(i) for i in gone) <= 2
+
+
+@given(st.floats(0.01, 100))
+@settings(max_examples=10, deadline=None)
+def test_factors_are_inverse_to_the_load(size):
+    laminate = Laminate.from_code("[0/45/-45/90]s", CARBON)
+    one = progressive(laminate, [1e5, 2e4, -3e4], temperature_change=-50.0)
+    other = progressive(laminate, [size * 1e5, size * 2e4, -size * 3e4], temperature_change=-50.0)
+    assert [modes(s) for s in one.steps] == [modes(s) for s in other.steps]
+    np.testing.assert_allclose(
+        [s.factor * size for s in other.steps], [s.factor for s in one.steps], rtol=1e-9
+    )
+
+
+def test_discounted_stiffness_by_damage():
+    laminate = Laminate.from_code("[0/30/90]T", CARBON)
+    Q = discounted_stiffness(
+        laminate, [Damage.NONE, Damage.MATRIX, Damage.PLY], matrix_left=0.1, fiber_left=0.01
+    )
+    np.testing.assert_array_equal(Q[0], laminate.Q[0])
+    S = np.linalg.inv(Q[1])
+    np.testing.assert_allclose([1 / S[0, 0], 1 / S[1, 1], 1 / S[2, 2]], [181e9, 1.03e9, 0.717e9], rtol=1e-12)
+    assert -S[0, 1] / S[0, 0] == pytest.approx(0.028, rel=1e-12)
+    np.testing.assert_allclose(Q[2], laminate.Q[2] * 0.01)
+
+
+def test_bad_input_is_refused():
+    laminate = Laminate.from_code("[0/90]s", CARBON)
+    load = [1e5, 0, 0]
+    with pytest.raises(ValueError, match="zero"):
+        progressive(laminate)
+    with pytest.raises(ValueError, match="one of max_stress"):
+        progressive(laminate, load, criterion=lambda *a, **k: 1.0)
+    with pytest.raises(ValueError, match="allowables: got None"):
+        progressive(Laminate.from_code("[0]T", replace(CARBON, allowables=None)), load)
+    with pytest.raises(ValueError, match=r"\(3,\) each"):
+        progressive(laminate, [1.0, 2.0])
+    with pytest.raises(ValueError, match="finite"):
+        progressive(laminate, [np.nan, 0, 0])
+    with pytest.raises(ValueError, match="one number each"):
+        progressive(laminate, load, temperature_change=[-10.0, -20.0])
+    for name in SHARES:
+        for share in (0.0, -0.1, 1.1, np.nan):
+            with pytest.raises(ValueError, match=name):
+                progressive(laminate, load, **{name: share})
+    assert progressive(laminate, load).steps
+    assert progressive(laminate, load, criterion=tsai_wu).first_ply == progressive(laminate, load).first_ply

@@ -1,0 +1,255 @@
+"""Curved walls and tubes: rigid motions, limits, closed forms, and the knockdown of imperfections."""
+
+import numpy as np
+import pytest
+from numpy.testing import assert_allclose
+from walls import T300_5208, isotropic_abd, isotropic_D, stack_abd
+
+from laminate.stability import (
+    NotConverged,
+    bending_knockdown,
+    brazier_moment,
+    compression_knockdown,
+    curved_wall_ratio,
+    panel_buckling,
+    strip_buckling,
+    tube_buckling_ratio,
+    tube_ratio,
+)
+from laminate.stability.shell import shell_matrices
+
+E, NU, H = 70e9, 0.3, 1e-3
+SHEET = isotropic_abd(E, NU, H)
+SKEW = stack_abd(T300_5208, [45, 30, 0, 90, 45], 0.2e-3)
+
+
+def harmonic(k, l):
+    """exp(i (k x + l y)) and its derivatives at one point."""
+    return np.array([1.0, 1j * k, 1j * l, -(k**2), -(l**2), -k * l])[:, None, None]
+
+
+@pytest.mark.parametrize(
+    ("waves", "u", "v", "w"),
+    [
+        (0, 1.0, 0.0, 0.0),  # along the axis
+        (0, 0.0, 1.0, 0.0),  # turning about the axis
+        (1, 0.0, 1j, 1.0),  # sideways: w = cos, v = -sin
+    ],
+)
+def test_rigid_motions_cost_no_strain_energy(waves, u, v, w):
+    R = 0.3
+    f = harmonic(0.0, waves / R)
+    K, G = shell_matrices(f, f, f, 1 / R, SKEW, np.array([[-1.0, -2.0, 0.5]]), np.ones(1))
+    motion = np.array([u, v, w])
+    assert abs(motion.conj() @ K @ motion) < 1e-12 * abs(np.trace(K))
+    if waves == 1:
+        # Nor does a uniform load do work on a sideways shift.
+        assert abs(motion.conj() @ G @ motion) < 1e-9
+
+
+def test_energy_of_single_strain_states():
+    """w = 1 on a closed ring: hoop strain 1/R, curvature none. u = i x-wave: axial strain k."""
+    R, k = 0.3, 5.0
+    f = harmonic(k, 0.0)
+    K, G = shell_matrices(f, f, f, 1 / R, SHEET, np.array([[-3.0, 0.0, 0.0]]), np.ones(1))
+    A11, D11 = SHEET[0, 0], SHEET[3, 3]
+    assert K[0, 0].real == pytest.approx(A11 * k**2, rel=1e-12)
+    assert K[2, 2].real == pytest.approx(A11 / R**2 + D11 * k**4, rel=1e-12)
+    assert abs(K[0, 2]) == pytest.approx(SHEET[0, 1] * k / R, rel=1e-12)
+    assert G[2, 2].real == pytest.approx(-3.0 * k**2, rel=1e-12)
+    assert_allclose(K, K.conj().T)
+
+
+@pytest.mark.parametrize("load", [{"Nx": -1.0}, {"Nxy": 1.0}, {"Nxy": -1.0, "Nx": -0.5}, {"Nx_bending": 1.0}])
+def test_flat_panel_is_the_strip(load):
+    flat = stack_abd(T300_5208, [45, 30, 0, 30, 45], 0.2e-3)
+    strip = strip_buckling(flat[3:, 3:], 0.1, **load)
+    panel = panel_buckling(flat, 0.1, np.inf, **load)
+    # Work of turning in the plane, of order (h/b)^2, which the strip leaves out.
+    assert panel.ratio == pytest.approx(strip.ratio, rel=1e-3)
+    assert panel.half_wave == pytest.approx(strip.half_wave, rel=0.02)
+    almost = panel_buckling(flat, 0.1, 1e4, **load)
+    assert almost.ratio == pytest.approx(panel.ratio, rel=1e-4)
+
+
+@pytest.mark.parametrize("Z", [2.0, 6.0, 10.0, 20.0, 40.0])
+def test_long_curved_strip_in_compression(Z):
+    """Donnell, simply supported, edges free to slide around: k = 4 + 3 Z^2/pi^4, then 4 sqrt(3) Z/pi^2.
+
+    From (beta + 1/beta)^2 = X >= 4 in k = X + (12 Z^2/pi^4)/X.
+    """
+    b = 0.1
+    R = b**2 * np.sqrt(1 - NU**2) / (Z * H)
+    X = max(4.0, np.sqrt(12.0) * Z / np.pi**2)
+    k = X + 12.0 * Z**2 / np.pi**4 / X
+    ratio = panel_buckling(SHEET, b, R, -1.0, terms=10).ratio
+    # The theories of Sanders and Donnell part by the order of (b/R)^2.
+    assert ratio / (np.pi**2 * SHEET[3, 3] / b**2) == pytest.approx(k, rel=0.002 + 0.2 * (b / R) ** 2)
+
+
+def test_holding_the_edges_stiffens():
+    free, held = (panel_buckling(SHEET, 0.1, 0.5, -1.0, hold_v=h).ratio for h in (False, True))
+    assert held > 1.05 * free
+
+
+def test_curved_panel_shear_sign_and_half_wave():
+    up, down = panel_buckling(SKEW, 0.1, 0.4, 0.0, [1.0, -1.0], terms=14).ratio
+    assert abs(up / down - 1) > 0.05
+    isotropic = panel_buckling(SHEET, 0.1, 0.4, 0.0, [1.0, -1.0])
+    assert isotropic.ratio[0] == pytest.approx(isotropic.ratio[1], rel=1e-9)
+
+
+def donnell_axial(abd, R, L, n_most=25):
+    """Lowest axial load of a simply supported orthotropic cylinder, single waves, Donnell, membrane compliance."""
+    a, D = np.linalg.inv(abd[:3, :3]), abd[3:, 3:]
+    m, n = np.arange(1, 120)[:, None], np.arange(n_most)
+    k, l = m * np.pi / L, n / R
+    bending = D[0, 0] * k**4 + 2 * (D[0, 1] + 2 * D[2, 2]) * k**2 * l**2 + D[1, 1] * l**4
+    membrane = a[1, 1] * k**4 + (2 * a[0, 1] + a[2, 2]) * k**2 * l**2 + a[0, 0] * l**4
+    return ((bending + k**4 / R**2 / membrane) / k**2)[:, n != 1].min()
+
+
+@pytest.mark.parametrize("angles", [[0, 90, 0], [90, 0, 90], [0, 0, 0], [90, 90, 90]])
+def test_orthotropic_tube_in_compression(angles):
+    """Against single waves of Donnell's theory; the two theories part where few waves go around."""
+    abd = stack_abd(T300_5208, angles, 0.125e-3)
+    R, L = 0.1, 0.12
+    ratio = tube_buckling_ratio(abd, R, L, -1.0, column=False)
+    assert ratio == pytest.approx(donnell_axial(abd, R, L), rel=0.03)
+
+
+def test_long_tube_bows_as_a_column():
+    R, L = 0.02, 3.0
+    thick = isotropic_abd(E, NU, 2e-3)
+    euler = np.pi**2 * E * R**2 / (2 * L**2) * 2e-3
+    assert tube_buckling_ratio(thick, R, L, -1.0, terms=8) == pytest.approx(euler, rel=0.005)
+
+
+def test_tube_rings():
+    """A very long tube without its column mode ovals: two waves around, hoop and shear strain nil.
+
+    Then v = i w/n, u = -i k R w/n^2 in size, and at the best wave number k, N k^2 (1 + 1/n^2) =
+    E h k^4 R^2/n^4 + D22 n^4 (1 - 1/n^2)^2/R^4.
+    """
+    R, h = 0.02, 0.5e-3
+    abd = isotropic_abd(E, NU, h)
+    n = 2
+    D22 = E * h**3 / 12 / (1 - NU**2)
+    k2 = np.sqrt(D22 * n**8 * (1 - 1 / n**2) ** 2 / (E * h)) / R**3
+    N = (E * h * k2**2 * R**2 / n**4 + D22 * n**4 * (1 - 1 / n**2) ** 2 / R**4) / (k2 * (1 + 1 / n**2))
+    L = np.pi / np.sqrt(k2)
+    assert tube_buckling_ratio(abd, R, L, -1.0, column=False, terms=6) == pytest.approx(N, rel=0.03)
+
+
+def test_tube_torsion_depends_on_its_sense_for_a_helical_stack():
+    helical = stack_abd(T300_5208, [45, 45, 30], 0.2e-3)
+    both = tube_buckling_ratio(helical, 0.05, 0.1, 0.0, [1.0, -1.0])
+    assert abs(both[0] / both[1] - 1) > 0.1
+    mirrored = stack_abd(T300_5208, [-45, -45, -30], 0.2e-3)
+    assert_allclose(tube_buckling_ratio(mirrored, 0.05, 0.1, 0.0, [-1.0, 1.0]), both, rtol=1e-9)
+
+
+def test_tube_terms_and_its_refusals():
+    ratio = tube_buckling_ratio(SHEET, 0.1, 0.1, -1.0)
+    assert tube_buckling_ratio(SHEET, 0.1, 0.1, -1.0, terms=20) == pytest.approx(ratio, rel=1e-6)
+    with pytest.raises(NotConverged, match="take more terms"):
+        tube_buckling_ratio(SHEET, 0.1, 0.1, 0.0, 1.0, terms=2)
+    with pytest.raises(ValueError, match=r"terms .* between 2 and 250; tube of length"):
+        tube_buckling_ratio(isotropic_abd(E, NU, 1e-4), 0.1, 5.0, -1.0)
+
+
+def test_no_load_no_buckling():
+    assert tube_buckling_ratio(SHEET, 0.1, 0.1, [0.0, 5.0], terms=6).tolist() == [np.inf, np.inf]
+    assert tube_ratio(SHEET, 0.1, 0.1, [0.0, 5.0]).tolist() == [np.inf, np.inf]
+    none = panel_buckling(SHEET, 0.1, 0.5, 2.0)
+    assert (none.ratio, none.half_wave) == (np.inf, np.inf)
+
+
+def test_tube_ratio_is_a_straight_line_between_loads_alone():
+    alone = {name: tube_ratio(SHEET, 0.1, 0.1, **{name: load}) for name, load in
+             (("Nx", -1.0), ("Nxy", -1.0), ("Nx_bending", 1.0))}  # fmt: skip
+    both = tube_ratio(SHEET, 0.1, 0.1, -1.0, -2.0, Nx_bending=-3.0)
+    assert 1 / both == pytest.approx(1 / alone["Nx"] + 2 / alone["Nxy"] + 3 / alone["Nx_bending"], rel=1e-12)
+    perfect = tube_buckling_ratio(SHEET, 0.1, 0.1, -1.0)
+    assert alone["Nx"] == pytest.approx(compression_knockdown(SHEET, 0.1) * perfect, rel=1e-6)
+    assert alone["Nxy"] == pytest.approx(0.67 * tube_buckling_ratio(SHEET, 0.1, 0.1, 0.0, 1.0), rel=1e-9)
+    peak = brazier_moment(SHEET, 0.1) / (np.pi * 0.1**2)
+    assert alone["Nx_bending"] == pytest.approx(bending_knockdown(SHEET, 0.1) * min(peak, perfect), rel=1e-6)
+
+
+def test_column_needs_no_knockdown():
+    thick = isotropic_abd(E, NU, 2e-3)
+    perfect = tube_buckling_ratio(thick, 0.01, 0.3, -1.0)
+    assert perfect == pytest.approx(np.pi**2 * E * 1e-4 / (2 * 0.09) * 2e-3, rel=0.02)
+    assert tube_ratio(thick, 0.01, 0.3, -1.0) == pytest.approx(perfect, rel=1e-12)
+
+
+def test_brazier_by_brute_force():
+    """Largest moment over the flattening zeta that least energy gives to each curvature."""
+    R, Eh, D22 = 0.1, E * H, E * H**3 / 12 / (1 - NU**2)
+    kappa = np.linspace(0.0, 0.4, 4001)[1:]
+    zeta = np.linspace(0.0, 0.6, 1201)[:, None]
+    energy = np.pi / 2 * Eh * R**3 * kappa**2 * (1 - 1.5 * zeta) + 4.5 * np.pi * D22 * zeta**2 / R
+    moment = np.gradient(energy.min(axis=0), kappa)
+    # The expansion holds for small zeta only; past the first maximum it is without meaning.
+    first = np.argmax(moment[:-1] > moment[1:] * (1 + 1e-6))
+    assert moment[: first + 40].max() == pytest.approx(brazier_moment(SHEET, R), rel=0.01)
+
+
+def test_knockdowns():
+    thin = isotropic_abd(E, NU, 0.1 / 900)
+    assert compression_knockdown(thin, 0.1) == pytest.approx(1 - 0.901 * (1 - np.exp(-30 / 16)), rel=1e-9)
+    assert bending_knockdown(thin, 0.1) == pytest.approx(1 - 0.731 * (1 - np.exp(-30 / 16)), rel=1e-9)
+    radius = np.array([0.01, 0.1, 0.5])
+    gamma = compression_knockdown(SHEET, radius)
+    assert (np.diff(gamma) < 0).all()
+    assert (bending_knockdown(SHEET, radius) > gamma).all()
+    with pytest.raises(ValueError, match=r"radius / equivalent thickness .* <= 1500"):
+        compression_knockdown(SHEET, 2.0)
+
+
+def test_curved_wall_gets_the_better_of_flat_and_knocked_down():
+    flat = panel_buckling(SHEET, 0.1, np.inf, -1.0).ratio
+    assert curved_wall_ratio(SHEET, 0.1, 1.0, -1.0) == pytest.approx(flat, rel=1e-9)
+    strong = curved_wall_ratio(SHEET, 0.1, 0.3, -1.0)
+    assert strong > 1.5 * flat
+    perfect = panel_buckling(SHEET, 0.1, 0.3, -1.0).ratio
+    assert strong == pytest.approx(compression_knockdown(SHEET, 0.3) * perfect, rel=1e-9)
+
+
+def test_vectorized_equals_the_loop():
+    abd = np.array([SHEET, SKEW])
+    radius, nxy = np.array([0.6, 1.2])[:, None], np.array([0.0, 0.4])[:, None, None]
+    panel = panel_buckling(abd, 0.1, radius, -1.0, nxy)
+    tube = tube_buckling_ratio(abd, radius / 12, 0.05, -1.0, nxy, terms=10)
+    assert panel.ratio.shape == panel.half_wave.shape == tube.shape == (2, 2, 2)
+    for i, j, k in np.ndindex(2, 2, 2):
+        one = panel_buckling(abd[k], 0.1, radius[j, 0], -1.0, nxy[i, 0, 0])
+        assert (one.ratio, one.half_wave) == (panel.ratio[i, j, k], panel.half_wave[i, j, k])
+        assert (
+            tube_buckling_ratio(abd[k], radius[j, 0] / 12, 0.05, -1.0, nxy[i, 0, 0], terms=10)
+            == tube[i, j, k]
+        )
+    assert panel_buckling(abd[:0], 0.1, 0.5, -1.0).ratio.shape == (0,)
+    assert tube_buckling_ratio(abd[:0], 0.1, 0.1, -1.0).shape == (0,)
+
+
+def test_units_scale():
+    newton, metre = 7.0, 0.3
+    unit = newton / metre
+    scale = np.ones((6, 6)) * unit
+    scale[:3, 3:] = scale[3:, :3] = newton
+    scale[3:, 3:] = newton * metre
+    old = panel_buckling(SKEW, 0.1, 0.4, -2.0, 1.0), tube_buckling_ratio(SKEW, 0.05, 0.1, -2.0, 1.0)
+    new = panel_buckling(SKEW * scale, 0.1 * metre, 0.4 * metre, -2.0 * unit, unit)
+    assert new.ratio == pytest.approx(old[0].ratio, rel=1e-7)
+    tube = tube_buckling_ratio(SKEW * scale, 0.05 * metre, 0.1 * metre, -2.0 * unit, unit)
+    assert tube == pytest.approx(old[1], rel=1e-7)
+    assert brazier_moment(SKEW * scale, 0.05 * metre) == pytest.approx(
+        newton * metre * brazier_moment(SKEW, 0.05)
+    )
+    assert compression_knockdown(SKEW * scale, 0.1 * metre) == pytest.approx(compression_knockdown(SKEW, 0.1))
+
+
+def test_isotropic_D_of_the_helper_is_that_of_the_sheet():
+    assert_allclose(SHEET[3:, 3:], isotropic_D(NU, E * H**3 / 12 / (1 - NU**2)))

@@ -1,0 +1,187 @@
+"""Laminate and Ply: identity, symmetry, balance, and the properties that every stack must have."""
+
+import dataclasses
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from numpy.testing import assert_allclose
+from stacks import CARBON, GLASS, MADE_UP, WEAVE, stacks
+
+from laminate import Laminate, Ply, angles
+from laminate.lamina_stiffness import strain_rotation
+from materials.lamina import Lamina
+
+QUASI = Laminate.from_code("[45/0/-45/90]s", CARBON)
+
+
+@given(stacks())
+@settings(max_examples=60, deadline=None)
+def test_stiffness_is_positive_definite(stack: Laminate) -> None:
+    d = 1 / np.sqrt(np.diag(stack.abd))
+    assert np.linalg.eigvalsh(stack.abd * d * d[:, None]).min() > 0
+    assert np.linalg.eigvalsh(stack.A).min() > 0
+    assert np.linalg.eigvalsh(stack.D).min() > 0
+    assert_allclose(stack.abd, stack.abd.T, rtol=1e-12, atol=1e-12 * stack.A.max() * stack.thickness)
+    assert_allclose((stack.compliance @ stack.abd) * d / d[:, None], np.eye(6), atol=1e-10)
+
+
+@given(stacks())
+@settings(max_examples=60, deadline=None)
+def test_a_mirrored_stack_does_not_couple(stack: Laminate) -> None:
+    for whole in (stack.plies + stack.plies[::-1], stack.plies[::-1] + stack.plies[1:]):
+        mirrored = Laminate(whole)
+        assert mirrored.is_symmetric
+        assert_allclose(mirrored.B, 0, atol=1e-13 * mirrored.A.max() * mirrored.thickness)
+
+
+@given(stacks())
+@settings(max_examples=60, deadline=None)
+def test_a_balanced_stack_does_not_shear_when_pulled(stack: Laminate) -> None:
+    balanced = Laminate(stack.plies + tuple(p.mirrored for p in stack.plies))
+    assert balanced.is_balanced
+    assert_allclose(balanced.A[:2, 2], 0, atol=1e-12 * balanced.A.max())
+
+
+@given(stacks())
+@settings(max_examples=40, deadline=None)
+def test_turning_the_whole_stack_turns_its_stiffness(stack: Laminate) -> None:
+    """Energy at the same physical deformation is the same from both axes."""
+    theta = 37.0
+    turned = Laminate(tuple(Ply(p.lamina, p.angle_deg + theta) for p in stack.plies))
+    T = np.kron(np.eye(2), strain_rotation(theta))
+    size = np.sqrt(np.outer(np.diag(turned.abd), np.diag(turned.abd)))
+    assert_allclose(T.T @ stack.abd @ T / size, turned.abd / size, atol=1e-11)
+
+
+def test_quasi_isotropic_stack() -> None:
+    assert_allclose(QUASI.A[0, 0] - QUASI.A[0, 1], 2 * QUASI.A[2, 2], rtol=1e-12)
+    for n in (3, 4, 5, 7):  # n directions evenly spread are isotropic in plane
+        spread = Laminate(tuple(Ply(CARBON, 180 / n * i - 90) for i in range(n)))
+        assert_allclose(spread.A / n, QUASI.A / 8, atol=1e-12 * QUASI.A.max())
+
+
+def test_mixed_materials_and_thicknesses() -> None:
+    stack = Laminate.from_code("[0G/45F/0C]", {"G": GLASS, "F": WEAVE, "C": CARBON})
+    assert_allclose(stack.ply_thickness, [200e-6, 250e-6, 125e-6])
+    assert stack.thickness == pytest.approx(575e-6)
+    assert stack.areal_density == pytest.approx(1900 * 200e-6 + 1550 * 250e-6 + 1600 * 125e-6)
+    assert_allclose(stack.interfaces, [-287.5e-6, -87.5e-6, 162.5e-6, 287.5e-6])
+    assert_allclose(stack.surfaces, [[-287.5e-6, -87.5e-6], [-87.5e-6, 162.5e-6], [162.5e-6, 287.5e-6]])
+    assert stack.B[0, 0] > 0, "the carbon, much the stiffest, lies on the outer side"
+
+
+def test_first_ply_of_the_code_is_inside() -> None:
+    stack = Laminate.from_code("[0/90]", CARBON)
+    assert stack.angles_deg[0] == 0
+    assert stack.B[0, 0] < 0, "the stiff ply along x lies at negative z"
+    assert stack.B[1, 1] > 0
+
+
+@pytest.mark.parametrize(
+    ("code", "symmetric", "balanced"),
+    [
+        ("[0]", True, True),
+        ("[0/90]", False, True),
+        ("[45]", True, False),
+        ("[±45]", False, True),
+        ("[±45]s", True, True),
+        ("[45/0/-45]", False, True),
+        ("[45/0]s", True, False),
+        ("[90/-90]", True, True),
+        ("[30/-30/60]s", True, False),
+    ],
+)
+def test_symmetry_and_balance(code: str, symmetric: bool, balanced: bool) -> None:
+    stack = Laminate.from_code(code, CARBON)
+    assert stack.is_symmetric is symmetric
+    assert stack.is_balanced is balanced
+
+
+def test_symmetry_and_balance_look_at_the_material() -> None:
+    assert not Laminate((Ply(CARBON, 0), Ply(GLASS, 0))).is_symmetric
+    assert not Laminate((Ply(CARBON, 45), Ply(GLASS, -45))).is_balanced
+
+
+def test_an_even_weave_is_the_same_after_a_quarter_turn() -> None:
+    assert Ply(WEAVE, 45) != Ply(WEAVE, -45)
+    assert Ply(WEAVE, 45).direction_deg == Ply(WEAVE, -45).direction_deg
+    stack = Laminate((Ply(WEAVE, 45), Ply(WEAVE, 0), Ply(WEAVE, -45)))
+    assert stack.is_symmetric
+    assert Laminate((Ply(WEAVE, 45),)).is_balanced
+    assert_allclose(Laminate((Ply(WEAVE, 45),)).A[:2, 2], 0, atol=1e-6)
+    assert not Laminate((Ply(dataclasses.replace(WEAVE, alpha2=4e-6), 45),)).is_balanced
+
+
+def test_equal_plies_make_equal_laminates() -> None:
+    same = Laminate.from_code("[45/0/-45/90]s", dataclasses.replace(CARBON))
+    assert same == QUASI
+    assert hash(same) == hash(QUASI)
+    assert len({same, QUASI, Laminate.from_code("[0]", CARBON)}) == 2
+    assert Laminate([Ply(CARBON, 0)]) == Laminate((Ply(CARBON, 0.0),))
+
+
+def test_arrays_are_kept_and_cannot_be_written() -> None:
+    assert QUASI.abd is QUASI.abd
+    for name in ("A", "B", "D", "abd", "compliance", "angles_deg", "ply_thickness", "interfaces", "surfaces"):
+        with pytest.raises(ValueError, match="read-only"):
+            getattr(QUASI, name)[0] = 1.0
+    for name in ("Q", "q_bar", "rotation", "strain_recovery", "stress_recovery", "transverse_shear"):
+        with pytest.raises(ValueError, match="read-only"):
+            getattr(QUASI, name)[0] = 1.0
+    with pytest.raises(dataclasses.FrozenInstanceError):
+        QUASI.plies = ()  # type: ignore[misc]
+
+
+def test_from_code_reads_the_code() -> None:
+    assert tuple(QUASI.angles_deg) == angles("[45/0/-45/90]s")
+    assert {p.lamina for p in QUASI.plies} == {CARBON}
+    one_label = Laminate.from_code("[(±45)F/0F]", WEAVE)
+    assert tuple(one_label.angles_deg) == (45, 0)
+    mixed = Laminate.from_code("[0/90G]", {"": CARBON, "G": GLASS})
+    assert [p.lamina.name for p in mixed.plies] == ["T300/5208", "glass"]
+
+
+@pytest.mark.parametrize("code", ["[0]T", "[±45/0]s", "[0/9̅0̅]s", "[45/0_2]2s", "[0A/±45B/90A]T"])
+def test_the_code_of_a_stack(code: str) -> None:
+    stack = Laminate.from_code(code, {"": CARBON, "A": CARBON, "B": GLASS})
+    assert stack.code == code
+
+
+def test_the_code_of_a_stack_turns_angles_into_its_range() -> None:
+    assert Laminate((Ply(CARBON, 135.0), Ply(CARBON, -90.0), Ply(CARBON, 180.0))).code == "[-45/-90/0]T"
+    assert Laminate((Ply(CARBON, 33.3), Ply(CARBON, -100.0))).code == "[33.3/80]T"
+    many = [dataclasses.replace(CARBON, name=str(i)) for i in range(25)]
+    assert Laminate(tuple(Ply(m, 0.0) for m in many)).code.startswith("[0A/0B/0C/0D/0E/0G/")
+    assert Laminate(tuple(Ply(m, 0.0) for m in many)).code.endswith("/0Z/0AA/0BB]T")
+
+
+LARGE = Lamina(name="x", E1=1e9, E2=1e9, G12=1e9, nu12=0.3, thickness=1e-3, density=1e3, source=MADE_UP)
+
+
+@pytest.mark.parametrize(
+    ("make", "says"),
+    [
+        (lambda: Laminate(()), "at least one"),
+        (lambda: Laminate(None), "iterable"),
+        (lambda: Laminate((CARBON,)), r"plies\[0\].*wrap it"),
+        (lambda: Laminate((Ply(CARBON, 0), 45.0)), r"plies\[1\]"),
+        (lambda: Laminate("[0/90]"), r"plies\[0\]"),
+        (lambda: Ply(45.0, CARBON), "another order"),
+        (lambda: Ply(CARBON, float("nan")), "finite"),
+        (lambda: Ply(CARBON, float("inf")), "finite"),
+        (lambda: Ply(CARBON, 181), "<= 180"),
+        (lambda: Ply(CARBON, -181), ">= -180"),
+        (lambda: Ply(CARBON, "north"), "a number"),
+        (lambda: Laminate.from_code("[0C/90G]", CARBON), "a mapping"),
+        (lambda: Laminate.from_code("[0C/90G]", {"C": CARBON}), "'G'"),
+        (lambda: Laminate.from_code("[0/90", CARBON), "Orientation code"),
+        (lambda: Laminate.from_code("[0]", None), "materials.Lamina"),
+        (lambda: Laminate((Ply(LARGE, 0),)).transverse_shear, "G13, G23"),
+        (lambda: QUASI.moduli(curvature="no"), "'free' or 'held'"),
+        (lambda: QUASI.flexural_moduli(midplane="no"), "'free' or 'held'"),
+    ],
+)
+def test_bad_input(make, says: str) -> None:
+    with pytest.raises(ValueError, match=says):
+        make()
