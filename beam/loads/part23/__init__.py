@@ -1,0 +1,56 @@
+"""Ground loads of 14 CFR Part 23, through Amendment 23-62: one function per paragraph.
+
+Covered: airplanes with a nose wheel and one wheel on each leg. Not covered: tail wheels (23.497), skis
+(23.505), several wheels on a leg (23.511(b), (c)), tip tanks (23.479(d)), water loads.
+"""
+
+from beam.loads.part23.braked_roll import braked_roll
+from beam.loads.part23.jacking import jacking
+from beam.loads.part23.level_landing import nose_clear_landing, three_point_landing
+from beam.loads.part23.nose_wheel import nose_wheel
+from beam.loads.part23.one_wheel_landing import one_wheel_landing
+from beam.loads.part23.pivoting import pivoting
+from beam.loads.part23.reserve_energy import reserve_energy
+from beam.loads.part23.retraction import gear_extended, retraction
+from beam.loads.part23.side_load import side_load
+from beam.loads.part23.tail_down_landing import tail_down_landing
+from beam.loads.part23.towing import towing
+
+LANDING_AND_ROLLING = (
+    three_point_landing,
+    nose_clear_landing,
+    tail_down_landing,
+    one_wheel_landing,
+    side_load,
+    braked_roll,
+    nose_wheel,
+)
+"""23.479 to 23.499: what sizes a leg; each takes the airplane and the landing."""
+
+HANDLING = (jacking, towing, pivoting)
+"""23.507 to 23.511: loads of the ground crew and of a locked wheel."""
+
+SYSTEM = (reserve_energy, retraction, gear_extended)
+"""23.723 and 23.729 as far as they load a leg."""
+
+EVERY = (*LANDING_AND_ROLLING, *HANDLING, *SYSTEM)
+
+__all__ = [
+    "EVERY",
+    "HANDLING",
+    "LANDING_AND_ROLLING",
+    "SYSTEM",
+    "braked_roll",
+    "gear_extended",
+    "jacking",
+    "nose_clear_landing",
+    "nose_wheel",
+    "one_wheel_landing",
+    "pivoting",
+    "reserve_energy",
+    "retraction",
+    "side_load",
+    "tail_down_landing",
+    "three_point_landing",
+    "towing",
+]

@@ -1,0 +1,212 @@
+"""23.473 Ground load conditions and assumptions: descent speed, load factor, masses.
+
+The printed numbers are in feet, seconds and pounds per square foot and are kept so; the
+functions take and return SI.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike
+from scipy.constants import foot
+
+from beam.loads.airplane import Airplane
+from beam.loads.case import GroundCase, WheelLoad
+from beam.loads.part23.appendix_d import SpinUp
+from beam.loads.part23.drop_test import MOST_LIFT, PSF, check_wing_loading
+from materials.checks import Array, number
+
+LEAST_LOAD_FACTOR = 2.67
+LEAST_REACTION_FACTOR = 2.0
+"""23.473(g): inertia load factor and ground reaction factor, at design maximum weight [-]."""
+
+
+def limit_descent_speed(wing_loading: ArrayLike) -> Array:
+    """Return the descent speed at which the limit landing is made.
+
+    Parameters
+    ----------
+    wing_loading : array_like
+        Weight per wing area W/S [Pa].
+
+    Returns
+    -------
+    ndarray
+        Descent speed [m/s].
+
+    Raises
+    ------
+    ValueError
+        If the wing loading is not positive.
+
+    Notes
+    -----
+    V = 4.4 (W/S)^(1/4) in ft/s and lb/ft2, not below 7 ft/s, and need not exceed 10 ft/s.
+
+    References
+    ----------
+    14 CFR 23.473(d) (through Amendment 23-62).
+    """
+    loading = check_wing_loading(wing_loading) / PSF
+    return np.asarray(np.clip(4.4 * loading**0.25, 7.0, 10.0) * foot)
+
+
+def required_load_factor(drop_load_factor: float, lift_ratio: float) -> float:
+    """Raise the load factor found in a drop to the floors of the code.
+
+    Parameters
+    ----------
+    drop_load_factor : float
+        Inertia load factor at the c.g. from the drop (23.725(e)) [-].
+    lift_ratio : float
+        Wing lift over weight during the impact [-].
+
+    Returns
+    -------
+    float
+        The limit load factor to design for [-].
+
+    Notes
+    -----
+    n = max(drop, 2.67, 2.0 + L).
+
+    References
+    ----------
+    14 CFR 23.473(d), (e), (g) (through Amendment 23-62).
+    """
+    lift = number("lift_ratio [-]", lift_ratio, at_least=0.0, at_most=MOST_LIFT)
+    drop = number("drop_load_factor [-]", drop_load_factor, at_least=0.0)
+    return max(drop, LEAST_LOAD_FACTOR, LEAST_REACTION_FACTOR + lift)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Landing:
+    """The limit landing: load factor, lift, and how the wheels spin up.
+
+    Parameters
+    ----------
+    load_factor : float
+        Limit inertia load factor n at the c.g., at landing mass [-]; the ground carries n - L.
+    lift_ratio : float
+        Wing lift L over weight during the impact, at most 2/3 [-].
+    spin_up : SpinUp, optional
+        Main wheels; None takes the most Appendix D asks for: 0.8 of the peak vertical load.
+    nose_spin_up : SpinUp, optional
+        Nose wheel; None as for `spin_up`.
+    max_mass_load_factor : float, optional
+        Limit inertia load factor at maximum mass [-]; None takes the floor of 23.473(g), which is
+        stated at that mass.
+    reserve_load_factor : float, optional
+        Inertia load factor of the reserve energy landing (23.723(b)), lift 1, landing mass [-].
+
+    Raises
+    ------
+    ValueError
+        If a load factor is below the floors of 23.473(g), or the lift ratio above 2/3.
+
+    References
+    ----------
+    14 CFR 23.473 (through Amendment 23-62).
+    """
+
+    load_factor: float
+    lift_ratio: float = 2 / 3
+    spin_up: SpinUp | None = None
+    nose_spin_up: SpinUp | None = None
+    max_mass_load_factor: float | None = None
+    reserve_load_factor: float | None = None
+
+    def __post_init__(self) -> None:
+        number(
+            "lift_ratio [-]",
+            self.lift_ratio,
+            at_least=0.0,
+            at_most=MOST_LIFT,
+            cause="23.473(e) allows lift of 2/3 of the weight",
+        )
+        floor = required_load_factor(0.0, self.lift_ratio)
+        cause = "23.473(g); raise the drop's with required_load_factor; was n - L given for n?"
+        number("load_factor [-]", self.load_factor, at_least=floor * (1 - 1e-12), below=20.0, cause=cause)
+        if self.max_mass_load_factor is not None:
+            number(
+                "max_mass_load_factor [-]",
+                self.max_mass_load_factor,
+                at_least=floor * (1 - 1e-12),
+                below=20.0,
+                cause=cause,
+            )
+        if self.reserve_load_factor is not None:
+            lift = "the inertia factor counts the lift, which is 1 here; was the reaction factor given?"
+            number("reserve_load_factor [-]", self.reserve_load_factor, above=1.0, below=30.0, cause=lift)
+
+    def corners(self, airplane: Airplane) -> Iterator[tuple[float, str, float]]:
+        """Yield the masses and centers of gravity of the landing conditions.
+
+        Parameters
+        ----------
+        airplane : Airplane
+            The airplane sheet.
+
+        Yields
+        ------
+        mass : float
+            Landing mass with the landing factor, then maximum mass with its own [kg].
+        cg : str
+            "forward" or "aft".
+        load_factor : float
+            Limit inertia load factor n at that mass [-].
+        """
+        factors = {airplane.landing_mass: self.load_factor}
+        at_max = self.max_mass_load_factor
+        if at_max is None:
+            at_max = required_load_factor(0.0, self.lift_ratio)
+        factors[airplane.max_mass] = max(at_max, factors.get(airplane.max_mass, 0.0))
+        for mass, factor in factors.items():
+            for cg in ("forward", "aft"):
+                yield mass, cg, factor
+
+    def case(
+        self,
+        airplane: Airplane,
+        paragraph: str,
+        condition: str,
+        mass: float,
+        cg: str,
+        *wheels: WheelLoad,
+        attitude_deg: float | None = None,
+    ) -> GroundCase:
+        """Return a case of this landing.
+
+        Parameters
+        ----------
+        airplane : Airplane
+            The airplane sheet.
+        paragraph : str
+            Paragraph of the code.
+        condition : str
+            The condition in words.
+        mass : float
+            Airplane mass [kg].
+        cg : str
+            "forward" or "aft".
+        *wheels : WheelLoad
+            The loads.
+        attitude_deg : float, optional
+            Nose-up pitch; None: level [deg].
+
+        Returns
+        -------
+        GroundCase
+            The case.
+        """
+        return GroundCase(
+            paragraph=paragraph,
+            condition=condition,
+            mass=mass,
+            cg=cg,
+            shock="landing",
+            attitude_deg=airplane.level_attitude_deg if attitude_deg is None else attitude_deg,
+            wheels=wheels,
+            lift_ratio=self.lift_ratio,
+        )

@@ -1,0 +1,201 @@
+"""23.725 Limit drop tests and 23.727 Reserve energy drop: height, mass and load factor."""
+
+import numpy as np
+from numpy.typing import ArrayLike
+from scipy.constants import foot, inch, pound_force
+
+from beam.loads.airplane import Airplane
+from beam.loads.stance import split, stance
+from materials.checks import Array, array, reject
+
+PSF = pound_force / foot**2
+
+MOST_LIFT = 0.667
+"""Largest lift ratio of the limit drop [-]."""
+
+
+NOSE_BRAKING = 0.33
+"""Forward inertia factor at the c.g. that goes with 1 g down for the static load of the nose unit [-]."""
+
+RESERVE_SPEED = 1.2
+RESERVE_HEIGHT = 1.44
+"""23.723(b) and 23.727(a): descent speed and drop height over those of the limit landing [-]."""
+
+
+def check_wing_loading(wing_loading: ArrayLike) -> Array:
+    """Return wing loadings that are above zero.
+
+    Parameters
+    ----------
+    wing_loading : array_like
+        Weight per wing area W/S [Pa].
+
+    Returns
+    -------
+    ndarray
+        The same [Pa].
+
+    Raises
+    ------
+    ValueError
+        If one is not positive.
+    """
+    loading = array("wing loading [Pa]", wing_loading)
+    if not (loading > 0.0).all():
+        reject("wing loading [Pa]", f"{loading.min():g}", "> 0")
+    return loading
+
+
+def drop_height(wing_loading: ArrayLike) -> Array:
+    """Return the free drop height of the limit drop test.
+
+    Parameters
+    ----------
+    wing_loading : array_like
+        Weight per wing area W/S [Pa].
+
+    Returns
+    -------
+    ndarray
+        Height [m].
+
+    Raises
+    ------
+    ValueError
+        If the wing loading is not positive.
+
+    Notes
+    -----
+    h = 3.6 (W/S)^(1/2) in inches and lb/ft2, not below 9.2 in, and need not exceed 18.7 in. The height
+    that gives the speed of 23.473(d) differs by up to 0.7 %, and so do the clamps: both are as printed.
+
+    References
+    ----------
+    14 CFR 23.725(a) (through Amendment 23-62).
+    """
+    loading = check_wing_loading(wing_loading) / PSF
+    return np.asarray(np.clip(3.6 * np.sqrt(loading), 9.2, 18.7) * inch)
+
+
+def effective_mass(mass: ArrayLike, height: ArrayLike, deflection: ArrayLike, lift_ratio: ArrayLike) -> Array:
+    """Return the mass to drop so that a free drop does the work of a landing with wing lift.
+
+    Parameters
+    ----------
+    mass : array_like
+        Mass carried by the unit: half the airplane for one of two mains [kg].
+    height : array_like
+        Free drop height [m].
+    deflection : array_like
+        Tire deflection plus vertical axle travel relative to the drop mass, as measured [m].
+    lift_ratio : array_like
+        Lift over weight: at most 0.667 in the limit drop, 1 in the reserve energy drop [-].
+
+    Returns
+    -------
+    ndarray
+        Effective mass [kg].
+
+    Raises
+    ------
+    ValueError
+        If a mass, height or deflection is not positive, or the lift ratio is neither <= 0.667 nor 1.
+
+    Notes
+    -----
+    W_e = W (h + (1 - L) d) / (h + d): the drop of W_e over h + d does the work of W with lift L W.
+
+    References
+    ----------
+    14 CFR 23.725(b), 23.727(b) (through Amendment 23-62); the formula of 23.725(b) from memory, and
+    derived from the energy balance.
+    """
+    m, h, d = (
+        array(what, value)
+        for what, value in (("mass [kg]", mass), ("height [m]", height), ("deflection [m]", deflection))
+    )
+    for what, value in (("mass [kg]", m), ("height [m]", h), ("deflection [m]", d)):
+        if not (value > 0.0).all():
+            reject(what, f"{value.min():g}", "> 0")
+    lift = array("lift_ratio [-]", lift_ratio)
+    if not (((lift >= 0.0) & (lift <= MOST_LIFT)) | (lift == 1.0)).all():
+        reject(
+            "lift_ratio [-]",
+            lift,
+            "in [0, 0.667] for the limit drop (23.725(b)), or 1 for reserve energy (23.727)",
+        )
+    return np.asarray(m * (h + (1.0 - lift) * d) / (h + d))
+
+
+def drop_load_factor(
+    test_factor: ArrayLike, effective_mass: ArrayLike, mass: ArrayLike, lift_ratio: ArrayLike
+) -> Array:
+    """Return the inertia load factor at the c.g. that a drop test stands for.
+
+    Parameters
+    ----------
+    test_factor : array_like
+        n_j: peak dv/dt of the drop mass in g, plus 1 [-].
+    effective_mass : array_like
+        Mass dropped, W_e / g [kg].
+    mass : array_like
+        Mass carried by the unit in the airplane, W / g [kg].
+    lift_ratio : array_like
+        Lift over weight that the effective mass was made for [-].
+
+    Returns
+    -------
+    ndarray
+        Limit inertia load factor n [-].
+
+    Notes
+    -----
+    n = n_j W_e / W + L.
+
+    References
+    ----------
+    14 CFR 23.725(e) (through Amendment 23-62); from memory, and derived from the vertical balance.
+    """
+    n_j, m_e, m, L = (
+        array(what, value)
+        for what, value in (
+            ("test_factor [-]", test_factor),
+            ("effective_mass [kg]", effective_mass),
+            ("mass [kg]", mass),
+            ("lift_ratio [-]", lift_ratio),
+        )
+    )
+    if not (m > 0.0).all():
+        reject("mass [kg]", f"{m.min():g}", "> 0")
+    return np.asarray(n_j * m_e / m + L)
+
+
+def unit_masses(airplane: Airplane, mass: float) -> tuple[float, float]:
+    """Return the mass W / g that one main unit and the nose unit carry in a drop test.
+
+    Parameters
+    ----------
+    airplane : Airplane
+        The airplane sheet; the nose takes the center of gravity that loads it more.
+    mass : float
+        Airplane mass [kg].
+
+    Returns
+    -------
+    main, nose : float
+        Half the airplane, level with the nose wheel clear; and the vertical reaction of the nose under
+        1.0 g down and 0.33 g forward at the c.g. [kg].
+
+    Notes
+    -----
+    W_N = W (b + 0.33 h) / (a + b).
+
+    References
+    ----------
+    14 CFR 23.725(b) (through Amendment 23-62).
+    """
+    at = [stance(airplane, cg) for cg in ("forward", "aft")]
+    nose = max(
+        float(split(mass, arms.nose_arm, arms.main_arm, NOSE_BRAKING * mass * arms.height)[0]) for arms in at
+    )
+    return mass / 2, nose

@@ -1,0 +1,53 @@
+"""23.723(b) Shock absorption: the reserve energy landing."""
+
+from scipy.constants import g
+
+from beam.loads.airplane import Airplane
+from beam.loads.case import GroundCase, pair
+from beam.loads.part23.assumptions import Landing
+from materials.checks import reject
+
+
+def reserve_energy(airplane: Airplane, landing: Landing) -> list[GroundCase]:
+    """23.723(b): descent at 1.2 times the limit speed with wing lift equal to weight.
+
+    Parameters
+    ----------
+    airplane : Airplane
+        The airplane sheet.
+    landing : Landing
+        The landing; its load factor at reserve energy is needed.
+
+    Returns
+    -------
+    list of GroundCase
+        ULTIMATE loads at landing mass, level, nose clear, (n - 1) W on both mains: the gear may yield
+        but must not fail, so no factor of safety is laid on them. The peak comes from the dynamics of
+        the gear; no drag is prescribed.
+
+    Raises
+    ------
+    ValueError
+        If the landing has no load factor at reserve energy.
+    """
+    n = landing.reserve_load_factor
+    if n is None:
+        reject(
+            "Landing: reserve_load_factor", None, "given: 23.723(b) needs it", "take it from the reserve drop"
+        )
+    mass = airplane.landing_mass
+    wheels = pair(0.0, (n - 1.0) * mass * g / 2, applied_at="axle")
+    return [
+        GroundCase(
+            paragraph="23.723(b)",
+            condition="reserve energy, nose clear",
+            mass=mass,
+            cg=cg,
+            shock="landing",
+            attitude_deg=airplane.level_attitude_deg,
+            wheels=wheels,
+            lift_ratio=1.0,
+            level="ultimate",
+        )
+        for cg in ("forward", "aft")
+    ]

@@ -1,0 +1,147 @@
+"""23.471: inertia balances every case, and spread over the mass items it is the same inertia."""
+
+import dataclasses
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from loads_airplane import airplanes, tourer
+from numpy.testing import assert_allclose
+from scipy.constants import g
+
+from beam.loads import Landing, SpinUp, airplane_axes, balance, case_list, inertia_balance, stance
+from beam.loads.balance import wheel_position
+from beam.loads.part23 import HANDLING, LANDING_AND_ROLLING
+
+ON_GROUND = (*LANDING_AND_ROLLING, *HANDLING)
+WHEEL = SpinUp(wheel_inertia=0.2, rolling_radius=0.18, time_to_peak=0.1)
+
+
+def some_case(condition, airplane=None, cg="aft"):
+    cases = case_list(airplane or tourer(), Landing(load_factor=3.0, spin_up=WHEEL), conditions=ON_GROUND)
+    return next(case for case in cases if case.condition == condition and case.cg == cg)
+
+
+@settings(max_examples=25, deadline=None)
+@given(airplane=airplanes(), n=st.floats(2.67, 6.0), L=st.floats(0.0, 2 / 3))
+def test_residual_is_zero_and_load_factor_is_the_prescribed_one(airplane, n, L):
+    landing = Landing(load_factor=n, lift_ratio=L, spin_up=WHEEL)
+    for case in case_list(airplane, landing, conditions=ON_GROUND):
+        found = balance(airplane, case)
+        assert abs(found.residual).max() < 1e-13, case.condition
+        if (
+            case.paragraph.startswith(("23.479", "23.481"))
+            and case.mass == airplane.landing_mass < airplane.max_mass
+        ):
+            peak = "peak vertical" in case.condition or case.condition == "tail-down"
+            assert found.load_factor[2] == pytest.approx(n) if peak else found.load_factor[2] < n + 1e-12
+        if case.paragraph == "23.485":
+            assert_allclose(found.load_factor[1:] ** 2, [0.83**2, 1.33**2], rtol=1e-12)
+        if case.paragraph == "23.493":
+            assert found.load_factor[2] == pytest.approx(1.33)
+        if case.paragraph in ("23.509", "23.511(a)"):
+            assert found.load_factor[2] == pytest.approx(1.0)
+
+
+@settings(max_examples=25, deadline=None)
+@given(airplane=airplanes(), n=st.floats(2.67, 6.0))
+def test_three_point_landing_does_not_pitch(airplane, n):
+    """Moments from wheel positions in space, apart from the formula that shared the load."""
+    for case in case_list(airplane, Landing(load_factor=n)):
+        if case.condition == "three-point, peak vertical":
+            found = balance(airplane, case)
+            scale = case.mass * g * airplane.wheelbase
+            assert abs(found.inertia_moment).max() < 1e-12 * n * scale
+
+
+@settings(max_examples=15, deadline=None)
+@given(airplane=airplanes())
+def test_inertia_of_mass_items_balances_the_wheels(airplane):
+    """Second way: six points with the airplane's mass, c.g. and moments of inertia, each with the load
+    factor of its place, add up to minus the external forces and moments."""
+    for condition in ("starboard wheel only, peak vertical", "tail-down", "side load, port wheel inboard"):
+        case = some_case(condition, airplane, "forward")
+        found = balance(airplane, case)
+        I = np.asarray(airplane.moments_of_inertia)
+        squares = (I.sum() / 2 - I) * 3 / case.mass  # distance of the pair on each axis, squared
+        offsets = np.concatenate([np.diag(np.sqrt(squares)), -np.diag(np.sqrt(squares))])
+        pressed = -case.mass / 6 * g * found.load_factor_at(offsets)
+        wheels = sum(airplane_axes([w.Fx, w.Fy, w.Fz], case.attitude_deg) for w in case.wheels)
+        lift = airplane_axes([0, 0, case.lift_ratio * case.mass * g], case.attitude_deg)
+        scale = case.mass * g
+        assert_allclose(pressed.sum(axis=0), -(wheels + lift), atol=1e-9 * scale)
+        moment = airplane_axes(found.inertia_moment, case.attitude_deg)
+        assert_allclose(np.cross(offsets, pressed).sum(axis=0), moment, atol=1e-9 * scale)
+
+
+def test_one_wheel_rolls_the_airplane_and_inertia_holds_against_it():
+    """The starboard wheel alone lifts the starboard side: angular acceleration about +x, inertia about -x."""
+    found = balance(tourer(), some_case("starboard wheel only, peak vertical"))
+    assert found.angular_acceleration[0] > 0
+    assert found.inertia_moment[0] == pytest.approx(-found.case.wheels[0].Fz * 1.05)
+    assert found.angular_acceleration[0] == pytest.approx(-found.inertia_moment[0] / 1900.0)
+
+
+def test_braking_pitches_nose_down_where_the_nose_is_clear():
+    """Drag on the ground and lift ahead... the c.g. is ahead of the mains: both push the nose down (-y)."""
+    airplane = tourer()
+    found = balance(airplane, some_case("braked roll, nose clear"))
+    at = stance(airplane, "aft")
+    W = 1240.0 * g
+    assert -found.inertia_moment[1] == pytest.approx(-1.33 * W * (at.main_arm + 0.8 * at.height), rel=1e-12)
+
+
+def test_mistake_spin_up_couple_put_into_the_airplane():
+    """Drag at the axle: the couple of its radius goes into the wheel, so the arm is h - r, not h."""
+    airplane = tourer()
+    case = some_case("nose clear, peak vertical")
+    at, wheel = stance(airplane, "aft"), case.wheels[0]
+    expected = -2 * (wheel.Fz * at.main_arm + wheel.Fx * (at.height - 0.19))
+    assert -balance(airplane, case).inertia_moment[1] == pytest.approx(expected, rel=1e-12)
+
+
+def test_mistake_tail_down_about_the_level_wheel():
+    """Pitching by the tail-down angle brings the axle under the c.g.; the wheel touches below the axle."""
+    airplane = tourer()
+    case = some_case("tail-down")
+    at, pitch = stance(airplane, "aft"), np.radians(13.0)
+    axle = wheel_position(airplane, case, "port", "axle")
+    up = at.height - 0.19
+    assert axle[0] == pytest.approx(at.main_arm * np.cos(pitch) - up * np.sin(pitch), rel=1e-12)
+    assert axle[2] == pytest.approx(-up * np.cos(pitch) - at.main_arm * np.sin(pitch), rel=1e-12)
+    ground = wheel_position(airplane, case, "port", "ground")
+    assert_allclose(axle - ground, [0, 0, 0.19], atol=1e-15)
+
+
+def test_positions_mirror():
+    case = some_case("nose clear, peak vertical")
+    star, port = (wheel_position(tourer(), case, leg, "ground") for leg in ("starboard", "port"))
+    assert star[1] == -port[1] == 1.05
+    assert_allclose(star[[0, 2]], port[[0, 2]], rtol=0)
+    assert wheel_position(tourer(), case, "nose", "ground")[0] == pytest.approx(-(2.51 - 0.82))
+
+
+def test_sheet_without_inertia_gives_moments_but_no_angular_acceleration():
+    airplane = tourer(moments_of_inertia=None)
+    found = balance(airplane, some_case("tail-down"))
+    assert found.angular_acceleration is None
+    with pytest.raises(ValueError, match="moments_of_inertia"):
+        found.load_factor_at([1.0, 0.0, 0.0])
+
+
+def test_table_of_inertia():
+    table = inertia_balance(tourer(), Landing(load_factor=3.0))
+    assert table.residual.max() < 1e-13
+    row = table[(table.condition == "nose clear, peak vertical") & (table.mass == 1180.0)].iloc[0]
+    assert (row.nx, row.ny, row.nz) == pytest.approx((0.75, 0.0, 3.0))
+    assert not table.duplicated(["paragraph", "condition", "mass", "cg"]).any()
+
+
+def test_couples_of_a_case_enter_the_balance():
+    case = some_case("pivoting about starboard wheel, turning to port")
+    without = dataclasses.replace(case, wheels=tuple(dataclasses.replace(w, Mz=0.0) for w in case.wheels))
+    couple = sum(w.Mz for w in case.wheels)
+    assert couple < 0
+    difference = balance(tourer(), case).inertia_moment - balance(tourer(), without).inertia_moment
+    assert_allclose(difference, [0, 0, -couple], atol=1e-9)
