@@ -1,0 +1,260 @@
+"""Integrate a unit over time and keep its history."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+from scipy.integrate import solve_ivp
+
+from beam.gear.energy import balance, kinetic
+from beam.gear.motion import forces, rates, turned
+from beam.gear.unit import STATES, Forces, Unit
+from materials.checks import Array
+
+SAMPLE = 2.5e-4
+"""Time between the samples of a history [s]."""
+
+Method = Literal["RK23", "RK45", "DOP853", "Radau", "BDF", "LSODA"]
+"""Integrators of `scipy.integrate.solve_ivp`."""
+
+Ground = Callable[[Array | float], tuple[Array | float, Array | float]]
+"""Height of the ground under the wheel and its rate, over time."""
+
+
+def level(_: Array | float) -> tuple[float, float]:
+    """Return the height and climb of level ground."""
+    return 0.0, 0.0
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class History:
+    """A unit's motion over time.
+
+    Parameters
+    ----------
+    unit : Unit
+        The numbers of the unit.
+    ground : callable
+        Height and climb of the ground over time.
+    solution : callable
+        State, components first, at any time of the motion.
+    time : ndarray, shape (time,)
+        Sample times [s].
+    states : ndarray, shape (time, 14)
+        State at each, see `unit.STATES` [any].
+    forces : Forces
+        What acts at each.
+    energy_error : float
+        Largest difference between energy put in and energy found, over the kinetic energy at the
+        start or, if larger, the most that was put in [-].
+    turned_at : ndarray, shape (turn,)
+        Times at which the link stopped closing [s].
+    bottomed_at : ndarray, shape (bottom,)
+        Times at which the shock met its compression stop [s].
+    evaluations : int
+        How often the right-hand side was evaluated [-].
+    """
+
+    unit: Unit
+    ground: Ground
+    solution: Callable[[Array | float], Array]
+    time: Array
+    states: Array
+    forces: Forces
+    energy_error: float
+    turned_at: Array
+    bottomed_at: Array
+    evaluations: int
+
+    def state(self, name: str) -> Array:
+        """One component of the state.
+
+        Parameters
+        ----------
+        name : str
+            Name in `unit.STATES`.
+
+        Returns
+        -------
+        ndarray, shape (time,)
+            Its history [any].
+        """
+        return self.states[:, STATES.index(name)]
+
+    def forces_at(self, time: Array | float) -> Forces:
+        """What acts at any time of the motion.
+
+        Parameters
+        ----------
+        time : ndarray, shape (...)
+            Time [s].
+
+        Returns
+        -------
+        Forces
+            Forces at each time.
+        """
+        return forces(self.solution(time), self.unit, *self.ground(time))
+
+    def rates_at(self, time: Array | float) -> Array:
+        """Rate of the state, components first, at any time of the motion.
+
+        Parameters
+        ----------
+        time : ndarray, shape (...)
+            Time [s].
+
+        Returns
+        -------
+        ndarray, shape (14, ...)
+            Rate of each component, see `unit.STATES` [any].
+        """
+        return rates(self.solution(time), self.unit, *self.ground(time))
+
+    def strut_drag_at(self, time: Array | float) -> Array:
+        """Fore-aft force that the pivot passes to the strut's root at any time of the motion.
+
+        Parameters
+        ----------
+        time : ndarray, shape (...)
+            Time [s].
+
+        Returns
+        -------
+        ndarray, shape (...)
+            Ground drag less the fore-aft inertia of link, wheel and swaying strut, positive aft [N].
+        """
+        y, rate = self.solution(time), self.rates_at(time)
+        cos, sin = np.cos(y[1]), np.sin(y[1])
+        _, B, C = self.unit.mass_aft
+        _, X = turned(self.unit.mass_aft, cos, sin)
+        inertia = X * rate[4] - (B * cos + C * sin) * y[4] ** 2
+        if np.all(self.unit.sway_mobility):
+            inertia = inertia + rate[5] / self.unit.sway_mobility
+        return self.forces_at(time).drag - inertia
+
+    def peak(
+        self, history: Callable[[Array], Array], since: float = 0.0, until: float = np.inf
+    ) -> tuple[float, float]:
+        """Largest value of a smooth history, closed in on from the samples.
+
+        Parameters
+        ----------
+        history : callable
+            Value over time.
+        since, until : float
+            Bounds of the search [s].
+
+        Returns
+        -------
+        time : float
+            When [s].
+        value : float
+            How much [any].
+        """
+        time = self.time[(self.time >= since) & (self.time <= until)]
+        for _ in range(4):
+            values = history(time)
+            top = int(np.argmax(values))
+            found = float(time[top]), float(values[top])
+            time = np.linspace(time[max(top - 1, 0)], time[min(top + 1, len(time) - 1)], 41)
+        return found
+
+
+def integrate(
+    unit: Unit,
+    start: Array,
+    *,
+    duration: float,
+    max_stroke: float,
+    stop_at_bottom: bool,
+    rtol: float,
+    method: Method,
+    ground: Ground = level,
+) -> History:
+    """Follow a unit from a starting state.
+
+    Parameters
+    ----------
+    unit : Unit
+        The unit.
+    start : ndarray, shape (14,)
+        Starting state [any].
+    duration : float
+        Time to follow [s].
+    max_stroke : float
+        Stroke at which the shock meets its stop [m].
+    stop_at_bottom : bool
+        End the history where it does.
+    rtol : float
+        Relative tolerance [-].
+    method : str
+        Integrator of `scipy.integrate.solve_ivp`.
+    ground : callable
+        Height and climb of the ground over time.
+
+    Returns
+    -------
+    History
+        The motion.
+
+    Raises
+    ------
+    RuntimeError
+        If the integrator fails; the message holds the last state.
+    """
+
+    def bottoms(t: float, y: Array) -> float:
+        return float(forces(y, unit, *ground(t)).stroke) - max_stroke
+
+    def turns(t: float, y: Array) -> float:
+        return float(y[STATES.index("angle_rate")])
+
+    bottoms.terminal, bottoms.direction = stop_at_bottom, 1.0  # type: ignore[attr-defined]
+    turns.terminal, turns.direction = False, -1.0  # type: ignore[attr-defined]
+    energy = max(float(kinetic(start, unit)), 1.0)
+    found = solve_ivp(
+        lambda t, y: rates(y, unit, *ground(t)),
+        (0.0, duration),
+        start,
+        method=method,
+        rtol=rtol,
+        atol=rtol * _sizes(unit, energy),
+        max_step=5e-3,
+        dense_output=True,
+        events=(bottoms, turns),
+    )
+    if found.status < 0 or found.sol is None or found.t_events is None:
+        last = dict(zip(STATES, found.y[:, -1].tolist(), strict=True))
+        raise RuntimeError(
+            f"motion: integration failed at {found.t[-1]:.5g} s: {found.message}; state {last}"
+        )
+    end = float(found.t[-1])
+    time = np.linspace(0.0, end, max(round(end / SAMPLE), 1) + 1)
+    dense = found.sol
+    states = dense(time)
+    height, climb = ground(time)
+    supplied, held = balance(states, unit, height)
+    drift = (held - held[0]) - (supplied - supplied[0])
+    scale = max(energy, float(np.abs(supplied - supplied[0]).max()))
+    return History(
+        unit=unit,
+        ground=ground,
+        solution=lambda t: np.asarray(dense(t)),
+        time=time,
+        states=states.T,
+        forces=forces(states, unit, height, climb),
+        energy_error=float(np.abs(drift).max()) / scale,
+        turned_at=found.t_events[1],
+        bottomed_at=found.t_events[0],
+        evaluations=int(found.nfev),
+    )
+
+
+def _sizes(unit: Unit, energy: float) -> Array:
+    """Size that each state can come to, for the absolute tolerance."""
+    speed = np.sqrt(2 * energy / unit.mass)
+    turning = speed / np.abs(unit.axle_up[1:]).max()
+    spin = max(float(unit.ground_speed), 1.0) / unit.rolling_radius
+    return np.array([0.1, 0.5, 0.01, speed, turning, 1.0, spin, *[energy] * 5, unit.mass * speed, energy])
