@@ -1,0 +1,146 @@
+"""What a strut must hold: the states of service and the factors, in one object that both margin and sizing read.
+
+Knockdowns act on allowables (they stand in a `Service`), factors of safety act on loads (they
+stand in a `Requirement`), so neither counts twice.
+"""
+
+from dataclasses import dataclass
+
+from beam.criteria import CRITERIA
+from materials import Allowables, Factor, Lamina
+from materials.checks import number, reject
+
+BUCKLING = "buckling"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Service:
+    """One state of the structure in which every load case must be held.
+
+    Parameters
+    ----------
+    name : str
+        As in "hot wet, impact damage".
+    temperature : float
+        Temperature of the laminate [K].
+    moisture : float
+        Moisture absorbed since the stress-free state, by mass [-].
+    factors : tuple of Factor
+        Knockdowns on the allowables that hold in this state.
+
+    Raises
+    ------
+    ValueError
+        If the temperature cannot be in kelvin, or the moisture not a mass fraction.
+    """
+
+    name: str
+    temperature: float
+    moisture: float = 0.0
+    factors: tuple[Factor, ...] = ()
+
+    def __post_init__(self) -> None:
+        what = f"Service {self.name!r}"
+        number(f"{what}: temperature [K]", self.temperature, at_least=150.0, at_most=600.0, cause="given in degrees Celsius?")
+        number(f"{what}: moisture [-]", self.moisture, at_least=0.0, at_most=0.1, cause="given in percent?")
+
+    def temperature_change(self, lamina: Lamina) -> float:
+        """Temperature relative to the stress-free state of a lamina.
+
+        Parameters
+        ----------
+        lamina : Lamina
+            Must say its stress-free temperature.
+
+        Returns
+        -------
+        float
+            Service less stress-free temperature [K].
+
+        Raises
+        ------
+        ValueError
+            If the lamina does not say.
+        """
+        free = lamina.stress_free_temperature
+        if free is None:
+            reject(f"Lamina {lamina.name!r}: stress_free_temperature [K]", None, "given", "cure stress cannot be left out")
+        return self.temperature - free
+
+    def allowables(self, lamina: Lamina) -> Allowables:
+        """Allowables of a lamina in this state.
+
+        Parameters
+        ----------
+        lamina : Lamina
+            Must hold allowables.
+
+        Returns
+        -------
+        Allowables
+            Times the factors of this state.
+
+        Raises
+        ------
+        ValueError
+            If the lamina holds none.
+        """
+        if lamina.allowables is None:
+            reject(f"Lamina {lamina.name!r}: allowables", None, "given", "a stiffness-only lamina cannot be sized")
+        return lamina.allowables.times(*self.factors)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Requirement:
+    """Services, factors and criteria that a strut is judged by.
+
+    Parameters
+    ----------
+    services : tuple of Service
+        Every one must be held.
+    special_factor : float
+        Special factor of 14 CFR 23.619 for composite structure, on top of the factor of
+        safety [-]. Part 23 prints no number: agree it with the authority.
+    special_factor_basis : str
+        Where that number comes from; printed with the results.
+    factor_of_safety : float
+        Ultimate over limit load, 14 CFR 23.303 [-].
+    criteria : tuple of str
+        Ply criteria, from `beam.criteria.CRITERIA`.
+    interaction : float
+        Tsai-Wu interaction F12 / sqrt(F11 F22) [-].
+
+    Raises
+    ------
+    ValueError
+        If there is no service, a factor is below 1, a criterion is unknown or the basis is empty.
+    """
+
+    services: tuple[Service, ...]
+    special_factor: float
+    special_factor_basis: str
+    factor_of_safety: float = 1.5
+    criteria: tuple[str, ...] = ("tsai_wu", "max_strain")
+    interaction: float = -0.5
+
+    def __post_init__(self) -> None:
+        names = [service.name for service in self.services]
+        if not names or len(set(names)) != len(names):
+            reject("Requirement: services", names, "at least one, distinct by name")
+        for name in ("special_factor", "factor_of_safety"):
+            number(f"Requirement: {name} [-]", getattr(self, name), at_least=1.0, cause="a factor on load, not a knockdown")
+        if not self.special_factor_basis.strip():
+            reject("Requirement: special_factor_basis", "''", "the basis of the special factor", "Part 23 prints none")
+        if not self.criteria or not set(self.criteria) <= set(CRITERIA):
+            reject("Requirement: criteria", self.criteria, f"a choice of {tuple(CRITERIA)}")
+        number("Requirement: interaction [-]", self.interaction, above=-1.0, below=1.0, cause="the surface would not close")
+
+    @property
+    def ultimate_factor(self) -> float:
+        """Ultimate over limit load with the special factor, 14 CFR 23.303 and 23.619 [-]."""
+        return self.factor_of_safety * self.special_factor
+
+    @property
+    def modes(self) -> tuple[str, ...]:
+        """The ply criteria and wall buckling."""
+        return (*self.criteria, BUCKLING)

@@ -1,0 +1,146 @@
+"""Drawings of a section: its walls to scale, and running loads drawn on them. Draws on axes, never saves."""
+
+from typing import Any
+
+import matplotlib.pyplot as plt
+import numpy as np
+from matplotlib.axes import Axes
+from matplotlib.collections import PolyCollection
+from numpy.typing import ArrayLike
+
+from beam.section.section import Section
+from materials.checks import Array, array, reject
+
+COMPONENTS = {"Nx": "N/mm", "Ny": "N/mm", "Nxy": "N/mm", "Mx": "N", "My": "N", "Mxy": "N"}
+"""Wall loads in their order, with the unit they are shown in."""
+
+MM = 1e3
+PLACES = 41
+POSITIVE, NEGATIVE, INK, SKIN = "#0072B2", "#D55E00", "#222222", "#D9D9D9"
+
+
+def plot_section(section: Section, *, ax: Axes | None = None, names: bool = True, **skin: Any) -> Axes:
+    """Draw the walls to scale, seen from the tip toward the root, with centroid and shear center.
+
+    Parameters
+    ----------
+    section : Section
+        The section.
+    ax : Axes, optional
+        Where to draw; new axes if left out.
+    names : bool
+        Write the names of the walls beside them, unless there are more than twelve.
+    **skin
+        Passed to the collection of walls.
+
+    Returns
+    -------
+    Axes
+        The axes, in mm.
+    """
+    ax = plt.subplots(layout="constrained")[1] if ax is None else ax
+    at = np.linspace(0.0, 1.0, PLACES)
+    r, n = section.contour.position(at) * MM, section.contour.normal(at)
+    half = 0.5 * MM * np.array([wall.thickness for wall in section.laminates])[:, None, None]
+    outlines = np.concatenate([r + half * n, (r - half * n)[:, ::-1]], axis=1)
+    style: dict[str, Any] = {"facecolor": SKIN, "edgecolor": INK, "lw": 0.6} | skin
+    ax.add_collection(PolyCollection(list(outlines), **style))
+    for point, mark, label in (
+        (np.zeros(2), "+", "reference axis"),
+        (section.centroid * MM, "o", "centroid"),
+        (section.shear_center * MM, "^", "shear center"),
+    ):
+        ax.plot(*point, mark, color=INK, mfc="none", ms=8 if mark == "+" else 6, label=label, ls="none")
+    if names and len(outlines) <= 12:
+        for name, place, out in zip(section.contour.names, r[:, PLACES // 2], n[:, PLACES // 2], strict=True):
+            ax.annotate(
+                name, place, 16 * out, textcoords="offset points", ha="center", va="center", fontsize=7
+            )
+    ax.set(xlabel="y2, along e2 [mm]", ylabel="y3, along e3 [mm]", aspect="equal")
+    ax.margins(0.12)
+    ax.autoscale_view()
+    return ax
+
+
+def plot_wall_load(
+    section: Section, F: ArrayLike, component: str = "Nxy", *, ax: Axes | None = None, **fill: Any
+) -> Axes:
+    """Draw the size of a running load outward from the walls, its sign by color; arrows show a shear flow.
+
+    Parameters
+    ----------
+    section : Section
+        The section.
+    F : array_like, shape (6,)
+        Section forces (N, V2, V3, T, M2, M3) [N], [N m].
+    component : str
+        "Nx", "Ny", "Nxy", "Mx", "My" or "Mxy"; Nxy is the shear flow.
+    ax : Axes, optional
+        Where to draw; new axes if left out.
+    **fill
+        Passed to the filled areas.
+
+    Returns
+    -------
+    Axes
+        The axes, in mm.
+
+    Raises
+    ------
+    ValueError
+        If the component is none of the six or F is not one set of six forces.
+    """
+    if component not in COMPONENTS:
+        reject("plot_wall_load: component", repr(component), f"one of {', '.join(COMPONENTS)}")
+    forces = array("plot_wall_load: F", F, last=(6,))
+    if forces.ndim != 1:
+        reject("plot_wall_load: F", f"shape {forces.shape}", "(6,)", "one case at a time")
+    ax = plot_section(section, ax=ax, names=False)
+    at = np.linspace(0.0, 1.0, PLACES)
+    r, n = section.contour.position(at) * MM, section.contour.normal(at)
+    row = list(COMPONENTS).index(component)
+    unit = COMPONENTS[component]
+    value = section.wall_loads_along(forces, at)[..., row] / (MM if unit == "N/mm" else 1.0)
+    size = float(np.abs(value).max())
+    reach = 0.22 * float(np.ptp(r, axis=(0, 1)).max())
+    tip = r + (reach / size if size else 0.0) * np.abs(value)[..., None] * n
+    for wall in range(len(r)):
+        for sign, color in ((1.0, POSITIVE), (-1.0, NEGATIVE)):
+            part = r[wall] + np.where(sign * value[wall] > 0, 1.0, 0.0)[:, None] * (tip[wall] - r[wall])
+            shape = np.concatenate([r[wall], part[::-1]])
+            style: dict[str, Any] = {"facecolor": color, "alpha": 0.35, "lw": 0.0} | fill
+            ax.fill(*shape.T, **style)
+        ax.plot(*tip[wall].T, color=INK, lw=0.8)
+    if component == "Nxy":
+        _arrows(ax, r, section.contour.tangent(at), value, size)
+    top = divmod(int(np.abs(value).argmax()), PLACES)
+    ax.annotate(
+        f"{value[top]:.4g} {unit}",
+        tuple(tip[top]),
+        tuple(9 * n[top]),
+        textcoords="offset points",
+        ha="center",
+        va="center",
+        fontsize=8,
+        bbox={"facecolor": "white", "edgecolor": "none", "alpha": 0.8, "pad": 1},
+    )
+    ax.set_title(f"{component} [{unit}]: blue positive, red negative", fontsize=9)
+    ax.margins(0.2)
+    ax.autoscale_view()
+    return ax
+
+
+def _arrows(ax: Axes, r: Array, t: Array, value: Array, size: float) -> None:
+    """Short arrows the way the flow runs, where it is more than a twentieth of the largest."""
+    length = 0.07 * float(np.ptp(r, axis=(0, 1)).max())
+    for wall in range(len(r)):
+        for place in (PLACES // 6, PLACES // 2, PLACES - 1 - PLACES // 6):
+            if abs(value[wall, place]) <= 0.05 * size:
+                continue
+            step = 0.5 * length * np.sign(value[wall, place]) * t[wall, place]
+            ax.annotate(
+                "",
+                tuple(r[wall, place] + step),
+                tuple(r[wall, place] - step),
+                arrowprops={"arrowstyle": "-|>", "color": INK, "lw": 1.0, "shrinkA": 0, "shrinkB": 0},
+            )

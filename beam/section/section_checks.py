@@ -1,0 +1,126 @@
+"""What is wrong with a section: a wall that cannot be, walls that cross, gape or run the wrong way round."""
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from beam.section.contour import Contour, cross
+from materials.checks import Array, array, reject
+
+if TYPE_CHECKING:
+    from laminate import Laminate
+
+CHORDS = 12
+"""Pieces in which a curved wall is looked at for crossings."""
+
+SINGULAR = 1e-12
+"""Least eigenvalue of a stiffness scaled to a unit diagonal that still counts as positive."""
+
+
+def check_section(contour: Contour, laminates: Sequence["Laminate"]) -> None:
+    """Refuse sections that cannot be.
+
+    Parameters
+    ----------
+    contour : Contour
+        One section.
+    laminates : sequence of laminate.Laminate
+        Of the walls.
+
+    Raises
+    ------
+    ValueError
+        If there is not one laminate for each wall; a laminate has no thickness or is not positive definite;
+        an arc is sharper than half its thickness; a wall ends farther from its joint than the thickest wall
+        there could explain; two walls without a common joint cross; or a closed skin runs counter-clockwise.
+    """
+    walls = len(contour.names)
+    if contour.length.ndim != 1:
+        reject(
+            "Section: contour", f"a batch {contour.length.shape[:-1]}", "one section", "solve() takes batches"
+        )
+    if len(laminates) != walls:
+        reject("Section: laminates", len(laminates), f"{walls}, one for each wall")
+    for name, laminate in zip(contour.names, laminates, strict=True):
+        _check_laminate(name, laminate)
+    thickness = np.array([laminate.thickness for laminate in laminates])
+    slack = contour.length - 0.5 * thickness * np.abs(contour.turn) * (1 - 1e-9)
+    if (slack < 0).any():
+        wall = int(np.argmin(slack))
+        radius = contour.length[wall] / abs(contour.turn[wall])
+        reject(
+            f"Section: wall {contour.names[wall]!r}: radius [m]", f"{radius:g}", "at least half the thickness"
+        )
+    _check_gaps(contour, thickness)
+    _check_crossings(contour)
+    _check_way(contour)
+
+
+def _check_laminate(name: str, laminate: "Laminate") -> None:
+    if not laminate.thickness > 0:
+        reject(f"Section: wall {name!r}: thickness [m]", laminate.thickness, "> 0")
+    abd = array(f"Section: wall {name!r}: abd", laminate.abd, last=(6, 6))
+    size = np.sqrt(np.abs(np.diagonal(abd)))
+    if not size.all() or np.abs(abd - abd.T).max() > 1e-9 * np.abs(abd).max():
+        reject(f"Section: wall {name!r}: abd", abd.tolist(), "symmetric, none of its diagonal zero")
+    least = float(np.linalg.eigvalsh(abd / np.outer(size, size))[0])
+    if least <= SINGULAR:
+        reject(
+            f"Section: wall {name!r}: abd",
+            f"least eigenvalue {least:.3g} when scaled to a unit diagonal",
+            "positive definite",
+            "wrong ply constants, or A, B, D of different laminates?",
+        )
+
+
+def _check_gaps(contour: Contour, thickness: Array) -> None:
+    graph = contour.topology
+    allowed = ((graph.starts + graph.finishes) * thickness).max(axis=1)
+    for matrix, point, which in (
+        (graph.starts, contour.start, "starts"),
+        (graph.finishes, contour.finish, "ends"),
+    ):
+        gap = np.linalg.norm(point - matrix.T @ contour.joints, axis=-1)
+        excess = gap - matrix.T @ allowed
+        wall = int(np.argmax(excess))
+        if excess[wall] > 0:
+            reject(
+                "Section: contour",
+                f"wall {contour.names[wall]!r} {which} {gap[wall]:g} m off its joint",
+                f"within the thickest wall there, {allowed @ matrix[:, wall]:g} m",
+                "the walls do not close",
+            )
+
+
+def _check_crossings(contour: Contour) -> None:
+    points = contour.position(np.linspace(0.0, 1.0, CHORDS + 1 if contour.turn.any() else 2))
+    a, b = points[:, :-1].reshape(-1, 2), points[:, 1:].reshape(-1, 2)
+    wall = np.repeat(np.arange(len(contour.names)), points.shape[1] - 1)
+    ends = contour.ends
+    near = (ends[:, None, :, None] == ends[None, :, None, :]).any(axis=(-1, -2))
+    line, run = a[:, None], (b - a)[:, None]
+    apart = cross(run, a - line) * cross(run, b - line) < 0
+    hits = np.argwhere(apart & apart.T & ~near[wall[:, None], wall])
+    if len(hits):
+        one, other = (contour.names[wall[i]] for i in hits[0])
+        reject(
+            "Section: contour", f"walls {one!r} and {other!r} cross", "an outline that does not cross itself"
+        )
+
+
+def _check_way(contour: Contour) -> None:
+    """A single closed skin has to run clockwise; with webs or flanges the choice is the caller's."""
+    graph = contour.topology
+    if len(graph.cycles) != 1 or not graph.cycles.all():
+        return
+    swept = contour.functions(np.ones(1))[:, 0, 8]
+    if (graph.cycles[0] * graph.cycles[0, 0] < 0).any():
+        reject("Section: contour", "a skin whose walls run both ways", "all clockwise")
+    if swept.sum() > 0:
+        reject(
+            "Section: contour",
+            "a skin that runs counter-clockwise",
+            "clockwise, seen with e1 toward the viewer, e2 right and e3 up",
+            "reverse it, or the outward normals point inward",
+        )

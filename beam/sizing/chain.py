@@ -1,0 +1,85 @@
+"""The lightest chain of bays: dynamic programming over counts that never grow toward the tip."""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from beam.sizing.lattice import Counts
+from materials.checks import Array
+
+Mask = NDArray[np.bool_]
+
+
+def may_follow(inboard: Counts, outboard: Counts, ending: Array, room: float) -> Mask:
+    """Which counts may lie outboard of which over one bay boundary.
+
+    Parameters
+    ----------
+    inboard : ndarray of int, shape (a, kind)
+        Groups per side of the mid-plane inboard of the boundary [-].
+    outboard : ndarray of int, shape (b, kind)
+        The same outboard of it [-].
+    ending : ndarray, shape (kind, wall)
+        Thickness that one group of each kind adds to each wall [m].
+    room : float
+        Most thickness that may end at the boundary in any wall [m].
+
+    Returns
+    -------
+    ndarray of bool, shape (a, b)
+        True where no count grows and no wall ends more than the room.
+    """
+    allowed = np.ones((len(inboard), len(outboard)), dtype=bool)
+    for column in range(inboard.shape[1]):
+        allowed &= inboard[:, None, column] >= outboard[None, :, column]
+    for wall in np.unique(ending, axis=1).T:
+        allowed &= (inboard @ wall)[:, None] - (outboard @ wall)[None, :] <= room * (1 + 1e-12)
+    return allowed
+
+
+def cheapest_chain(
+    mass: Array, open_: Mask, counts: Counts, ending: Array, room: Array
+) -> tuple[float, NDArray[np.int64]]:
+    """Return the least total mass of a chain of bays and the chain.
+
+    The value of a candidate is its own mass plus the least value of what may follow it, taken
+    from the tip inwards. Every chain is covered, so the least value at the root is the exact
+    minimum over all chains of open candidates, and a lower bound for any subset of them.
+
+    Parameters
+    ----------
+    mass : ndarray, shape (bay, candidate)
+        Mass of each bay [kg].
+    open_ : ndarray of bool, shape (bay, candidate)
+        Candidates still allowed.
+    counts : ndarray of int, shape (candidate, kind)
+        Groups per side of the mid-plane [-].
+    ending : ndarray, shape (kind, wall)
+        Thickness that one group of each kind adds to each wall [m].
+    room : ndarray, shape (bay - 1,)
+        Most thickness that may end at each boundary in any wall [m].
+
+    Returns
+    -------
+    total : float
+        Least mass [kg]; inf if no chain is open.
+    chain : ndarray of int, shape (bay,)
+        Candidate of each bay [-], empty if no chain is open; ties go to the candidate listed first.
+    """
+    chosen = [np.flatnonzero(row) for row in open_]
+    if not all(one.size for one in chosen):
+        return np.inf, np.empty(0, dtype=np.int64)
+    value = mass[-1, chosen[-1]]
+    best: list[NDArray[np.int64]] = []
+    for bay in range(len(mass) - 2, -1, -1):
+        follow = may_follow(counts[chosen[bay]], counts[chosen[bay + 1]], ending, room[bay])
+        onward = np.where(follow, value, np.inf)
+        best.append(onward.argmin(axis=1))
+        value = mass[bay, chosen[bay]] + onward.min(axis=1)
+    place = int(value.argmin())
+    total = float(value[place])
+    if not np.isfinite(total):
+        return np.inf, np.empty(0, dtype=np.int64)
+    places = [place]
+    for step in reversed(best):
+        places.append(int(step[places[-1]]))
+    return total, np.array([one[i] for one, i in zip(chosen, places, strict=True)], dtype=np.int64)

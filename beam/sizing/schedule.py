@@ -1,0 +1,180 @@
+"""The lightest ply book, with its proof.
+
+The internal forces of a strut held at the trunnion follow from equilibrium alone, so whether a
+lay-up holds in a bay depends on that bay only; bays are tied to each other by the mold line, by
+counts that never grow toward the tip and by the room that ending plies need. The search is
+
+1. find the lightest chain of lay-ups not yet refuted (exact, `cheapest_chain`);
+2. judge its lay-ups in every load case at every station of their bays;
+3. refute every lay-up that fails, and with it all others that fail the same case at the same
+   station; go to 1. If nothing failed, stop.
+
+A lay-up is only ever refuted by a load case that it does not hold, so the lightest chain of
+step 1 is at every pass a lower bound on the mass of any feasible book of the lattice, and the
+last one is feasible itself: the bound is met. The winner is then built as a strut and judged
+again from its ply book by `beam.margins`, a second way that shares no code with the search
+from the section forces on.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from beam.margin import margins
+from beam.requirement import Requirement
+from beam.sizing.lattice import Counts, Lattice
+from beam.sizing.mass import bay_masses
+from beam.sizing.search import ROUNDING, Search
+from beam.strut import PointLoads, Strut
+from materials.checks import Array, reject
+
+
+class InfeasibleSizing(ValueError):
+    """No ply book of the lattice holds every case; the message says which bay, case, station and mode, and how far off."""
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Sizing:
+    """The lightest ply book of a lattice and what proves it.
+
+    Parameters
+    ----------
+    lattice : Lattice
+        What was searched.
+    counts : ndarray of int, shape (bay, kind)
+        Groups of every kind per side of the mid-plane [-].
+    bound : float
+        Lower bound on the mass of every feasible book of the lattice [kg].
+    evaluations : int
+        Judgements of one lay-up against one load case at one station [-].
+    passes : int
+        Times the lightest chain was sought [-].
+    cases : ndarray, shape (case,)
+        Labels of the load cases [-].
+    """
+
+    lattice: Lattice
+    counts: Counts
+    bound: float
+    evaluations: int
+    passes: int
+    cases: NDArray[np.generic]
+
+    @cached_property
+    def strut(self) -> Strut:
+        """The strut laid up as found."""
+        return Strut(self.lattice.mold_line, self.lattice.book(self.counts))
+
+    @property
+    def mass(self) -> float:
+        """Mass of the strut, summed from its ply book and not by the search [kg]."""
+        return self.strut.mass
+
+    @property
+    def gap(self) -> float:
+        """Mass over the lower bound, less one [-]; zero to rounding proves the minimum."""
+        return self.mass / self.bound - 1
+
+    @cached_property
+    def bay_mass(self) -> Array:
+        """Mass of each bay, shape (bay,) [kg]."""
+        return np.array([bay_masses(self.lattice, n[None])[i, 0] for i, n in enumerate(self.counts)])
+
+    @property
+    def kinds_at_limit(self) -> tuple[str, ...]:
+        """Kinds that use their `most` somewhere: a wider lattice might be lighter still."""
+        return tuple(k.name for i, k in enumerate(self.lattice.kinds) if (self.counts[:, i] == k.most).any())
+
+
+def lightest(
+    lattice: Lattice,
+    loads: PointLoads,
+    requirement: Requirement,
+    *,
+    cases: ArrayLike | None = None,
+    progress: Callable[[str], None] | None = None,
+) -> Sizing:
+    """Find the lightest ply book of a lattice that holds every case with margin >= 0.
+
+    Parameters
+    ----------
+    lattice : Lattice
+        Mold line, bays and kinds of plies.
+    loads : PointLoads
+        Limit loads on the strut, clamped at the root.
+    requirement : Requirement
+        Services, factors and criteria.
+    cases : array_like of str, shape (case,), optional
+        Labels of the load cases; their numbers if not given.
+    progress : callable, optional
+        Called with a line of text after every pass.
+
+    Returns
+    -------
+    Sizing
+        With the bound that proves it.
+
+    Raises
+    ------
+    InfeasibleSizing
+        If no book of the lattice holds every case, or none obeys the rule for ending plies.
+    RuntimeError
+        If the second judgement of the winner contradicts the search.
+    """
+    labels = np.arange(loads.force.shape[0]) if cases is None else np.asarray(cases)
+    if labels.shape != (loads.force.shape[0],):
+        reject("lightest: cases", f"shape {labels.shape}", f"({loads.force.shape[0]},), one label for each load case")
+    search = Search(lattice, loads, requirement)
+    passes = 0
+    while True:
+        passes += 1
+        bound, chain = search.lightest()
+        if not np.isfinite(bound):
+            raise InfeasibleSizing(search.why_not(labels))
+        failed = search.judge(chain)
+        if progress is not None:
+            left = int(search.open_.sum())
+            progress(f"pass {passes}: lower bound {bound:.4f} kg, {failed} of {len(chain)} bays fail, {left} lay-ups left")
+        if not failed:
+            break
+    sizing = Sizing(
+        lattice=lattice,
+        counts=search.counts[chain],
+        bound=bound,
+        evaluations=search.evaluations,
+        passes=passes,
+        cases=labels,
+    )
+    confirm(sizing, loads, requirement, stations=np.unique(np.concatenate(search.stations)))
+    return sizing
+
+
+def confirm(sizing: Sizing, loads: PointLoads, requirement: Requirement, *, stations: Array) -> None:
+    """Judge the winner again from its ply book, by `beam.margins`.
+
+    Parameters
+    ----------
+    sizing : Sizing
+        The result of the search.
+    loads : PointLoads
+        Limit loads on the strut.
+    requirement : Requirement
+        Services, factors and criteria.
+    stations : ndarray, shape (station,)
+        Where to judge [m].
+
+    Raises
+    ------
+    RuntimeError
+        If a margin is negative, or the mass is not the bound.
+    """
+    table = margins(sizing.strut, loads, requirement, stations=stations, cases=sizing.cases)
+    worst = table["margin"].min()
+    if worst < -ROUNDING or abs(sizing.gap) > ROUNDING:
+        raise RuntimeError(
+            f"lightest: the ply book found has lowest margin {worst:.3g} at {table['margin'].idxmin()} and mass "
+            f"{sizing.mass:.9g} kg against the bound {sizing.bound:.9g} kg: search and margin table disagree, do not use it"
+        )

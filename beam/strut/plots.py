@@ -1,0 +1,270 @@
+"""Drawings of a strut and its span: ply book, section forces, deflected shape, modes.
+
+Every function draws on axes and never saves.
+"""
+
+from collections.abc import Sequence
+
+import numpy as np
+from matplotlib.axes import Axes
+from matplotlib.patches import Patch
+from numpy.typing import ArrayLike, NDArray
+
+from beam.strut.loads import PointLoads
+from beam.strut.ply_book import BookPly
+from beam.strut.solver.vibration import Modes
+from beam.strut.span import Span
+from beam.strut.strut import Strut
+from beam.units import shown, symbol
+from materials.checks import Array, reject
+
+INK, PALE = "#222222", "#A0A0A0"
+COLORS = ("#0072B2", "#D55E00", "#009E73", "#CC79A7", "#E69F00", "#56B4E9")
+PANELS = (("bending", "moment", (4, 5)), ("shear", "force", (1, 2)), ("torsion", "moment", (3,)))
+NAMES = ("N", "V2", "V3", "T", "M2", "M3")
+Labels = Sequence[str] | NDArray[np.generic]
+
+
+def plot_ply_book(strut: Strut, *, ax: Axes, units: str = "SI") -> Axes:
+    """Draw every ply as a bar from where it starts to where it ends, by wall group, in the order of laying.
+
+    Parameters
+    ----------
+    strut : Strut
+        The strut.
+    ax : Axes
+        Where to draw.
+    units : str
+        "SI" or "US".
+
+    Returns
+    -------
+    Axes
+        The axes, stations along x.
+    """
+    plies = list(enumerate(strut.ply_book.plies, start=1))
+    groups: dict[tuple[str, ...], list[tuple[int, BookPly]]] = {}
+    for number, ply in plies:
+        groups.setdefault(tuple(w for w in strut.mold_line.wall_names if w in ply.walls), []).append(
+            (number, ply)
+        )
+    angles = sorted({_family(p.angle_deg) for _, p in plies})
+    color = {a: COLORS[i % len(COLORS)] for i, a in enumerate(angles)}
+    rows = len(plies) + 2 * len(groups)
+    size = float(np.clip(300 / rows, 3.5, 7.5))
+    length = float(shown(strut.mold_line.length, "length", units))
+    y = 0.0
+    for walls, members in groups.items():
+        title = "all walls" if len(walls) == len(strut.mold_line.wall_names) else ", ".join(walls)
+        for number, ply in members:
+            start, end = shown([ply.start, ply.end], "length", units)
+            ax.barh(
+                y,
+                end - start,
+                left=start,
+                height=0.8,
+                color=color[_family(ply.angle_deg)],
+                ec="white",
+                lw=0.3,
+            )
+            ax.text(start - 0.006 * length, y, f"{number}", ha="right", va="center", fontsize=size)
+            ax.text(
+                end + 0.006 * length,
+                y,
+                f"{ply.angle_deg:+.0f}°".replace("+0°", "0°"),
+                va="center",
+                fontsize=size,
+            )
+            y += 1.0
+        ax.text(0.0, y + 0.1, title, fontsize=8, fontweight="bold", va="center")
+        y += 2.0
+    for s in shown(strut.bays[1:-1], "length", units):
+        ax.axvline(s, color=INK, lw=0.5, ls=":", zorder=0)
+    ax.set_xlim(-0.06 * length, 1.08 * length)
+    ax.set_ylim(-1.0, y - 0.5)
+    ax.set_yticks([])
+    ax.set_xlabel(f"station from root [{symbol('length', units)}]")
+    ax.set_ylabel("plies of a wall group, the mandrel side lowest\n(numbers: place in the book)")
+    handles = [Patch(color=color[a], label=f"±{a:g}°" if 0 < a < 90 else f"{a:g}°") for a in angles]
+    beside = (1.0, 1.0)
+    ax.legend(
+        handles=handles, title="fiber angle", fontsize=8, title_fontsize=8, bbox_to_anchor=beside, loc=2
+    )
+    mass = f"{shown(strut.mass, 'mass', units):.3g} {symbol('mass', units)}"
+    ax.set_title(
+        f"Ply book: {len(plies)} plies, {mass}; dotted: ends of plies, stations of the mold line", fontsize=10
+    )
+    return ax
+
+
+def plot_forces(
+    span: Span, loads: PointLoads, *, cases: Labels, axes: Sequence[Axes] | ArrayLike, units: str = "SI"
+) -> None:
+    """Draw bending, shear and torsion along the span; the cases that reach an extreme are named.
+
+    Parameters
+    ----------
+    span : Span
+        The span.
+    loads : PointLoads
+        Loads of shape (case, load, 3).
+    cases : sequence of str
+        Labels of the cases.
+    axes : sequence of Axes, shape (3,)
+        For bending, shear and torsion.
+    units : str
+        "SI" or "US".
+    """
+    each = _axes(axes, 3, "plot_forces")
+    s = _both_sides(span, loads)
+    force = span.forces(loads, s)
+    _check_labels(force, cases, "plot_forces")
+    x = shown(s, "length", units)
+    for ax, (title, quantity, components) in zip(each, PANELS, strict=True):
+        value = shown(force, quantity, units)
+        lines: list[tuple[int, int, str]] = []
+        for c, dash in zip(components, ("-", "--"), strict=False):
+            ax.plot(x, value[..., c].T, dash, color=PALE, lw=0.5, zorder=1)
+            for most in (np.argmax, np.argmin):
+                worst = int(most(value[..., c])) // value.shape[1]
+                if (worst, c, dash) not in lines:
+                    lines.append((worst, c, dash))
+        named = list(dict.fromkeys(case for case, _, _ in lines))
+        for case, c, dash in lines:
+            most_of_it = value[case, :, c][np.argmax(np.abs(value[case, :, c]))]
+            label = f"{NAMES[c]} {most_of_it:+.3g}: {cases[case]}"
+            ax.plot(
+                x, value[case, :, c], dash, color=COLORS[named.index(case) % len(COLORS)], lw=1.6, label=label
+            )
+        ax.axhline(0.0, color=INK, lw=0.6)
+        for at in shown(np.unique(loads.at), "length", units):
+            ax.axvline(at, color=INK, lw=0.5, ls=":")
+        ax.set_xlim(0.0, x[-1])
+        ax.set_ylabel(f"{title} [{symbol(quantity, units)}]")
+        ax.grid(alpha=0.3)
+        ax.legend(
+            fontsize=7, loc="center left", bbox_to_anchor=(1.01, 0.5), title="extremes", title_fontsize=7
+        )
+    each[-1].set_xlabel(
+        f"station from root [{symbol('length', units)}]; dotted: loads; gray: all {len(force)} cases"
+    )
+
+
+def plot_deflection(
+    span: Span,
+    loads: PointLoads,
+    *,
+    cases: Labels,
+    axes: Sequence[Axes] | ArrayLike,
+    large: bool = False,
+    magnify: float | None = None,
+    units: str = "SI",
+) -> None:
+    """Draw the deflected shape in three views, for the cases that move a section furthest each way.
+
+    Parameters
+    ----------
+    span : Span
+        The span.
+    loads : PointLoads
+        Loads of shape (case, load, 3).
+    cases : sequence of str
+        Labels of the cases.
+    axes : sequence of Axes, shape (3,)
+        For the views onto e1-e2, e1-e3 and e2-e3.
+    large : bool
+        Let the loads follow the deflected shape.
+    magnify : float, optional
+        Factor on the displacements; chosen so that the largest is a tenth of the length if left out [-].
+    units : str
+        "SI" or "US".
+    """
+    each = _axes(axes, 3, "plot_deflection")
+    moved = span.displacement(loads, large=large)[..., :3]
+    _check_labels(moved, cases, "plot_deflection")
+    most = float(np.abs(moved).max(initial=0.0))
+    factor = magnify if magnify is not None else _round(0.1 * span.axis.length / most if most else 1.0)
+    place = span.axis.position(span.stations)
+    furthest = [most_at(moved[:, -1, k]) for k in (1, 2) for most_at in (np.argmax, np.argmin)]
+    chosen = list(dict.fromkeys(int(i) for i in furthest))
+    straight = shown(place, "length", units)
+    for ax, (i, j) in zip(each, ((0, 1), (0, 2), (1, 2)), strict=True):
+        ax.plot(straight[:, i], straight[:, j], color=INK, lw=1.2, label="unloaded")
+        ax.plot(straight[0, i], straight[0, j], "s", color=INK, ms=6)
+        for color, case in zip(COLORS, chosen, strict=False):
+            line = shown(place + factor * moved[case], "length", units)
+            tip = float(shown(np.linalg.norm(moved[case, -1]), "length", units))
+            label = f"{cases[case]}: tip moves {tip:.3g} {symbol('length', units)}"
+            ax.plot(line[:, i], line[:, j], color=color, label=label)
+            ax.plot(line[-1, i], line[-1, j], "o", color=color, ms=4)
+        ax.set(xlabel=f"e{i + 1} [{symbol('length', units)}]", ylabel=f"e{j + 1} [{symbol('length', units)}]")
+        ax.set_aspect("equal", adjustable="datalim")
+        ax.grid(alpha=0.3)
+    each[0].set_title(f"Deflected shape, displacements x {factor:g}; square: root", fontsize=10, loc="left")
+    each[0].legend(fontsize=7, loc="upper left", bbox_to_anchor=(1.01, 1.0))
+
+
+def plot_modes(span: Span, modes: Modes, *, axes: Sequence[Axes] | ArrayLike, units: str = "SI") -> None:
+    """Draw mode shapes along the span.
+
+    Parameters
+    ----------
+    span : Span
+        The span.
+    modes : Modes
+        From `Span.modes`.
+    axes : sequence of Axes, shape (mode,)
+        One for each mode.
+    units : str
+        "SI" or "US".
+    """
+    each = _axes(axes, len(modes.frequency), "plot_modes")
+    x = shown(span.stations, "length", units)
+    # Twist is drawn as the motion it gives a point a tenth of the length off the axis.
+    lever = 0.1 * span.axis.length
+    for number, (ax, f, shape) in enumerate(zip(each, modes.frequency, modes.shape, strict=True), start=1):
+        parts = {
+            "u1": shape[:, 0],
+            "u2": shape[:, 1],
+            "u3": shape[:, 2],
+            "twist r1 x L/10": shape[:, 3] * lever,
+        }
+        largest = max((v[np.argmax(np.abs(v))] for v in parts.values()), key=abs)
+        for color, (name, value) in zip(COLORS, parts.items(), strict=False):
+            ax.plot(x, value / largest, color=color, label=name)
+        ax.axhline(0.0, color=INK, lw=0.6)
+        ax.set(title=f"mode {number}: {f:.4g} Hz", xlim=(x[0], x[-1]), ylabel="shape [-]")
+        ax.set_xlabel(f"station from root [{symbol('length', units)}]")
+        ax.grid(alpha=0.3)
+    each[0].legend(fontsize=7)
+
+
+def _family(angle: float) -> float:
+    return float(round(abs((angle + 90) % 180 - 90), 6))
+
+
+def _both_sides(span: Span, loads: PointLoads) -> Array:
+    """Stations for lines that jump at loads and supports."""
+    jumps = np.unique(np.concatenate([loads.at, span.held.at]))
+    beyond = jumps[jumps < span.axis.length] + 1e-6 * span.axis.length
+    return np.unique(np.concatenate([span.stations, np.linspace(0.0, span.axis.length, 101), jumps, beyond]))
+
+
+def _axes(axes: Sequence[Axes] | ArrayLike, count: int, who: str) -> list[Axes]:
+    each = list(np.asarray(axes, dtype=object).ravel())
+    if len(each) != count:
+        reject(f"{who}: axes", len(each), f"{count} axes")
+    return each
+
+
+def _check_labels(value: Array, cases: Labels, who: str) -> None:
+    if value.ndim != 3 or len(cases) != len(value):
+        reject(
+            f"{who}: cases", f"{len(cases)} labels for loads of shape {value.shape[:-2]}", "one for each case"
+        )
+
+
+def _round(factor: float) -> float:
+    """Round down to 1, 2 or 5 times a power of ten."""
+    ten = 10.0 ** np.floor(np.log10(factor))
+    return float(max(k * ten for k in (1, 2, 5) if k * ten <= factor * (1 + 1e-12)))

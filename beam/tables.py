@@ -1,0 +1,167 @@
+"""Tables for people: margins, their governing rows, the ply schedule. The one place in this package where pandas lives."""
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+import numpy as np
+import pandas as pd
+from numpy.typing import NDArray
+
+from beam.requirement import Requirement
+from beam.strut import Strut
+from materials.checks import Array, reject
+
+if TYPE_CHECKING:
+    from beam.margin import WallRatios
+    from beam.sizing import Sizing
+
+INDEX = ("case", "station", "wall", "ply", "mode")
+
+
+def margin_table(
+    found: "Iterable[tuple[float, Iterable[WallRatios]]]",
+    strut: Strut,
+    requirement: Requirement,
+    cases: NDArray[np.generic],
+    *,
+    every_ply: bool,
+) -> pd.DataFrame:
+    """Gather strength ratios into the margin table.
+
+    Parameters
+    ----------
+    found : iterable of (float, iterable of WallRatios)
+        Station [m] and its ratios.
+    strut : Strut
+        Names the walls and the angles of the plies.
+    requirement : Requirement
+        Factors on load and names of the services.
+    cases : ndarray, shape (case,)
+        Labels [-].
+    every_ply : bool
+        Keep every ply; otherwise the lowest of each (case, station, wall, mode).
+
+    Returns
+    -------
+    DataFrame
+        As `beam.margins` says.
+    """
+    parts: dict[str, list[NDArray[np.generic]]] = {name: [] for name in (*INDEX, "ratio", "service", "place", "surface")}
+    for station, ratios in found:
+        lowest: dict[tuple[int, str], list[NDArray[np.generic]]] = {}
+        for r in ratios:
+            new = [r.ratio, np.full(r.ratio.shape, r.service), r.place, r.surface, np.broadcast_to(r.ply, r.ratio.shape)]
+            old = lowest.setdefault((r.wall, r.mode), new)
+            if old is not new:
+                keep = old[0] <= r.ratio
+                lowest[r.wall, r.mode] = [np.where(keep, a, b) for a, b in zip(old, new, strict=True)]
+        for (wall, mode), columns in lowest.items():
+            if not every_ply:
+                worst = columns[0].argmin(axis=1)[:, None]
+                columns = [np.take_along_axis(column, worst, axis=1) for column in columns]
+            shape = columns[0].shape
+            parts["case"].append(np.repeat(np.arange(len(cases)), shape[1]))
+            parts["station"].append(np.full(columns[0].size, station))
+            parts["wall"].append(np.full(columns[0].size, wall))
+            parts["mode"].append(np.full(columns[0].size, requirement.modes.index(mode)))
+            for name, column in zip(("ratio", "service", "place", "surface", "ply"), columns, strict=True):
+                parts[name].append(column.ravel())
+    whole = {name: np.concatenate(column) for name, column in parts.items()}
+    angles = np.array([np.nan, *(ply.angle_deg for ply in strut.ply_book.plies)])
+    services = [service.name for service in requirement.services]
+    named = {
+        "case": pd.Categorical.from_codes(whole["case"], categories=pd.Index(cases)),
+        "station": whole["station"],
+        "wall": pd.Categorical.from_codes(whole["wall"], categories=list(strut.mold_line.wall_names)),
+        "ply": whole["ply"],
+        "mode": pd.Categorical.from_codes(whole["mode"], categories=list(requirement.modes)),
+    }
+    reserve = whole["ratio"] / requirement.ultimate_factor
+    return pd.DataFrame(
+        {
+            "ratio": whole["ratio"],
+            "reserve": reserve,
+            "margin": reserve - 1,
+            "service": pd.Categorical.from_codes(whole["service"], categories=services),
+            "angle_deg": angles[whole["ply"]],
+            "place": whole["place"],
+            "surface": pd.Categorical.from_codes(whole["surface"], categories=["inner", "outer"]),
+        },
+        index=pd.MultiIndex.from_arrays(list(named.values()), names=INDEX),
+    )
+
+
+def lowest(table: pd.DataFrame, count: int = 10, *, by: str | None = None) -> pd.DataFrame:
+    """Return the lowest margins of a margin table with where they are.
+
+    Parameters
+    ----------
+    table : DataFrame
+        From `beam.margins`.
+    count : int
+        How many rows [-].
+    by : str, optional
+        Index level ("case", "station", "wall", "mode") to take one row each of.
+
+    Returns
+    -------
+    DataFrame
+        Lowest first, the place in columns.
+
+    Raises
+    ------
+    ValueError
+        If `by` is not a level of the table.
+    """
+    rows = table.sort_values("margin", kind="stable").reset_index()
+    if by is not None:
+        if by not in INDEX:
+            reject("lowest: by", repr(by), f"one of {INDEX}")
+        rows = rows.drop_duplicates(by)
+    return rows.head(count).reset_index(drop=True)
+
+
+def schedule_table(sizing: "Sizing") -> pd.DataFrame:
+    """Return the ply schedule: groups and plies of every kind, wall thicknesses and mass in each bay.
+
+    Parameters
+    ----------
+    sizing : Sizing
+        The result of the search.
+
+    Returns
+    -------
+    DataFrame
+        One row for each bay, indexed by (from, to) [mm]; plies of each kind [-], thickness of each
+        distinct face [mm], mass of the bay [kg].
+    """
+    lattice = sizing.lattice
+    ends: Array = lattice.stations * 1e3
+    plies = {
+        f"{kind.name} plies": sizing.counts[:, i] * 2 * len(kind.angles_deg) for i, kind in enumerate(lattice.kinds)
+    }
+    thickness = lattice.wall_thickness(sizing.counts) * 1e3
+    faces = [lattice.mold_line.wall_names.index(wall) for wall in lattice.mold_line.flat_walls]
+    walls = {f"{lattice.mold_line.wall_names[i]} t [mm]": thickness[:, i] for i in faces}
+    index = pd.MultiIndex.from_arrays([ends[:-1], ends[1:]], names=["from [mm]", "to [mm]"])
+    return pd.DataFrame({**plies, **walls, "mass [kg]": sizing.bay_mass}, index=index)
+
+
+def book_table(strut: Strut) -> pd.DataFrame:
+    """Return the ply book as the shop reads it: one row for each ply, mandrel side first.
+
+    Parameters
+    ----------
+    strut : Strut
+        The strut.
+
+    Returns
+    -------
+    DataFrame
+        Indexed by ply number; lamina, angle_deg, walls, start and end [mm].
+    """
+    rows = [
+        (n, ply.lamina.name, ply.angle_deg, " ".join(ply.walls), ply.start * 1e3, ply.end * 1e3)
+        for n, ply in enumerate(strut.ply_book.plies, start=1)
+    ]
+    return pd.DataFrame(rows, columns=["ply", "lamina", "angle_deg", "walls", "start [mm]", "end [mm]"]).set_index("ply")

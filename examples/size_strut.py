@@ -1,0 +1,98 @@
+"""From the weight-and-balance sheet to a ply book: the main gear strut of the Tarn, an invented airplane.
+
+Run it: python examples/size_strut.py [folder for pictures and tables]. The numbers of the airplane stand in
+`tarn.py` beside this file. This script does no physics of its own; it asks the questions a designer asks,
+in the order in which a designer asks them.
+"""
+
+import sys
+from pathlib import Path
+
+import numpy as np
+import tarn
+from matplotlib.figure import Figure
+from scipy.constants import g
+
+from beam import plots, report, tables
+from beam.design_cases import design_cases
+from beam.gear import drop
+from beam.loads import SpinUp, ground_cases, limit_descent_speed, required_load_factor, static_reactions
+from beam.margin import margins
+from beam.sizing import lightest
+from beam.strain import span_strain
+from beam.strut.plots import plot_forces, plot_ply_book
+
+
+def main(folder: Path) -> None:
+    """Size the strut, print what was found, write pictures and tables to `folder`."""
+    folder.mkdir(parents=True, exist_ok=True)
+    airplane, gear, requirement = tarn.AIRPLANE, tarn.GEAR, tarn.REQUIREMENT
+
+    print(report.heading(f"The airplane: {airplane.name}, invented for this demonstration"))
+    static = static_reactions(airplane)
+    print(report.airplane(airplane), report.reactions(static), sep="\n")
+
+    print(report.heading("Limit landing on one main unit: 14 CFR 23.473(d), 23.725"))
+    speed = limit_descent_speed(airplane.landing_mass * g / airplane.wing_area)
+    touchdown = 1.2 * airplane.stall_speed
+    landing = drop(gear, mass=airplane.landing_mass / 2, speed=speed, lift_ratio=2 / 3, ground_speed=touchdown)
+    load_factor = required_load_factor(landing.load_factor, 2 / 3)
+    print(report.landing(landing))
+
+    print(report.heading(f"Limit loads on the starboard wheel at n = {load_factor:.2f}: 14 CFR 23.473 to 23.493"))
+    spin_up = SpinUp(
+        wheel_inertia=gear.wheel_inertia, rolling_radius=gear.rolling_radius, time_to_peak=landing.time_to_peak
+    )
+    cases = ground_cases(airplane, load_factor=load_factor, max_mass_load_factor=load_factor, spin_up=spin_up)
+    print(report.loads(cases, leg="starboard"))
+
+    print(report.heading("Sizing the ply book"))
+    design = design_cases(gear, cases, tarn.MOLD_LINE, static=static)
+    print(f"{len(design.labels)} different load cases on the strut; services: {', '.join(s.name for s in requirement.services)}")
+    sizing = lightest(tarn.LATTICE, design.loads, requirement, cases=design.labels, progress=print)
+    strut = sizing.strut
+
+    print(report.heading("Ply schedule, root to tip"))
+    print(tables.schedule_table(sizing).to_string(float_format="{:.3f}".format))
+    print(report.proof(sizing, requirement))
+
+    print(report.heading("The ten lowest margins at ultimate load, one for each case"))
+    table = margins(strut, design.loads, requirement, cases=design.labels)
+    print(report.margins(tables.lowest(table, 10, by="case")))
+
+    cases.to_csv(folder / "loads.csv", index=False)
+    table.to_csv(folder / "margins.csv")
+    tables.book_table(strut).to_csv(folder / "ply_book.csv")
+    draw(folder, sizing, design, requirement, landing, table)
+    print(f"\npictures and tables are in {folder}")
+    print(report.cautions())
+
+
+def draw(folder, sizing, design, requirement, landing, table):
+    """Write the pictures that go into a report."""
+    strut = sizing.strut
+    governing = next(s for s in requirement.services if s.name == table.loc[table["margin"].idxmin(), "service"])
+    stations = np.linspace(0.0, strut.mold_line.length, 63)
+    strain = span_strain(strut, design.loads, requirement, governing, stations=stations)
+    for part in ("fiber", "shear"):
+        plots.strain_figure(strain, part, cases=design.labels).savefig(folder / f"strain_{part}.png", dpi=150)
+
+    fig = Figure(figsize=(11, 7), layout="constrained")
+    plot_forces(strut.span, design.loads, cases=design.labels, axes=fig.subplots(3, 1, sharex=True))
+    fig.savefig(folder / "forces.png", dpi=150)
+
+    fig = Figure(figsize=(11, 7), layout="constrained")
+    plot_ply_book(strut, ax=fig.subplots())
+    fig.savefig(folder / "ply_book.png", dpi=150)
+
+    fig = Figure(figsize=(9, 6), layout="constrained")
+    plots.plot_drop(landing, axes=fig.subplots(2, 1, sharex=True))
+    fig.savefig(folder / "landing.png", dpi=150)
+
+    fig = Figure(figsize=(7, 5), layout="constrained")
+    plots.plot_shock(landing, tarn.GEAR.shock, ax=fig.subplots())
+    fig.savefig(folder / "shock.png", dpi=150)
+
+
+if __name__ == "__main__":
+    main(Path(sys.argv[1] if len(sys.argv) > 1 else "out"))
