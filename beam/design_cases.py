@@ -1,14 +1,14 @@
 """Where the gear meets the strut: ground-load conditions carried through the link into loads on the strut's axis."""
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from beam.gear import MainGear, leg_cases
 from beam.strut import MoldLine, PointLoads
-from materials.checks import Array, array, reject
+from materials.checks import Array, reject
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -63,6 +63,7 @@ def design_cases(
     Raises
     ------
     ValueError
+        If a row is not a limit load.
         If the mold line does not end at the gear's link pivot, or the bracket is off the strut.
     """
     miss = float(np.linalg.norm(mold_line.tip - gear.link.pivot))
@@ -70,11 +71,20 @@ def design_cases(
         reject("design_cases: mold line to link pivot [m]", f"{miss:.3g} apart", "the tip at the pivot")
     bracket = float((gear.link.shock_on_strut - mold_line.root) @ mold_line.frame[0])
     if not 0 < bracket < mold_line.length:
-        reject("design_cases: station of the shock's bracket [m]", f"{bracket:.4g}", f"from 0 to {mold_line.length:.4g}")
+        reject(
+            "design_cases: station of the shock's bracket [m]",
+            f"{bracket:.4g}",
+            f"from 0 to {mold_line.length:.4g}",
+        )
     main = cases[cases["leg"] != "nose"].reset_index(drop=True)
-    standing = {(r.mass, r.cg): r.main for r in static.itertuples()}
-    load = array("static load [N]", [standing[mass, cg] for mass, cg in zip(main["mass"], main["cg"], strict=True)])
-    legs = leg_cases(gear, main, static_load=load)
+    ultimate = main["level"] != "limit"
+    if ultimate.any():
+        which = sorted(set(main["condition"][ultimate]))
+        reject(
+            "design_cases: level", which, "limit loads only", "reserve energy rows carry no further factor"
+        )
+    load = main.merge(static, on=["mass", "cg"], how="left")["main"].to_numpy(dtype=float)
+    legs = leg_cases(gear, {str(name): main[name].to_numpy() for name in main}, static_load=load)
     on_strut = legs.strut_loads(gear)
     wrench = np.concatenate([on_strut.points, on_strut.force, on_strut.moment], axis=-1)
     _, first = np.unique(wrench.reshape(len(wrench), -1).round(_ALIKE), axis=0, return_index=True)
@@ -88,8 +98,7 @@ def design_cases(
     )
 
 
-def _label(row: "pd.Series[object]", fraction: float) -> str:
-    side = "" if row["leg"] == "starboard" else ", port"
-    return (
-        f"{row['paragraph']} {row['condition']}{side}, {row['mass']:.0f} kg, {row['cg']} c.g., stroke {100 * fraction:.0f} %"
-    )
+def _label(row: "pd.Series[Any]", fraction: float) -> str:
+    side = "" if row["leg"] == "starboard" else ", port leg"
+    cg = {"forward": "fwd"}.get(str(row["cg"]), row["cg"])
+    return f"{row['paragraph']} {row['condition']}{side}, {row['mass']:.0f} kg {cg}, stroke {100 * fraction:.0f} %"

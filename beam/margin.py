@@ -179,7 +179,9 @@ def _ply_ratios(mode: str, response: Response, requirement: Requirement, service
     return out
 
 
-def wall_ratios(strut: Strut, station: float, forces: ArrayLike, requirement: Requirement) -> Iterator[WallRatios]:
+def wall_ratios(
+    strut: Strut, station: float, forces: ArrayLike, requirement: Requirement
+) -> Iterator[WallRatios]:
     """Yield the strength ratios of every wall, mode and service at one station.
 
     Parameters
@@ -269,7 +271,11 @@ def margins(
     """
     from beam.tables import margin_table
 
-    where = check_stations(strut, loads) if stations is None else array("margins: stations [m]", stations, last=(-1,))
+    where = (
+        check_stations(strut, loads)
+        if stations is None
+        else array("margins: stations [m]", stations, last=(-1,))
+    )
     forces = strut.span.forces(loads, at=where)
     labels = np.arange(len(forces)) if cases is None else np.asarray(cases)
     if labels.shape != (len(forces),):

@@ -1,26 +1,33 @@
 """Pictures of results: strain along the span, the landing, the shock. Every function draws on axes and never saves."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from itertools import product
 from typing import Any
 
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import NDArray
 
 from beam.gear import Drop, Shock
 from beam.strain import FIBER_COMPRESSION, FIBER_TENSION, SHEAR, SpanStrain
 from beam.units import shown, symbol
+from materials.checks import reject
 
-# Blue, vermilion, green, black: told apart by every common kind of color vision, and by dash as well.
-TENSION, COMPRESSION, THIRD, LIMIT = "#0072B2", "#D55E00", "#009E73", "#222222"
+# Blue, vermilion, green, purple, black: told apart by every common kind of color vision; dashes repeat what they say.
+TENSION, COMPRESSION, THIRD, FOURTH, LIMIT = "#0072B2", "#D55E00", "#009E73", "#CC79A7", "#222222"
+LAMINAE = (TENSION, COMPRESSION, THIRD, FOURTH)
 MICRO = 1e6
+PARTS = {
+    "fiber": ((FIBER_TENSION, "-", "tension"), (FIBER_COMPRESSION, "--", "compression")),
+    "shear": ((SHEAR, "-", "shear, by size"),),
+}
 
 
 def plot_strain_along_span(
-    strain: SpanStrain, part: str, *, cases: Sequence[str] | NDArray[np.generic], axes: ArrayLike, units: str = "SI"
-) -> None:
-    """Draw the extreme fiber or shear strain of every wall along the span, with its allowable.
+    strain: SpanStrain, part: str, wall: int, *, letters: Mapping[int, str], ax: Axes, units: str = "SI"
+) -> Axes:
+    """Draw the extreme fiber or shear strain of one wall along the span, with its allowable.
 
     Parameters
     ----------
@@ -28,48 +35,48 @@ def plot_strain_along_span(
         From `beam.strain.span_strain`.
     part : str
         "fiber" or "shear".
-    cases : sequence of str
-        Labels of the load cases; the one that makes the extreme of each wall is named.
-    axes : array_like of Axes, shape (wall,)
-        One for each wall.
+    wall : int
+        Index of the wall [-].
+    letters : mapping of int to str
+        Short names of the cases by number [-], written before the extremes they make.
+    ax : Axes
+        Where to draw.
     units : str
         "SI" or "US".
 
-    Raises
-    ------
-    ValueError
-        If `part` is neither, or the axes are not one for each wall.
+    Returns
+    -------
+    Axes
+        The same axes.
     """
-    lines = {
-        "fiber": ((FIBER_TENSION, TENSION, "-", "tension"), (FIBER_COMPRESSION, COMPRESSION, "--", "compression")),
-        "shear": ((SHEAR, THIRD, "-", "shear, size"),),
-    }
-    if part not in lines:
-        raise ValueError(f"plot_strain_along_span: part: got {part!r}, must be 'fiber' or 'shear'")
-    each = np.asarray(axes, dtype=object).ravel()
-    if each.size != len(strain.walls):
-        raise ValueError(f"plot_strain_along_span: axes: got {each.size}, must be {len(strain.walls)}, one for each wall")
     x = shown(strain.stations, "length", units)
-    for wall, (name, ax) in enumerate(zip(strain.walls, each, strict=True)):
-        note = []
-        for k, color, dash, label in lines[part]:
-            value = strain.strain[:, wall, k] * MICRO
-            at = int(np.abs(value).argmax())
-            ax.plot(x, value, dash, color=color, label=label)
-            ax.plot(x[at], value[at], "o", color=color, ms=4)
-            ax.axhline(strain.allowable[k] * MICRO, color=color, lw=0.9, ls=":", label=f"allowable {label.split(',')[0]}")
-            note.append(f"{label.split(',')[0]}: {cases[strain.case[at, wall, k]]}")
-        ax.axhline(0.0, color=LIMIT, lw=0.6)
-        ax.set_title(f"{name}\n" + "\n".join(note), fontsize=6.5, loc="left")
-        ax.set_xlim(x[0], x[-1])
-        ax.grid(alpha=0.3)
-        ax.set_xlabel(f"station from root [{symbol('length', units)}]", fontsize=7)
-        ax.set_ylabel(f"{part} strain [microstrain]", fontsize=7)
-        ax.tick_params(labelsize=7)
+    for lamina, (name, color) in enumerate(zip(strain.laminae, LAMINAE, strict=False)):
+        extremes = []
+        for k, dash, label in PARTS[part]:
+            value, limit = strain.strain[lamina, :, wall, k] * MICRO, strain.allowable[lamina, k] * MICRO
+            at = strain.governing(lamina, wall, k)
+            ax.plot(x, value, dash, color=color, label=f"{name}, {label}")
+            ax.axhline(
+                limit, color=color, lw=1.0, ls=":", label=f"{name}, allowable in {label.split(',')[0]}"
+            )
+            if at is not None:
+                ax.plot(x[at], value[at], "o", color=color, ms=4)
+                extremes.append(f"{letters[int(strain.case[lamina, at, wall, k])]} {value[at]:.0f}")
+        ax.text(
+            0.03, 0.78 - 0.06 * lamina, ",  ".join(extremes), color=color, fontsize=8, transform=ax.transAxes
+        )
+    ax.axhline(0.0, color=LIMIT, lw=0.6)
+    ax.set_title(strain.walls[wall], fontsize=9, loc="left")
+    ax.set_xlim(x[0], x[-1])
+    ax.grid(alpha=0.3)
+    ax.tick_params(labelsize=8)
+    return ax
 
 
-def strain_figure(strain: SpanStrain, part: str, *, cases: Sequence[str] | NDArray[np.generic], units: str = "SI") -> Figure:
-    """Lay out `plot_strain_along_span` for all walls on one page.
+def strain_figure(
+    strain: SpanStrain, part: str, *, cases: Sequence[str] | NDArray[np.generic], units: str = "SI"
+) -> Figure:
+    """Lay out the strain along the span of all walls on one page, the governing cases listed below.
 
     Parameters
     ----------
@@ -86,16 +93,45 @@ def strain_figure(strain: SpanStrain, part: str, *, cases: Sequence[str] | NDArr
     -------
     Figure
         Faces in the upper row, corners in the lower one.
+
+    Raises
+    ------
+    ValueError
+        If `part` is neither.
     """
-    fig = Figure(figsize=(13, 7.2), layout="constrained")
-    grid = fig.subplots(2, -(-len(strain.walls) // 2), sharex=True, sharey=True)
-    # Walls alternate face, corner; read column-wise they fill the rows.
-    plot_strain_along_span(strain, part, cases=cases, axes=grid.T.ravel(), units=units)
+    if part not in PARTS:
+        reject("strain_figure: part", repr(part), f"one of {tuple(PARTS)}")
+    walls = range(len(strain.walls))
+    named: dict[int, None] = {}
+    for lamina, wall, (k, *_) in product(range(len(strain.laminae)), walls, PARTS[part]):
+        at = strain.governing(lamina, wall, k)
+        if at is not None:
+            named[int(strain.case[lamina, at, wall, k])] = None
+    letters = {case: chr(ord("A") + i) for i, case in enumerate(named)}
+    fig = Figure(figsize=(12.5, 7.4 + 0.19 * len(letters)), layout="constrained")
+    grid = fig.subplots(2, -(-len(walls) // 2), sharex=True, sharey=True)
+    # Walls alternate face, corner; read by columns they fill the rows.
+    for wall, ax in zip(walls, grid.T.ravel(), strict=True):
+        plot_strain_along_span(strain, part, wall, letters=letters, ax=ax, units=units)
+    for ax in grid[-1]:
+        ax.set_xlabel(f"station from root [{symbol('length', units)}]", fontsize=8)
+    for ax in grid[:, 0]:
+        ax.set_ylabel(f"{part} strain of the plies [microstrain]", fontsize=8)
     handles, labels = grid[0, 0].get_legend_handles_labels()
-    fig.legend(handles, labels, loc="outside lower center", ncols=4, fontsize=8)
+    listed = "\n".join(f"{letter}: {cases[case]}" for case, letter in letters.items())
+    fig.legend(
+        handles,
+        labels,
+        loc="outside lower center",
+        ncols=4,
+        fontsize=8,
+        title=listed,
+        title_fontsize=8,
+        alignment="left",
+    )
     fig.suptitle(
-        f"Extreme {part} strain of the plies at ultimate load, {strain.service.name}; "
-        "dot: extreme of the wall, made by the case named above it",
+        f"Extreme {part} strain at ultimate load over all cases, {strain.service.name}. "
+        "Dots and numbers: extreme of the lamina in the wall, and its case",
         fontsize=10,
     )
     return fig
@@ -176,7 +212,9 @@ def plot_shock(drop: Drop, shock: Shock, *, ax: Axes, units: str = "SI", **line:
         color=COMPRESSION,
         label="air spring alone",
     )
-    ax.axvline(float(shown(shock.max_stroke, "length", units)), color=LIMIT, lw=0.9, ls=":", label="full stroke")
+    ax.axvline(
+        float(shown(shock.max_stroke, "length", units)), color=LIMIT, lw=0.9, ls=":", label="full stroke"
+    )
     ax.set_xlabel(f"stroke [{symbol('length', units)}]")
     ax.set_ylabel(f"axial force [{symbol('force', units)}]")
     ax.set_ylim(bottom=min(0.0, ax.get_ylim()[0]))

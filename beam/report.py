@@ -3,6 +3,8 @@
 import textwrap
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from beam.units import shown, symbol
 
 if TYPE_CHECKING:
@@ -16,7 +18,8 @@ if TYPE_CHECKING:
 WIDTH = 110
 CAUTIONS = (
     "A preliminary-design aid. Have every result checked independently before anything is built.",
-    "It covers the strut's walls. Fittings, lugs, bushings, bonded joints, the shock's bracket and the root are not sized here.",
+    "It covers the walls of the strut. Fittings, lugs, bushings, bonded joints, the shock's bracket and the root "
+    "are not sized here.",
     "Allowables must come from your own coupons, laid up and cured as the strut is, in the worst environment.",
     "The special factor, the load conditions and the proof belong to the responsible authority; local rules govern.",
     "Analysis alone does not prove a composite gear: test the actual article, and have a licensed engineer approve it.",
@@ -70,11 +73,15 @@ def loads(cases: "pd.DataFrame", *, leg: str, units: str = "SI") -> str:
     """
     rows = cases[cases["leg"] == leg]
     forces = ["Fx", "Fy", "Fz"]
-    table = rows[["paragraph", "condition", "mass", "cg", *forces, "applied_at", "shock", "attitude_deg"]].copy()
+    table = rows[
+        ["paragraph", "condition", "mass", "cg", *forces, "applied_at", "shock", "attitude_deg"]
+    ].copy()
     table[forces] = shown(table[forces].to_numpy(), "force", units)
     table["mass"] = shown(table["mass"].to_numpy(), "mass", units)
     table = table.drop_duplicates(["condition", "mass", *forces, "applied_at", "shock", "attitude_deg"])
-    names = {f: f"{f} [{symbol('force', units)}]" for f in forces} | {"mass": f"mass [{symbol('mass', units)}]"}
+    names = {f: f"{f} [{symbol('force', units)}]" for f in forces} | {
+        "mass": f"mass [{symbol('mass', units)}]"
+    }
     return table.rename(columns=names).to_string(index=False, float_format=lambda v: f"{v:.2f}")
 
 
@@ -125,15 +132,19 @@ def proof(sizing: "Sizing", requirement: "Requirement", *, units: str = "SI") ->
     str
         A few lines.
     """
-    mass = symbol("mass", units)
+    found, bound = shown([sizing.mass, sizing.bound], "mass", units)
+    unit = symbol("mass", units)
     lines = [
-        f"mass of one strut {shown(sizing.mass, 'mass', units):.4f} {mass}, lower bound {shown(sizing.bound, 'mass', units):.4f} {mass}, "
-        f"gap {sizing.gap:.1e}",
-        f"proved the lightest of its lattice in {sizing.passes} passes, {sizing.evaluations} judgements of a lay-up in a case",
-        f"ultimate = limit x {requirement.factor_of_safety} x special factor {requirement.special_factor} ({requirement.special_factor_basis})",
+        f"mass of one strut {found:.4f} {unit}, lower bound {bound:.4f} {unit}, gap {sizing.gap:.1e}",
+        f"proved the lightest of its lattice in {sizing.passes} passes, "
+        f"{sizing.evaluations} judgements of a lay-up in a case",
+        f"ultimate = limit x {requirement.factor_of_safety} x special factor {requirement.special_factor} "
+        f"({requirement.special_factor_basis})",
     ]
     if sizing.kinds_at_limit:
-        lines.append(f"at its upper count somewhere: {', '.join(sizing.kinds_at_limit)}; a wider lattice may be lighter")
+        lines.append(
+            f"at its upper count somewhere: {', '.join(sizing.kinds_at_limit)}; a wider lattice may be lighter"
+        )
     return "\n".join(textwrap.fill(line, WIDTH) for line in lines)
 
 
@@ -152,14 +163,20 @@ def airplane(sheet: "Airplane", *, units: str = "SI") -> str:
     str
         A few lines.
     """
-    mass, distance, speed = (symbol(q, units) for q in ("mass", "distance", "speed"))
+    from_nose = np.array([sheet.cg_forward, sheet.cg_aft, sheet.main_contact], dtype=float)[:, 0]
+    forward, aft, wheelbase = from_nose - np.asarray(sheet.nose_contact, dtype=float)[0]
+    track = 2 * float(np.asarray(sheet.main_contact)[1])
     rows = (
-        (f"maximum mass, landing mass [{mass}]", (sheet.max_mass, sheet.landing_mass), "mass", ".0f"),
-        (f"c.g. forward, aft, behind the nose wheel [{distance}]", (sheet.cg_forward[0] - sheet.nose_contact[0], sheet.cg_aft[0] - sheet.nose_contact[0]), "distance", ".3f"),
-        (f"wheelbase, track [{distance}]", (sheet.main_contact[0] - sheet.nose_contact[0], 2 * sheet.main_contact[1]), "distance", ".3f"),
-        (f"stall speed in landing configuration [{speed}]", (sheet.stall_speed,), "speed", ".1f"),
+        ("maximum mass, landing mass", (sheet.max_mass, sheet.landing_mass), "mass", ".0f"),
+        ("c.g. forward, aft, behind the nose wheel", (forward, aft), "distance", ".3f"),
+        ("wheelbase, track", (wheelbase, track), "distance", ".3f"),
+        ("stall speed in landing configuration", (sheet.stall_speed,), "speed", ".1f"),
     )
-    return "\n".join(f"{name:<58}{', '.join(f'{v:{form}}' for v in shown(values, q, units))}" for name, values, q, form in rows)
+    lines = []
+    for name, values, quantity, form in rows:
+        numbers = ", ".join(f"{value:{form}}" for value in shown(values, quantity, units))
+        lines.append(f"{f'{name} [{symbol(quantity, units)}]':<54}{numbers}")
+    return "\n".join(lines)
 
 
 def reactions(static: "pd.DataFrame", *, units: str = "SI") -> str:
@@ -182,7 +199,12 @@ def reactions(static: "pd.DataFrame", *, units: str = "SI") -> str:
     table["mass"] = shown(table["mass"].to_numpy(), "mass", units)
     for name in ("nose", "main"):
         table[name] = shown(table[name].to_numpy(), "force", units)
-    names = {"mass": f"mass [{symbol('mass', units)}]", "nose": f"nose [{force}]", "main": f"each main [{force}]", "main_share": "main share [-]"}
+    names = {
+        "mass": f"mass [{symbol('mass', units)}]",
+        "nose": f"nose [{force}]",
+        "main": f"each main [{force}]",
+        "main_share": "main share [-]",
+    }
     return table.rename(columns=names).to_string(index=False, float_format="{:.3f}".format)
 
 
@@ -201,7 +223,11 @@ def margins(rows: "pd.DataFrame", *, units: str = "SI") -> str:
     str
         The table.
     """
-    table = rows[["margin", "mode", "station", "wall", "ply", "angle_deg", "surface", "service", "case"]].copy()
+    table = rows[
+        ["margin", "mode", "station", "wall", "ply", "angle_deg", "surface", "service", "case"]
+    ].copy()
     table["station"] = shown(table["station"].to_numpy(), "length", units)
     names = {"station": f"station [{symbol('length', units)}]", "angle_deg": "angle [deg]"}
-    return table.rename(columns=names).to_string(index=False, formatters={"margin": "{:+.4f}".format}, float_format="{:.0f}".format)
+    return table.rename(columns=names).to_string(
+        index=False, formatters={"margin": "{:+.4f}".format}, float_format="{:.0f}".format
+    )

@@ -41,7 +41,13 @@ class Service:
 
     def __post_init__(self) -> None:
         what = f"Service {self.name!r}"
-        number(f"{what}: temperature [K]", self.temperature, at_least=150.0, at_most=600.0, cause="given in degrees Celsius?")
+        number(
+            f"{what}: temperature [K]",
+            self.temperature,
+            at_least=150.0,
+            at_most=600.0,
+            cause="given in degrees Celsius?",
+        )
         number(f"{what}: moisture [-]", self.moisture, at_least=0.0, at_most=0.1, cause="given in percent?")
 
     def temperature_change(self, lamina: Lamina) -> float:
@@ -64,7 +70,12 @@ class Service:
         """
         free = lamina.stress_free_temperature
         if free is None:
-            reject(f"Lamina {lamina.name!r}: stress_free_temperature [K]", None, "given", "cure stress cannot be left out")
+            reject(
+                f"Lamina {lamina.name!r}: stress_free_temperature [K]",
+                None,
+                "given",
+                "cure stress cannot be left out",
+            )
         return self.temperature - free
 
     def allowables(self, lamina: Lamina) -> Allowables:
@@ -86,7 +97,12 @@ class Service:
             If the lamina holds none.
         """
         if lamina.allowables is None:
-            reject(f"Lamina {lamina.name!r}: allowables", None, "given", "a stiffness-only lamina cannot be sized")
+            reject(
+                f"Lamina {lamina.name!r}: allowables",
+                None,
+                "given",
+                "a stiffness-only lamina cannot be sized",
+            )
         return lamina.allowables.times(*self.factors)
 
 
@@ -128,12 +144,28 @@ class Requirement:
         if not names or len(set(names)) != len(names):
             reject("Requirement: services", names, "at least one, distinct by name")
         for name in ("special_factor", "factor_of_safety"):
-            number(f"Requirement: {name} [-]", getattr(self, name), at_least=1.0, cause="a factor on load, not a knockdown")
+            number(
+                f"Requirement: {name} [-]",
+                getattr(self, name),
+                at_least=1.0,
+                cause="a factor on load, not a knockdown",
+            )
         if not self.special_factor_basis.strip():
-            reject("Requirement: special_factor_basis", "''", "the basis of the special factor", "Part 23 prints none")
+            reject(
+                "Requirement: special_factor_basis",
+                "''",
+                "the basis of the special factor",
+                "Part 23 prints none",
+            )
         if not self.criteria or not set(self.criteria) <= set(CRITERIA):
             reject("Requirement: criteria", self.criteria, f"a choice of {tuple(CRITERIA)}")
-        number("Requirement: interaction [-]", self.interaction, above=-1.0, below=1.0, cause="the surface would not close")
+        number(
+            "Requirement: interaction [-]",
+            self.interaction,
+            above=-1.0,
+            below=1.0,
+            cause="the surface would not close",
+        )
 
     @property
     def ultimate_factor(self) -> float:

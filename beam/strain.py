@@ -15,21 +15,24 @@ FIBER_TENSION, FIBER_COMPRESSION, SHEAR = range(3)
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class SpanStrain:
-    """Extreme strains in each wall along the span, with the case that makes each and its allowable.
+    """Extreme strains of each lamina in each wall along the span, with the case that makes each and the allowables.
 
     Parameters
     ----------
     stations : ndarray, shape (station,)
         Along the axis from the root [m].
-    strain : ndarray, shape (station, wall, 3)
+    strain : ndarray, shape (lamina, station, wall, 3)
         Largest fiber strain, least fiber strain and largest shear strain by size, in ply axes, over
-        cases, plies, surfaces and places; load part times the factors plus residual part [-].
-    case : ndarray of int, shape (station, wall, 3)
-        The case that makes it [-].
-    allowable : ndarray, shape (3,)
-        Allowable e1t, -e1c and g12 of the service; the lowest over the laminae [-].
+        cases, plies, surfaces and places; load part times the factors plus residual part; NaN where the
+        lamina is not in the wall [-].
+    case : ndarray of int, shape (lamina, station, wall, 3)
+        The case that makes it; -1 where the lamina is not [-].
+    allowable : ndarray, shape (lamina, 3)
+        e1t, -e1c and g12 of the lamina in the service [-].
     service : Service
         Temperature, moisture and knockdowns.
+    laminae : tuple of str
+        Names of the laminae.
     walls : tuple of str
         Names of the walls.
     """
@@ -39,7 +42,26 @@ class SpanStrain:
     case: NDArray[np.int64]
     allowable: Array
     service: Service
+    laminae: tuple[str, ...]
     walls: tuple[str, ...]
+
+    def governing(self, lamina: int, wall: int, part: int) -> int | None:
+        """Station index where one kind of strain of a lamina is largest in one wall.
+
+        Parameters
+        ----------
+        lamina, wall : int
+            Index of the lamina and of the wall [-].
+        part : int
+            FIBER_TENSION, FIBER_COMPRESSION or SHEAR [-].
+
+        Returns
+        -------
+        int or None
+            Index of the station; None if the lamina is not in the wall [-].
+        """
+        value = self.strain[lamina, :, wall, part] * np.sign(self.allowable[lamina, part])
+        return None if np.isnan(value).all() else int(np.nanargmax(value))
 
 
 def span_strain(
@@ -68,26 +90,36 @@ def span_strain(
     where = array("span_strain: stations [m]", stations, last=(-1,))
     forces = strut.span.forces(loads, at=where)
     names = strut.mold_line.wall_names
-    strain = np.empty((where.size, len(names), 3))
-    case = np.empty(strain.shape, dtype=np.int64)
+    laminae = list(dict.fromkeys(ply.lamina for ply in strut.ply_book.plies))
+    strain = np.full((len(laminae), where.size, len(names), 3), np.nan)
+    case = np.full(strain.shape, -1, dtype=np.int64)
     for i, s in enumerate(where.tolist()):
         found = station_loads(strut, s, forces[:, i], (service,))
         for wall, name in enumerate(names):
             laminate = strut.ply_book.laminate(name, s)
             response = respond(laminate, service, found.running[wall], found.fixed[0][wall])
             ultimate = requirement.ultimate_factor * response.load_strain + response.residual_strain
-            # (place, case, ply, surface, 3) to (case, all the rest)
-            fiber, shear = (np.moveaxis(ultimate[..., c], 1, 0).reshape(len(forces), -1) for c in (0, 2))
-            for k, extreme in enumerate((fiber.max(axis=1), -fiber.min(axis=1), np.abs(shear).max(axis=1))):
-                case[i, wall, k] = extreme.argmax()
-                strain[i, wall, k] = extreme.max() * (-1 if k == FIBER_COMPRESSION else 1)
-    held = [service.allowables(lamina).strains for lamina in dict.fromkeys(p.lamina for p in strut.ply_book.plies)]
-    e1t, e1c, _, _, g12 = np.min(held, axis=0)
+            for m, lamina in enumerate(laminae):
+                own = [ply.lamina == lamina for ply in laminate.plies]
+                if any(own):
+                    strain[m, i, wall], case[m, i, wall] = _extremes(ultimate[:, :, own])
+    held = [service.allowables(lamina).strains for lamina in laminae]
     return SpanStrain(
         stations=where,
         strain=strain,
         case=case,
-        allowable=np.array([e1t, -e1c, g12]),
+        allowable=np.array([(e1t, -e1c, g12) for e1t, e1c, _, _, g12 in held]),
         service=service,
+        laminae=tuple(lamina.name for lamina in laminae),
         walls=names,
     )
+
+
+def _extremes(strain: Array) -> tuple[Array, NDArray[np.int64]]:
+    """Extremes of strains (place, case, ply, surface, 3) and the cases that make them, shape (3,) each."""
+    by_case = np.moveaxis(strain, 1, 0).reshape(strain.shape[1], -1, 3)
+    fiber, shear = by_case[..., 0], np.abs(by_case[..., 2])
+    each = (fiber.max(axis=1), -fiber.min(axis=1), shear.max(axis=1))
+    value = np.array([one.max() for one in each])
+    value[FIBER_COMPRESSION] *= -1
+    return value, np.array([one.argmax() for one in each])

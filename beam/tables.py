@@ -1,7 +1,7 @@
-"""Tables for people: margins, their governing rows, the ply schedule. The one place in this package where pandas lives."""
+"""Tables for people: margins, their governing rows, the ply schedule, the ply book."""
 
 from collections.abc import Iterable
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pandas as pd
@@ -46,11 +46,19 @@ def margin_table(
     DataFrame
         As `beam.margins` says.
     """
-    parts: dict[str, list[NDArray[np.generic]]] = {name: [] for name in (*INDEX, "ratio", "service", "place", "surface")}
+    parts: dict[str, list[NDArray[Any]]] = {
+        name: [] for name in (*INDEX, "ratio", "service", "place", "surface")
+    }
     for station, ratios in found:
-        lowest: dict[tuple[int, str], list[NDArray[np.generic]]] = {}
+        lowest: dict[tuple[int, str], list[NDArray[Any]]] = {}
         for r in ratios:
-            new = [r.ratio, np.full(r.ratio.shape, r.service), r.place, r.surface, np.broadcast_to(r.ply, r.ratio.shape)]
+            new = [
+                r.ratio,
+                np.full(r.ratio.shape, r.service),
+                r.place,
+                r.surface,
+                np.broadcast_to(r.ply, r.ratio.shape),
+            ]
             old = lowest.setdefault((r.wall, r.mode), new)
             if old is not new:
                 keep = old[0] <= r.ratio
@@ -69,12 +77,12 @@ def margin_table(
     whole = {name: np.concatenate(column) for name, column in parts.items()}
     angles = np.array([np.nan, *(ply.angle_deg for ply in strut.ply_book.plies)])
     services = [service.name for service in requirement.services]
-    named = {
+    named: dict[str, Any] = {
         "case": pd.Categorical.from_codes(whole["case"], categories=pd.Index(cases)),
         "station": whole["station"],
-        "wall": pd.Categorical.from_codes(whole["wall"], categories=list(strut.mold_line.wall_names)),
+        "wall": pd.Categorical.from_codes(whole["wall"], categories=pd.Index(strut.mold_line.wall_names)),
         "ply": whole["ply"],
-        "mode": pd.Categorical.from_codes(whole["mode"], categories=list(requirement.modes)),
+        "mode": pd.Categorical.from_codes(whole["mode"], categories=pd.Index(requirement.modes)),
     }
     reserve = whole["ratio"] / requirement.ultimate_factor
     return pd.DataFrame(
@@ -82,10 +90,10 @@ def margin_table(
             "ratio": whole["ratio"],
             "reserve": reserve,
             "margin": reserve - 1,
-            "service": pd.Categorical.from_codes(whole["service"], categories=services),
+            "service": pd.Categorical.from_codes(whole["service"], categories=pd.Index(services)),
             "angle_deg": angles[whole["ply"]],
             "place": whole["place"],
-            "surface": pd.Categorical.from_codes(whole["surface"], categories=["inner", "outer"]),
+            "surface": pd.Categorical.from_codes(whole["surface"], categories=pd.Index(["inner", "outer"])),
         },
         index=pd.MultiIndex.from_arrays(list(named.values()), names=INDEX),
     )
@@ -138,7 +146,8 @@ def schedule_table(sizing: "Sizing") -> pd.DataFrame:
     lattice = sizing.lattice
     ends: Array = lattice.stations * 1e3
     plies = {
-        f"{kind.name} plies": sizing.counts[:, i] * 2 * len(kind.angles_deg) for i, kind in enumerate(lattice.kinds)
+        f"{kind.name} plies": sizing.counts[:, i] * 2 * len(kind.angles_deg)
+        for i, kind in enumerate(lattice.kinds)
     }
     thickness = lattice.wall_thickness(sizing.counts) * 1e3
     faces = [lattice.mold_line.wall_names.index(wall) for wall in lattice.mold_line.flat_walls]
@@ -164,4 +173,6 @@ def book_table(strut: Strut) -> pd.DataFrame:
         (n, ply.lamina.name, ply.angle_deg, " ".join(ply.walls), ply.start * 1e3, ply.end * 1e3)
         for n, ply in enumerate(strut.ply_book.plies, start=1)
     ]
-    return pd.DataFrame(rows, columns=["ply", "lamina", "angle_deg", "walls", "start [mm]", "end [mm]"]).set_index("ply")
+    return pd.DataFrame(
+        rows, columns=["ply", "lamina", "angle_deg", "walls", "start [mm]", "end [mm]"]
+    ).set_index("ply")

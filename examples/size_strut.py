@@ -17,7 +17,7 @@ from beam import plots, report, tables
 from beam.design_cases import design_cases
 from beam.gear import drop
 from beam.loads import SpinUp, ground_cases, limit_descent_speed, required_load_factor, static_reactions
-from beam.margin import margins
+from beam.margin import check_stations, margins
 from beam.sizing import lightest
 from beam.strain import span_strain
 from beam.strut.plots import plot_forces, plot_ply_book
@@ -35,20 +35,29 @@ def main(folder: Path) -> None:
     print(report.heading("Limit landing on one main unit: 14 CFR 23.473(d), 23.725"))
     speed = limit_descent_speed(airplane.landing_mass * g / airplane.wing_area)
     touchdown = 1.2 * airplane.stall_speed
-    landing = drop(gear, mass=airplane.landing_mass / 2, speed=speed, lift_ratio=2 / 3, ground_speed=touchdown)
+    landing = drop(
+        gear, mass=airplane.landing_mass / 2, speed=speed, lift_ratio=2 / 3, ground_speed=touchdown
+    )
     load_factor = required_load_factor(landing.load_factor, 2 / 3)
     print(report.landing(landing))
 
-    print(report.heading(f"Limit loads on the starboard wheel at n = {load_factor:.2f}: 14 CFR 23.473 to 23.493"))
+    print(
+        report.heading(
+            f"Limit loads on the starboard wheel at n = {load_factor:.2f}: 14 CFR 23.473 to 23.493"
+        )
+    )
     spin_up = SpinUp(
-        wheel_inertia=gear.wheel_inertia, rolling_radius=gear.rolling_radius, time_to_peak=landing.time_to_peak
+        wheel_inertia=gear.wheel_inertia,
+        rolling_radius=gear.rolling_radius,
+        time_to_peak=landing.time_to_peak,
     )
     cases = ground_cases(airplane, load_factor=load_factor, max_mass_load_factor=load_factor, spin_up=spin_up)
     print(report.loads(cases, leg="starboard"))
 
     print(report.heading("Sizing the ply book"))
     design = design_cases(gear, cases, tarn.MOLD_LINE, static=static)
-    print(f"{len(design.labels)} different load cases on the strut; services: {', '.join(s.name for s in requirement.services)}")
+    services = "; ".join(service.name for service in requirement.services)
+    print(f"{len(design.labels)} different load cases on the strut, each in: {services}")
     sizing = lightest(tarn.LATTICE, design.loads, requirement, cases=design.labels, progress=print)
     strut = sizing.strut
 
@@ -71,8 +80,10 @@ def main(folder: Path) -> None:
 def draw(folder, sizing, design, requirement, landing, table):
     """Write the pictures that go into a report."""
     strut = sizing.strut
-    governing = next(s for s in requirement.services if s.name == table.loc[table["margin"].idxmin(), "service"])
-    stations = np.linspace(0.0, strut.mold_line.length, 63)
+    governing = next(
+        s for s in requirement.services if s.name == table.loc[table["margin"].idxmin(), "service"]
+    )
+    stations = np.union1d(check_stations(strut, design.loads), np.linspace(0.0, strut.mold_line.length, 32))
     strain = span_strain(strut, design.loads, requirement, governing, stations=stations)
     for part in ("fiber", "shear"):
         plots.strain_figure(strain, part, cases=design.labels).savefig(folder / f"strain_{part}.png", dpi=150)

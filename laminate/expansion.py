@@ -14,9 +14,7 @@ if TYPE_CHECKING:
     from laminate.stack import Laminate
 
 
-def ply_free_strain(
-    laminate: Laminate, temperature_change: ArrayLike, moisture: ArrayLike
-) -> Array:
+def ply_free_strain(laminate: Laminate, temperature_change: ArrayLike, moisture: ArrayLike) -> Array:
     """Strain that each ply would take if it were alone, in its own axes.
 
     Parameters

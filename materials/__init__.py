@@ -1,7 +1,7 @@
 """What a strut is made of: laminae, allowables, knockdowns, and where each number comes from."""
 
 from materials.allowables import Allowables
-from materials.catalog import catalog, lamina, metal, metals
+from materials.catalog import lamina, metal
 from materials.constituents import Fiber, Matrix, unidirectional
 from materials.environment import Condition, ConditionedLamina
 from materials.fiber_content import cured_thickness, fiber_volume, void_volume
@@ -25,6 +25,7 @@ from materials.moisture import (
 )
 from materials.source import Source
 from materials.statistics import CouponBasis, basis_from_coupons, basis_value, tolerance_factor
+from materials.tables import catalog, metals
 
 __all__ = [
     "Allowables",

@@ -1,15 +1,15 @@
-"""Published materials: a table to look through, and the object of a row.
+"""Published materials, one row each of a data file, as objects.
 
 A blank cell is a value the source does not give. Blank failure strains become strength / modulus, and the
-source note of the allowables says so; blank moisture expansions become zero, which keeps the thermal
-residual stress at its full size, since swelling relieves it.
+source note of the allowables says so; blank moisture expansions become zero, which leaves the thermal
+residual tension across the fibers at its full size, where swelling would relieve it.
 """
 
 import csv
 from difflib import get_close_matches
 from functools import cache
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NoReturn
+from typing import Any, NoReturn
 
 from materials.allowables import Allowables
 from materials.checks import reject
@@ -19,24 +19,33 @@ from materials.metal import LIMITS as METAL_LIMITS
 from materials.metal import Metal
 from materials.source import Source
 
-if TYPE_CHECKING:
-    import pandas as pd
-
 PROPERTIES = tuple(name for name, *_ in LIMITS)
 METAL_PROPERTIES = tuple(name for name, *_ in METAL_LIMITS)
 
 
 @cache
-def _rows(table: str) -> dict[str, dict[str, str]]:
+def rows(table: str) -> dict[str, dict[str, str]]:
+    """Read a data file of materials.
+
+    Parameters
+    ----------
+    table : {"laminae", "metals"}
+        Which of them.
+
+    Returns
+    -------
+    dict of str to dict
+        The cells of each row by column, the rows by name.
+    """
     with (Path(__file__).with_name("data") / f"{table}.csv").open(encoding="utf-8", newline="") as file:
         return {row["name"]: row for row in csv.DictReader(file)}
 
 
 def _row(table: str, name: str) -> dict[str, str]:
-    rows = _rows(table)
-    if not isinstance(name, str) or name not in rows:
-        _unknown(table, name, tuple(rows))
-    return rows[name]
+    known = rows(table)
+    if not isinstance(name, str) or name not in known:
+        _unknown(table, name, tuple(known))
+    return known[name]
 
 
 def _unknown(table: str, name: object, known: tuple[str, ...]) -> NoReturn:
@@ -87,19 +96,6 @@ def lamina(name: str) -> Lamina:
     return Lamina(name=name, **elastic, allowables=allowables, source=_source(row))
 
 
-def catalog() -> "pd.DataFrame":
-    """List the published laminae.
-
-    Returns
-    -------
-    DataFrame
-        One row per lamina, indexed by name: kind, fiber, matrix, process, the properties in SI base units
-        (Pa, m, kg/m^3, 1/K, K; strains and ratios as plain numbers), origin of the strains, basis, condition,
-        document, place, standing and note. A value that the source does not give is NaN.
-    """
-    return _frame("laminae", PROPERTIES + STRENGTHS + STRAINS)
-
-
 def metal(name: str) -> Metal:
     """Build a metal of a handbook.
 
@@ -125,24 +121,3 @@ def metal(name: str) -> Metal:
         basis=row["basis"],  # type: ignore[arg-type]  # text of the table, checked by Metal
         source=_source(row),
     )
-
-
-def metals() -> "pd.DataFrame":
-    """List the metals for pins, links, bushings and inserts.
-
-    Returns
-    -------
-    DataFrame
-        One row per metal, indexed by name: form, properties in SI base units (Pa, kg/m^3, 1/K), basis,
-        document, place, standing and note. A strength that is not carried over is NaN.
-    """
-    return _frame("metals", METAL_PROPERTIES)
-
-
-def _frame(table: str, numeric: tuple[str, ...]) -> "pd.DataFrame":
-    import pandas as pd
-
-    frame = pd.DataFrame(list(_rows(table).values())).set_index("name")
-    columns = list(numeric)
-    frame[columns] = frame[columns].replace("", "nan").astype(float)
-    return frame

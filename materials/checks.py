@@ -46,7 +46,7 @@ def array(
     value : array_like, shape (..., *last)
         The values, in the unit of the caller [any].
     last : tuple of int
-        Trailing shape wanted; -1 stands for any length.
+        Trailing shape wanted; -1 stands for any length [-].
     finite : bool
         Refuse NaN and infinity.
     copy : bool
@@ -67,7 +67,7 @@ def array(
         out = np.array(value, dtype=float, copy=True if copy else None)
     except (TypeError, ValueError):
         reject(what, repr(value), "an array of numbers")
-    tail = out.shape[out.ndim - len(last):] if out.ndim >= len(last) else None
+    tail = out.shape[out.ndim - len(last) :] if out.ndim >= len(last) else None
     if tail is None or any(want not in (-1, have) for want, have in zip(last, tail, strict=True)):
         reject(what, f"shape {out.shape}", f"of shape (..., {', '.join(map(str, last))})")
     if finite and not np.isfinite(out).all():
@@ -106,7 +106,7 @@ def number(
     Returns
     -------
     float
-        The value.
+        The value, in its unit [any].
 
     Raises
     ------
@@ -139,12 +139,12 @@ def common_shape(what: str, *shapes: tuple[int, ...]) -> tuple[int, ...]:
     what : str
         Names of what has these shapes, for the message.
     shapes : tuple of int
-        The shapes.
+        The shapes [-].
 
     Returns
     -------
     tuple of int
-        The common shape.
+        The common shape [-].
 
     Raises
     ------

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from materials.allowables import Allowables
 from materials.checks import number, reject
+from materials.knockdown import STRAINS, STRENGTHS
 from materials.limits import Limit, hold_within, named
 from materials.source import Source, source_of
 
@@ -97,21 +98,16 @@ class Lamina:
             self._check_allowables(owner, self.allowables)
 
     def _check_allowables(self, owner: str, allowables: Allowables) -> None:
-        """Hold allowables against moduli: no strength strains a ply to 20 %, no limit is 20 times linear."""
-        groups = (
-            (self.E1, ("Xt", "e1t"), ("Xc", "e1c")),
-            (self.E2, ("Yt", "e2t"), ("Yc", "e2c")),
-            (self.G12, ("S", "g12")),
-        )
-        for modulus, *pairs in groups:
-            for strength_name, strain_name in pairs:
-                linear = getattr(allowables, strength_name) / modulus
-                number(
-                    f"{owner}: {strength_name} / modulus [-]", linear, at_most=0.2, cause="MPa and GPa mixed?"
-                )
-                if (strain := getattr(allowables, strain_name)) is not None:
-                    what = f"{owner}: {strain_name} * modulus / {strength_name} [-]"
-                    number(what, strain / linear, at_most=20.0, cause="strain given in percent?")
+        """Hold stated allowables against moduli: no strength is 20 % of strain, no limit 20 times linear."""
+        stated = allowables.before or allowables
+        moduli = (self.E1, self.E1, self.E2, self.E2, self.G12)
+        for strength_name, strain_name, modulus in zip(STRENGTHS, STRAINS, moduli, strict=True):
+            linear = getattr(stated, strength_name) / modulus
+            what = f"{owner}: {strength_name} / modulus [-]"
+            number(what, linear, at_most=0.2, cause="MPa and GPa mixed?")
+            if (strain := getattr(stated, strain_name)) is not None:
+                what = f"{owner}: {strain_name} * modulus / {strength_name} [-]"
+                number(what, strain / linear, at_most=20.0, cause="strain given in percent?")
 
     @property
     def nu21(self) -> float:

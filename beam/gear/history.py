@@ -255,6 +255,8 @@ def integrate(
 def _sizes(unit: Unit, energy: float) -> Array:
     """Size that each state can come to, for the absolute tolerance."""
     speed = np.sqrt(2 * energy / unit.mass)
-    turning = speed / np.abs(unit.axle_up[1:]).max()
+    arm = float(np.hypot(*unit.axle_up[1:]))
     spin = max(float(unit.ground_speed), 1.0) / unit.rolling_radius
-    return np.array([0.1, 0.5, 0.01, speed, turning, 1.0, spin, *[energy] * 5, unit.mass * speed, energy])
+    return np.array(
+        [0.1, 0.1 / arm, 0.01, speed, speed / arm, 1.0, spin, *[energy] * 5, unit.mass * speed, energy]
+    )

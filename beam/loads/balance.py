@@ -5,14 +5,15 @@ does the rest. A drag that spins up a wheel is taken at the axle: the couple bet
 axle goes into the spin of the wheel, not into the airplane.
 """
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import ArrayLike
 from scipy.constants import g
 
 from beam.loads.airplane import Airplane
-from beam.loads.case import GroundCase
+from beam.loads.case import GroundCase, WheelLoad
 from beam.loads.stance import airplane_axes, ground_axes
 from materials.checks import Array, reject
 
@@ -73,8 +74,46 @@ class Balance:
         return airplane_axes(self.load_factor, self.case.attitude_deg) + turn
 
 
+def wheel_positions(airplane: Airplane, cases: Sequence[GroundCase]) -> Array:
+    """Return where every wheel load of some cases acts, from the c.g., on ground axes.
+
+    Parameters
+    ----------
+    airplane : Airplane
+        The airplane sheet; wheel radii are needed where a load acts at an axle or the airplane is
+        not level.
+    cases : sequence of GroundCase
+        Give center of gravity, attitude, wheels and where their loads act.
+
+    Returns
+    -------
+    ndarray, shape (wheel, 3)
+        Axle or lowest point of the wheel, case after case; the gear is rigid, at its standing
+        length [m].
+
+    Notes
+    -----
+    When the airplane pitches the axle turns with it and the wheel still touches below the axle.
+    """
+    level = airplane.level_attitude_deg
+    centers = {cg: airplane.point(f"cg_{cg}") for cg in ("forward", "aft")}
+    main, nose = airplane.point("main_contact"), airplane.point("nose_contact")
+    contacts = {"starboard": main, "port": main * (1.0, -1.0, 1.0), "nose": nose}
+    loads = [(case, wheel) for case in cases for wheel in case.wheels]
+    at = ground_axes([contacts[wheel.leg] - centers[case.cg] for case, wheel in loads], level)
+    pitch = np.array([case.attitude_deg for case, _ in loads]) - level
+    at_axle = np.array([wheel.applied_at == "axle" for _, wheel in loads])
+    radius = np.zeros_like(at)
+    for i in np.flatnonzero(at_axle | (pitch != 0.0)):
+        case, wheel = loads[i]
+        kind = "nose" if wheel.leg == "nose" else "main"
+        radius[i, 2] = airplane.required(f"{kind}_wheel_radius", case.paragraph)
+    axle = ground_axes(at + radius, pitch)
+    return np.where(at_axle[:, np.newaxis], axle, axle - radius)
+
+
 def wheel_position(airplane: Airplane, case: GroundCase, leg: str, applied_at: str) -> Array:
-    """Return where a wheel load acts, from the c.g., on ground axes.
+    """Return where a load on a wheel would act in a case, from the c.g., on ground axes.
 
     Parameters
     ----------
@@ -90,70 +129,74 @@ def wheel_position(airplane: Airplane, case: GroundCase, leg: str, applied_at: s
     Returns
     -------
     ndarray, shape (3,)
-        Axle or lowest point of the wheel; the gear is rigid, at its standing length [m].
-
-    Notes
-    -----
-    When the airplane pitches the axle turns with it and the wheel still touches below the axle.
+        The position [m].
     """
-    kind = "nose" if leg == "nose" else "main"
-    level = airplane.level_attitude_deg
-    contact = airplane.point(f"{kind}_contact") * (1.0, -1.0 if leg == "port" else 1.0, 1.0)
-    at = ground_axes(contact - airplane.point(f"cg_{case.cg}"), level)
-    if applied_at == "ground" and case.attitude_deg == level:
-        return at
-    radius = np.array([0.0, 0.0, airplane.required(f"{kind}_wheel_radius", case.paragraph)])
-    axle = ground_axes(at + radius, case.attitude_deg - level)
-    return axle - radius if applied_at == "ground" else axle
+    wheel = WheelLoad(leg=leg, Fz=0.0, applied_at=applied_at)
+    return np.asarray(wheel_positions(airplane, [replace(case, wheels=(wheel,))])[0])
 
 
-def balance(airplane: Airplane, case: GroundCase) -> Balance:
-    """Balance a case by linear and angular inertia.
+def balance(airplane: Airplane, cases: Sequence[GroundCase]) -> list[Balance]:
+    """Balance cases by linear and angular inertia.
 
     Parameters
     ----------
     airplane : Airplane
         The airplane sheet; wheel radii are needed where a load acts at an axle.
-    case : GroundCase
-        The case.
+    cases : sequence of GroundCase
+        The cases.
 
     Returns
     -------
-    Balance
-        Load factor, inertia and the residual of equilibrium.
+    list of Balance
+        Load factor, inertia and the residual of equilibrium of each case.
 
     Raises
     ------
     ValueError
-        If the case is one of flight, which no ground reaction balances.
+        If a case is one of flight, which no ground reaction balances.
 
     References
     ----------
     14 CFR 23.301(b), 23.471 (through Amendment 23-62).
     """
-    if case.shock == "extended":
-        reject(f"balance: {case.paragraph} {case.condition}", "a case in flight", "a case on the ground")
-    forces = np.array([[w.Fx, w.Fy, w.Fz] for w in case.wheels])
-    couples = np.array([[w.Mx, w.My, w.Mz] for w in case.wheels])
-    arms = np.array([wheel_position(airplane, case, w.leg, w.applied_at) for w in case.wheels])
-    weight = case.mass * g
+    for case in cases:
+        if case.shock == "extended":
+            what = f"balance: {case.paragraph} {case.condition}"
+            reject(what, "a case in flight", "a case on the ground")
+    if not cases:
+        return []
+    starts = np.cumsum([0, *(len(case.wheels) for case in cases)])[:-1]
+    wheels = [wheel for case in cases for wheel in case.wheels]
+    force = np.array([[w.Fx, w.Fy, w.Fz] for w in wheels])
+    couple = np.array([[w.Mx, w.My, w.Mz] for w in wheels])
+    arm = wheel_positions(airplane, cases)
+    pitch = np.array([case.attitude_deg for case in cases])
+    weight = np.array([[case.mass * g] for case in cases])
     up = np.array([0.0, 0.0, 1.0])
-    lift = case.lift_ratio * weight * up
-    load_factor = (forces.sum(axis=0) + lift) / weight
+    lift = np.array([[case.lift_ratio] for case in cases]) * weight * up
+
+    ground = np.add.reduceat(force, starts)
+    load_factor = (ground + lift) / weight
     inertia_force = weight * (up - load_factor)
-    moment = (np.cross(arms, forces) + couples).sum(axis=0)
-    angular = None
+    moment = np.add.reduceat(np.cross(arm, force) + couple, starts)
+    turn = None
     if airplane.moments_of_inertia is not None:
-        angular = airplane_axes(moment, case.attitude_deg) / np.asarray(airplane.moments_of_inertia)
-    cg = ground_axes(airplane.point(f"cg_{case.cg}"), case.attitude_deg)
+        turn = airplane_axes(moment, pitch) / np.asarray(airplane.moments_of_inertia)
+
+    cg = ground_axes([airplane.point(f"cg_{case.cg}") for case in cases], pitch)
+    of_wheel = np.repeat(np.arange(len(cases)), [len(case.wheels) for case in cases])
     at_cg = lift - weight * up + inertia_force
-    force = forces.sum(axis=0) + at_cg
-    about_origin = (np.cross(arms + cg, forces) + couples).sum(axis=0) + np.cross(cg, at_cg) - moment
-    return Balance(
-        case=case,
-        load_factor=load_factor,
-        inertia_force=inertia_force,
-        inertia_moment=0.0 - moment,
-        angular_acceleration=angular,
-        residual=np.concatenate([force / weight, about_origin / (weight * airplane.wheelbase)]),
-    )
+    about_origin = np.add.reduceat(np.cross(arm + cg[of_wheel], force) + couple, starts)
+    about_origin = about_origin + np.cross(cg, at_cg) - moment
+    residual = np.hstack([(ground + at_cg) / weight, about_origin / (weight * airplane.wheelbase)])
+    return [
+        Balance(
+            case=case,
+            load_factor=load_factor[i],
+            inertia_force=inertia_force[i],
+            inertia_moment=0.0 - moment[i],
+            angular_acceleration=None if turn is None else turn[i],
+            residual=residual[i],
+        )
+        for i, case in enumerate(cases)
+    ]

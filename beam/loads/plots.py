@@ -114,7 +114,7 @@ def _center(airplane: Airplane, case: GroundCase, cg: str) -> Array:
 
 def _loads(ax: "Axes", airplane: Airplane, case: GroundCase, view: int) -> None:
     """Wheel loads and what balances them at the c.g., each arrow ending where it acts; one scale."""
-    origin, found = _origin(airplane, case), balance(airplane, case)
+    origin, found = _origin(airplane, case), balance(airplane, [case])[0]
     weight = case.mass * g
     forces: dict[tuple[float, float, int], list[float]] = {}
     for wheel in case.wheels:

@@ -136,8 +136,8 @@ def inertia_balance(
     from pandas import DataFrame
 
     rows = []
-    for case in case_list(airplane, landing, conditions=conditions):
-        found = balance(airplane, case)
+    for found in balance(airplane, case_list(airplane, landing, conditions=conditions)):
+        case = found.case
         rows.append(
             {
                 "paragraph": case.paragraph,

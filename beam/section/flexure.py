@@ -11,8 +11,11 @@ zero that leaves
 with the warping dw/ds = gxy - kappa1 (r x t), the turn d omega/ds = -ky and the displacement
 du/ds = ey t + omega n of the walls in those states. The first line is the balance of a strip between two
 sections; the second is compatibility: a section that warps in proportion to the moment stretches along
-the span where the moment grows, and a wall off the axis bends where the twist grows. On top comes a solution of the equations of `states`
-that takes away every resultant but the force and closes the walls again.
+the span where the moment grows, and a wall off the axis bends where the twist grows. On top comes a
+solution of the equations of `states` that takes away every resultant but the force and closes the walls.
+
+The flow that the books give leaves u_D out. It is the same where the section is symmetric about the plane of
+the force; in cells of unlike shape Poisson's contraction shifts it by a few percent.
 
 The displacement is not needed itself: its integral along a closed path is, by parts, minus that of r . du.
 """
@@ -69,6 +72,7 @@ def flexure(direct: Array, law: Array, graph: Topology, place: Measure) -> tuple
     load : ndarray, shape (..., 4 + 4 cycle, 2)
         Work of these fields on each unknown of the section [-] ...
     """
+    # dM3/dx = -V2 and dM2/dx = V3: minus the state of M3, and the state of M2.
     growing = direct[..., [3, 2]] * np.array([-1.0, 1.0])
     kappa1, flow = growing[..., 1, :], growing[..., 4:, :]
     q_D = flow[..., 0, :]
@@ -78,6 +82,7 @@ def flexure(direct: Array, law: Array, graph: Topology, place: Measure) -> tuple
         name: running(sign * given[..., row, :, :], place.start)
         for name, row, sign in (("q", 0, -1.0), ("M0", 2, 2.0), ("w", 4, -1.0), ("turn", 5, 1.0))
     }
+    # What grows along the walls, and on the connectors, which pass q on and turn with the wall.
     swept = place.swept[..., None]
     along["M0"][..., 8, :] -= q_D
     along["w"][..., 8, :] -= kappa1
@@ -87,6 +92,7 @@ def flexure(direct: Array, law: Array, graph: Topology, place: Measure) -> tuple
     growth["w"] = growth["w"] - kappa1 * ends
     pull = -q_D[..., None, :] * place.chord[..., :, None]
 
+    # Where each wall starts: flows balance at the joints, potentials are single-valued there.
     start = {name: graph.flow_at_start @ growth[name] for name in ("q", "M0")}
     start |= {name: graph.potential_at_start @ growth[name] for name in ("w", "turn")}
     F = np.stack([graph.flow_at_start @ pull[..., i, :] for i in (0, 1)], axis=-2)
@@ -107,6 +113,7 @@ def flexure(direct: Array, law: Array, graph: Topology, place: Measure) -> tuple
 
     image = (law @ field.reshape(*field.shape[:-2], 20)).reshape(field.shape)
     work = project(image, place.moments[..., :5, :])
+    # Torque of q and of the walls' shear; closure of u_D, by parts.
     work[..., 1, :] += _around(start["q"], growth["q"], -given[..., 0, :, :], place)
     work[..., 1, :] += (place.moments[..., 9:, :5] @ given[..., 1, :, :])[..., 0, :]
     work[..., 4, :] += _around(start["turn"], growth["turn"], given[..., 5, :, :], place)

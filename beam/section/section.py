@@ -259,7 +259,9 @@ class Section:
         density, thickness = (
             [getattr(w, name) for w in self.laminates] for name in ("areal_density", "thickness")
         )
-        return inertia(self.contour, density, thickness)
+        out = inertia(self.contour, density, thickness)
+        out.setflags(write=False)
+        return out
 
     wall_loads = recovery.wall_loads
     wall_loads_along = recovery.wall_loads_along

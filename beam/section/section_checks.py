@@ -11,8 +11,8 @@ from materials.checks import Array, array, reject
 if TYPE_CHECKING:
     from laminate import Laminate
 
-CHORDS = 12
-"""Pieces in which a curved wall is looked at for crossings."""
+CHORD_TURN = 0.2
+"""Turn of a piece of curved wall that is looked at as straight, for crossings [rad]."""
 
 SINGULAR = 1e-12
 """Least eigenvalue of a stiffness scaled to a unit diagonal that still counts as positive."""
@@ -94,7 +94,8 @@ def _check_gaps(contour: Contour, thickness: Array) -> None:
 
 
 def _check_crossings(contour: Contour) -> None:
-    points = contour.position(np.linspace(0.0, 1.0, CHORDS + 1 if contour.turn.any() else 2))
+    pieces = 1 + int(np.abs(contour.turn).max() / CHORD_TURN)
+    points = contour.position(np.linspace(0.0, 1.0, pieces + 1))
     a, b = points[:, :-1].reshape(-1, 2), points[:, 1:].reshape(-1, 2)
     wall = np.repeat(np.arange(len(contour.names)), points.shape[1] - 1)
     ends = contour.ends

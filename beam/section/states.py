@@ -44,8 +44,9 @@ flange.
 equilibrium, and the 6 x 6 compliance is their complementary energy: symmetric and positive definite.
 
 **Exactness.** Walls are straight or circular and their laws constant, so all fields lie in the span of
-ten functions of the place (`Contour.functions`); there is no mesh. What the theory leaves out is
-of relative order (t/R)^2 and (t/b)^2, transverse shear of the walls, and restrained warping.
+ten functions of the place (`Contour.functions`); there is no mesh. Left out are transverse shear of the
+walls, restrained warping, and what is of the order of the wall's thickness over its radius or width: squared
+where walls are symmetric and alike, to the first power where they are not.
 
 References
 ----------
@@ -78,7 +79,7 @@ TRANSVERSE = (1, 2)
 """Places of (V2, V3) among the six section forces."""
 
 
-def equations(law: Array, place: Measure, cycles: Array) -> Array:
+def _equations(law: Array, place: Measure, cycles: Array) -> Array:
     """Matrix of the section's equations, shape (..., 4 + 4 cycle, 4 + 4 cycle)."""
     size = law.shape[:-2]
     images = (law @ FIELD.reshape(6, -1)).reshape(*size, 6, 5, 8)
@@ -119,6 +120,10 @@ class States:
     transverse: Array
     compliance: Array
 
+    def __post_init__(self) -> None:
+        for held in (self.law, self.scale, self.scaled, self.direct, self.transverse, self.compliance):
+            held.setflags(write=False)
+
     @cached_property
     def place(self) -> Measure:
         """Integrals over the mid-lines."""
@@ -127,7 +132,9 @@ class States:
     @cached_property
     def stiffness(self) -> Array:
         """Section forces per section strain, shape (..., 6, 6) [N], [N m], [N m^2]."""
-        return inverse(self.compliance)
+        out = inverse(self.compliance)
+        out.setflags(write=False)
+        return out
 
     def recovery(self, at: ArrayLike = 0.5) -> Array:
         """Wall loads per unit section force.
@@ -141,6 +148,11 @@ class States:
         -------
         ndarray, shape (..., wall, place, 6, 6)
             (Nx, Ny, Nxy, Mx, My, Mxy) [N/m], [N] per (N, V2, V3, T, M2, M3) [N], [N m].
+
+        Notes
+        -----
+        A transverse force is the sum of Nxy t and of the shear across the wall, (dMx/dx) n, which is not
+        among the six; it follows from dM2/dx = V3, dM3/dx = -V2, and its share is of order (t/b)^2.
         """
         functions = self.contour.functions(np.atleast_1d(np.asarray(at, dtype=float)))
         direct = np.tensordot(functions[..., :5], FIELD, axes=(-1, 1)) @ self.direct[..., None, :, :]
@@ -207,7 +219,7 @@ def _solve(contour: Contour, abd: Array) -> States:
     """Solve one block."""
     place, cycles = measure(contour), contour.topology.cycles
     law = mixed_law(abd)
-    matrix = equations(law, place, cycles)
+    matrix = _equations(law, place, cycles)
     scale = 1 / np.sqrt(np.abs(np.diagonal(matrix, axis1=-2, axis2=-1)))
     scaled = matrix * scale[..., :, None] * scale[..., None, :]
     unit = np.eye(matrix.shape[-1])[:, :4]

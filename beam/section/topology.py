@@ -1,8 +1,10 @@
 """How walls hang together: which start and end at which joint, and what follows from that alone.
 
 Quantities of two kinds live on the graph of walls. A *flow* (shear flow, hoop force, hoop moment) is
-balanced at every joint and known along a wall once its value at the start is known; a *potential* (warping,
-turn of the wall) is single-valued at every joint. The same matrix serves both, transposed.
+balanced at every joint and known along a wall once its value at the start is known; a *potential*
+(warping, turn of the wall) is single-valued at every joint. A tree of walls from joint 0 to all others
+serves both: what a flow gains goes home along it, a potential is summed outward along it. Each wall the tree
+leaves out closes one path, along which a flow can run freely.
 """
 
 from typing import NamedTuple
@@ -18,8 +20,6 @@ class Topology(NamedTuple):
 
     Parameters
     ----------
-    joints : int
-        Number of joints [-].
     starts, finishes : ndarray, shape (joint, wall)
         1 where a wall starts, or ends, at a joint [-].
     cycles : ndarray, shape (cycle, wall)
@@ -30,7 +30,6 @@ class Topology(NamedTuple):
         Takes the growth of a potential along each wall to its values at the starts [-].
     """
 
-    joints: int
     starts: Array
     finishes: Array
     cycles: Array
@@ -57,39 +56,34 @@ def topology(ends: NDArray[np.intp]) -> Topology:
         If the walls fall apart into pieces that do not touch.
     """
     walls, joints = len(ends), int(ends.max()) + 1
-    starts, finishes = np.zeros((joints, walls)), np.zeros((joints, walls))
+    starts, finishes = np.zeros((2, joints, walls))
     starts[ends[:, 0], np.arange(walls)] = 1.0
     finishes[ends[:, 1], np.arange(walls)] = 1.0
-    balance = starts - finishes
-    inverse = np.linalg.pinv(balance)
-    return Topology(
-        joints, starts, finishes, _cycles(ends, joints), inverse @ finishes, -starts.T @ inverse.T
-    )
-
-
-def _cycles(ends: NDArray[np.intp], joints: int) -> Array:
-    """One closed path for each wall that a spanning tree leaves out."""
-    path: dict[int, Array] = {0: np.zeros(len(ends))}
-    spare = list(range(len(ends)))
-    grown = True
-    while grown:
-        grown = False
-        for wall in list(spare):
-            a, b = int(ends[wall, 0]), int(ends[wall, 1])
-            if (a in path) == (b in path):
-                continue
-            step = np.zeros(len(ends))
-            step[wall] = 1.0
-            if a in path:
-                path[b] = path[a] + step
-            else:
-                path[a] = path[b] - step
-            spare.remove(wall)
-            grown = True
-    if len(path) < joints:
-        reject("Contour: walls", f"{joints - len(path)} joints out of reach", "one connected outline")
-    out = np.zeros((len(spare), len(ends)))
-    for row, wall in zip(out, spare, strict=True):
-        row[wall] = 1.0
-        row += path[int(ends[wall, 0])] - path[int(ends[wall, 1])]
+    paths, left_out = _tree(ends, joints)
+    cycles = np.eye(walls)[left_out] + (paths[ends[:, 0]] - paths[ends[:, 1]])[left_out]
+    out = Topology(starts, finishes, cycles, -paths.T @ finishes, starts.T @ paths)
+    for matrix in out:
+        matrix.setflags(write=False)
     return out
+
+
+def _tree(ends: NDArray[np.intp], joints: int) -> tuple[Array, list[int]]:
+    """Signed walls on the way from joint 0 to each joint, (joint, wall), and the walls that no way needs."""
+    paths = np.zeros((joints, len(ends)))
+    at = [[int(w) for w in np.flatnonzero((ends == joint).any(axis=1))] for joint in range(joints)]
+    reached, unused, queue = {0}, set(range(len(ends))), [0]
+    while queue:
+        here = queue.pop(0)
+        for wall in at[here]:
+            a, b = int(ends[wall, 0]), int(ends[wall, 1])
+            there, sign = (b, 1.0) if a == here else (a, -1.0)
+            if there in reached:
+                continue
+            paths[there] = paths[here]
+            paths[there, wall] = sign
+            reached.add(there)
+            unused.remove(wall)
+            queue.append(there)
+    if len(reached) < joints:
+        reject("Contour: walls", f"{joints - len(reached)} joints out of reach", "one connected outline")
+    return paths, sorted(unused)

@@ -9,7 +9,7 @@ from materials.checks import Array
 Mask = NDArray[np.bool_]
 
 
-def may_follow(inboard: Counts, outboard: Counts, ending: Array, room: float) -> Mask:
+def may_follow(inboard: Counts, outboard: Counts, ending: Array, room: float, most_ending: int) -> Mask:
     """Which counts may lie outboard of which over one bay boundary.
 
     Parameters
@@ -22,22 +22,25 @@ def may_follow(inboard: Counts, outboard: Counts, ending: Array, room: float) ->
         Thickness that one group of each kind adds to each wall [m].
     room : float
         Most thickness that may end at the boundary in any wall [m].
+    most_ending : int
+        Most groups of one kind that may end there [-].
 
     Returns
     -------
     ndarray of bool, shape (a, b)
-        True where no count grows and no wall ends more than the room.
+        True where no count grows, no kind ends more groups and no wall more thickness than allowed.
     """
     allowed = np.ones((len(inboard), len(outboard)), dtype=bool)
     for column in range(inboard.shape[1]):
-        allowed &= inboard[:, None, column] >= outboard[None, :, column]
+        ends = inboard[:, None, column] - outboard[None, :, column]
+        allowed &= (ends >= 0) & (ends <= most_ending)
     for wall in np.unique(ending, axis=1).T:
         allowed &= (inboard @ wall)[:, None] - (outboard @ wall)[None, :] <= room * (1 + 1e-12)
     return allowed
 
 
 def cheapest_chain(
-    mass: Array, open_: Mask, counts: Counts, ending: Array, room: Array
+    mass: Array, open_: Mask, counts: Counts, ending: Array, room: Array, most_ending: int
 ) -> tuple[float, NDArray[np.int64]]:
     """Return the least total mass of a chain of bays and the chain.
 
@@ -57,6 +60,8 @@ def cheapest_chain(
         Thickness that one group of each kind adds to each wall [m].
     room : ndarray, shape (bay - 1,)
         Most thickness that may end at each boundary in any wall [m].
+    most_ending : int
+        Most groups of one kind that may end at a boundary [-].
 
     Returns
     -------
@@ -71,7 +76,7 @@ def cheapest_chain(
     value = mass[-1, chosen[-1]]
     best: list[NDArray[np.int64]] = []
     for bay in range(len(mass) - 2, -1, -1):
-        follow = may_follow(counts[chosen[bay]], counts[chosen[bay + 1]], ending, room[bay])
+        follow = may_follow(counts[chosen[bay]], counts[chosen[bay + 1]], ending, room[bay], most_ending)
         onward = np.where(follow, value, np.inf)
         best.append(onward.argmin(axis=1))
         value = mass[bay, chosen[bay]] + onward.min(axis=1)

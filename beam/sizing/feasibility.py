@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from beam.criteria import ply_ratio
 from beam.margin import PLACES
-from beam.requirement import Requirement, Service
+from beam.requirement import Requirement
 from beam.section.expansion import residual_wall_loads
 from beam.section.outline import rounded_box
 from beam.section.states import solve
@@ -79,7 +79,11 @@ class Feasibility:
         return self.lattice.wall_thickness(self.lattice.candidates)
 
     def reserve(
-        self, candidates: NDArray[np.int64], station: Array, forces: Array, only: Collection[Piece] | None = None
+        self,
+        candidates: NDArray[np.int64],
+        station: Array,
+        forces: Array,
+        only: Collection[Piece] | None = None,
     ) -> Array:
         """Lowest reserve factors of candidates in load cases, wall by wall and state by state.
 
@@ -113,7 +117,11 @@ class Feasibility:
         buckled = len(self.requirement.services)
         out = np.full((*forces.shape[:2], buckled + 1, len(mold_line.wall_names)), np.inf)
         for index in range(buckled):
-            wanted = range(len(mold_line.wall_names)) if only is None else [p.wall for p in only if p.state == index]
+            wanted = (
+                range(len(mold_line.wall_names))
+                if only is None
+                else [p.wall for p in only if p.state == index]
+            )
             if not len(wanted):
                 continue
             free = np.empty(abd.shape[:-1])

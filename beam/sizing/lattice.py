@@ -71,7 +71,9 @@ class PlyKind:
         if not 0 <= self.least <= self.most:
             reject(f"{what}: least, most", (self.least, self.most), "0 <= least <= most")
         number(f"{what}: pitch [-]", self.pitch, above=0.0)
-        number(f"{what}: least_share [-]", self.least_share, at_least=0.0, below=1.0, cause="given in percent?")
+        number(
+            f"{what}: least_share [-]", self.least_share, at_least=0.0, below=1.0, cause="given in percent?"
+        )
 
     @property
     def group_thickness(self) -> float:
@@ -94,6 +96,8 @@ class Lattice:
     drop_length : float
         Length needed to end plies, in units of the thickness they take away [-];
         20 is common practice, no source.
+    most_ending : int
+        Most groups of one kind that may end at one station [-].
 
     Raises
     ------
@@ -106,6 +110,7 @@ class Lattice:
     stations: Array
     kinds: tuple[PlyKind, ...]
     drop_length: float = 20.0
+    most_ending: int = 1
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "stations", array("Lattice: stations [m]", self.stations, last=(-1,)))
@@ -113,7 +118,12 @@ class Lattice:
         length = self.mold_line.length
         s = self.stations
         if s.size < 2 or (np.diff(s) <= 0).any() or s[0] != 0 or not np.isclose(s[-1], length, rtol=1e-9):
-            reject("Lattice: stations [m]", s, f"rising from 0 to the length {length:.6g}", "in mm, or not the whole strut?")
+            reject(
+                "Lattice: stations [m]",
+                s,
+                f"rising from 0 to the length {length:.6g}",
+                "in mm, or not the whole strut?",
+            )
         names = [kind.name for kind in self.kinds]
         if len(set(names)) != len(names):
             reject("Lattice: kinds", names, "distinct by name")
@@ -127,6 +137,7 @@ class Lattice:
         if bare := set(self.mold_line.wall_names) - covered:
             reject("Lattice: walls that may be left bare", sorted(bare), "covered by a kind with least >= 1")
         number("Lattice: drop_length [-]", self.drop_length, at_least=0.0)
+        number("Lattice: most_ending [-]", self.most_ending, at_least=1)
 
     @property
     def bays(self) -> int:
@@ -146,8 +157,11 @@ class Lattice:
             # A share met exactly must not fall to rounding.
             allowed &= (own[:, None] >= kind.least_share * thickness[:, walls] * (1 - 1e-12)).all(axis=1)
         if not allowed.any():
-            reject("Lattice: kinds", [(k.name, k.least, k.most, k.least_share) for k in self.kinds],
-                   "with least shares that some counts meet")
+            reject(
+                "Lattice: kinds",
+                [(k.name, k.least, k.most, k.least_share) for k in self.kinds],
+                "with least shares that some counts meet",
+            )
         return counts[allowed]
 
     def wall_thickness(self, counts: Counts) -> Array:
@@ -225,7 +239,11 @@ class Lattice:
         """
         n = np.asarray(counts, dtype=np.int64)
         if n.shape != (self.bays, len(self.kinds)) or (np.diff(n, axis=0) > 0).any():
-            reject("Lattice.book: counts", n.tolist(), f"of shape {(self.bays, len(self.kinds))}, never growing toward the tip")
+            reject(
+                "Lattice.book: counts",
+                n.tolist(),
+                f"of shape {(self.bays, len(self.kinds))}, never growing toward the tip",
+            )
         half = []
         for kind, j in self.groups:
             runs = np.flatnonzero(n[:, kind] > j)
@@ -233,6 +251,7 @@ class Lattice:
                 k = self.kinds[kind]
                 end = float(self.stations[runs[-1] + 1])
                 half += [
-                    BookPly(lamina=k.lamina, angle_deg=angle, walls=k.walls, start=0.0, end=end) for angle in k.angles_deg
+                    BookPly(lamina=k.lamina, angle_deg=angle, walls=k.walls, start=0.0, end=end)
+                    for angle in k.angles_deg
                 ]
         return PlyBook(tuple(half + half[::-1]))

@@ -25,6 +25,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from beam.margin import margins
 from beam.requirement import Requirement
+from beam.sizing.diagnosis import why_not
 from beam.sizing.lattice import Counts, Lattice
 from beam.sizing.mass import bay_masses
 from beam.sizing.search import ROUNDING, Search
@@ -33,7 +34,7 @@ from materials.checks import Array, reject
 
 
 class InfeasibleSizing(ValueError):
-    """No ply book of the lattice holds every case; the message says which bay, case, station and mode, and how far off."""
+    """No ply book of the lattice holds every case: which bay, case, station and mode, and how far off."""
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -110,7 +111,7 @@ def lightest(
     cases : array_like of str, shape (case,), optional
         Labels of the load cases; their numbers if not given.
     progress : callable, optional
-        Called with a line of text after every pass.
+        Called with a line of text after every step.
 
     Returns
     -------
@@ -126,18 +127,24 @@ def lightest(
     """
     labels = np.arange(loads.force.shape[0]) if cases is None else np.asarray(cases)
     if labels.shape != (loads.force.shape[0],):
-        reject("lightest: cases", f"shape {labels.shape}", f"({loads.force.shape[0]},), one label for each load case")
-    search = Search(lattice, loads, requirement)
+        reject(
+            "lightest: cases",
+            f"shape {labels.shape}",
+            f"({loads.force.shape[0]},), one label for each load case",
+        )
+    say = progress or _silent
+    search = Search(lattice, loads, requirement, say)
     passes = 0
     while True:
         passes += 1
         bound, chain = search.lightest()
         if not np.isfinite(bound):
-            raise InfeasibleSizing(search.why_not(labels))
+            raise InfeasibleSizing(why_not(search, labels))
         failed = search.judge(chain)
-        if progress is not None:
-            left = int(search.open_.sum())
-            progress(f"pass {passes}: lower bound {bound:.4f} kg, {failed} of {len(chain)} bays fail, {left} lay-ups left")
+        say(
+            f"pass {passes}: no book can be lighter than {bound:.4f} kg; "
+            f"in the book of that mass {failed} of {len(chain)} bays fail"
+        )
         if not failed:
             break
     sizing = Sizing(
@@ -150,6 +157,10 @@ def lightest(
     )
     confirm(sizing, loads, requirement, stations=np.unique(np.concatenate(search.stations)))
     return sizing
+
+
+def _silent(_: str) -> None:
+    """Say nothing."""
 
 
 def confirm(sizing: Sizing, loads: PointLoads, requirement: Requirement, *, stations: Array) -> None:
@@ -175,6 +186,7 @@ def confirm(sizing: Sizing, loads: PointLoads, requirement: Requirement, *, stat
     worst = table["margin"].min()
     if worst < -ROUNDING or abs(sizing.gap) > ROUNDING:
         raise RuntimeError(
-            f"lightest: the ply book found has lowest margin {worst:.3g} at {table['margin'].idxmin()} and mass "
-            f"{sizing.mass:.9g} kg against the bound {sizing.bound:.9g} kg: search and margin table disagree, do not use it"
+            f"lightest: the ply book found has lowest margin {worst:.3g} at {table['margin'].idxmin()} "
+            f"and mass {sizing.mass:.9g} kg against the bound {sizing.bound:.9g} kg: "
+            "search and margin table disagree, do not use it"
         )

@@ -1,18 +1,19 @@
 """The state of the search: what is still open in each bay, and what refuted the rest."""
 
+from collections.abc import Callable
+
 import numpy as np
 from numpy.typing import NDArray
 
-from beam.margin import wall_ratios
 from beam.requirement import Requirement
 from beam.sizing.chain import Mask, cheapest_chain
 from beam.sizing.feasibility import Feasibility, Piece
 from beam.sizing.lattice import Lattice
 from beam.sizing.mass import bay_masses
-from beam.strut import PointLoads, Strut
+from beam.strut import PointLoads
 from beam.strut.axis import Axis
 from beam.strut.statics import outboard
-from materials.checks import Array, reject
+from materials.checks import Array
 
 # How many places of a failed lay-up are used to refute others with. Any number finds the same book.
 CUTS = 6
@@ -31,9 +32,13 @@ class Search:
         Limit loads on the strut.
     requirement : Requirement
         Services, factors and criteria.
+    progress : callable
+        Called with a line of text after every bay.
     """
 
-    def __init__(self, lattice: Lattice, loads: PointLoads, requirement: Requirement) -> None:
+    def __init__(
+        self, lattice: Lattice, loads: PointLoads, requirement: Requirement, progress: Callable[[str], None]
+    ) -> None:
         self.lattice, self.requirement = lattice, requirement
         self.feasibility = Feasibility(lattice=lattice, requirement=requirement)
         self.counts = lattice.candidates
@@ -45,25 +50,47 @@ class Search:
         self.forces = [np.moveaxis(outboard(axis, s, loads.at, loads.wrench), -2, 0) for s in self.stations]
         self._held: set[tuple[int, int]] = set()
         self._pressing: dict[int, None] = {}
-        self._first_cuts()
+        self._first_cuts(progress)
 
-    def lightest(self) -> tuple[float, NDArray[np.int64]]:
+    def lightest(self, first: int = 0) -> tuple[float, NDArray[np.int64]]:
         """Find the lightest chain of what is still open.
+
+        Parameters
+        ----------
+        first : int
+            Bay to start from; the chain runs from there to the tip [-].
 
         Returns
         -------
         total : float
-            Its mass, a lower bound for every book that holds [kg]; inf if there is none.
+            Its mass; from the root, a lower bound for every book that holds [kg]. inf if there is none.
         chain : ndarray of int, shape (bay,)
             Candidate of each bay [-].
         """
-        return self._chain(0)
+        return cheapest_chain(
+            self.mass[first:],
+            self.open_[first:],
+            self.counts,
+            self.lattice.group_thickness,
+            self.lattice.most_dropped()[first:],
+            self.lattice.most_ending,
+        )
 
-    def _chain(self, first: int) -> tuple[float, NDArray[np.int64]]:
-        """Lightest chain from a bay to the tip."""
-        room = self.lattice.most_dropped()[first:]
-        ending = self.lattice.group_thickness
-        return cheapest_chain(self.mass[first:], self.open_[first:], self.counts, ending, room)
+    def name(self, bay: int) -> str:
+        """Number and ends of a bay, for people.
+
+        Parameters
+        ----------
+        bay : int
+            Index of the bay [-].
+
+        Returns
+        -------
+        str
+            As in "bay 1 (0 to 0.05 m)".
+        """
+        start, end = self.lattice.stations[bay : bay + 2]
+        return f"bay {bay + 1} ({start:.4g} to {end:.4g} m)"
 
     def _check_stations(self, bay: int, at: Array) -> Array:
         """Ends of the bay and its middle, and both sides of every step inside it [m]."""
@@ -73,8 +100,23 @@ class Search:
         last = end if bay == self.lattice.bays - 1 else np.nextafter(end, 0.0)
         return np.unique([start, last, (start + end) / 2, *steps, *np.nextafter(steps, np.inf)])
 
-    def _all(self, candidate: int, bay: int, cases: NDArray[np.int64] | None = None) -> Array:
-        """Reserve factors of one lay-up at every station of its bay, shape (check, case, state, wall) [-]."""
+    def reserve(self, candidate: int, bay: int, cases: NDArray[np.int64] | None = None) -> Array:
+        """Reserve factors of one lay-up at every station of a bay.
+
+        Parameters
+        ----------
+        candidate : int
+            Index of the candidate [-].
+        bay : int
+            Index of the bay [-].
+        cases : ndarray of int, shape (case,), optional
+            Which cases; all if not given [-].
+
+        Returns
+        -------
+        ndarray, shape (check, case, state, wall)
+            As `Feasibility.reserve` says [-].
+        """
         s, F = self.stations[bay], self.forces[bay]
         F = F if cases is None else F[:, cases]
         self.evaluations += F.shape[0] * F.shape[1]
@@ -104,15 +146,19 @@ class Search:
         )
         self.open_[bay, candidates[found.min(axis=(1, 2, 3)) < 1 - ROUNDING]] = False
 
-    def _first_cuts(self) -> None:
+    def _first_cuts(self, progress: Callable[[str], None]) -> None:
         """Let the lightest lay-up of each bay show which cases press hardest."""
         every = np.arange(self.forces[0].shape[1])
         for bay in range(self.lattice.bays):
             if self.open_[bay].any():
                 lightest = int(np.where(self.open_[bay], self.mass[bay], np.inf).argmin())
-                reserve = self._all(lightest, bay)
+                reserve = self.reserve(lightest, bay)
                 if reserve.min() < 1 - ROUNDING:
                     self._refute(bay, reserve, every)
+            left = int(self.open_[bay].sum())
+            progress(
+                f"{self.name(bay)}: {left} of {len(self.counts)} lay-ups left by the hardest cases of the lightest"
+            )
 
     def judge(self, chain: NDArray[np.int64]) -> int:
         """Judge a chain in every case at every station, and refute what fails.
@@ -135,7 +181,7 @@ class Search:
             if (bay, candidate) in self._held:
                 continue
             for cases in (np.array(list(self._pressing), dtype=np.int64), every):
-                reserve = self._all(candidate, bay, cases) if cases.size else np.ones((1, 1, 1, 1))
+                reserve = self.reserve(candidate, bay, cases) if cases.size else np.ones((1, 1, 1, 1))
                 if reserve.min() < 1 - ROUNDING:
                     failed += 1
                     self.open_[bay, candidate] = False
@@ -144,56 +190,3 @@ class Search:
             else:
                 self._held.add((bay, candidate))
         return failed
-
-    def why_not(self, labels: NDArray[np.generic]) -> str:
-        """Say which bay, case, station and mode cannot be met, and how far off.
-
-        Parameters
-        ----------
-        labels : ndarray, shape (case,)
-            Names of the cases [-].
-
-        Returns
-        -------
-        str
-            The reason why there is no chain.
-        """
-        for bay in range(self.lattice.bays):
-            if not self.open_[bay].any():
-                return self._no_layup(bay, labels)
-        for bay in range(self.lattice.bays - 1, -1, -1):
-            total, _ = self._chain(bay)
-            if not np.isfinite(total):
-                room = self.lattice.most_dropped()[bay] * 1e3
-                return (
-                    f"no lay-up that holds in {self._name(bay)} can run on into one that holds outboard of it: counts may not "
-                    f"grow toward the tip and at most {room:.3g} mm may end at {self.lattice.stations[bay + 1]:.4g} m; "
-                    "take longer bays, or a deeper section toward the tip"
-                )
-        reject("why_not", "a chain that exists", "called when there is none")
-
-    def _name(self, bay: int) -> str:
-        start, end = self.lattice.stations[bay : bay + 2]
-        return f"bay {bay + 1} ({start:.4g} to {end:.4g} m)"
-
-    def _no_layup(self, bay: int, labels: NDArray[np.generic]) -> str:
-        fits = np.flatnonzero(np.isfinite(self.mass[bay]))
-        if not fits.size:
-            thinnest = self.lattice.wall_thickness(self.counts).max(axis=1).min() * 1e3
-            return f"{self._name(bay)}: the thinnest lay-up, {thinnest:.3g} mm, is thicker than the outside corner radius"
-        lowest = np.array([self._all(int(candidate), bay).min() for candidate in fits])
-        best = int(fits[lowest.argmax()])
-        reserve = self._all(best, bay).min(axis=(2, 3))
-        check, case = np.unravel_index(reserve.argmin(), reserve.shape)
-        station = float(self.stations[bay][check])
-        strut = Strut(self.lattice.mold_line, self.lattice.book(np.tile(self.counts[best], (self.lattice.bays, 1))))
-        found = wall_ratios(strut, station, self.forces[bay][check, [case]], self.requirement)
-        worst = min(found, key=lambda r: float(r.ratio.min()))
-        wall, mode = self.lattice.mold_line.wall_names[worst.wall], worst.mode
-        margin = float(worst.ratio.min()) / self.requirement.ultimate_factor - 1
-        laid = ", ".join(f"{n} {kind.name}" for n, kind in zip(self.counts[best], self.lattice.kinds, strict=True))
-        return (
-            f"no lay-up of the lattice holds in {self._name(bay)}: the best one ({laid} groups per side) has margin {margin:+.3f} "
-            f"in case {labels[case]} at station {station:.4g} m, wall {wall}, mode {mode}; "
-            "give the lattice more plies there, a larger section, or a stronger lamina"
-        )

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
+from numpy.typing import NDArray
 
 from beam.requirement import Service
 from beam.sizing.lattice import Counts, Lattice
@@ -97,7 +98,7 @@ class Stacks:
         """z of the inner surface of every slot, shape (layup, slot) [m]."""
         return plate.interfaces(self.thickness)[..., :-1]
 
-    def present(self, slot: int) -> Array:
+    def present(self, slot: int) -> NDArray[np.bool_]:
         """Whether the ply of a slot is there, shape (layup,).
 
         Parameters

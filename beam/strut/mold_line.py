@@ -76,6 +76,8 @@ class MoldLine:
             if value.ndim != 1:
                 reject(f"MoldLine: {name} [m]", f"shape {value.shape}", "one point, (3,)")
             object.__setattr__(self, name, value)
+        if not self.length:
+            reject("MoldLine: tip [m]", self.tip.tolist(), "apart from the root")
         s = array("MoldLine: stations [m]", self.stations, last=(-1,))
         if s.ndim != 1 or s.size < 2 or (np.diff(s) <= 0).any():
             reject("MoldLine: stations [m]", s, "two or more, growing from the root")
@@ -109,6 +111,8 @@ class MoldLine:
             reject(
                 "MoldLine: names", self.names, "four names, all different, for the faces +e3, +e2, -e3, -e2"
             )
+
+        _ = self.frame
 
     @property
     def length(self) -> float:

@@ -7,14 +7,14 @@ same arguments that tells the mode.
 """
 
 from laminate.failure.hashin import hashin, hashin_mode
-from laminate.failure.hoffman import hoffman, hoffman_mode
+from laminate.failure.hoffman import hoffman, hoffman_mode, hoffman_surfaces
 from laminate.failure.larc03 import larc03, larc03_mode
-from laminate.failure.max_strain import max_strain, max_strain_mode
-from laminate.failure.max_stress import max_stress, max_stress_mode
+from laminate.failure.max_strain import max_strain, max_strain_mode, max_strain_surfaces
+from laminate.failure.max_stress import max_stress, max_stress_mode, max_stress_surfaces
 from laminate.failure.modes import Mode, labels
 from laminate.failure.puck import fracture_angle, puck, puck_mode
 from laminate.failure.tsai_hill import tsai_hill, tsai_hill_mode
-from laminate.failure.tsai_wu import tsai_wu, tsai_wu_mode
+from laminate.failure.tsai_wu import tsai_wu, tsai_wu_mode, tsai_wu_surfaces
 
 MODE_OF = {
     max_stress: max_stress_mode,
@@ -40,17 +40,21 @@ __all__ = [
     "hashin_mode",
     "hoffman",
     "hoffman_mode",
+    "hoffman_surfaces",
     "labels",
     "larc03",
     "larc03_mode",
     "max_strain",
     "max_strain_mode",
+    "max_strain_surfaces",
     "max_stress",
     "max_stress_mode",
+    "max_stress_surfaces",
     "puck",
     "puck_mode",
     "tsai_hill",
     "tsai_hill_mode",
     "tsai_wu",
     "tsai_wu_mode",
+    "tsai_wu_surfaces",
 ]

@@ -155,8 +155,8 @@ def larc03(
     fiber tension:  s1/Xt = 1;
     fiber compression:  <abs(t12m) + eta_L s2m>/S = 1 where s2m < 0, else as matrix tension in frame m.
 
-    The planes are a quarter of a degree apart, which puts R less than 2e-5 too high. Tension is solved,
-    compression is searched along the load path.
+    Tension is solved; compression is searched along the load path, with a table of the worst of planes
+    a quarter of a degree apart, which is good to 2e-5 of R.
 
     References
     ----------

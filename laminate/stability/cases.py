@@ -20,7 +20,7 @@ def flatten(what: str, stiffness: Array, rows: tuple[Array, ...]) -> tuple[tuple
     Returns
     -------
     shape : tuple of int
-        Broadcast shape.
+        Broadcast shape [-].
     stiffness : ndarray, shape (case, n, n)
         One matrix per case [any].
     table : ndarray, shape (case, row)

@@ -3,7 +3,8 @@
 import numpy as np
 from numpy.typing import ArrayLike
 
-from laminate.stability.long_plate import anisotropy_bound, critical_loads
+from laminate.stability.long_plate import critical_loads
+from laminate.stability.reduction import anisotropy_bound
 from materials.checks import Array, array, common_shape
 
 

@@ -29,10 +29,21 @@ def trailing_gear(*, hinge=(0.0, 1.0, 0.0), wheel_axis=(0.0, 1.0, 0.0), shift=(0
         friction=300.0,
     )
     tire = Tire.smiley_horne(
-        width=0.16, diameter=0.4445, pressure=290e3, rated_pressure=290e3, bottoming_deflection=0.11, damping=0.03
+        width=0.16,
+        diameter=0.4445,
+        pressure=290e3,
+        rated_pressure=290e3,
+        bottoming_deflection=0.11,
+        damping=0.03,
     )
     return MainGear(
-        link=link, shock=shock, tire=tire, wheel_mass=9.0, wheel_inertia=0.13, rolling_radius=0.20, link_mass=5.0
+        link=link,
+        shock=shock,
+        tire=tire,
+        wheel_mass=9.0,
+        wheel_inertia=0.13,
+        rolling_radius=0.20,
+        link_mass=5.0,
     )
 
 
@@ -40,10 +51,15 @@ SKEW = {"hinge": (0.12, 0.97, 0.20), "wheel_axis": (0.03, 1.0, -0.05)}
 """A hinge that leans aft and up, and an axle with some toe and camber."""
 
 
-def upright_gear(*, spring, damper=None, max_stroke=0.5, tire_stiffness=1e10, wheel_mass=1e-3, arm=1000.0, friction=0.0):
+def upright_gear(
+    *, spring, damper=None, max_stroke=0.5, tire_stiffness=1e10, wheel_mass=1e-3, arm=1000.0, friction=0.0
+):
     """A link so long that wheel and shock move straight up and down together; a very stiff tire."""
     link = TrailingLink(
-        pivot=(-arm, 0.0, 0.0), axle=(0.0, 0.0, 0.0), shock_on_link=(0.0, 0.0, 0.0), shock_on_strut=(0.0, 0.0, 1.0)
+        pivot=(-arm, 0.0, 0.0),
+        axle=(0.0, 0.0, 0.0),
+        shock_on_link=(0.0, 0.0, 0.0),
+        shock_on_strut=(0.0, 0.0, 1.0),
     )
     shock = Shock(
         spring=spring,
@@ -52,9 +68,18 @@ def upright_gear(*, spring, damper=None, max_stroke=0.5, tire_stiffness=1e10, wh
         friction=friction,
         stop_stiffness=1e10,
     )
-    tire = Tire.power_law(radius=0.2, load=0.1 * tire_stiffness, deflection=0.1, bottoming_deflection=0.15)
+    # the damping holds the wheel still on its stiff tire; what it takes out is of the order of F^2 / k
+    tire = Tire.power_law(
+        radius=0.2, load=0.1 * tire_stiffness, deflection=0.1, bottoming_deflection=0.15, damping=2.0
+    )
     return MainGear(
-        link=link, shock=shock, tire=tire, wheel_mass=wheel_mass, wheel_inertia=1.0, rolling_radius=0.2, link_mass=0.0
+        link=link,
+        shock=shock,
+        tire=tire,
+        wheel_mass=wheel_mass,
+        wheel_inertia=1.0,
+        rolling_radius=0.2,
+        link_mass=0.0,
     )
 
 

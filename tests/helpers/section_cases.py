@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from beam.section import network, rounded_box, round_tube
+from beam.section import network, round_tube, rounded_box
 from laminate import Laminate
 from materials import Lamina, Source
 
@@ -68,13 +68,32 @@ def outlines():
     return {
         "tube": round_tube(0.05),
         "rounded box, tool side": rounded_box(0.08, 0.05, 0.012, [w.thickness for w in mixed_walls()]),
-        "off its axis": network([[0.03, 0.09], [0.1, 0.08], [0.11, 0.03], [0.02, 0.02]], [[0, 1], [1, 2], [2, 3], [3, 0]]),
+        "off its axis": network(
+            [[0.03, 0.09], [0.1, 0.08], [0.11, 0.03], [0.02, 0.02]], [[0, 1], [1, 2], [2, 3], [3, 0]]
+        ),
         "two cells and a flange": network(
-            [[-0.04, 0.025], [0.03, 0.03], [0.04, -0.02], [-0.03, -0.025], [0.01, 0.028], [0.012, -0.022], [0.06, 0.04]],
+            [
+                [-0.04, 0.025],
+                [0.03, 0.03],
+                [0.04, -0.02],
+                [-0.03, -0.025],
+                [0.01, 0.028],
+                [0.012, -0.022],
+                [0.06, 0.04],
+            ],
             [[0, 4], [4, 1], [1, 2], [2, 5], [5, 3], [3, 0], [4, 5], [1, 6]],
             turn=[0.0, 0.0, -0.6, 0.0, 0.3, -2.5, 0.2, 0.0],
         ),
-        "open channel": network([[0.04, 0.04], [0.0, 0.04], [0.0, -0.04], [0.05, -0.03]], [[0, 1], [1, 2], [2, 3]], turn=[0.0, 0.4, 0.0]),
+        "two cells off their joints": network(
+            [[0.0, 0.05], [0.05, 0.05], [0.1, 0.05], [0.1, 0.0], [0.05, 0.0], [0.0, 0.0]],
+            [[0, 1], [1, 2], [2, 3], [3, 4], [4, 5], [5, 0], [1, 4]],
+            turn=[0.0, 0.0, -1.0, 0.0, 0.0, 0.0, 0.3],
+        ).offset([-1e-3, 0.5e-3, -2e-3, 1e-3, 0.0, -0.7e-3, 0.4e-3]),
+        "open channel": network(
+            [[0.04, 0.04], [0.0, 0.04], [0.0, -0.04], [0.05, -0.03]],
+            [[0, 1], [1, 2], [2, 3]],
+            turn=[0.0, 0.4, 0.0],
+        ),
     }
 
 
@@ -91,8 +110,8 @@ GROWTH[4, 2], GROWTH[5, 1] = 1.0, -1.0
 def resultants(states, loads=None):
     """Section forces (6, column) of wall loads, by quadrature around the section and over the connectors.
 
-    `loads(at)` gives (wall, place, 6, column); left out, the wall loads of the six unit forces. The wall carries
-    shear across its thickness where Mx grows along the span.
+    `loads(at)` gives (wall, place, 6, column); left out, the wall loads of the six unit forces. The wall
+    carries shear across its thickness where Mx grows along the span.
     """
     c, graph = states.contour, states.contour.topology
     loads = states.recovery if loads is None else loads

@@ -2,7 +2,7 @@
 
 Straight plate strips (Kirchhoff) with the warping in all three directions and the turn of the wall
 unknown at nodes: axial and tangential displacement linear, normal displacement cubic. The central solutions
-after Giavotto et al. (1983): warping constant along the span under (N, T, M2, M3), growing with it under (V2, V3).
+after Giavotto et al. (1983): warping constant along the span under (N, T, M2, M3), linear under (V2, V3).
 No closed form of the field along a wall, no shear flow and no hoop moment is assumed anywhere.
 """
 
@@ -42,7 +42,9 @@ def strip_compliance(joints, walls, abd, pieces):
         for x, weight in zip(*gauss, strict=True):
             s, w = 0.5 * (1 + x), 0.5 * h * weight
             line, slope = np.array([1 - s, s]), np.array([-1.0, 1.0]) / h
-            dcube = np.array([-6 * s + 6 * s**2, h * (1 - 4 * s + 3 * s**2), 6 * s - 6 * s**2, h * (-2 * s + 3 * s**2)])
+            dcube = np.array(
+                [-6 * s + 6 * s**2, h * (1 - 4 * s + 3 * s**2), 6 * s - 6 * s**2, h * (-2 * s + 3 * s**2)]
+            )
             ddcube = np.array([-6 + 12 * s, h * (-4 + 6 * s), 6 - 12 * s, h * (-2 + 6 * s)])
             B, S, Z = np.zeros((6, 8)), np.zeros((6, 8)), np.zeros((6, 6))
             B[1, [1, 5]], B[2, [0, 4]], B[4, [2, 3, 6, 7]] = slope, slope, -ddcube / h**2
@@ -87,9 +89,7 @@ def strip_compliance(joints, walls, abd, pieces):
     grows = np.zeros((6, 6))
     grows[4, 2], grows[5, 1] = 1.0, -1.0
     g1, p1 = solve(np.zeros((n, 6)), grows)
-    g0, p0 = solve(
-        (C.T - C) @ g1 + (L - BK) @ p1, np.eye(6) - L.T @ g1 - ZK @ p1 + BK.T @ g1 + ZK.T @ p1
-    )
+    g0, p0 = solve((C.T - C) @ g1 + (L - BK) @ p1, np.eye(6) - L.T @ g1 - ZK @ p1 + BK.T @ g1 + ZK.T @ p1)
     half = 0.5 * (g0.T @ (E @ g0) + g1.T @ (M @ g1) + p0.T @ A @ p0 + p1.T @ KK @ p1)
     half = half + g0.T @ (C @ g1) + g0.T @ (R @ p0) + g1.T @ (L @ p0)
     half = half + g0.T @ BK @ p1 + g1.T @ SK @ p1 + p0.T @ ZK @ p1

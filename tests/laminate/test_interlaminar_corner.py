@@ -19,7 +19,7 @@ def test_theory_satisfies_compatibility():
     p = sp.symbols("p")
 
     def residual(s, h, t):
-        """Equilibrium must vanish; compatibility is returned, as a polynomial in the exponent p of s ~ r^p."""
+        """Check equilibrium; return compatibility, as a polynomial in the exponent p of s ~ r^p."""
         plain = [sp.expand(part / r**p, power_base=True) for part in (
             s.diff(r) + t.diff(th) / r + (s - h) / r, t.diff(r) + h.diff(th) / r + 2 * t / r)]  # fmt: skip
         assert [sp.powsimp(sp.expand(part)) for part in plain] == [0, 0]
@@ -63,7 +63,7 @@ def test_stress_carries_the_load_and_leaves_the_faces_free(E, G, t, M, N, V):
 
 
 def test_signs():
-    """Opening: tension inside and through the thickness. Pulling the legs along the arc presses the plies together."""
+    """Opening puts tension inside and through the thickness."""
     opened = corner_stress(A, T, 1.0, **STACK)
     assert opened.hoop[0] > 0 > opened.hoop[-1]
     assert (opened.radial[1:-1] > 0).all()

@@ -84,6 +84,9 @@ def test_stress_in_laminate_axes() -> None:
     r = CROSS.response(N=(1e5, 0.0, 3e4))
     assert_allclose(r.laminate_stress[1], r.stress[1][:, [1, 0, 2]] * [1, 1, -1], rtol=1e-12)
     assert_allclose(r.laminate_stress[0], r.stress[0], rtol=1e-12)
+    r = STACK.response(N=N, M=M)
+    expected = np.einsum("pij,psj->psi", STACK.q_bar, r.laminate_strain)
+    assert_allclose(r.laminate_stress, expected, rtol=1e-9, atol=1.0)
 
 
 def test_a_free_ply_has_no_residual_stress() -> None:

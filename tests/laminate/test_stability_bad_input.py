@@ -51,8 +51,8 @@ BAD_MATRIX = {
     "words": (lambda m: "stiff", "array of numbers"),
 }
 BAD_LENGTH = {
-    "zero": (0.0, "> 0"), "negative": (-0.1, "> 0"), "nan": (np.nan, "finite|> 0"), "mm": (120.0, "given in mm"),
-    "none": (None, "finite|number|> 0"), "one of many": ([0.1, -0.1], "> 0"),
+    "zero": (0.0, "> 0"), "negative": (-0.1, "> 0"), "nan": (np.nan, "finite|> 0"),
+    "mm": (120.0, "given in mm"),    "none": (None, "finite|number|> 0"), "one of many": ([0.1, -0.1], "> 0"),
 }  # fmt: skip
 BAD_LOAD = {
     "nan": (np.nan, "finite"),

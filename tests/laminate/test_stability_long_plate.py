@@ -59,14 +59,14 @@ def test_wide_column_of_one_clamped_edge_is_the_root_of_tan_c():
 )  # fmt: skip
 @settings(max_examples=40, deadline=None)
 def test_simply_supported_compression_is_the_lowest_navier_wave(D11, D22, nu, twist, m):
-    """sin(m pi x/a) sin(pi y/b) solves the orthotropic plate exactly; the best length reaches the closed form."""
+    """sin(m pi x/a) sin(pi y/b) is exact for the orthotropic plate; the best a gives the closed form."""
     s = np.sqrt(D11 * D22)
     D12, D66, b = nu * s, twist * s, 0.3
     N = critical_loads(orthotropic_D(D11, D22, D12, D66), b).Nx
     a = m * b * (D11 / D22) ** 0.25
     k, l = m * np.pi / a, np.pi / b
     navier = (D11 * k**4 + 2 * (D12 + 2 * D66) * k**2 * l**2 + D22 * l**4) / k**2
-    assert N == pytest.approx(navier, rel=1e-10)
+    assert pytest.approx(navier, rel=1e-10) == N
     longer = (D11 * k**4 / 1.1**4 + 2 * (D12 + 2 * D66) * k**2 * l**2 / 1.21 + D22 * l**4) / k**2 * 1.21
     assert longer >= N
 
@@ -89,7 +89,7 @@ def test_interaction_is_safe(edges, K):
     ours = buckling_ratio(D, 1.0, nx, nxy, Ny=ny, Nx_bending=nb, edges=edges)
     ritz = strip_buckling(D, 1.0, nx, nxy, Ny=ny, Nx_bending=nb, edges=PAIR[edges], terms=16).ratio
     assert (ours / ritz).max() < 1.015
-    # With one edge clamped, bending that compresses the clamped edge is charged as if it compressed the other.
+    # With one edge clamped, bending that compresses it is charged as if it compressed the other.
     close = (ny == 0) & ((nb == 0) | (edges != "one clamped"))
     assert (ours / ritz)[close].min() > 0.9
     assert (ours / ritz)[ny != 0].min() > (0.45 if edges == "one clamped" else 0.6)
@@ -188,7 +188,7 @@ def test_inputs_stay_as_they_were():
     D, nx = plate_of(0.3), np.array([-1.0, 2.0])
     before = D.copy(), nx.copy()
     buckling_ratio(D, 0.1, nx)
-    assert (D == before[0]).all()
-    assert (nx == before[1]).all()
+    np.testing.assert_array_equal(D, before[0])
+    np.testing.assert_array_equal(nx, before[1])
     assert D.flags.writeable
     assert nx.flags.writeable

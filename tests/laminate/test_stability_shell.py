@@ -100,7 +100,7 @@ def test_curved_panel_shear_sign_and_half_wave():
 
 
 def donnell_axial(abd, R, L, n_most=25):
-    """Lowest axial load of a simply supported orthotropic cylinder, single waves, Donnell, membrane compliance."""
+    """Lowest axial load of a simply supported orthotropic cylinder by single waves of Donnell's theory."""
     a, D = np.linalg.inv(abd[:3, :3]), abd[3:, 3:]
     m, n = np.arange(1, 120)[:, None], np.arange(n_most)
     k, l = m * np.pi / L, n / R

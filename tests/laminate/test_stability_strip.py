@@ -101,7 +101,7 @@ def test_mirror_images(load):
 
 
 def test_sign_of_shear_matters_with_d16():
-    """Shear that compresses along the stiff +45 fibers is borne better than shear that compresses across them.
+    """Shear that compresses along the stiff +45 fibers is borne better than shear that does so across them.
 
     Nxy > 0 compresses along -45 degrees, the direction in which this stack of +45 and +30 plies is weak.
     """
@@ -172,7 +172,7 @@ def test_free_edges_make_a_column():
     D = SKEW
     ratio = strip_buckling(D, 0.02, -1.0, edges=(F, F), longest_half_wave=2.0).ratio
     assert ratio == pytest.approx(np.pi**2 / 4.0 / np.linalg.inv(D)[0, 0], rel=1e-3)
-    with pytest.raises(ValueError, match="longest_half_wave.*finite"):
+    with pytest.raises(ValueError, match=r"longest_half_wave.*finite"):
         strip_buckling(D, 0.02, -1.0, edges=(F, F))
 
 

@@ -48,6 +48,18 @@ def test_spread_vanishes_on_the_faces_is_continuous_and_adds_up_to_the_force(sta
 
 
 @given(stacks())
+@settings(max_examples=30, deadline=None)
+def test_spread_balances_the_stresses_of_bending(stack: Laminate) -> None:
+    """Shear at the top of each ply = - sum of what the bending stresses below it grow by per length."""
+    M = np.eye(3)[:2]
+    stress = stack.response(M=M).laminate_stress
+    carried = -np.cumsum(stress.mean(axis=-2) * stack.ply_thickness[:, None], axis=-2)
+    f = shear_spread(stack.q_bar, stack.ply_thickness, [1.0])[:, 0]
+    expected = np.stack([carried[0][:, [0, 2]], carried[1][:, [2, 1]]], axis=-1)
+    assert_allclose(f, expected, atol=1e-9 * abs(f).max() + 1e-9 / stack.thickness)
+
+
+@given(stacks())
 @settings(max_examples=50, deadline=None)
 def test_stiffness_is_symmetric_positive_and_below_the_sum_of_the_plies(stack: Laminate) -> None:
     H = stack.transverse_shear

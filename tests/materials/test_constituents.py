@@ -59,6 +59,21 @@ def test_reinforcing_factors_reach_their_moduli():
     assert_allclose((ply.E2, ply.G12), wanted, rtol=1e-15)
 
 
+def test_anisotropic_fiber_keeps_its_axes():
+    # A carbon fiber shrinks along itself and grows across; with little matrix the ply does the same.
+    carbon = Fiber(
+        name="carbon", E1=230e9, E2=15e9, G12=24e9, nu12=0.2, density=1780.0, alpha1=-0.7e-6, alpha2=10e-6,
+        source=Source("fiber sheet"),
+    )  # fmt: skip
+    ply = unidirectional(carbon, EPOXY, name="carbon", fiber_volume=0.9, areal_weight=0.3)
+    assert -0.7e-6 < ply.alpha1 < 0.0
+    # Vf (a2f + nu f a1f) + Vm (1 + nu m) am - a1 nu12, by hand
+    by_hand = 0.9 * (10e-6 - 0.2 * 0.7e-6) + 0.1 * 1.3 * 63e-6 - ply.alpha1 * (0.9 * 0.2 + 0.1 * 0.3)
+    assert ply.alpha2 == pytest.approx(by_hand, rel=1e-12)
+    assert 15e9 > ply.E2 > 3.4e9
+    assert 24e9 > ply.G12 > EPOXY.G
+
+
 @pytest.mark.parametrize(
     ("change", "message"),
     [

@@ -2,7 +2,7 @@ import dataclasses
 
 import pytest
 
-from materials import Allowables, Lamina, Source
+from materials import Allowables, Factor, Lamina, Source
 
 SOURCE = Source("coupon tests")
 ALLOWABLES = Allowables(
@@ -83,6 +83,12 @@ def test_transverse_shear_is_never_guessed():
 def test_refuses(change, message):
     with pytest.raises(ValueError, match=message):
         Lamina(**GOOD | change)
+
+
+def test_a_deep_knockdown_is_no_slip_of_units():
+    filled = ALLOWABLES.with_linear_strains(E1=126e9, E2=11e9, G12=6.6e9)
+    deep = Factor(name="test", value=0.03, on=("Yt",), source=SOURCE)
+    assert Lamina(**GOOD | {"allowables": filled.times(deep)}).allowables.factors == (deep,)
 
 
 @pytest.mark.parametrize("field", ["E1", "nu12", "thickness", "density", "source"])

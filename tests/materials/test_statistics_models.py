@@ -166,6 +166,22 @@ def test_a_right_distribution_is_rejected_one_time_in_twenty(distribution, n):
     assert (observed_significance(samples, distribution) <= 0.05).mean() == pytest.approx(0.05, abs=0.02)
 
 
+@pytest.mark.parametrize("n", [5, 10, 40])
+def test_level_corrects_for_the_size_of_the_sample(n):
+    # MIL-HDBK-17-1F sections 8.3.4.2 and 8.3.4.3, written out, from memory
+    x = np.random.default_rng(n).normal(100, 5, n)
+    weibull, normal = (
+        anderson_darling(x, "weibull") * (1 + 0.2 / n**0.5),
+        anderson_darling(x, "normal") * (1 + 4 / n - 25 / n**2),
+    )
+    assert observed_significance(x, "weibull") == pytest.approx(
+        1 / (1 + weibull**1.24 * np.exp(4.48 * weibull - 0.10))
+    )
+    assert observed_significance(x, "normal") == pytest.approx(
+        1 / (1 + normal**0.78 * np.exp(4.58 * normal - 0.48))
+    )
+
+
 def test_a_wrong_distribution_is_seen():
     x = np.r_[np.random.default_rng(1).normal(100, 2, 20), np.random.default_rng(2).normal(140, 2, 20)]
     for distribution in ("weibull", "normal", "lognormal"):

@@ -32,7 +32,7 @@ def test_pure_bending(ratio, inner, outer, peak, place):
 
 @pytest.mark.parametrize(("ratio", "value"), [(1.3, "4.3853"), (2.0, "1.0607"), (3.0, "0.4330")])
 def test_quick_estimate(ratio, value):
-    """3 M/(2 t sqrt(a b)), common in corner sizing: within 0.2, 0.9 and 1.9 % of the peak, and on the low side."""
+    """3 M/(2 t sqrt(a b)), common in corner sizing: 0.1, 0.9 and 1.9 % below the peak. Derived."""
     estimate = 3 / (2 * (ratio - 1) * np.sqrt(ratio))
     assert estimate == printed(value)
     peak, _ = radial_peak(1.0, ratio - 1, 1.0, **ISOTROPIC)
@@ -41,12 +41,14 @@ def test_quick_estimate(ratio, value):
 
 @pytest.mark.parametrize("ratio", [1.2, 2.0, 3.0])
 def test_force_at_the_end(ratio):
-    """Timoshenko and Goodier, art. 33, from memory: sigma_r = (P/N)(r + a^2 b^2/r^3 - (a^2+b^2)/r) sin(theta),
-    sigma_theta = (P/N)(3 r - a^2 b^2/r^3 - (a^2+b^2)/r) sin(theta), N = a^2 - b^2 + (a^2+b^2) ln(b/a),
-    for a radial force P on the section theta = 0 that pushes toward the center."""
+    """Radial force P on the section theta = 0: Timoshenko and Goodier, art. 33, from memory.
+
+    sigma_r = (P/N) (r + a^2 b^2/r^3 - (a^2+b^2)/r) sin(theta), N = a^2 - b^2 + (a^2+b^2) ln(b/a),
+    sigma_theta = (P/N) (3 r - a^2 b^2/r^3 - (a^2+b^2)/r) sin(theta).
+    """
     a, b = 1.0, ratio
-    # At theta = 90 degrees only N acts: its resultant at mid-thickness has no moment about the center of the arc,
-    # so the moment about mid-thickness is N (a + b)/2, opening.
+    # At theta = 90 degrees the resultant N passes through the center of the arc, so that the moment about
+    # mid-thickness is N (a + b)/2, opening.
     found = corner_stress(a, b - a, (a + b) / 2, 1.0, 0.7, **ISOTROPIC)
     r = found.radius
     scale = a**2 - b**2 + (a**2 + b**2) * np.log(b / a)

@@ -17,7 +17,7 @@ E, NU = 70e9, 0.3
 def test_classical_axial_coefficient():
     """0.605 E h / R for nu 0.3: Timoshenko and Gere, Theory of Elastic Stability, 2nd ed. 1961, from memory.
 
-    A tube of whole waves lies above it by what its wave numbers miss, and below by h/R terms of the shell theory.
+    A tube of whole waves lies above it by what its wave numbers miss, below by h/R terms of the theory.
     """
     R, h = 0.1, 1e-4
     ratio = tube_buckling_ratio(isotropic_abd(E, NU, h), R, 0.04, -1.0, terms=14)
@@ -39,7 +39,7 @@ def test_torsion_of_a_moderately_long_tube(slenderness):
 def test_orthotropic_torsion():
     """21.75 D22^(5/8) (E1 h)^(3/8) R^(5/4) / L^(1/2) as torque: NASA SP-8007 (1968), from memory.
 
-    For an isotropic wall that is 21.75/10.92^(5/8) = 4.88, 4 % above the 2 pi 0.747 = 4.69 of the same report.
+    For an isotropic wall that is 21.75/10.92^(5/8) = 4.88, 4 % above the 2 pi 0.747 = 4.69 of that report.
     """
     R, L, h = 0.1, 0.25, 1e-3
     abd = isotropic_abd(E, NU, h)

@@ -69,7 +69,8 @@ def required_load_factor(drop_load_factor: float, lift_ratio: float) -> float:
 
     Notes
     -----
-    n = max(drop, 2.67, 2.0 + L).
+    n = max(drop, 2.67, 2.0 + L): both floors as printed, though 2.0 + L stays below 2.67 for every lift
+    allowed. The relief of 23.473(g) for airplanes shown in taxi not to reach the floors is not covered.
 
     References
     ----------

@@ -47,8 +47,8 @@ def factor(span: "Span", loads: PointLoads) -> Array:
     and a force f on an arm a takes f . (r x (r x a))/2 from it. Displacements before buckling are
     neglected. Forces keep their direction and go with their points; a moment without a force behind it
     follows half of the turn (semi-tangential), as that of two pairs of dead forces at right angles does.
-    A factor at which the force alone would strain the span by one or more is no buckling and counts as
-    infinite (a shear-soft line under tension has such factors).
+    A factor at which tension somewhere would strain the span by a quarter or more is no buckling and
+    counts as infinite (a shear-soft line has such factors in pure tension).
 
     References
     ----------
@@ -167,6 +167,7 @@ def largest(line: spectral.Line, force: Array, turning: Array, close: float = 1e
         size = np.linalg.norm(w, axis=-1)
         values, vectors = np.linalg.eigh(_tridiagonal(diagonal, beside))
         left = size * np.abs(vectors[:, -1, -1])
+        floor = np.maximum(floor, 1e-10 * np.abs(values).max(axis=-1))
         settled = left <= close * np.maximum(values[:, -1], floor)
         if step > 10 and settled.all():
             break
@@ -181,11 +182,12 @@ def largest(line: spectral.Line, force: Array, turning: Array, close: float = 1e
 
 
 def _senseless(line: spectral.Line, n: Array) -> Array:
-    """Eigenvalue below which the force alone would strain the span by one or more, shape (case,)."""
+    """Eigenvalue below which tension would strain the span by a quarter or more, shape (case,)."""
     flexible = np.swapaxes(line.root, -1, -2) @ line.root
     softest = np.linalg.eigvalsh(flexible[..., :3, :3])[..., -1]
-    strain: Array = (np.linalg.norm(n, axis=-1) * softest).max(axis=(-2, -1))
-    return strain
+    tension = np.maximum(np.sum(n * line.tangent, axis=-1), 0.0)
+    strain: Array = (tension * softest).max(axis=(-2, -1))
+    return 4 * strain
 
 
 def _times(A: Array, v: Array) -> Array:

@@ -17,9 +17,8 @@ from materials.checks import Array
 if TYPE_CHECKING:
     from beam.strut.span import Span
 
-SMALLEST_STEP = 1 / 256
+SMALLEST_STEP = 1 / 100
 TURN_PER_STEP = 0.6  # [rad] of the linear solution
-FINER = (1, 8, 64)  # Steps are made finer where a coarse one jumps onto an unstable branch.
 PIECES = 16  # at least so many to the span
 
 
@@ -77,36 +76,35 @@ def find(span: "Span", loads: PointLoads, strain: Field | None, s: Array) -> Def
     force, moment, arm = (v.reshape(-1, len(at), 3) for v in (loads.force, loads.moment, loads.arm))
     problem, unit = large.pose(span, ends, (at, force, moment, arm), strain), large.unit_force(span)
     turn = np.abs(linear.reactions(span, at, loads.wrench, strain, ends)[1][..., 3:]).max(initial=0.0)
-    steps = int(np.ceil(max(1.0, turn / TURN_PER_STEP)))
-    for again in FINER:
-        state, reaction = _load(span, loads, problem, 1 / (steps * again))
-        taken = _energy_taken(span, problem, ends, state, reaction, strain)
-        if (taken < 1.0).all():
-            return _measure(problem, unit, L, state, reaction, large.end_of(ends, s))
-    case = int(np.argmax(taken))
-    raise NoEquilibrium(
-        f"Span: large displacement: case {case} finds only an unstable state at its full load, one it would "
-        f"leave at {1 / taken[case]:.3g} of the forces present"
-    )
+    step = 1 / np.ceil(max(1.0, turn / TURN_PER_STEP))
+    state, reaction = _load(span, loads, problem, ends, strain, float(step))
+    return _measure(problem, unit, L, state, reaction, large.end_of(ends, s))
 
 
-def _load(span: "Span", loads: PointLoads, problem: Problem, step: float) -> tuple[State, Array]:
-    """Bring the loads on in steps, shorter where Newton's method is lost."""
+def _load(
+    span: "Span", loads: PointLoads, problem: Problem, ends: Array, strain: Field | None, step: float
+) -> tuple[State, Array]:
+    """Bring the loads on in steps, shorter where one finds no state or jumps onto an unstable branch."""
     state, reaction = large.unloaded(problem), np.zeros((len(problem.force), len(problem.rows)))
     factor = 0.0
     while factor < 1.0:
         ahead = min(1.0, factor + step)
         found = large.newton(problem, state, reaction, ahead)
         if isinstance(found, int):
-            step /= 2
-            if step < SMALLEST_STEP:
-                known = np.ravel(span.buckling_factor(loads))[found]
-                raise NoEquilibrium(
-                    f"Span: large displacement: case {found} has no steady state near {ahead:.4g} of its "
-                    f"load; its linear buckling factor is {known:.4g}"
-                )
-            continue
-        (state, reaction), factor = found, ahead
+            case, trouble = found, "no steady state"
+        else:
+            taken = _energy_taken(span, problem, ends, *found, strain, ahead)
+            case, trouble = int(np.argmax(taken)), "only an unstable state"
+            if taken[case] < 1.0:
+                (state, reaction), factor = found, ahead
+                continue
+        step /= 2
+        if step < SMALLEST_STEP:
+            known = np.ravel(span.buckling_factor(loads))[case]
+            raise NoEquilibrium(
+                f"Span: large displacement: case {case} has {trouble} at {ahead:.4g} of its load and a steady "
+                f"one at {factor:.4g}; its linear buckling factor is {known:.4g}"
+            )
     return state, reaction
 
 
@@ -124,29 +122,37 @@ def _measure(
 
 
 def _energy_taken(
-    span: "Span", problem: Problem, ends: Array, state: State, reaction: Array, strain: Field | None
+    span: "Span",
+    problem: Problem,
+    ends: Array,
+    state: State,
+    reaction: Array,
+    strain: Field | None,
+    factor: float,
 ) -> Array:
     """Largest part of the energy of a small push that the forces present give back, shape (case,).
 
-    The energy of a small motion from the bent shape has the form that `buckling` takes for the unloaded one;
-    the span is stable while the forces present take less from it than the strains put in.
+    The energy of a small motion from the bent shape has the form that `buckling` takes for the unloaded
+    one; the span is stable while the forces present take less from it than the strains put in.
     """
     L, unit = span.axis.length, large.unit_force(span)
     x = (1 + leggauss(kinematics.POINTS)[0]) / 2
     start, length = np.repeat(ends[:-1], len(x)), (np.diff(ends)[:, None] * x).ravel()
     inner = large.pieces_of(span, start, length, strain)
+    inner = inner._replace(free=factor * inner.free)
     inside, _ = shooting.across(inner, State(*(np.repeat(v, len(x), axis=1) for v in state)))
     strained, _ = shooting.strains(inner, inside, -1)
     slope = (inside.Q @ inner.axes[:, 0, :, None])[..., 0] + strained[..., :3]
     frames = inner.axes @ np.swapaxes(inside.Q, -1, -2)
     force = np.concatenate([unit * inside.n, unit * L * inside.m], axis=-1)
-    last, _ = shooting.across(problem.pieces, state)
+    pieces = problem.pieces._replace(free=factor * problem.pieces.free)
+    last, _ = shooting.across(pieces, state)
     p, Q = (np.concatenate([a, b[:, -1:]], axis=1) for a, b in ((state.p, last.p), (state.Q, last.Q)))
     grid = (len(ends) - 1, len(x))
     taken = np.zeros(len(p))
     for case in range(len(p)):
         turned = (Q[case, problem.held_end] @ problem.held_arm[..., None])[..., 0]
-        about = large.turn_row(rotation_vector(Q[case, problem.held_end]), problem.rows[:, 3:])
+        about = shooting.turn_row(rotation_vector(Q[case, problem.held_end]), problem.rows[:, 3:])
         d = problem.rows[:, :3]
         line = spectral.build(
             span,
@@ -160,7 +166,7 @@ def _energy_taken(
         turning = np.zeros((len(ends), 3, 3))
         for load, end in enumerate(problem.load_end):
             arm = Q[case, end] @ problem.arm[case, load]
-            turning[end] += buckling.turning_of(problem.force[case, load], arm)
+            turning[end] += buckling.turning_of(factor * problem.force[case, load], arm)
         for i, end in enumerate(problem.held_end):
             turning[end] += buckling.turning_of(reaction[case, i] * d[i], turned[i])
         n = force[case].reshape(1, *grid, 6)

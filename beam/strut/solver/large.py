@@ -291,14 +291,8 @@ def _held(problem: Problem, j: int, p: Array, Q: Array, A: Array, reaction: Arra
     d, b, arm = problem.rows[j, :3], problem.rows[j, 3:], problem.held_arm[j]
     place = problem.place[problem.held_end[j]]
     turned, phi = Q @ arm, rotation_vector(Q)
-    about = np.cross(turned, d) + turn_row(phi, b)
+    about = np.cross(turned, d) + shooting.turn_row(phi, b)
     row: Array = d @ A[:, :3] + np.einsum("ci,cik->ck", about, A[:, 3:6])
     row[:, 6 + j] += problem.soft[j]
     row[:, -1] += (p + turned - place - arm) @ d + phi @ b + problem.soft[j] * reaction[:, j]
     return row
-
-
-def turn_row(phi: Array, b: Array) -> Array:
-    """Linear form of a further turn that is the change of b . phi, shape (..., 3) [-]."""
-    rates = [shooting.turn_rate(phi, np.broadcast_to(e, phi.shape)) for e in np.eye(3)]
-    return np.stack([np.sum(rate * b, axis=-1) for rate in rates], axis=-1)

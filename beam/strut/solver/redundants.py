@@ -62,6 +62,7 @@ def primary(B: Array, length: float) -> NDArray[np.intp]:
     A = B / weight
     values, motions = np.linalg.svd(A, full_matrices=True)[1:]
     free = motions[int(np.sum(values > 1e-9 * max(values[0], 1e-300))) :] / weight
+    free = free * np.sign(free[np.arange(len(free)), np.argmax(np.abs(free), axis=1)])[:, None]
     if len(free):
         loose = "; ".join(_name(q, length) for q in free)
         reject("Span: supports", f"a mechanism, free to {loose}", "enough to hold all six motions")
@@ -73,7 +74,7 @@ def _name(q: Array, length: float) -> str:
     u, r = q[:3], q[3:]
     turn = float(np.linalg.norm(r))
     if turn * length < 1e-6 * np.linalg.norm(u):
-        d = u / np.linalg.norm(u)
+        d = np.round(u / np.linalg.norm(u), 12) + 0.0
         return f"move along ({d[0]:.3g}, {d[1]:.3g}, {d[2]:.3g})"
     d, p = r / turn, np.cross(r, u) / turn**2
     d, p = np.round(d, 12) + 0.0, np.round(p / length, 12) * length + 0.0

@@ -167,3 +167,9 @@ def turn_rate(phi: Array, k: Array) -> Array:
     c = np.where(a > 1e-4, (1 - safe / 2 / np.tan(safe / 2)) / safe**2, 1 / 12 + a**2 / 720)
     once = np.cross(phi, k)
     return k - once / 2 + c * np.cross(phi, once)
+
+
+def turn_row(phi: Array, b: Array) -> Array:
+    """Linear form of a further turn that is the change of b . phi, shape (..., 3) [-]."""
+    rates = [turn_rate(phi, np.broadcast_to(e, phi.shape)) for e in np.eye(3)]
+    return np.stack([np.sum(rate * b, axis=-1) for rate in rates], axis=-1)

@@ -24,6 +24,9 @@ if TYPE_CHECKING:
     from beam.strut.span import Span
 
 
+PIECES = 8  # at least so many to the span, however few its stations
+
+
 class Motion(NamedTuple):
     """Motion of the line and its strain, all on the strut axes.
 
@@ -198,7 +201,8 @@ def line(span: "Span", *stations: Array) -> Line:
         The line.
     """
     axis = span.axis
-    ends = kinematics.pieces(axis, span.stations, span.held.at, *stations)
+    even = np.linspace(0.0, axis.length, PIECES + 1)
+    ends = kinematics.pieces(axis, span.stations, span.held.at, even, *stations)
     s = kinematics.gauss(ends)[0]
     return build(
         span,

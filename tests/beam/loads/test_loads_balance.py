@@ -28,7 +28,7 @@ def some_case(condition, airplane=None, cg="aft"):
 def test_residual_is_zero_and_load_factor_is_the_prescribed_one(airplane, n, L):
     landing = Landing(load_factor=n, lift_ratio=L, spin_up=WHEEL)
     for case in case_list(airplane, landing, conditions=ON_GROUND):
-        found = balance(airplane, case)
+        found = balance(airplane, [case])[0]
         assert abs(found.residual).max() < 1e-13, case.condition
         if (
             case.paragraph.startswith(("23.479", "23.481"))
@@ -50,7 +50,7 @@ def test_three_point_landing_does_not_pitch(airplane, n):
     """Moments from wheel positions in space, apart from the formula that shared the load."""
     for case in case_list(airplane, Landing(load_factor=n)):
         if case.condition == "three-point, peak vertical":
-            found = balance(airplane, case)
+            found = balance(airplane, [case])[0]
             scale = case.mass * g * airplane.wheelbase
             assert abs(found.inertia_moment).max() < 1e-12 * n * scale
 
@@ -62,7 +62,7 @@ def test_inertia_of_mass_items_balances_the_wheels(airplane):
     factor of its place, add up to minus the external forces and moments."""
     for condition in ("starboard wheel only, peak vertical", "tail-down", "side load, port wheel inboard"):
         case = some_case(condition, airplane, "forward")
-        found = balance(airplane, case)
+        found = balance(airplane, [case])[0]
         I = np.asarray(airplane.moments_of_inertia)
         squares = (I.sum() / 2 - I) * 3 / case.mass  # distance of the pair on each axis, squared
         offsets = np.concatenate([np.diag(np.sqrt(squares)), -np.diag(np.sqrt(squares))])
@@ -77,7 +77,7 @@ def test_inertia_of_mass_items_balances_the_wheels(airplane):
 
 def test_one_wheel_rolls_the_airplane_and_inertia_holds_against_it():
     """The starboard wheel alone lifts the starboard side: angular acceleration about +x, inertia about -x."""
-    found = balance(tourer(), some_case("starboard wheel only, peak vertical"))
+    found = balance(tourer(), [some_case("starboard wheel only, peak vertical")])[0]
     assert found.angular_acceleration[0] > 0
     assert found.inertia_moment[0] == pytest.approx(-found.case.wheels[0].Fz * 1.05)
     assert found.angular_acceleration[0] == pytest.approx(-found.inertia_moment[0] / 1900.0)
@@ -86,7 +86,7 @@ def test_one_wheel_rolls_the_airplane_and_inertia_holds_against_it():
 def test_braking_pitches_nose_down_where_the_nose_is_clear():
     """Drag on the ground and lift ahead... the c.g. is ahead of the mains: both push the nose down (-y)."""
     airplane = tourer()
-    found = balance(airplane, some_case("braked roll, nose clear"))
+    found = balance(airplane, [some_case("braked roll, nose clear")])[0]
     at = stance(airplane, "aft")
     W = 1240.0 * g
     assert -found.inertia_moment[1] == pytest.approx(-1.33 * W * (at.main_arm + 0.8 * at.height), rel=1e-12)
@@ -98,7 +98,7 @@ def test_mistake_spin_up_couple_put_into_the_airplane():
     case = some_case("nose clear, peak vertical")
     at, wheel = stance(airplane, "aft"), case.wheels[0]
     expected = -2 * (wheel.Fz * at.main_arm + wheel.Fx * (at.height - 0.19))
-    assert -balance(airplane, case).inertia_moment[1] == pytest.approx(expected, rel=1e-12)
+    assert -balance(airplane, [case])[0].inertia_moment[1] == pytest.approx(expected, rel=1e-12)
 
 
 def test_mistake_tail_down_about_the_level_wheel():
@@ -124,7 +124,7 @@ def test_positions_mirror():
 
 def test_sheet_without_inertia_gives_moments_but_no_angular_acceleration():
     airplane = tourer(moments_of_inertia=None)
-    found = balance(airplane, some_case("tail-down"))
+    found = balance(airplane, [some_case("tail-down")])[0]
     assert found.angular_acceleration is None
     with pytest.raises(ValueError, match="moments_of_inertia"):
         found.load_factor_at([1.0, 0.0, 0.0])
@@ -143,5 +143,18 @@ def test_couples_of_a_case_enter_the_balance():
     without = dataclasses.replace(case, wheels=tuple(dataclasses.replace(w, Mz=0.0) for w in case.wheels))
     couple = sum(w.Mz for w in case.wheels)
     assert couple < 0
-    difference = balance(tourer(), case).inertia_moment - balance(tourer(), without).inertia_moment
+    difference = balance(tourer(), [case])[0].inertia_moment - balance(tourer(), [without])[0].inertia_moment
     assert_allclose(difference, [0, 0, -couple], atol=1e-9)
+
+
+def test_many_cases_are_a_loop():
+    airplane = tourer()
+    cases = case_list(airplane, Landing(load_factor=3.0, spin_up=WHEEL), conditions=ON_GROUND)
+    together = balance(airplane, cases)
+    assert len(together) == len(cases)
+    assert balance(airplane, []) == []
+    for case, found in zip(cases, together, strict=True):
+        (alone,) = balance(airplane, [case])
+        assert found.case is case
+        for name in ("load_factor", "inertia_force", "inertia_moment", "angular_acceleration"):
+            assert_allclose(getattr(found, name), getattr(alone, name), rtol=1e-12, atol=1e-9)

@@ -1,10 +1,10 @@
-"""Anisotropic sections against the closed forms of Berdichevsky, Armanios & Badir (1992) and of the laminated tube."""
+"""Anisotropic sections against the closed forms of Berdichevsky et al. (1992) and of laminated tubes."""
 
 import numpy as np
 import pytest
 from section_cases import CODES, carbon, membrane, metal, mixed_walls, stiffness_of
 
-from beam.section import Section, box, filleted, network, rounded_box, round_tube, solve
+from beam.section import Section, box, filleted, network, round_tube, rounded_box, solve
 from laminate import Laminate
 
 
@@ -16,10 +16,12 @@ def closed_form(contour, abd):
     """Stiffness for (N, T, M2, M3) of a single membrane cell: the C of Berdichevsky, Armanios & Badir (1992).
 
     A, B, C of the wall with the hoop load zero, integrals along the contour, and the enclosed area; from
-    memory, checked against Bredt. Their contour runs counter-clockwise and their axes are (x, y, z); here the area
-    swept is negative, and M3 = -integral sigma y2.
+    memory, checked against Bredt. Their contour runs counter-clockwise; here the area swept is negative,
+    and M3 = -integral sigma y2.
     """
-    A11, A12, A16, A22, A26, A66 = (abd[..., i, j] for i, j in ((0, 0), (0, 1), (0, 2), (1, 1), (1, 2), (2, 2)))
+    A11, A12, A16, A22, A26, A66 = (
+        abd[..., i, j] for i, j in ((0, 0), (0, 1), (0, 2), (1, 1), (1, 2), (2, 2))
+    )
     A = A11 - A12**2 / A22
     B = 2 * (A16 - A12 * A26 / A22)
     C = 4 * (A66 - A26**2 / A22)
@@ -28,7 +30,10 @@ def closed_form(contour, abd):
     ds = 0.5 * w * contour.length[:, None]
     y2, y3 = np.moveaxis(contour.position(at), -1, 0)
     t2, t3 = np.moveaxis(contour.tangent(at), -1, 0)
-    around = lambda f: float((f * ds).sum())
+
+    def around(f):
+        return float((f * ds).sum())
+
     swept = 0.5 * around(y2 * t3 - y3 * t2)
     one = np.ones_like(ds)
     shape = [one, y3, -y2]
@@ -47,7 +52,12 @@ def closed_form(contour, abd):
 
 BOXES = {
     "antisymmetric: one angle all around, extension-twist": ["[20]8"] * 4,
-    "symmetric: opposite angles on opposite faces, bending-twist": ["[20]8", "[0/90]2s", "[-20]8", "[0/90]2s"],
+    "symmetric: opposite angles on opposite faces, bending-twist": [
+        "[20]8",
+        "[0/90]2s",
+        "[-20]8",
+        "[0/90]2s",
+    ],
     "four different": ["[20]8", "[15/-60]2s", "[0/30/-45]s", "[0]6"],
 }
 
@@ -64,7 +74,11 @@ def test_closed_form_of_boxes(name):
 @pytest.mark.parametrize("outline", ["rounded", "quadrilateral"])
 def test_closed_form_of_other_cells(outline):
     points = [[-0.04, 0.025], [0.05, 0.03], [0.04, -0.02], [-0.03, -0.025]]
-    contour = rounded_box(0.08, 0.05, 0.012, np.full(8, 1e-3)) if outline == "rounded" else filleted(points, [0.008], 1e-3)
+    contour = (
+        rounded_box(0.08, 0.05, 0.012, np.full(8, 1e-3))
+        if outline == "rounded"
+        else filleted(points, [0.008], 1e-3)
+    )
     abd = membrane(stiffness_of(mixed_walls(8)))
     compliance = solve(contour, abd).compliance[np.ix_([0, 3, 4, 5], [0, 3, 4, 5])]
     expected = np.linalg.inv(closed_form(contour, abd))
@@ -76,7 +90,10 @@ def test_uniform_walls_reduce_to_three_numbers():
     """All walls alike: C11 = A L, C12 = B Ae, C22 = C Ae^2 / L; N and T couple, neither with bending."""
     contour, abd = box(0.08, 0.05), membrane(stiffness_of([wall("[20]8")] * 4))
     m = abd[0]
-    A, B, C = (k * (m[i, j] - m[i2, 1] * m[1, j2] / m[1, 1]) for k, i, j, i2, j2 in ((1, 0, 0, 0, 0), (2, 0, 2, 0, 2), (4, 2, 2, 2, 2)))
+    A, B, C = (
+        k * (m[i, j] - m[i2, 1] * m[1, j2] / m[1, 1])
+        for k, i, j, i2, j2 in ((1, 0, 0, 0, 0), (2, 0, 2, 0, 2), (4, 2, 2, 2, 2))
+    )
     L, Ae = 0.26, 0.004
     S = solve(contour, abd).compliance
     K = np.linalg.inv(S[np.ix_([0, 3], [0, 3])])
@@ -85,9 +102,9 @@ def test_uniform_walls_reduce_to_three_numbers():
 
 
 def test_which_way_a_wound_tube_twists():
-    """Fibers at +20 deg turn from the span toward y, clockwise seen from the tip: a right-hand helix run backwards.
+    """Fibers at +20 deg turn from the span toward y, clockwise seen from the tip.
 
-    Pulled, the tube unwinds the way its fibers straighten: positive twist. Wound the other way it turns back.
+    Pulled, the tube unwinds so that its fibers straighten: positive twist. Wound the other way it turns back.
     """
     plus, minus = (Section.tube(0.05, wall(code)) for code in ("[20]8", "[-20]8"))
     assert plus.compliance[3, 0] > 0
@@ -106,7 +123,7 @@ def test_opposite_faces_bend_and_twist():
 def test_unsymmetric_tube_cannot_curl(code):
     """Axisymmetric laminated tube by hand: Ny = 0 and no hoop curvature.
 
-    Unknowns ex, gxy, twist under N and T; gxy = -R kappa1, kxs = -2 kappa1, kx = ky = 0. My is what it has to be.
+    Unknowns ex, gxy, twist under N and T; gxy = -R kappa1, kxs = -2 kappa1, kx = ky = 0, and My as it comes.
     """
     R, laminate = 0.05, wall(code)
     m = np.array(laminate.abd)
@@ -132,11 +149,13 @@ def test_hoop_loads_vanish_in_isotropic_walls():
 
 
 def test_open_branch_is_free_to_curl():
-    """A flat unsymmetric strip pulled: the free coupon's stiffness, b / (first of the inverse of ABD, kxs free)."""
+    """A flat unsymmetric strip pulled: the free coupon's stiffness, from the inverse of ABD."""
     b, laminate = 0.05, wall("[0/90]2")
     S = solve(network([[-b / 2, 0], [b / 2, 0]], [[0, 1]]), stiffness_of([laminate])).compliance
     soft = np.linalg.inv(laminate.abd)
-    np.testing.assert_allclose(np.linalg.inv(S[np.ix_([0, 4], [0, 4])]), b * np.linalg.inv(soft[np.ix_([0, 3], [0, 3])]), rtol=1e-8)
+    np.testing.assert_allclose(
+        np.linalg.inv(S[np.ix_([0, 4], [0, 4])]), b * np.linalg.inv(soft[np.ix_([0, 3], [0, 3])]), rtol=1e-8
+    )
 
 
 @pytest.mark.parametrize("code", CODES)

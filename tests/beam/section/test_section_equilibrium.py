@@ -1,10 +1,10 @@
-"""What holds for every outline and every lay-up: statics, energy, symmetry, reference, and the way walls are cut."""
+"""What holds for every outline and lay-up: statics, energy, symmetry, reference, the way walls are cut."""
 
 import numpy as np
 import pytest
 from section_cases import GROWTH, membrane, mixed_walls, outlines, resultants, stiffness_of
 
-from beam.section import Contour, moved, network, rounded_box, round_tube, solve, turned
+from beam.section import Contour, moved, network, round_tube, rounded_box, solve, turned
 
 OUTLINES = outlines()
 
@@ -51,7 +51,7 @@ def test_stiffness_is_symmetric_positive_definite(name):
 
 @pytest.mark.parametrize("name", OUTLINES)
 def test_every_strip_of_wall_is_in_equilibrium(name):
-    """Along the span dNxy/ds = -dNx/dx; around it the hoop force and moment balance the growth of Nxy and Mxy."""
+    """Along the span dNxy/ds = -dNx/dx; around it hoop force and moment balance the growth of Nxy and Mxy."""
     states = states_of(name)
     h = 1e-3
     at = 0.4 + h * np.array([-1.0, 0.0, 1.0])
@@ -89,7 +89,11 @@ def test_reference_point_and_axes_are_of_no_account(name):
     c, s = np.cos(angle), np.sin(angle)
     start = (contour.start - shift) @ np.array([[c, -s], [s, c]])
     carried = Contour(
-        start=start, direction=contour.direction - angle, length=contour.length, turn=contour.turn, ends=contour.ends
+        start=start,
+        direction=contour.direction - angle,
+        length=contour.length,
+        turn=contour.turn,
+        ends=contour.ends,
     )
     expected = turned(moved(solve(contour, abd).compliance, shift), angle)
     same(solve(carried, abd).compliance, expected)
@@ -109,6 +113,12 @@ def test_a_wall_cut_in_two_is_the_same_wall(name):
         ends=ends,
     )
     same(solve(cut, np.repeat(abd, 2, axis=0)).compliance, solve(contour, abd).compliance)
+
+
+def test_a_tube_may_be_one_wall():
+    abd = stiffness_of(mixed_walls(1))
+    one = Contour(start=[[0, 0.05]], direction=[0.0], length=[0.1 * np.pi], turn=[-2 * np.pi], ends=[[0, 0]])
+    same(solve(one, abd).compliance, solve(round_tube(0.05), np.repeat(abd, 4, axis=0)).compliance)
 
 
 def test_order_and_direction_of_webs_are_of_no_account():
@@ -156,7 +166,9 @@ def test_batch_equals_loop():
         for j in range(2):
             one = solve(rounded_box(width[j], 0.05, 0.012, thickness[i, 0]), abd[i, j])
             same(states.compliance[i, j], one.compliance, 1e-12)
-            np.testing.assert_allclose(loads[i, j], one.recovery(at), rtol=0, atol=1e-11 * np.abs(loads).max())
+            np.testing.assert_allclose(
+                loads[i, j], one.recovery(at), rtol=0, atol=1e-11 * np.abs(loads).max()
+            )
 
 
 @pytest.mark.parametrize("shared", [True, False])

@@ -1,4 +1,4 @@
-"""Isotropic sections in closed form: Bredt, Saint-Venant, shear flow by the books, shear centers, principal axes."""
+"""Isotropic sections in closed form: Bredt, Saint-Venant, shear flow by the books, shear centers, axes."""
 
 import numpy as np
 import pytest
@@ -7,7 +7,17 @@ from hypothesis import strategies as st
 from scipy.special import ellipe
 from section_cases import membrane, metal, stiffness_of
 
-from beam.section import Section, box, ellipse, network, principal_axes, rounded_box, round_tube, shear_center, solve
+from beam.section import (
+    Section,
+    box,
+    ellipse,
+    network,
+    principal_axes,
+    round_tube,
+    rounded_box,
+    shear_center,
+    solve,
+)
 
 E, NU = 70e9, 0.3
 G = E / (2 * (1 + NU))
@@ -18,12 +28,14 @@ def walls(t, count, nu=NU):
 
 
 def test_round_tube():
-    """Every entry, with the wall's own bending: EI in plate strips (1 - nu^2 taken out by My = 0), GJ by -2 Mxy."""
+    """Every entry, with the wall's own bending in EI (a free strip, My = 0) and its twist in GJ (-2 Mxy)."""
     R, t = 0.05, 1e-3
     K = solve(round_tube(R), walls(t, 4)).stiffness
     J = 2 * np.pi * R**3 * t * (1 + (t / R) ** 2 / 3)
     I = np.pi * R**3 * t * (1 + (t / R) ** 2 / 12)
-    np.testing.assert_allclose(np.diag(K)[[0, 3, 4, 5]], [E * 2 * np.pi * R * t, G * J, E * I, E * I], rtol=1e-12)
+    np.testing.assert_allclose(
+        np.diag(K)[[0, 3, 4, 5]], [E * 2 * np.pi * R * t, G * J, E * I, E * I], rtol=1e-12
+    )
     np.testing.assert_allclose(np.diag(K)[1:3], G * np.pi * R * t, rtol=(t / R) ** 2)
     np.testing.assert_allclose(K - np.diag(np.diag(K)), 0, atol=1e-10 * K.max())
 
@@ -37,7 +49,9 @@ def test_round_tube_against_the_thick_one():
         assert parted == pytest.approx(ratio**2 / 12, rel=0.01)
 
 
-@pytest.mark.parametrize(("b", "h", "t", "T"), [(0.08, 0.05, (1e-3,) * 4, 100.0), (0.04, 0.07, (1e-3, 2e-3, 1.5e-3, 3e-3), -30.0)])
+@pytest.mark.parametrize(
+    ("b", "h", "t", "T"), [(0.08, 0.05, (1e-3,) * 4, 100.0), (0.04, 0.07, (1e-3, 2e-3, 1.5e-3, 3e-3), -30.0)]
+)
 def test_rectangular_tube_by_bredt(b, h, t, T):
     """q = T / 2A all around, clockwise flow under negative torque; J = 4 A^2 / sum(L/t)."""
     states = solve(box(b, h), membrane(walls(t, 4)))
@@ -82,7 +96,9 @@ def test_elliptical_tube_and_its_order():
 
 def test_a_round_ellipse_is_the_tube():
     one = Section.ellipse(0.1, 0.1, metal(1e-3), pairs=2).compliance
-    np.testing.assert_allclose(one, Section.tube(0.05, metal(1e-3)).compliance, atol=1e-12 * one.max(), rtol=1e-10)
+    np.testing.assert_allclose(
+        one, Section.tube(0.05, metal(1e-3)).compliance, atol=1e-12 * one.max(), rtol=1e-10
+    )
 
 
 def test_two_cells_under_torque():
@@ -93,7 +109,11 @@ def test_two_cells_under_torque():
     states = solve(network(joints, ends), membrane(walls(t, 7)))
     flow = states.recovery([0.5])[:, 0, 2, 3] * T
     # Unknowns q1, q2, G kappa1: (loop integral of q/t) / 2A equal in both, torque shared.
-    M = [[2 * (a + h) / t, -h / t, -2 * a * h], [-h / t, 2 * (b + h) / t, -2 * b * h], [2 * a * h, 2 * b * h, 0]]
+    M = [
+        [2 * (a + h) / t, -h / t, -2 * a * h],
+        [-h / t, 2 * (b + h) / t, -2 * b * h],
+        [2 * a * h, 2 * b * h, 0],
+    ]
     q1, q2, twist = np.linalg.solve(M, [0, 0, T])
     np.testing.assert_allclose(flow, [-q1, -q2, -q2, -q2, -q1, -q1, q2 - q1], rtol=1e-6, atol=1e-6 * q1)
     assert states.compliance[3, 3] * T == pytest.approx(twist / G, rel=1e-6)
@@ -111,7 +131,10 @@ def test_slit_tube_is_softer_by_the_square_of_its_thickness():
     R, t = 0.05, 1e-3
     joints = R * np.array([[1, 0], [0, -1], [-1, 0], [0, 1], [1, 0]])
     slit = network(joints, [[0, 1], [1, 2], [2, 3], [3, 4]], turn=-np.pi / 2)
-    softer = solve(slit, walls(t, 4)).compliance[3, 3] / solve(round_tube(R), membrane(walls(t, 4))).compliance[3, 3]
+    softer = (
+        solve(slit, walls(t, 4)).compliance[3, 3]
+        / solve(round_tube(R), membrane(walls(t, 4))).compliance[3, 3]
+    )
     assert softer == pytest.approx(3 * (R / t) ** 2, rel=1e-6)
 
 
@@ -124,7 +147,12 @@ SHEAR_CENTERS = {
         0.0,
         (-3 * B**2 / (H + 6 * B), 0.0),
     ),
-    "semicircle: 4 R / pi from its center": ([[0, R], [R, 0], [0, -R]], [[0, 1], [1, 2]], -np.pi / 2, (4 * R / np.pi, 0.0)),
+    "semicircle: 4 R / pi from its center": (
+        [[0, R], [R, 0], [0, -R]],
+        [[0, 1], [1, 2]],
+        -np.pi / 2,
+        (4 * R / np.pi, 0.0),
+    ),
     "slit tube: 2 R from its center, opposite the slit": (
         [[R, 0], [0, -R], [-R, 0], [0, R], [R, 0]],
         [[0, 1], [1, 2], [2, 3], [3, 4]],
@@ -132,19 +160,26 @@ SHEAR_CENTERS = {
         (-2 * R, 0.0),
     ),
     "angle: the corner": ([[0, H], [0, 0], [B, 0]], [[0, 1], [1, 2]], 0.0, (0.0, 0.0)),
-    "zee: its center": ([[-B, H / 2], [0, H / 2], [0, -H / 2], [B, -H / 2]], [[0, 1], [1, 2], [2, 3]], 0.0, (0.0, 0.0)),
+    "zee: its center": (
+        [[-B, H / 2], [0, H / 2], [0, -H / 2], [B, -H / 2]],
+        [[0, 1], [1, 2], [2, 3]],
+        0.0,
+        (0.0, 0.0),
+    ),
 }
 
 
 @pytest.mark.parametrize("name", SHEAR_CENTERS)
 def test_shear_center_of_open_sections(name):
     joints, ends, turn, expected = SHEAR_CENTERS[name]
-    center = shear_center(solve(network(joints, ends, turn=turn), membrane(walls(1e-4, len(ends)))).compliance)
+    center = shear_center(
+        solve(network(joints, ends, turn=turn), membrane(walls(1e-4, len(ends)))).compliance
+    )
     np.testing.assert_allclose(center, expected, atol=1e-6 * R)
 
 
 def test_shear_center_of_a_closed_half_round():
-    """By the books: the flow from a cut in the flat wall, closed by zero twist, and its moment about the center."""
+    """By the books: flow from a cut in the flat wall, closed by zero twist; its moment about the center."""
     joints = [[0, R], [R, 0], [0, -R]]
     contour = network(joints, [[0, 1], [1, 2], [2, 0]], turn=[-np.pi / 2, -np.pi / 2, 0])
     center = shear_center(solve(contour, membrane(walls(1e-3, 3, nu=0.0))).compliance)
@@ -179,7 +214,9 @@ def test_principal_axes_turn_with_the_section(angle, h):
     joints = np.array([[-b, h / 2], [0, h / 2], [0, -h / 2], [b, -h / 2]])
     c, s = np.cos(angle), np.sin(angle)
     turned = joints @ np.array([[c, s], [-s, c]])
-    found = principal_axes(solve(network(turned, [[0, 1], [1, 2], [2, 3]]), membrane(walls(1e-3, 3))).compliance)
+    found = principal_axes(
+        solve(network(turned, [[0, 1], [1, 2], [2, 3]]), membrane(walls(1e-3, 3))).compliance
+    )
     I22 = 1e-3 * (2 * b * h**2 / 4 + h**3 / 12)  # integral of y3^2
     I33 = 1e-3 * 2 * b**3 / 3
     I23 = 1e-3 * 2 * (-b * b / 2 * h / 2)

@@ -20,7 +20,7 @@ STRAIGHT = {
 
 @pytest.mark.parametrize("name", STRAIGHT)
 def test_finite_strips_converge_to_it(name):
-    """Walls with every coupling there is: bending, membrane and hoop; the error falls with the strip squared."""
+    """Walls with every coupling there is: membrane, bending, hoop; the error falls with the strip squared."""
     joints, walls = STRAIGHT[name]
     abd = stiffness_of(mixed_walls(len(walls)))
     exact = solve(network(joints, walls), abd).compliance
@@ -48,7 +48,7 @@ def test_facets_converge_to_the_arc():
 
 
 def boom_flow(joints, walls, cells, t, shear_modulus, pieces):
-    """Shear flow of a unit V3 without twist, (wall, piece), by the books: booms, sums and closure of each cell.
+    """Shear flow of a unit V3 without twist, (wall, piece), by the books: booms, sums, closure of each cell.
 
     Poisson's contraction plays no part in the books: it is exact for nu = 0 alone.
     """

@@ -48,6 +48,9 @@ def test_violating_residual_has_a_mode():
     assert max_stress_mode([1e6, 0, 0], M1, residual=[0, 41e6, 0]) == Mode.MATRIX_TENSION
     assert tsai_wu_mode([1e6, 0, 0], M1, residual=[0, 41e6, 0]) == Mode.MATRIX_TENSION
     assert puck_mode([1e6, 0, 0], M1, residual=[0, 41e6, 0]) == Mode.INTER_FIBER_A
+    RA, _ = action_plane_resistance(M1)
+    assert puck_mode([1e6, 0, 0], M1, residual=[0, -0.9 * RA, 150e6]) == Mode.INTER_FIBER_B
+    assert puck_mode([1e6, 0, 0], M1, residual=[0, -1.1 * RA, 150e6]) == Mode.INTER_FIBER_C
 
 
 def test_residual_can_change_the_mode():
@@ -72,7 +75,8 @@ def test_puck_modes_along_the_fracture_curve(allowables):
 
 
 def test_nearly_pure_compression_along_the_fiber_kinks_it():
-    load = np.array([[-1000e6, s2, 0.0] for s2 in (-1e6, -1e3, 0.0, 1e3, 1e6)])
+    across = np.concatenate([-np.linspace(1e3, 2e6, 400), [0.0, 1e3, 1e6]])
+    load = np.stack([np.full_like(across, -1000e6), across, 0 * across], axis=-1)
     assert (larc03_mode(load, M1) == Mode.FIBER_COMPRESSION).all()
 
 

@@ -105,6 +105,12 @@ def test_puck_curve_has_no_step_where_modes_meet(allowables):
         assert puck(nearby, allowables, inclination_compression=0.25) == pytest.approx(1, abs=1e-7)
 
 
+def test_puck_with_a_steep_inclination_has_no_second_branch():
+    # p Yt > S / 2: cleared of the root, mode A is a hyperbola whose other branch is no failure surface
+    residual = np.array([[0, s2, 0] for s2 in (41e6, 100e6, 400e6, 1000e6)])
+    np.testing.assert_array_equal(puck([1e6, 0, 0], M1, residual=residual, inclination_tension=0.95), 0.0)
+
+
 def test_puck_fiber_coupling_takes_transverse_stress_off_the_fiber():
     assert puck([1000e6, 20e6, 0], M1, fiber_coupling=0.2) == pytest.approx(
         1500 / (1000 - 0.2 * 20), rel=1e-14

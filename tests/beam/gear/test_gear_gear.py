@@ -1,0 +1,195 @@
+"""The gear standing, and a table of conditions spread over the stroke."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from gears import SKEW, trailing_gear, with_shock
+from numpy.testing import assert_allclose
+from scipy.constants import g
+from scipy.integrate import quad
+
+from beam.gear import AirSpring, MainGear, leg_cases
+from beam.gear.tables import link_table
+
+GEARS = {"plane": trailing_gear(), "skewed": trailing_gear(**SKEW)}
+
+
+@pytest.fixture(params=GEARS)
+def gear(request):
+    return GEARS[request.param]
+
+
+@pytest.mark.parametrize("slow", [True, False])
+def test_standing_is_where_the_energy_is_least(gear, slow):
+    # potential of gas, of link and wheel, and of the load, over the stroke; the contact is the wheel's lowest point
+    mass = 500.0
+    at = float(gear.static(mass, slow=slow))
+
+    def potential(stroke):
+        angle = gear.link.angle(stroke)
+        axis, axle = gear.link.wheel_axis_at(angle), gear.link.axle_at(angle)
+        turned = angle_turn(gear, angle) @ (np.asarray(gear.link_center) - gear.link.pivot) + gear.link.pivot
+        low = axle[2] - gear.tire.radius * np.sqrt(1 - axis[2] ** 2)
+        gas, _ = quad(lambda s: float(gear.shock.spring.force(s, slow=slow)), 0, stroke, epsrel=1e-12)
+        return gas + g * (gear.wheel_mass * axle[2] + gear.link_mass * turned[2]) - mass * g * low
+
+    step = 2e-5
+    slope = (potential(at + step) - potential(at - step)) / (2 * step)
+    assert slope == pytest.approx(0.0, abs=1e-6 * mass * g)
+    assert potential(at) < min(potential(at + 0.01), potential(at - 0.01))
+
+
+def angle_turn(gear, angle):
+    from scipy.spatial.transform import Rotation
+
+    return Rotation.from_rotvec(float(angle) * gear.link.hinge).as_matrix()
+
+
+def test_static_for_many_masses(gear):
+    mass = np.array([[300.0, 400.0], [500.0, 527.0]])
+    stroke = gear.static(mass)
+    assert stroke.shape == (2, 2)
+    assert (np.diff(stroke.ravel()) > 0).all()
+    assert_allclose(stroke.ravel(), [float(gear.static(m)) for m in mass.ravel()])
+
+
+@pytest.mark.parametrize(("mass", "pressure"), [(60.0, 2.6e6), (5000.0, 2.6e6), (527.0, 9e6)])
+def test_a_static_load_outside_the_stroke_is_refused(mass, pressure):
+    gear = with_shock(
+        GEARS["plane"], spring=AirSpring(pressure=pressure, volume=221e-6, area=1.6e-3, exponent=1.1)
+    )
+    with pytest.raises(ValueError, match=r"static position outside the stroke.*charge pressure"):
+        gear.static(mass)
+
+
+def test_inertia_about_the_hinge(gear):
+    # wheel as a point on its arm square to the hinge, link as a slender bar at mid length
+    def square_arm(point):
+        d = point - gear.link.pivot
+        return np.linalg.norm(np.cross(gear.link.hinge, d))
+
+    middle = (gear.link.pivot + gear.link.axle) / 2
+    want = (
+        9.0 * square_arm(gear.link.axle) ** 2 + 5.0 * square_arm(middle) ** 2 + 5.0 * gear.link.length**2 / 12
+    )
+    assert gear.hinge_inertia == pytest.approx(want, rel=1e-12)
+    assert replace(gear, link_inertia=0.5).hinge_inertia == pytest.approx(
+        want - 5 * gear.link.length**2 / 12 + 0.5
+    )
+
+
+TABLE = {
+    "leg": np.array(["starboard", "port", "nose", "port", "starboard", "port"]),
+    "shock": np.array(["landing", "landing", "landing", "static", "static", "extended"]),
+    "Fx": np.array([3e3, 3e3, 1e3, 0.0, 6e3, 0.0]),
+    "Fy": np.array([100.0, -100.0, 0.0, -6e3, 0.0, 0.0]),
+    "Fz": np.array([13e3, 13e3, 4e3, 8e3, 8e3, 0.0]),
+    "applied_at": np.array(["axle", "axle", "axle", "ground", "ground", "axle"]),
+    "attitude_deg": np.array([0.0, 0.0, 0.0, 0.0, 2.0, 0.0]),
+}
+
+
+def test_conditions_spread_over_the_stroke(gear):
+    cases = leg_cases(gear, TABLE, static_load=5168.0)
+    assert cases.row.tolist() == [0] * 4 + [1] * 4 + [3, 4, 5]
+    static = float(gear.static(5168.0 / g)) / gear.shock.max_stroke
+    # Appendix C Note 2: 25 to 100 percent for landing conditions
+    assert_allclose(cases.fraction, [0.25, 0.5, 0.75, 1.0] * 2 + [static, static, 0.0])
+    assert_allclose(cases.stroke, cases.fraction * gear.shock.max_stroke)
+    assert cases.applied_at.tolist() == ["axle"] * 8 + ["ground", "ground", "axle"]
+    assert cases.attitude_deg[9] == 2.0
+
+
+def test_a_symmetric_airplane_loads_both_legs_alike(gear):
+    cases = leg_cases(gear, TABLE, static_load=5168.0)
+    assert_allclose(cases.force[:4], cases.force[4:8])
+    loads = cases.strut_loads(gear)
+    assert_allclose(loads.force[:4], loads.force[4:8])
+    # load on the port wheel toward port is outboard: seen on the starboard leg it is to starboard
+    assert_allclose(cases.force[8], [0.0, 6e3, 8e3])
+
+
+def test_couples_are_mirrored_like_turns():
+    table = {**TABLE, "Mx": np.full(6, 1.0), "My": np.full(6, 2.0), "Mz": np.full(6, 3.0)}
+    cases = leg_cases(GEARS["plane"], table, static_load=5168.0)
+    assert_allclose(cases.moment[0], [1.0, 2.0, 3.0])
+    assert_allclose(cases.moment[4], [-1.0, 2.0, -3.0])
+    # the mirror of force and lever: M = r x F
+    r, F = np.array([0.3, 0.2, -0.5]), np.array([1.0, 2.0, 3.0])
+    flip = np.array([1.0, -1.0, 1.0])
+    assert_allclose(np.cross(r * flip, F * flip), np.cross(r, F) * -flip)
+
+
+def test_static_load_may_differ_by_row(gear):
+    load = np.array([4e3, 4e3, np.pi, 4.5e3, 5e3, 4e3])
+    cases = leg_cases(gear, TABLE, static_load=load)
+    assert_allclose(cases.tire_load[[0, 8, 9]], [4e3, 4.5e3, 5e3])
+    assert_allclose(cases.stroke[8:10], gear.static(np.array([4.5e3, 5e3]) / g), rtol=1e-12)
+
+
+def test_a_table_without_main_legs_gives_no_cases(gear):
+    table = {name: column[2:3] for name, column in TABLE.items()}
+    cases = leg_cases(gear, table, static_load=5e3)
+    assert cases.force.shape == cases.moment.shape == (0, 3)
+
+
+@pytest.mark.parametrize(
+    ("changes", "message"),
+    [
+        ({"leg": np.array(["left"] * 6)}, "leg.*left"),
+        ({"shock": np.array(["half"] * 6)}, "shock.*half"),
+    ],
+)
+def test_unknown_words_are_refused(changes, message):
+    with pytest.raises(ValueError, match=message):
+        leg_cases(GEARS["plane"], {**TABLE, **changes}, static_load=5e3)
+
+
+def test_fractions_in_percent_are_refused():
+    with pytest.raises(ValueError, match=r"fractions.*percent"):
+        leg_cases(GEARS["plane"], TABLE, static_load=5e3, fractions=(25, 100))
+
+
+def test_link_table_holds_the_kinematics():
+    table = link_table(GEARS["skewed"])
+    assert len(table) == 11
+    assert table["rise"].iloc[0] == 0
+    assert table["rise"].is_monotonic_increasing
+    link = GEARS["skewed"].link
+    assert table["motion_ratio"].iloc[4] == pytest.approx(float(link.motion_ratio(table["stroke"].iloc[4])))
+    assert table["camber_deg"].iloc[-1] != pytest.approx(table["camber_deg"].iloc[0], abs=0.5)
+
+
+BASE = GEARS["plane"]
+
+
+@pytest.mark.parametrize(
+    ("changes", "message"),
+    [
+        ({"wheel_mass": 0.0}, "wheel_mass"),
+        ({"wheel_inertia": -1.0}, "wheel_inertia"),
+        ({"rolling_radius": 0.5}, "rolling_radius.*tire's radius"),
+        ({"link_mass": -1.0}, "link_mass"),
+        ({"link_center": (0.0, 1.0)}, "link_center.*shape"),
+        ({"link_inertia": 1e3}, "link_inertia"),
+    ],
+)
+def test_bad_gears_are_refused(changes, message):
+    with pytest.raises(ValueError, match=message):
+        replace(BASE, **changes)
+
+
+def test_a_stroke_beyond_the_link_is_refused():
+    wide = AirSpring(pressure=2.6e6, volume=900e-6, area=1.6e-3, exponent=1.1)
+    with pytest.raises(ValueError, match="geometry ends before the shock does"):
+        with_shock(BASE, spring=wide, max_stroke=0.3)
+
+
+def test_a_shock_that_comes_to_the_pivot_is_refused():
+    wide = AirSpring(pressure=2.6e6, volume=900e-6, area=1.6e-3, exponent=1.1)
+    link = replace(BASE.link, shock_on_strut=(-0.02, 0.8, -0.253))
+    assert isinstance(replace(BASE, link=link), MainGear)
+    end = link.geometric_stroke
+    with pytest.raises(ValueError, match=r"arm of the shock.*pivot|rise of the axle"):
+        replace(BASE, link=link, shock=replace(BASE.shock, spring=wide, max_stroke=0.9999 * end))

@@ -1,0 +1,96 @@
+"""The lightest book against full enumeration by the margin table, and what the search says when there is none."""
+
+from dataclasses import replace
+from itertools import product
+
+import numpy as np
+import pytest
+from small_strut import CASES, LOADS, MOLD_LINE, REQUIREMENT, lattice, scaled
+
+from beam.margin import margins
+from beam.sizing import InfeasibleSizing, lightest
+from beam.sizing.diagnosis import why_not
+from beam.sizing.search import Search
+from beam.strut import Strut
+
+COLD = replace(REQUIREMENT, services=REQUIREMENT.services[1:])
+
+
+def all_books(lat, loads):
+    """Mass and feasibility of every book of the lattice, each built as a strut and judged by the margin table."""
+    counts = lat.candidates
+    stations = np.unique(np.concatenate(Search(lat, loads, COLD, str).stations))
+    for chain in product(range(len(counts)), repeat=lat.bays):
+        book = counts[list(chain)]
+        drop = -np.diff(book, axis=0)
+        thick = -np.diff(lat.wall_thickness(book), axis=0)
+        if (
+            (drop < 0).any()
+            or (drop > lat.most_ending).any()
+            or (thick > lat.most_dropped()[:, None] + 1e-15).any()
+        ):
+            continue
+        strut = Strut(MOLD_LINE, lat.book(book))
+        yield strut.mass, book, margins(strut, loads, COLD, stations=stations)["margin"].min() >= -1e-9
+
+
+@pytest.mark.parametrize(("scale", "most_ending"), [(0.3, 9), (0.5, 9), (0.5, 1)], ids=lambda v: str(v))
+def test_equals_full_enumeration(scale, most_ending):
+    lat, loads = lattice(2, most=(2, 2, 1), most_ending=most_ending), scaled(LOADS, scale)
+    every = list(all_books(lat, loads))
+    feasible = [(mass, book) for mass, book, holds in every if holds]
+    assert 0 < len(feasible) < len(every)
+    best, book = min(feasible, key=lambda row: row[0])
+    got = lightest(lat, loads, COLD, cases=CASES)
+    assert got.mass == pytest.approx(best, rel=1e-12)
+    np.testing.assert_array_equal(got.counts, book)
+    assert got.bound == pytest.approx(best, rel=1e-12)
+    assert abs(got.gap) < 1e-12
+    assert got.bay_mass.sum() == pytest.approx(best, rel=1e-12)
+
+
+def test_heavier_loads_never_make_a_lighter_strut():
+    masses = [lightest(lattice(3), scaled(LOADS, f), REQUIREMENT).mass for f in (0.2, 0.5, 0.8)]
+    assert (np.diff(masses) >= 0).all()
+    assert masses[-1] > masses[0]
+
+
+def test_every_margin_of_the_winner_holds_on_a_fine_grid():
+    loads = scaled(LOADS, 0.8)
+    got = lightest(lattice(3), loads, REQUIREMENT, cases=CASES)
+    fine = margins(got.strut, loads, REQUIREMENT, stations=np.linspace(0.0, MOLD_LINE.length, 47))
+    assert fine["margin"].min() >= -1e-9
+
+
+def test_infeasible_names_bay_case_station_mode_and_how_far_off():
+    with pytest.raises(InfeasibleSizing) as caught:
+        lightest(lattice(2), scaled(LOADS, 6.0), REQUIREMENT, cases=CASES)
+    text = str(caught.value)
+    for word in ("bay 1", "margin -", "in case", "station", "wall", "mode"):
+        assert word in text
+    assert any(case in text for case in CASES)
+
+
+def test_infeasible_by_the_rule_for_ending_plies():
+    """Each bay has a lay-up that holds, but the outboard one is the thicker: no book can have both."""
+    search = Search(lattice(2), scaled(LOADS, 0.1), REQUIREMENT, str)
+    thick, thin = (int(np.flatnonzero((search.counts == n).all(axis=1))[0]) for n in ([3, 2, 2], [2, 2, 2]))
+    search.open_[:] = False
+    search.open_[0, thin] = search.open_[1, thick] = True
+    assert np.isinf(search.lightest()[0])
+    text = why_not(search, np.array(CASES))
+    assert "bay 1" in text
+    assert "may not grow toward the tip" in text
+    assert "at 0.25 m" in text
+
+
+def test_labels_must_be_one_for_each_case():
+    with pytest.raises(ValueError, match="one label for each"):
+        lightest(lattice(), LOADS, REQUIREMENT, cases=CASES[:1])
+
+
+def test_progress_is_told():
+    said = []
+    lightest(lattice(), scaled(LOADS, 0.5), REQUIREMENT, progress=said.append)
+    assert any("bay 2" in line for line in said)
+    assert "no book can be lighter than" in said[-1]

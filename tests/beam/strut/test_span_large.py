@@ -1,0 +1,184 @@
+import numpy as np
+import pytest
+from numpy.testing import assert_allclose
+from scipy.integrate import solve_ivp
+from scipy.optimize import fsolve
+from spans import PLAIN, coupled, slender
+
+from beam.axes import rotation
+from beam.strut import NoEquilibrium, PointLoads, Span, Support
+
+L, EI = 2.0, 2e4
+BENDS = slender(EI, stiff=1e13)
+
+
+def test_pure_moment_bends_to_a_circle():
+    span = Span(axis=L, stiffness=BENDS)
+    turn = 1.5 * np.pi / 2
+    u = span.displacement(
+        PointLoads(at=[L], force=[[[0, 0, 0]]], moment=[[[0, turn * EI / L, 0]]]), [L], large=True
+    )
+    R = L / turn
+    assert_allclose(u[0, 0], [R * np.sin(turn) - L, 0, -R * (1 - np.cos(turn)), 0, turn, 0], atol=1e-9)
+
+
+def test_small_loads_give_the_linear_answer():
+    span = Span(axis=L, stiffness=coupled(), stations=6)
+    rng = np.random.default_rng(4)
+    loads = PointLoads(
+        at=[0.9, L], force=rng.normal(size=(3, 2, 3)) * 1e-3, moment=rng.normal(size=(3, 2, 3)) * 1e-3
+    )
+    for what in (span.displacement, span.forces):
+        assert_allclose(
+            what(loads, large=True), what(loads), rtol=2e-5, atol=1e-7 * np.abs(what(loads)).max()
+        )
+    assert_allclose(span.reactions(loads, large=True), span.reactions(loads), rtol=1e-5, atol=1e-9)
+
+
+def test_coupled_span_in_space_against_an_initial_value_solver():
+    """Other hands: from a guessed tip inward to the root, by scipy's integrator and root finder."""
+    K = coupled() * 1e-3
+    C = np.linalg.inv(K)
+    f, m = np.array([4.0, -25.0, 12.0]), np.array([3.0, -2.0, 4.0])
+    loads = PointLoads(at=[L], force=[[f]], moment=[[m]])
+    ours = Span(axis=L, stiffness=K).displacement(loads, [L], large=True)[0, 0]
+
+    def slope(_, y, tip):
+        p, phi = y[:3], y[3:]
+        Q = rotation(phi)
+        e = C @ np.r_[Q.T @ f, Q.T @ (m + np.cross(tip - p, f))]
+        a = np.linalg.norm(phi)
+        S = np.array([[0, -phi[2], phi[1]], [phi[2], 0, -phi[0]], [-phi[1], phi[0], 0]])
+        c = 1 / 12 if a < 1e-6 else (1 - a / 2 / np.tan(a / 2)) / a**2
+        return np.r_[Q @ (np.array([1.0, 0, 0]) + e[:3]), (np.eye(3) - S / 2 + c * S @ S) @ (Q @ e[3:])]
+
+    def root_pose(pose):
+        return solve_ivp(slope, (L, 0), pose, args=(pose[:3],), rtol=1e-11, atol=1e-12, method="DOP853").y[
+            :, -1
+        ]
+
+    pose = fsolve(root_pose, np.r_[L, 0, 0, 0, 0, 0] + ours * 0.8, xtol=1e-12)
+    assert_allclose(root_pose(pose), 0, atol=1e-9)
+    assert np.linalg.norm(ours[3:]) > 0.3, "the rotation is large"
+    assert_allclose(ours, pose - [L, 0, 0, 0, 0, 0], atol=1e-8)
+
+
+def test_loads_follow_the_deflected_shape():
+    """Root moment is that of the loads about the root where they have come to."""
+    span = Span(axis=L, stiffness=PLAIN * 0.05)
+    loads = PointLoads(
+        at=[1.2, L], force=[[[-400.0, 300, 200], [-900, 500, -700]]], arm=[[[0, 0.2, 0.1], [0, 0, 0]]]
+    )
+    u = span.displacement(loads, [1.2, L], large=True)[0]
+    root = span.forces(loads, [0.0], large=True)[0, 0]
+    place = np.array([[1.2, 0, 0], [L, 0, 0]]) + u[:, :3]
+    place[0] += rotation(u[0, 3:]) @ [0, 0.2, 0.1]
+    # `moment` holds what the arm makes in the unloaded state: none was given, so the couple is minus that.
+    couple = -np.cross([0, 0.2, 0.1], loads.force[0, 0])
+    moment = np.cross(place, loads.force[0]).sum(axis=0) + couple
+    assert_allclose(root, np.r_[loads.force[0].sum(axis=0), moment], rtol=1e-9)
+
+
+def test_arm_makes_no_difference_while_it_does_not_turn():
+    span = Span(axis=L, stiffness=PLAIN)
+    force, arm = np.array([[[0.0, 0.0, 2.0]]]), np.array([[[0.0, 0.3, 0.0]]])
+    with_arm = PointLoads(at=[L], force=force, moment=np.cross(arm, force), arm=arm)
+    without = PointLoads(at=[L], force=force, moment=np.cross(arm, force))
+    assert_allclose(span.displacement(with_arm), span.displacement(without))
+    assert_allclose(
+        span.displacement(with_arm, large=True), span.displacement(without, large=True), atol=1e-9
+    )
+
+
+@pytest.mark.parametrize("share", [0.3, 0.9])
+def test_beam_column_on_an_elastic_support(share):
+    """Second order with a redundant support: linear equations with the axial force, solved by hand."""
+    k, P = 2e4, share * np.pi**2 * EI / 4 / L**2
+    span = Span(axis=L, stiffness=BENDS, supports=[Support.clamp(), Support.motions(L, ("u3",), stiffness=k)])
+    H = 1e-3
+    u = span.displacement(PointLoads(at=[L], force=[[[-P, 0, H]]]), [L], large=True)[0, 0, 2]
+    b = np.sqrt(P / EI)
+    per_force = (np.tan(b * L) / b - L) / P  # tip motion of a beam-column per lateral force
+    assert u == pytest.approx(H * per_force / (1 + k * per_force), rel=1e-6)
+
+
+def test_rigid_prop_slides_along_and_holds_across():
+    span = Span(axis=L, stiffness=slender(EI), supports=[Support.clamp(), Support.motions(L, ("u3",))])
+    loads = PointLoads(at=[L / 2], force=[[[0, 0, 3e4]]])
+    u = span.displacement(loads, [L / 2, L], large=True)[0]
+    assert u[1, 2] == pytest.approx(0, abs=1e-12)
+    assert u[1, 0] < -1e-2, "the end is drawn in"
+    F = span.forces(loads, [0.0], large=True)[0, 0]
+    R = span.reactions(loads, large=True)[0]
+    assert_allclose(F[:3], -R[:3], rtol=1e-9, atol=1e-9)
+    assert R[2] + R[6] == pytest.approx(-3e4)
+    # Moments about the root where things have come to.
+    assert F[4] == pytest.approx(-(3e4 * (L / 2 + u[0, 0]) + R[6] * (L + u[1, 0])), rel=1e-9)
+
+
+def test_hinged_root_turns_until_its_brace_holds():
+    supports = [
+        Support.motions(0, ("u1", "u2", "u3", "r1", "r3"), name="trunnion"),
+        Support.point(0.5, [[0, 0, 1]], arm=[0, 0, 0.1], stiffness=2e4, name="brace"),
+    ]
+    span = Span(axis=L, stiffness=slender(EI * 100), supports=supports)
+    loads = PointLoads(at=[L], force=[[[0, 0, 800.0]]])
+    u = span.displacement(loads, [0.0, 0.5, L], large=True)[0]
+    assert_allclose(u[0, [0, 1, 2, 3, 5]], 0, atol=1e-12)
+    assert u[0, 4] < -0.2
+    R = span.reactions(loads, large=True)[0]
+    point = u[1, 2] + (rotation(u[1, 3:]) @ [0, 0, 0.1])[2] - 0.1
+    assert R[-1] == pytest.approx(-2e4 * point, rel=1e-9)
+
+
+def test_heat_curls_a_free_strip_to_a_circle():
+    span = Span(axis=L, stiffness=PLAIN)
+    none = PointLoads(at=[L], force=[[[0, 0, 0]]])
+    kappa = 0.7
+    u = span.displacement(none, [L], large=True, free_strain=[0, 0, 0, 0, 0, kappa])[0, 0]
+    R = 1 / kappa
+    assert_allclose(u[:2], [R * np.sin(kappa * L) - L, R * (1 - np.cos(kappa * L))], atol=1e-9)
+
+
+@pytest.mark.parametrize("share", [1.01, 1.5])
+def test_a_straight_column_beyond_its_buckling_load_is_refused(share):
+    P = share * np.pi**2 * EI / 4 / L**2
+    with pytest.raises(NoEquilibrium, match=r"case 1 has only an unstable state"):
+        Span(axis=L, stiffness=BENDS).displacement(
+            PointLoads(at=[L], force=[[[-1.0, 0, 0]], [[-P, 0, 0]]]), large=True
+        )
+
+
+def test_a_column_pushed_aside_bends_past_its_buckling_load():
+    PE = np.pi**2 * EI / 4 / L**2
+    loads = PointLoads(at=[L], force=[[[-1.05 * PE, 0, 0.01 * PE]]])
+    u = Span(axis=L, stiffness=BENDS).displacement(loads, [L], large=True)[0, 0]
+    # The perfect elastica turns by 2 sqrt(2 x 0.05) = 0.63 rad to first order at this load; pushed, further.
+    assert 0.6 < -u[4] < 1.1
+    assert u[2] > 0.3 * L
+
+
+def test_clamped_at_both_ends_and_pushed_beyond_is_refused():
+    P = 1.02 * 4 * np.pi**2 * EI / L**2
+    supports = [Support.clamp(), Support.motions(L, ("u2", "u3", "r1", "r2", "r3"))]
+    with pytest.raises(NoEquilibrium, match="unstable"):
+        Span(axis=L, stiffness=BENDS, supports=supports).forces(
+            PointLoads(at=[L], force=[[[-P, 0, 0]]]), large=True
+        )
+
+
+def test_hopeless_loads_end_in_an_error():
+    with pytest.raises(NoEquilibrium, match="case 0"):
+        Span(axis=L, stiffness=PLAIN * 1e-4).forces(
+            PointLoads(at=[L], force=[[[-1e7, 1e5, 3e5]]]), large=True
+        )
+
+
+def test_all_cases_at_once_equal_one_at_a_time():
+    rng = np.random.default_rng(8)
+    span = Span(axis=L, stiffness=PLAIN, stations=5)
+    loads = PointLoads(at=[0.7, L], force=rng.normal(size=(2, 2, 2, 3)) * 3e3)
+    whole = span.displacement(loads, large=True)
+    assert whole.shape == (2, 2, 5, 6)
+    one = PointLoads(at=loads.at, force=loads.force[1, 0])
+    assert_allclose(span.displacement(one, large=True), whole[1, 0], rtol=1e-7, atol=1e-12)

@@ -1,0 +1,211 @@
+import numpy as np
+import pytest
+from numpy.testing import assert_allclose
+from scipy.optimize import brentq
+from spans import coupled, element, slender
+
+from beam.strut import PointLoads, PointMass, Span, Support
+
+L, EI, RHO_A = 2.0, 2e4, 3.0
+BENDS = slender(EI)
+THIN = np.diag([RHO_A, RHO_A, RHO_A, 1e-9, 1e-9, 1e-9])
+SCALE = np.sqrt(EI / RHO_A) / L**2 / (2 * np.pi)
+
+
+# Frequency equations of a uniform beam (Rayleigh, The Theory of Sound), solved here.
+@pytest.mark.parametrize(
+    ("equation", "start", "supports"),
+    [
+        (lambda b: np.cosh(b) * np.cos(b) + 1, (1.5, 2.2), [Support.clamp()]),
+        (lambda b: np.cosh(b) * np.cos(b) + 1, (4.3, 5.0), [Support.clamp()]),
+        (lambda b: np.cosh(b) * np.cos(b) - 1, (4.3, 5.0), [Support.clamp(), Support.clamp(L, name="end")]),
+        (lambda b: np.tan(b) - np.tanh(b), (3.5, 4.2), [Support.clamp(), Support.motions(L, ("u2", "u3"))]),
+        (
+            np.sin,
+            (3.0, 3.3),
+            [Support.motions(0, ("u1", "u2", "u3", "r1")), Support.motions(L, ("u2", "u3"))],
+        ),
+    ],
+)
+def test_uniform_beams(equation, start, supports):
+    b = brentq(equation, *start, xtol=1e-14)
+    f = Span(axis=L, stiffness=BENDS, inertia=THIN, supports=supports).frequencies(6)
+    assert np.abs(f / (b**2 * SCALE) - 1).min() < 1e-6
+    # Equal stiffness both ways: every bending frequency comes twice.
+    nearest = np.sort(np.abs(f / (b**2 * SCALE) - 1))[:2]
+    assert (nearest < 1e-6).all()
+
+
+@pytest.mark.parametrize("ratio", [0.1, 1.0, 10.0])
+def test_cantilever_with_a_tip_mass(ratio):
+    """1 + cosh b cos b + ratio b (cos b sinh b - sin b cosh b) = 0, ratio = tip mass over beam mass."""
+
+    def equation(b):
+        return 1 + np.cosh(b) * np.cos(b) + ratio * b * (np.cos(b) * np.sinh(b) - np.sin(b) * np.cosh(b))
+
+    b = brentq(equation, 0.1, 1.88, xtol=1e-14)
+    f = Span(axis=L, stiffness=BENDS, inertia=THIN).frequencies(
+        2, masses=[PointMass(at=L, mass=ratio * RHO_A * L)]
+    )
+    assert_allclose(f, b**2 * SCALE, rtol=1e-6)
+
+
+def test_massless_span_with_a_heavy_tip_in_closed_form():
+    m, J, a = 20.0, 0.3, 0.25
+    span = Span(axis=L, stiffness=slender(EI, GJ=5e3))
+    f = span.frequencies(2, masses=[PointMass(at=L, mass=m)])
+    assert_allclose(f, np.sqrt(3 * EI / L**3 / m) / (2 * np.pi), rtol=1e-7)
+    inertia = np.diag([J, 0, 0])
+    torsion = span.frequencies(3, masses=[PointMass(at=L, mass=m, inertia=inertia)])
+    exact = np.sqrt(5e3 / L / J) / (2 * np.pi)
+    assert np.abs(torsion / exact - 1).min() < 1e-9
+    # On an arm across the axis: 2 x 2 problem of bending and twist, mass moving out of the plane.
+    F = np.array([[L**3 / 3 / EI + a * a * L / 5e3]])
+    out_of_plane = 1 / np.sqrt(F[0, 0] * m) / (2 * np.pi)
+    arm = span.frequencies(3, masses=[PointMass(at=L, mass=m, arm=np.array([0, a, 0]))])
+    assert np.abs(arm / out_of_plane - 1).min() < 1e-6
+
+
+def test_coupled_tapered_braced_span_against_many_elements():
+    """The same with 60 prismatic elements and lumped masses: comes near it, and nearer with more."""
+
+    def K(s):
+        return coupled() * (1 - 0.4 * s / L) ** 3
+
+    def M(s):
+        return np.diag([2.0, 2.0, 2.0, 0.01, 0.006, 0.004]) * (1 - 0.4 * s / L)
+
+    supports = [Support.clamp(), Support.point(0.8, [[0, 0.6, 0.8]], arm=[0, 0.1, 0], stiffness=1e6)]
+    span = Span(axis=L, stiffness=K, inertia=M, supports=supports)
+    ours = span.frequencies(4, masses=[PointMass(at=L, mass=5.0, arm=np.array([0, 0.1, 0.02]))])
+    row = supports[1].rows[0]
+    errors = []
+    for n in (20, 60):
+        S, mass = np.zeros((6 * n + 6, 6 * n + 6)), np.zeros((6 * n + 6, 6 * n + 6))
+        h = L / n
+        for i in range(n):
+            at = slice(6 * i, 6 * i + 12)
+            S[at, at] += element(h, K((i + 0.5) * h))
+            lump = h / 2 * M((i + 0.5) * h)
+            mass[at, at] += np.kron(np.eye(2), lump)
+        k = round(0.8 / h)
+        S[6 * k : 6 * k + 6, 6 * k : 6 * k + 6] += 1e6 * np.outer(row, row)
+        mass[-6:, -6:] += PointMass(at=L, mass=5.0, arm=np.array([0, 0.1, 0.02])).matrix
+        from scipy.linalg import eigh
+
+        w2 = eigh(S[6:, 6:], mass[6:, 6:], eigvals_only=True)[:4]
+        errors.append(np.abs(np.sqrt(w2) / (2 * np.pi) / ours - 1).max())
+    assert errors[1] < 2e-3
+    assert errors[1] < errors[0] / 5
+
+
+def test_modes_are_scaled_to_unit_modal_mass_and_orthogonal():
+    span = Span(axis=L, stiffness=BENDS, inertia=THIN)
+    tip = PointMass(at=L, mass=4.0, inertia=np.eye(3) * 0.1)
+    modes = span.modes(4, masses=[tip])
+    assert modes.shape.shape == (4, 21, 6)
+    s = span.stations
+    from scipy.integrate import simpson
+
+    along = np.einsum("isk,jsk->ijs", modes.shape[..., :3], modes.shape[..., :3]) * RHO_A
+    mass = simpson(along, x=s) + np.einsum("ik,kl,jl->ij", modes.shape[:, -1], tip.matrix, modes.shape[:, -1])
+    assert_allclose(mass, np.eye(4), atol=2e-4)
+
+
+def test_added_mass_never_raises_a_frequency():
+    span = Span(axis=L, stiffness=coupled(), inertia=np.diag([2.0, 2.0, 2.0, 0.01, 0.006, 0.004]))
+    bare = span.frequencies(5)
+    assert (span.frequencies(5, masses=[PointMass(at=1.1, mass=3.0)]) <= bare * (1 + 1e-9)).all()
+
+
+def test_stiff_directions_do_not_spoil_the_others():
+    f = [Span(axis=L, stiffness=slender(EI, stiff=k), inertia=THIN).frequencies(1)[0] for k in (1e12, 1e16)]
+    assert f[0] == pytest.approx(f[1], rel=1e-7)
+
+
+# Euler: P L^2 / EI is pi^2/4, pi^2, the square of the root of tan b = b, 4 pi^2.
+@pytest.mark.parametrize(
+    ("supports", "exact"),
+    [
+        ([Support.clamp()], np.pi**2 / 4),
+        ([Support.motions(0, ("u1", "u2", "u3", "r1")), Support.motions(L, ("u2", "u3"))], np.pi**2),
+        ([Support.clamp(), Support.motions(L, ("u2", "u3"))], brentq(lambda b: np.tan(b) - b, 4.4, 4.6) ** 2),
+        ([Support.clamp(), Support.motions(L, ("u2", "u3", "r1", "r2", "r3"))], 4 * np.pi**2),
+    ],
+)
+@pytest.mark.parametrize("stations", [2, 21])
+def test_euler_columns(supports, exact, stations):
+    span = Span(axis=L, stiffness=BENDS, supports=supports, stations=stations)
+    loads = PointLoads(at=[L], force=[[[-1.0, 0, 0]], [[-5.0, 0, 0]], [[2.0, 0, 0]], [[0, 0, 0]]])
+    P = span.buckling_factor(loads) * L**2 / EI
+    assert_allclose(P[:2], [exact, exact / 5], rtol=1e-6 if stations == 21 else 2e-3)
+    assert np.isinf(P[2:]).all(), "neither tension nor nothing buckles it"
+
+
+def test_shear_soft_column():
+    """Engesser as Haringx has it for dead loads: P (1 + P/GA) = P_E, extension left out."""
+    GA = 4e4
+    span = Span(axis=L, stiffness=np.diag([1e12, GA, GA, 1e6, EI, EI]))
+    P = span.buckling_factor(PointLoads(at=[L], force=[[[-1.0, 0, 0]]]))[0]
+    PE = np.pi**2 * EI / 4 / L**2
+    assert pytest.approx(PE, rel=1e-6) == P * (1 + P / GA)
+
+
+def test_load_on_an_arm_buckles_as_its_lever_turns():
+    """A dead force pushing down on the end of a rigid arm that prolongs the column.
+
+    Column of length L, rigid bar a on its end: k a tan(k L) = 1.
+    """
+    a = 0.7
+    b = brentq(lambda k: k * a * np.tan(k * L) - 1, 1e-6, np.pi / 2 / L - 1e-9)
+    span = Span(axis=L, stiffness=BENDS)
+    loads = PointLoads(at=[L], force=[[[-1.0, 0, 0]]], arm=[[[a, 0, 0]]])
+    assert span.buckling_factor(loads)[0] == pytest.approx(b**2 * EI, rel=1e-6)
+
+
+def test_lateral_buckling_under_equal_end_moments():
+    """pi sqrt(EI GJ)/L, in-plane stiffness far larger (Timoshenko & Gere, Theory of Elastic Stability)."""
+    GJ = 1e4
+    supports = [Support.motions(0, ("u1", "u2", "u3", "r1")), Support.motions(L, ("u2", "u3", "r1"))]
+    span = Span(axis=L, stiffness=np.diag([1e12, 1e12, 1e12, GJ, 1e10, EI]), supports=supports)
+    ends = PointLoads(at=[0, L], force=np.zeros((1, 2, 3)), moment=[[[0, -1, 0], [0, 1, 0]]])
+    assert span.buckling_factor(ends)[0] == pytest.approx(np.pi * np.sqrt(EI * GJ) / L, rel=1e-6)
+
+
+def test_buckling_of_many_cases_is_that_of_each():
+    rng = np.random.default_rng(2)
+    loads = PointLoads(at=[1.1, L], force=rng.normal(size=(20, 2, 3)), moment=rng.normal(size=(20, 2, 3)))
+    span = Span(axis=L, stiffness=coupled())
+    whole = span.buckling_factor(loads)
+    assert whole.shape == (20,)
+    for case in (0, 17):
+        one = PointLoads(at=loads.at, force=loads.force[case], moment=loads.moment[case])
+        assert span.buckling_factor(one) == pytest.approx(whole[case], rel=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("make", "message"),
+    [
+        (lambda: Span(axis=L, stiffness=BENDS).frequencies(2), "nothing to vibrate"),
+        (lambda: Span(axis=L, stiffness=BENDS, inertia=THIN).frequencies(0), ">= 1"),
+        (
+            lambda: Span(axis=L, stiffness=BENDS).frequencies(9, masses=[PointMass(at=L, mass=1)]),
+            "fewer masses",
+        ),
+        (lambda: Span(axis=L, stiffness=BENDS, inertia=-THIN).frequencies(1), "positive"),
+        (lambda: PointMass(at=L, mass=-1), ">= 0"),
+        (lambda: PointMass(at=L, mass=1, inertia=-np.eye(3)), "semi-definite"),
+        (
+            lambda: Span(
+                axis=L,
+                stiffness=BENDS,
+                inertia=THIN,
+                supports=[Support.clamp(), Support.motions(L, ("u2",), play=1e-3, name="loose")],
+            ).frequencies(1),
+            "play.*loose u2",
+        ),
+    ],
+)
+def test_bad_input(make, message):
+    with pytest.raises(ValueError, match=message):
+        make()

@@ -1,0 +1,142 @@
+"""The margin table against closed forms, against numbers found another way, and against its own meaning."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from scipy.optimize import brentq
+from small_strut import CASES, LENGTH, LOADS, MOLD_LINE, REQUIREMENT, TAPE, WALLS, lattice, scaled
+
+from beam.margin import PLACES, check_stations, margins, respond, station_loads
+from beam.requirement import Service
+from beam.strut import BookPly, PlyBook, PointLoads, Strut
+
+BOOK = lattice().book([[4, 2, 1], [3, 1, 1]])
+STRUT = Strut(MOLD_LINE, BOOK)
+
+
+@pytest.fixture(scope="module")
+def table():
+    return margins(STRUT, LOADS, REQUIREMENT, cases=CASES)
+
+
+def tsai_wu_polynomial(stress, a, interaction):
+    """Tsai-Wu as printed (Jones, Mechanics of Composite Materials, 2nd ed. 1999, sect. 2.9.5; from memory)."""
+    s1, s2, t = stress
+    F12 = interaction / np.sqrt(a.Xt * a.Xc * a.Yt * a.Yc)
+    return (
+        (1 / a.Xt - 1 / a.Xc) * s1
+        + (1 / a.Yt - 1 / a.Yc) * s2
+        + s1**2 / (a.Xt * a.Xc)
+        + s2**2 / (a.Yt * a.Yc)
+        + t**2 / a.S**2
+        + 2 * F12 * s1 * s2
+    )
+
+
+def test_axial_load_on_one_material_is_force_over_area():
+    """Equal walls, fibers along the span, no temperature change: every ply carries N over the area."""
+    book = PlyBook(
+        tuple(BookPly(lamina=TAPE, angle_deg=0.0, walls=WALLS, start=0.0, end=LENGTH) for _ in range(4))
+    )
+    strut = Strut(MOLD_LINE, book)
+    warm = replace(REQUIREMENT, services=(Service(name="cure", temperature=353.0),))
+    N = np.array([2e5, -1e5])
+    loads = PointLoads(at=[LENGTH], force=N[:, None, None] * [1.0, 0.0, 0.0])
+    got = margins(strut, loads, warm, stations=[0.1])
+    area = strut.section(0.1).mass_per_length / TAPE.density
+    a, strain = TAPE.allowables, N / area / TAPE.E1
+    np.testing.assert_allclose(
+        got.xs((0, "max_strain"), level=("case", "mode"))["ratio"], a.e1t / strain[0], rtol=1e-9
+    )
+    np.testing.assert_allclose(
+        got.xs((1, "max_strain"), level=("case", "mode"))["ratio"], a.e1c / -strain[1], rtol=1e-9
+    )
+    tension = got.xs((0, "tsai_wu"), level=("case", "mode"))["ratio"]
+    np.testing.assert_allclose(tension, a.Xt * area / N[0], rtol=1e-9)
+    compression = got.xs((1, "tsai_wu"), level=("case", "mode"))["ratio"]
+    np.testing.assert_allclose(compression, a.Xc * area / -N[1], rtol=1e-9)
+
+
+def test_ratio_is_the_root_of_the_criterion(table):
+    """Second way: bracket the load factor with the polynomial written out, residual stress held fixed."""
+    rows = table.xs("tsai_wu", level="mode").groupby(level="case", observed=True)["ratio"].idxmin()
+    for case, station, wall, number in rows:
+        row = table.loc[(case, station, wall, number, "tsai_wu")]
+        i, w = CASES.index(case), WALLS.index(wall)
+        forces = STRUT.span.forces(LOADS, at=[station])[:, 0]
+        service = next(s for s in REQUIREMENT.services if s.name == row["service"])
+        found = station_loads(STRUT, station, forces, (service,))
+        laminate = BOOK.laminate(wall, station)
+        response = respond(laminate, service, found.running[w], found.fixed[0][w])
+        ply = BOOK.numbers(wall, station).tolist().index(number)
+        place, surface = PLACES.index(row["place"]), ["inner", "outer"].index(row["surface"])
+        load = response.load_stress[place, i, ply, surface]
+        residual = np.broadcast_to(response.residual_stress, response.load_stress.shape)[
+            place, i, ply, surface
+        ]
+        a = service.allowables(BOOK.plies[number - 1].lamina)
+        root = brentq(lambda R: tsai_wu_polynomial(R * load + residual, a, -0.5) - 1, 0.0, 100.0, xtol=1e-14)  # noqa: B023
+        assert row["ratio"] == pytest.approx(root, rel=1e-9)
+
+
+def test_margin_is_reserve_less_one_at_ultimate(table):
+    np.testing.assert_allclose(table["reserve"], table["ratio"] / (1.5 * 1.2), rtol=1e-12)
+    np.testing.assert_allclose(table["margin"], table["reserve"] - 1, rtol=1e-12, atol=1e-15)
+
+
+def test_scaling_the_load_to_its_ratio_leaves_no_reserve(table):
+    worst = table["ratio"].min()
+    again = margins(STRUT, scaled(LOADS, worst), REQUIREMENT, cases=CASES)
+    assert again["ratio"].min() == pytest.approx(1.0, rel=1e-9)
+
+
+def test_factors_act_once(table):
+    """Ten percent on the special factor takes ten percent off every reserve, and touches no ratio."""
+    other = margins(STRUT, LOADS, replace(REQUIREMENT, special_factor=1.2 * 1.1), cases=CASES)
+    np.testing.assert_allclose(other["reserve"] * 1.1, table["reserve"], rtol=1e-12)
+    np.testing.assert_allclose(other["ratio"], table["ratio"], rtol=1e-12)
+
+
+def test_one_row_for_every_case_station_wall_and_mode(table):
+    stations = check_stations(STRUT, LOADS)
+    ply_rows = 3 * len(stations) * 8 * 2
+    wall_rows = 3 * len(stations) * 4
+    assert len(table) == ply_rows + wall_rows
+    assert table.index.is_unique
+    assert (table.xs("buckling", level="mode").index.get_level_values("ply") == 0).all()
+
+
+def test_every_ply_holds_the_governing_one(table):
+    full = margins(STRUT, LOADS, REQUIREMENT, cases=CASES, every_ply=True)
+    keys = ["case", "station", "wall", "mode"]
+    lowest = full.groupby(level=keys, observed=True)["ratio"].min().sort_index()
+    kept = table.groupby(level=keys, observed=True)["ratio"].min().sort_index()
+    np.testing.assert_allclose(lowest.to_numpy(), kept.to_numpy(), rtol=1e-12)
+    numbers = set(full.xs("max_strain", level="mode").index.get_level_values("ply"))
+    assert numbers == set(range(1, len(BOOK.plies) + 1))
+
+
+def test_stations_catch_both_sides_of_every_step():
+    stations = check_stations(STRUT, LOADS)
+    for step in (0.2, 0.25, LENGTH):
+        assert step in stations
+        assert np.nextafter(step, 0.0) in stations
+    assert (np.diff(stations) > 0).all()
+
+
+def test_between_the_stations_nothing_is_lower(table):
+    """Section and forces change linearly between steps, so a fine grid finds no margin below the table's."""
+    fine = margins(STRUT, LOADS, REQUIREMENT, stations=np.linspace(0.0, LENGTH, 83), cases=CASES)
+    assert fine["ratio"].min() >= table["ratio"].min() * (1 - 1e-9)
+
+
+def test_no_load_has_no_limit():
+    nothing = PointLoads(at=[LENGTH], force=np.zeros((1, 1, 3)))
+    got = margins(STRUT, nothing, REQUIREMENT, stations=[0.1])
+    assert np.isinf(got["ratio"]).all()
+
+
+def test_labels_must_be_one_for_each_case():
+    with pytest.raises(ValueError, match=r"cases.*\(2,\).*\(3,\)"):
+        margins(STRUT, LOADS, REQUIREMENT, cases=CASES[:2])

@@ -1,0 +1,81 @@
+"""A small strut problem, invented, for tests of margin and sizing: quick to judge and to enumerate."""
+
+import numpy as np
+
+from beam.requirement import Requirement, Service
+from beam.sizing import Lattice, PlyKind
+from beam.strut import MoldLine, PointLoads
+from materials import Allowables, Lamina, Source
+
+INVENTED = Source("invented for tests")
+LENGTH = 0.5
+
+TAPE = Lamina(
+    name="test tape", E1=125e9, E2=8.4e9, G12=4.2e9, nu12=0.31, thickness=0.3e-3, density=1540.0,
+    alpha1=-0.3e-6, alpha2=30e-6, stress_free_temperature=353.0, source=INVENTED,
+    allowables=Allowables(
+        Xt=1500e6, Xc=900e6, Yt=60e6, Yc=180e6, S=90e6, e1t=0.012, e1c=0.0072, e2t=0.0071, e2c=0.0214,
+        g12=0.0214, basis="B", condition="invented", source=INVENTED,
+    ),
+)  # fmt: skip
+CLOTH = Lamina(
+    name="test cloth", E1=56e9, E2=55e9, G12=4.2e9, nu12=0.05, thickness=0.25e-3, density=1500.0,
+    alpha1=3.5e-6, alpha2=3.5e-6, stress_free_temperature=353.0, source=INVENTED,
+    allowables=Allowables(
+        Xt=700e6, Xc=550e6, Yt=690e6, Yc=540e6, S=100e6, e1t=0.0125, e1c=0.0098, e2t=0.0125, e2c=0.0098,
+        g12=0.0238, basis="B", condition="invented", source=INVENTED,
+    ),
+)  # fmt: skip
+
+MOLD_LINE = MoldLine(
+    root=[0.0, 0.0, 0.0], tip=[0.0, 0.0, -LENGTH], stations=[0.0, 0.2, LENGTH],
+    width=[0.10, 0.09, 0.07], height=[0.08, 0.07, 0.06], corner_radius=[0.02, 0.018, 0.015],
+)  # fmt: skip
+WALLS = MOLD_LINE.wall_names
+CAPS = tuple(wall for wall in WALLS if wall not in ("aft", "forward"))
+
+REQUIREMENT = Requirement(
+    services=(
+        Service(name="room", temperature=293.0),
+        Service(name="cold", temperature=233.0),
+    ),
+    special_factor=1.2,
+    special_factor_basis="invented",
+)
+
+LOADS = PointLoads(
+    at=[0.25, LENGTH],
+    force=np.array(
+        [
+            [[2e3, 0.0, 1e3], [-9e3, 5e3, 2e3]],
+            [[0.0, 0.0, 0.0], [-4e3, -3e3, 6e3]],
+            [[1e4, 2e3, 0.0], [-1.5e4, 8e3, -3e3]],
+        ]
+    ),
+    moment=np.array(
+        [
+            [[0.0, 0.0, 0.0], [600.0, 300.0, 0.0]],
+            [[0.0, 100.0, 0.0], [-900.0, 0.0, 200.0]],
+            [[0.0, 0.0, 300.0], [1200.0, 0.0, 500.0]],
+        ]
+    ),
+)
+CASES = ("drag", "side", "spring-back")
+
+
+def lattice(bays: int = 2, *, most: tuple[int, int, int] = (4, 2, 2), most_ending: int = 9) -> Lattice:
+    """A lattice of three kinds with few counts."""
+    tape, cloth = {"lamina": TAPE, "walls": CAPS}, {"lamina": CLOTH, "walls": WALLS}
+    kinds = (
+        PlyKind(name="spanwise", angles_deg=(0.0,), least=0, most=most[0], depth=0.0, pitch=1.0, **tape),
+        PlyKind(name="wrap", angles_deg=(45.0, -45.0), least=1, most=most[1], depth=-1.0, pitch=3.0, **cloth),
+        PlyKind(name="hoop", angles_deg=(90.0,), least=1, most=most[2], depth=-0.5, pitch=4.0, **cloth),
+    )
+    return Lattice(
+        mold_line=MOLD_LINE, stations=np.linspace(0.0, LENGTH, bays + 1), kinds=kinds, most_ending=most_ending
+    )
+
+
+def scaled(loads: PointLoads, factor: float) -> PointLoads:
+    """The same loads, larger."""
+    return PointLoads(at=loads.at, force=factor * loads.force, moment=factor * loads.moment)
