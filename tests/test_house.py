@@ -175,6 +175,29 @@ def test_documented_arguments_exist(name, item):
     assert documented(item) <= have, f"{name}: {documented(item) - have}"
 
 
+def glossary():
+    """Names and units of the table in DEVELOPERS.md."""
+    table = (ROOT / "DEVELOPERS.md").read_text().partition("## Glossary")[2]
+    for names, unit in re.findall(r"^\| (`.+?) \|.*\| (.+?) \|$", table, re.M):
+        for name in re.findall(r"`(\w+)`", names):
+            yield name, unit.replace("^", "")
+
+
+def test_a_name_of_the_glossary_has_one_unit():
+    units = dict(glossary())
+    used, clashes = set(), []
+    for name, item in PUBLIC:
+        for arguments, kind, text in entries(inspect.getdoc(item), "Parameters"):
+            found = [unit.replace("^", "") for unit in re.findall(r"\[([^\]]+)\]", text)]
+            for argument in (part.strip().lstrip("*") for part in arguments.split(",")):
+                if argument in units and NUMERIC.search(kind) and not NAMES.search(kind):
+                    used.add(argument)
+                    if units[argument] not in (found[-1], ", ".join(found)):
+                        clashes.append((name, argument, found, units[argument]))
+    assert not clashes
+    assert used == set(units), f"in the glossary but nowhere else: {set(units) - used}"
+
+
 def test_top_level_is_the_agreed_set():
     allowed = {"README.md", "DEVELOPERS.md", "LICENSE", "pyproject.toml", *PACKAGES, "tests", "examples"}
     listed = subprocess.run(["git", "ls-files"], cwd=ROOT, capture_output=True, text=True, check=False).stdout

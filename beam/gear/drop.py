@@ -13,6 +13,9 @@ from beam.gear.strut_sway import StrutSway
 from beam.gear.unit import STATES
 from materials.checks import number, reject
 
+STILL = 0.01
+"""Rate of the stroke over the sink speed at touchdown below which the shock has come to rest [-]."""
+
 RESERVE_SPEED = 1.2
 """Descent speed of the reserve-energy case over the limit one, 14 CFR 23.723(b) [-]."""
 
@@ -127,7 +130,8 @@ def drop(
                 time=when,
                 max_stroke=gear.shock.max_stroke,
             )
-    if not len(history.turned_at):
+    stroke, rate = history.forces.stroke, history.forces.stroke_rate
+    if stroke[-1] >= stroke.max() and rate[-1] > STILL * speed:
         raise RuntimeError(f"drop: the shock still shortens after {duration:g} s; give a longer duration")
     return Drop(
         gear=gear,

@@ -1,6 +1,7 @@
 """One main gear unit: link, shock, tire and wheel."""
 
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -87,12 +88,12 @@ class MainGear:
         """Mass of wheel and link [kg]."""
         return self.wheel_mass + self.link_mass
 
-    @property
+    @cached_property
     def link_center_terms(self) -> Array:
         """Terms of the circle of the link's center of mass, shape (3, 3), see `circle` [m]."""
         return circle(np.asarray(self.link_center), self.link.pivot, self.link.hinge)
 
-    @property
+    @cached_property
     def mass_moment(self) -> Array:
         """Terms of sum(mass x position) of wheel and link, shape (3, 3), see `circle` [kg m]."""
         return self.wheel_mass * self.link.axle_terms + self.link_mass * self.link_center_terms

@@ -14,6 +14,7 @@ vector kept here points so that this is a right-handed turn.
 """
 
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -73,15 +74,14 @@ class TrailingLink:
                 reject(f"TrailingLink: {name}", vector.tolist(), "a direction, not zero")
             object.__setattr__(self, name, array(name, vector / np.linalg.norm(vector)))
         number("TrailingLink: distance from pivot to axle [m]", self.length, above=0.01, cause="given in km?")
-        arm, least = float(self.shock_arm(0.0)), LEAST_ARM * self.length
+        # before anything is cached: the hinge vector may have to be turned round
+        length = float(np.linalg.norm(self.shock_on_link - self.shock_on_strut))
+        terms = distance_terms(circle(self.shock_on_link, self.pivot, self.hinge), self.shock_on_strut)
+        arm, least = -float(terms[2]) / (2 * length), LEAST_ARM * self.length
         if abs(arm) < least:
             cause = "the line of the shock passes through the pivot: it cannot hold the link"
-            reject(
-                "TrailingLink: arm of the shock about the hinge [m]",
-                f"{abs(arm):.3g}",
-                f">= {least:.3g}",
-                cause,
-            )
+            what = "TrailingLink: arm of the shock about the hinge [m]"
+            reject(what, f"{abs(arm):.3g}", f">= {least:.3g}", cause)
         if arm < 0:
             object.__setattr__(self, "hinge", array("hinge", -self.hinge))
         rise, what = float(self.axle_slope(0.0)[2]), "TrailingLink: rise of the axle per angle [m/rad]"
@@ -93,22 +93,22 @@ class TrailingLink:
         """Distance from pivot to axle [m]."""
         return float(np.linalg.norm(self.axle - self.pivot))
 
-    @property
+    @cached_property
     def axle_terms(self) -> Array:
         """Terms of the axle's circle, shape (3, 3), see `circle` [m]."""
         return circle(self.axle, self.pivot, self.hinge)
 
-    @property
+    @cached_property
     def lug_terms(self) -> Array:
         """Terms of the circle of the shock's lower end, shape (3, 3), see `circle` [m]."""
         return circle(self.shock_on_link, self.pivot, self.hinge)
 
-    @property
+    @cached_property
     def wheel_axis_terms(self) -> Array:
         """Terms of the direction of the wheel's axle, shape (3, 3), see `circle` [-]."""
         return circle(self.wheel_axis, np.zeros(3), self.hinge)
 
-    @property
+    @cached_property
     def length_terms(self) -> Array:
         """A, B, C of the squared length of the shock, shape (3,), see `distance_terms` [m2]."""
         return distance_terms(self.lug_terms, self.shock_on_strut)

@@ -104,7 +104,8 @@ class Orifice:
     def force(self, stroke: ArrayLike, rate: ArrayLike) -> Array:
         """Force [N] at a stroke [m] and rate [m/s], see `Damper`."""
         rate = np.asarray(rate, dtype=float)
-        force = np.where(rate > 0, self.compression, self.extension) * rate * np.abs(rate)
+        coefficient = self.extension + (self.compression - self.extension) * (rate > 0)
+        force = coefficient * rate * np.abs(rate)
         return force if self.metering is None else force * self.metering(stroke)
 
 

@@ -23,6 +23,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from beam.criteria import CONVEX
 from beam.margin import margins
 from beam.requirement import Requirement
 from beam.sizing.diagnosis import why_not
@@ -120,6 +121,8 @@ def lightest(
 
     Raises
     ------
+    ValueError
+        If a criterion has no convex set of safe strains: judge such a book with `beam.margins`.
     InfeasibleSizing
         If no book of the lattice holds every case, or none obeys the rule for ending plies.
     RuntimeError
@@ -132,6 +135,8 @@ def lightest(
             f"shape {labels.shape}",
             f"({loads.force.shape[0]},), one label for each load case",
         )
+    if unproved := set(requirement.criteria) - set(CONVEX):
+        reject("lightest: criteria", sorted(unproved), f"among {CONVEX}", "the search judges only outermost surfaces")
     say = progress or _silent
     search = Search(lattice, loads, requirement, say)
     passes = 0

@@ -35,15 +35,15 @@ def main():
     t = np.array([w.thickness for w in walls])
     abd = stiffness_of(walls) * rng.uniform(0.5, 2.0, (COUNT, 1, 1, 1))
     many = t * rng.uniform(0.9, 1.1, (COUNT, 1))
-    shared, _ = best_of(3, lambda: solve(rounded_box(0.08, 0.05, 0.012, t), abd).stiffness)
-    own, states = best_of(3, lambda: solve(rounded_box(0.08, 0.05, 0.012, many), abd))
-    recovery, _ = best_of(3, lambda: states.recovery((0.0, 0.5, 1.0)))
+    shared, _ = best_of(5, lambda: solve(rounded_box(0.08, 0.05, 0.012, t), abd).stiffness)
+    own, states = best_of(5, lambda: solve(rounded_box(0.08, 0.05, 0.012, many), abd))
+    recovery, _ = best_of(5, lambda: states.recovery((0.0, 0.5, 1.0)))
     print(f"{COUNT} stiffnesses, one mid-line for all:    {shared:.3f} s")
     print(f"{COUNT} compliances, own mid-lines:           {own:.3f} s")
     print(f"{COUNT} recoveries at 3 places of 8 walls:    {recovery:.3f} s")
     sizes = np.array([500, 2000, 8000])
     times = [
-        best_of(3, lambda n=n: solve(rounded_box(0.08, 0.05, 0.012, many[:n]), abd[:n]))[0] for n in sizes
+        best_of(5, lambda n=n: solve(rounded_box(0.08, 0.05, 0.012, many[:n]), abd[:n]))[0] for n in sizes
     ]
     exponent = np.polyfit(np.log(sizes), np.log(times), 1)[0]
     print(f"time grows with the number to the power {exponent:.2f}")

@@ -36,6 +36,28 @@ def test_theory_satisfies_compatibility():
     assert sp.expand(moment.subs(p, q - 1)) != 0
 
 
+def test_stress_of_an_orthotropic_corner_is_compatible():
+    """What the code returns, put into the compatibility of the test above by differences."""
+    r, d = corner_stress(A, T, points=4001, **STACK).radius, T / 4000
+    E, Er, G, nu = STACK.values()
+
+    def strains(found):
+        return found.radial / Er - nu * found.hoop / E, found.hoop / E - nu * found.radial / E
+
+    def slope(f):
+        return np.gradient(f, d, edge_order=2)
+
+    inside = slice(20, -20)
+    er, eh = strains(corner_stress(A, T, 1.0, points=4001, **STACK))
+    terms = [r * slope(slope(r * eh)), -r * slope(er)]
+    assert abs(sum(terms)[inside]).max() < 1e-4 * abs(terms[0]).max()
+    # N through the center of the arc at theta = 90 degrees; the shear that V = 1 makes at theta = 0 is phi.
+    er, eh = strains(corner_stress(A, T, A + T / 2, 1.0, points=4001, **STACK))
+    phi = corner_stress(A, T, 0.0, 0.0, 1.0, points=4001, **STACK).shear
+    terms = [r * slope(slope(r * eh)), -er - r * slope(er), -slope(r * phi) / G]
+    assert abs(sum(terms)[inside]).max() < 1e-4 * max(abs(term).max() for term in terms)
+
+
 MODULUS = st.floats(0.2, 30.0)
 SIZE = st.floats(1e-3, 5.0)
 LOAD = st.floats(-1.0, 1.0)

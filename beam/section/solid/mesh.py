@@ -147,7 +147,7 @@ class SolidMesh:
             )
         count, nodes = len(self.elements), len(self.points)
         rows = np.repeat(np.arange(count), 9)
-        links = coo_array((np.ones(9 * count), (rows, nodes_of(self.elements))), shape=(count, nodes)).tocsr()
+        links = coo_array((np.ones(9 * count), (rows, self.elements.ravel())), shape=(count, nodes)).tocsr()
         pieces = connected_components(links @ links.T, directed=False, return_labels=False)
         if pieces != 1:
             reject("SolidMesh: elements", f"{pieces} pieces", "one piece", "walls that do not close?")
@@ -158,22 +158,6 @@ class SolidMesh:
         T = strain_rotation(ply_axes(np.radians(self.angle_deg)))
         C = np.stack([c.stiffness for c in self.constants])[self.material]
         return T.swapaxes(-1, -2) @ C @ T
-
-
-def nodes_of(elements: ArrayLike) -> NDArray[np.intp]:
-    """Nodes of the elements one after the other.
-
-    Parameters
-    ----------
-    elements : array_like of int, shape (element, 9)
-        Nodes of each element [-].
-
-    Returns
-    -------
-    ndarray of int, shape (9 element,)
-        The same numbers in one row [-].
-    """
-    return np.asarray(elements, dtype=np.intp).ravel()
 
 
 def _numbers(name: str, value: ArrayLike) -> NDArray[np.intp]:

@@ -69,7 +69,7 @@ def test_ledger_and_momentum_close_for_any_landing(
         lift_ratio=lift_ratio,
         ground_speed=ground_speed,
         attitude_deg=attitude_deg,
-        duration=0.25,
+        duration=0.6,
         bottoming="record",
     )
     assert found.energy_error < 1e-5

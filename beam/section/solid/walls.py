@@ -1,0 +1,196 @@
+"""Mesh of the walls of a thin-walled section, through the plies and around the corners.
+
+One grid of quadrilaterals runs along all walls: its rows follow the plies, its columns stand across the
+wall. All walls get as many rows as the one with most layers needs; in the others thick layers are cut again.
+
+**Where walls meet.** A wall's own end column stands square on its mid-line. Neighbors of different thickness,
+of different plies, or offset from a common surface end in different columns, and the mesh takes one column for
+both, halfway between them (on the miter if the corner is sharp). Each wall runs out to it linearly over a length
+equal to the thicker wall's thickness, or to half the wall if that is less. So row k of a wall goes on as row
+k of the next, a jog of the mid-lines is a ramp that carries load, and fibers follow the rows.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from beam.section.section import Section
+from beam.section.solid.layers import Rows, layers, rows
+from beam.section.solid.mesh import SolidMesh, cells, tangents
+from beam.section.solid.orthotropic import Orthotropic
+from materials import Lamina
+from materials.checks import Array, number, reject
+
+MAX_TURN = np.pi / 12
+"""Most an element of a curved wall turns: its parabola is then within 2e-5 of the radius from the circle."""
+
+SHARPEST = np.radians(120.0)
+"""Sharpest corner between walls that is mitered."""
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class WallMesh(SolidMesh):
+    """Mesh of a section made of walls; it knows which wall and which heights each element covers.
+
+    Parameters
+    ----------
+    section : Section
+        The section.
+    wall : ndarray of int, shape (element,)
+        Wall of each element [-].
+    along : ndarray, shape (element, 2)
+        From and to which fraction of the wall's length it reaches [-].
+    height : ndarray, shape (element, 2)
+        From and to which height z of the laminate it reaches, ramps apart [m].
+    """
+
+    section: Section
+    wall: NDArray[np.intp]
+    along: Array
+    height: Array
+
+
+def mesh_walls(
+    section: Section, constants: Callable[[Lamina], Orthotropic], *, size: float, per_layer: int = 1
+) -> WallMesh:
+    """Mesh the walls of a section.
+
+    Parameters
+    ----------
+    section : Section
+        One closed skin, or one open strip, of walls that follow each other.
+    constants : callable
+        Takes each lamina to its nine elastic constants, as `Orthotropic.transversely_isotropic`, or a dict's
+        ``__getitem__``.
+    size : float
+        Longest element along a wall [m].
+    per_layer : int
+        Rows of elements through each group of like plies at least [-].
+
+    Returns
+    -------
+    WallMesh
+        The mesh.
+
+    Raises
+    ------
+    ValueError
+        If more than two walls meet at a joint, walls are not in order, a corner is sharper than 120 degrees, or
+        an element folds because walls are too thick for their length.
+    """
+    number("mesh_walls: size [m]", size, above=0.0, cause="given in mm?")
+    if not isinstance(per_layer, int) or per_layer < 1:
+        reject("mesh_walls: per_layer", repr(per_layer), "a whole number, 1 or more")
+    closed = _check_chain(section)
+    count = per_layer * max(len(layers(w).ply) for w in section.laminates)
+    stacks = [rows(w, count) for w in section.laminates]
+    heights = np.stack([_middles(stack.height) for stack in stacks])
+    shift, ramp = _joints(section, heights, closed)
+    columns = [_columns(section, i, ramp[i], size) for i in range(len(stacks))]
+    grid, wall, along = _grid(section, heights, shift, ramp, columns)
+    if closed:
+        grid[:, -1] = grid[:, 0]
+    points, ids = _numbered(grid, closed)
+    elements = cells(ids)
+    laminae = list(dict.fromkeys(p.lamina for w in section.laminates for p in w.plies))
+    plies = [stacks[w].ply[r] for r in range(count) for w in wall]
+    return WallMesh(
+        points=points,
+        elements=elements,
+        constants=tuple(constants(lamina) for lamina in laminae),
+        material=np.array([laminae.index(p.lamina) for p in plies]),
+        angle_deg=np.array([p.angle_deg for p in plies]),
+        tangent=tangents(points, elements),
+        section=section,
+        wall=np.tile(wall, count),
+        along=np.tile(along, (count, 1)),
+        height=np.array([stacks[w].height[r : r + 2] for r in range(count) for w in wall]),
+    )
+
+
+def _check_chain(section: Section) -> bool:
+    """Whether the walls close; refused if they do not follow each other."""
+    ends = section.contour.ends
+    meeting = int(np.bincount(ends.ravel()).max())
+    if meeting > 2:
+        reject("mesh_walls: section", f"{meeting} walls at one joint", "at most two", "mesh cells by hand")
+    if (ends[:-1, 1] != ends[1:, 0]).any():
+        reject("mesh_walls: section", ends.tolist(), "walls in order, each from where the last one ends")
+    return bool(ends[-1, 1] == ends[0, 0])
+
+
+def _joints(section: Section, heights: Array, closed: bool) -> tuple[Array, Array]:
+    """How far each wall's end columns move (wall, 2, height, 2), and over what length each end ramps (wall, 2)."""
+    contour, walls = section.contour, len(heights)
+    n = contour.normal(np.array([0.0, 1.0]))
+    mid = np.stack([contour.start, contour.finish], axis=1)
+    own = mid[:, :, None] + heights[:, None, :, None] * n[:, :, None]
+    thickness = np.array([w.thickness for w in section.laminates])
+    shift, ramp = np.zeros(own.shape), np.zeros((walls, 2))
+    for i in range(walls if closed else walls - 1):
+        j = (i + 1) % walls
+        cosine = float(n[i, 1] @ n[j, 0])
+        if cosine < np.cos(SHARPEST):
+            turn = np.degrees(np.arccos(max(cosine, -1.0)))
+            names = f"{section.contour.names[i]!r} and {section.contour.names[j]!r}"
+            reject(f"mesh_walls: corner of walls {names} [deg]", f"{turn:.4g}", "at most 120 sharp", "fillet it")
+        miter = (n[i, 1] + n[j, 0]) / (1 + cosine)
+        shared = 0.5 * (mid[i, 1] + mid[j, 0]) + 0.5 * (heights[i] + heights[j])[:, None] * miter
+        for wall, end in ((i, 1), (j, 0)):
+            shift[wall, end] = shared - own[wall, end]
+            if np.abs(shift[wall, end]).max() > 1e-9 * thickness[wall]:
+                ramp[wall, end] = min(max(thickness[i], thickness[j]), 0.5 * contour.length[wall])
+            else:
+                shift[wall, end] = 0.0
+    return shift, ramp
+
+
+def _columns(section: Section, wall: int, ramp: Array, size: float) -> Array:
+    """Ends of the elements along a wall [m]."""
+    length, turn = section.contour.length[wall], abs(section.contour.turn[wall])
+    marks = np.unique([0.0, ramp[0], length - ramp[1], length])
+    marks = marks[np.concatenate([[True], np.diff(marks) > 1e-9 * length])]
+    lines = []
+    for a, b in zip(marks[:-1], marks[1:], strict=True):
+        count = max(1, int(np.ceil((b - a) * max(1 / size, turn / length / MAX_TURN) - 1e-9)))
+        lines.append(np.linspace(a, b, count, endpoint=False))
+    return np.concatenate([*lines, [length]])
+
+
+def _grid(
+    section: Section, heights: Array, shift: Array, ramp: Array, columns: list[Array]
+) -> tuple[Array, NDArray[np.intp], Array]:
+    """Nodes (height, column, 2), and per column of elements its wall and its reach along it."""
+    contour = section.contour
+    parts, wall, along = [], [], []
+    for i, ends in enumerate(columns):
+        length = contour.length[i]
+        s = _middles(ends)
+        mid, n = contour.position(s / length)[i], contour.normal(s / length)[i]
+        place = mid + heights[i][:, None, None] * n
+        for end, way in ((0, s), (1, length - s)):
+            if ramp[i, end] > 0:
+                share = np.maximum(0.0, 1 - way / ramp[i, end])
+                place = place + share[:, None] * shift[i, end][:, None]
+        parts.append(place if i == len(columns) - 1 else place[:, :-1])
+        wall.append(np.full(len(ends) - 1, i))
+        along.append(np.stack([ends[:-1], ends[1:]], axis=-1) / length)
+    return np.concatenate(parts, axis=1), np.concatenate(wall), np.concatenate(along)
+
+
+def _numbered(grid: Array, closed: bool) -> tuple[Array, NDArray[np.intp]]:
+    """Nodes in one row, and their numbers on the grid; a closed skin ends where it starts."""
+    kept = grid[:, :-1] if closed else grid
+    ids = np.arange(kept.shape[0] * kept.shape[1]).reshape(kept.shape[:2])
+    return kept.reshape(-1, 2), np.concatenate([ids, ids[:, :1]], axis=1) if closed else ids
+
+
+def _middles(ends: Array) -> Array:
+    """Values with the one halfway put between each pair."""
+    out = np.empty(2 * len(ends) - 1)
+    out[::2], out[1::2] = ends, 0.5 * (ends[:-1] + ends[1:])
+    return out

@@ -1,0 +1,89 @@
+"""The examples run, print what they promise and return believable numbers; README's lines run as written."""
+
+import re
+from pathlib import Path
+
+import matplotlib.image
+import pandas as pd
+import pytest
+import size_strut
+
+ROOT = Path(__file__).resolve().parents[2]
+PICTURES = ("strain_fiber", "strain_shear", "forces", "ply_book", "landing", "shock")
+
+
+@pytest.fixture(scope="module")
+def run(tmp_path_factory):
+    """The main job, once: what it printed and where it wrote."""
+    import contextlib
+    import io
+
+    folder, said = tmp_path_factory.mktemp("out"), io.StringIO()
+    with contextlib.redirect_stdout(said):
+        size_strut.main(folder)
+    return said.getvalue(), folder
+
+
+def test_main_job_prints_what_a_designer_asks(run):
+    said, _ = run
+    for words in (
+        "invented",
+        "main share",
+        "descent speed",
+        "inertia load factor n",
+        "23.479(a)(2)(ii)",
+        "23.485",
+        "23.493",
+        "Ply schedule",
+        "lower bound",
+        "ten lowest margins",
+        "licensed engineer",
+    ):
+        assert words in said, words
+
+
+def test_main_job_proves_its_mass(run):
+    said, _ = run
+    mass, bound, gap = re.search(r"one strut ([\d.]+) kg, lower bound ([\d.]+) kg, gap (\S+)", said).groups()
+    assert mass == bound
+    assert abs(float(gap)) < 1e-9
+    assert 0.5 < float(mass) < 5.0
+
+
+def test_main_job_writes_tables_that_agree(run):
+    said, folder = run
+    table = pd.read_csv(folder / "margins.csv")
+    assert list(table.columns[:5]) == ["case", "station", "wall", "ply", "mode"]
+    assert -1e-9 <= table["margin"].min() < 0.1
+    assert f"{table['margin'].min():+.4f}" in said
+    book = pd.read_csv(folder / "ply_book.csv")
+    assert book["angle_deg"].tolist() == book["angle_deg"].tolist()[::-1]
+    loads = pd.read_csv(folder / "loads.csv")
+    assert {"starboard", "port", "nose"} == set(loads["leg"])
+
+
+@pytest.mark.parametrize("name", PICTURES)
+def test_main_job_draws(run, name):
+    """A picture is there, is large enough for a report and is not blank."""
+    picture = matplotlib.image.imread(run[1] / f"{name}.png")
+    assert min(picture.shape[:2]) > 600
+    assert picture[..., :3].std() > 0.05
+
+
+def test_script_is_short_and_does_no_physics():
+    text = (ROOT / "examples" / "size_strut.py").read_text()
+    assert len(text.splitlines()) < 120
+    assert not re.search(r"np\.(sqrt|sin|cos|cross|linalg)", text)
+
+
+def test_readme_lines_run(capsys):
+    code = re.search(r"```python\n(.*?)```", (ROOT / "README.md").read_text(), re.S).group(1)
+    exec(compile(code, "README.md", "exec"), {})
+    assert re.match(r"\d\.\d{3} kg \('landing', ", capsys.readouterr().out)
+
+
+def test_readme_commands_are_the_ones_checked():
+    blocks = re.findall(r"```sh\n(.*?)```", (ROOT / "README.md").read_text(), re.S)
+    assert len(blocks) == 2
+    assert "examples/size_strut.py" in blocks[0]
+    assert "pytest" in blocks[1]
