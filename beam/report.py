@@ -231,3 +231,21 @@ def margins(rows: "pd.DataFrame", *, units: str = "SI") -> str:
     return table.rename(columns=names).to_string(
         index=False, formatters={"margin": "{:+.4f}".format}, float_format="{:.0f}".format
     )
+
+
+def layout(checks: "pd.DataFrame") -> str:
+    """Print the layout and equipment checks.
+
+    Parameters
+    ----------
+    checks : DataFrame
+        From `beam.loads.layout_table`.
+
+    Returns
+    -------
+    str
+        The table; what was not given shows as NaN.
+    """
+    table = checks.copy()
+    table["met"] = table["met"].map({True: "yes", False: "NO"}).fillna("not given")
+    return table.to_string(index=False, float_format="{:.5g}".format)

@@ -16,8 +16,17 @@ from scipy.constants import g
 from beam import plots, report, tables
 from beam.design_cases import design_cases
 from beam.gear import drop
-from beam.loads import SpinUp, ground_cases, limit_descent_speed, required_load_factor, static_reactions
-from beam.margin import check_stations, margins
+from beam.loads import (
+    Landing,
+    SpinUp,
+    case_list,
+    ground_cases,
+    layout_table,
+    limit_descent_speed,
+    required_load_factor,
+    static_reactions,
+)
+from beam.margin import check_stations
 from beam.sizing import lightest
 from beam.strain import span_strain
 from beam.strut.plots import plot_forces, plot_ply_book
@@ -33,18 +42,14 @@ def main(folder: Path) -> None:
     print(report.airplane(airplane), report.reactions(static), sep="\n")
 
     print(report.heading("Limit landing on one main unit: 14 CFR 23.473(d), 23.725"))
-    speed = limit_descent_speed(airplane.landing_mass * g / airplane.wing_area)
-    touchdown = 1.2 * airplane.stall_speed
-    landing = drop(
-        gear, mass=airplane.landing_mass / 2, speed=speed, lift_ratio=2 / 3, ground_speed=touchdown
-    )
+    mass, touchdown = airplane.landing_mass, 1.2 * airplane.stall_speed
+    speed = limit_descent_speed(mass * g / airplane.wing_area)
+    landing = drop(gear, mass=mass / 2, speed=speed, lift_ratio=2 / 3, ground_speed=touchdown)
     load_factor = required_load_factor(landing.load_factor, 2 / 3)
     print(report.landing(landing))
 
     print(
-        report.heading(
-            f"Limit loads on the starboard wheel at n = {load_factor:.2f}: 14 CFR 23.473 to 23.493"
-        )
+        report.heading(f"Limit loads on the starboard wheel, n = {load_factor:.2f}: 14 CFR 23.473 to 23.493")
     )
     spin_up = SpinUp(
         wheel_inertia=gear.wheel_inertia,
@@ -53,6 +58,10 @@ def main(folder: Path) -> None:
     )
     cases = ground_cases(airplane, load_factor=load_factor, max_mass_load_factor=load_factor, spin_up=spin_up)
     print(report.loads(cases, leg="starboard"))
+
+    print(report.heading("Layout and equipment"))
+    landings = case_list(airplane, Landing(load_factor=load_factor, lift_ratio=2 / 3))
+    print(report.layout(layout_table(airplane, tarn.EQUIPMENT, landings)))
 
     print(report.heading("Sizing the ply book"))
     design = design_cases(gear, cases, tarn.MOLD_LINE, static=static)
@@ -66,7 +75,7 @@ def main(folder: Path) -> None:
     print(report.proof(sizing, requirement))
 
     print(report.heading("The ten lowest margins at ultimate load, one for each case"))
-    table = margins(strut, design.loads, requirement, cases=design.labels)
+    table = sizing.margins
     print(report.margins(tables.lowest(table, 10, by="case")))
 
     cases.to_csv(folder / "loads.csv", index=False)
@@ -88,21 +97,27 @@ def draw(folder, sizing, design, requirement, landing, table):
     for part in ("fiber", "shear"):
         plots.strain_figure(strain, part, cases=design.labels).savefig(folder / f"strain_{part}.png", dpi=150)
 
-    fig = Figure(figsize=(11, 7), layout="constrained")
-    plot_forces(strut.span, design.loads, cases=design.labels, axes=fig.subplots(3, 1, sharex=True))
+    fig, axes = page(11, 7, rows=3)
+    plot_forces(strut.span, design.loads, cases=design.labels, axes=axes)
     fig.savefig(folder / "forces.png", dpi=150)
 
-    fig = Figure(figsize=(11, 7), layout="constrained")
-    plot_ply_book(strut, ax=fig.subplots())
+    fig, axes = page(11, 7)
+    plot_ply_book(strut, ax=axes[0])
     fig.savefig(folder / "ply_book.png", dpi=150)
 
-    fig = Figure(figsize=(9, 6), layout="constrained")
-    plots.plot_drop(landing, axes=fig.subplots(2, 1, sharex=True))
+    fig, axes = page(9, 6, rows=2)
+    plots.plot_drop(landing, axes=axes)
     fig.savefig(folder / "landing.png", dpi=150)
 
-    fig = Figure(figsize=(7, 5), layout="constrained")
-    plots.plot_shock(landing, tarn.GEAR.shock, ax=fig.subplots())
+    fig, axes = page(7, 5)
+    plots.plot_shock(landing, tarn.GEAR.shock, ax=axes[0])
     fig.savefig(folder / "shock.png", dpi=150)
+
+
+def page(width, height, rows=1):
+    """Return an empty figure and its axes, one above the other."""
+    fig = Figure(figsize=(width, height), layout="constrained")
+    return fig, fig.subplots(rows, 1, sharex=True, squeeze=False)[:, 0]
 
 
 if __name__ == "__main__":

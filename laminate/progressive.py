@@ -231,7 +231,8 @@ def progressive(
         )
         steps.append(Step(factor=factor, failures=failures, deformation=factor * growing + fixed))
         for failure in failures:
-            out = complete or failure.mode.in_fiber
+            second = damage[failure.ply] is Damage.MATRIX
+            out = complete or second or failure.mode.in_fiber
             damage[failure.ply] = Damage.PLY if out else Damage.MATRIX
     return Progression(steps=tuple(steps))
 

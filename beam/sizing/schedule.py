@@ -19,9 +19,10 @@ from the section forces on.
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
 from beam.criteria import CONVEX
 from beam.margin import margins
@@ -32,6 +33,9 @@ from beam.sizing.mass import bay_masses
 from beam.sizing.search import ROUNDING, Search
 from beam.strut import PointLoads, Strut
 from materials.checks import Array, reject
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 
 class InfeasibleSizing(ValueError):
@@ -44,31 +48,29 @@ class Sizing:
 
     Parameters
     ----------
+    strut : Strut
+        The strut laid up as found.
     lattice : Lattice
         What was searched.
     counts : ndarray of int, shape (bay, kind)
         Groups of every kind per side of the mid-plane [-].
     bound : float
         Lower bound on the mass of every feasible book of the lattice [kg].
+    margins : DataFrame
+        Margins of the strut, found from its ply book by `beam.margins`.
     evaluations : int
         Judgements of one lay-up against one load case at one station [-].
     passes : int
         Times the lightest chain was sought [-].
-    cases : ndarray, shape (case,)
-        Labels of the load cases [-].
     """
 
+    strut: Strut
     lattice: Lattice
     counts: Counts
     bound: float
+    margins: "pd.DataFrame"
     evaluations: int
     passes: int
-    cases: NDArray[np.generic]
-
-    @cached_property
-    def strut(self) -> Strut:
-        """The strut laid up as found."""
-        return Strut(self.lattice.mold_line, self.lattice.book(self.counts))
 
     @property
     def mass(self) -> float:
@@ -136,7 +138,12 @@ def lightest(
             f"({loads.force.shape[0]},), one label for each load case",
         )
     if unproved := set(requirement.criteria) - set(CONVEX):
-        reject("lightest: criteria", sorted(unproved), f"among {CONVEX}", "the search judges only outermost surfaces")
+        reject(
+            "lightest: criteria",
+            sorted(unproved),
+            f"among {CONVEX}",
+            "the search judges only outermost surfaces",
+        )
     say = progress or _silent
     search = Search(lattice, loads, requirement, say)
     passes = 0
@@ -152,15 +159,20 @@ def lightest(
         )
         if not failed:
             break
+    counts = search.counts[chain]
+    strut = Strut(lattice.mold_line, lattice.book(counts))
+    stations = np.unique(np.concatenate(search.stations))
+    say("judging the book found once more, from its plies")
     sizing = Sizing(
+        strut=strut,
         lattice=lattice,
-        counts=search.counts[chain],
+        counts=counts,
         bound=bound,
+        margins=margins(strut, loads, requirement, stations=stations, cases=labels),
         evaluations=search.evaluations,
         passes=passes,
-        cases=labels,
     )
-    confirm(sizing, loads, requirement, stations=np.unique(np.concatenate(search.stations)))
+    _confirm(sizing)
     return sizing
 
 
@@ -168,30 +180,12 @@ def _silent(_: str) -> None:
     """Say nothing."""
 
 
-def confirm(sizing: Sizing, loads: PointLoads, requirement: Requirement, *, stations: Array) -> None:
-    """Judge the winner again from its ply book, by `beam.margins`.
-
-    Parameters
-    ----------
-    sizing : Sizing
-        The result of the search.
-    loads : PointLoads
-        Limit loads on the strut.
-    requirement : Requirement
-        Services, factors and criteria.
-    stations : ndarray, shape (station,)
-        Where to judge [m].
-
-    Raises
-    ------
-    RuntimeError
-        If a margin is negative, or the mass is not the bound.
-    """
-    table = margins(sizing.strut, loads, requirement, stations=stations, cases=sizing.cases)
-    worst = table["margin"].min()
-    if worst < -ROUNDING or abs(sizing.gap) > ROUNDING:
+def _confirm(sizing: Sizing) -> None:
+    """Stop if the margin table or the mass of the strut contradicts the search."""
+    worst = sizing.margins["margin"].min()
+    if not (worst >= -ROUNDING and abs(sizing.gap) <= ROUNDING):
         raise RuntimeError(
-            f"lightest: the ply book found has lowest margin {worst:.3g} at {table['margin'].idxmin()} "
+            f"lightest: the ply book found has lowest margin {worst:.3g} at {sizing.margins['margin'].idxmin()} "
             f"and mass {sizing.mass:.9g} kg against the bound {sizing.bound:.9g} kg: "
             "search and margin table disagree, do not use it"
         )

@@ -9,6 +9,7 @@ from numpy.typing import ArrayLike
 
 from beam.axes import frame, into
 from beam.strut.loads import PointLoads
+from beam.strut.supports import Support
 from materials.checks import Array, array, reject
 
 WALLS = 8
@@ -221,6 +222,42 @@ class MoldLine:
         m = np.broadcast_to(m, np.broadcast_shapes(m.shape, arm.shape, f.shape))
         turned = [into(self.frame, v) for v in (f, m + np.cross(arm, f), arm)]
         return PointLoads(at=s, force=turned[0], moment=turned[1], arm=turned[2])
+
+    def support(
+        self,
+        at: float,
+        point: ArrayLike,
+        directions: ArrayLike,
+        *,
+        stiffness: ArrayLike = np.inf,
+        play: ArrayLike = 0.0,
+        name: str = "point",
+    ) -> Support:
+        """Hold a point of a fitting, given in airplane axes: a trunnion bearing, a drag brace, a side stay.
+
+        Parameters
+        ----------
+        at : float
+            Station of the section that carries the fitting [m].
+        point : array_like, shape (3,)
+            The point, in airplane axes [m].
+        directions : array_like, shape (direction, 3)
+            Held directions in airplane axes; of a brace, from the point to its other end [-].
+        stiffness : array_like, shape () or (direction,)
+            Stiffness along each direction; of a brace E A over its length [N/m].
+        play : array_like, shape () or (direction,)
+            Free motion to either side [m].
+        name : str
+            Name in messages and tables.
+
+        Returns
+        -------
+        Support
+            The support in strut axes.
+        """
+        arm = into(self.frame, array("MoldLine: point [m]", point, last=(3,)) - self.position(at))
+        d = into(self.frame, array("MoldLine: directions [-]", directions, last=(-1, 3)))
+        return Support.point(at, d, arm=arm, stiffness=stiffness, play=play, name=name)
 
     def _on_axis(self, s: ArrayLike) -> Array:
         out = array("MoldLine: station [m]", s)

@@ -7,6 +7,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from beam.strut.axis import SNAP
 from laminate import Laminate, Ply
 from materials import Lamina
 from materials.checks import Array, number, reject
@@ -42,7 +43,7 @@ class BookPly:
     end: float
 
     def __post_init__(self) -> None:
-        number("BookPly: angle_deg [deg]", self.angle_deg, at_least=-360.0, at_most=360.0, cause="degrees")
+        number("BookPly: angle_deg [deg]", self.angle_deg, at_least=-180.0, at_most=180.0, cause="degrees")
         start = number("BookPly: start [m]", self.start, at_least=0.0)
         number("BookPly: end [m]", self.end, above=start, cause="a ply runs from start outboard to end")
         if isinstance(self.walls, str) or not self.walls or len(set(self.walls)) != len(self.walls):
@@ -98,7 +99,7 @@ class PlyBook:
     def drops(self) -> Array:
         """Stations between root and tip where a ply starts or ends, growing, shape (drop,) [m]."""
         every = np.unique([s for p in self.plies for s in (p.start, p.end)])
-        return every[(every > 0) & (every < self.tip)]
+        return every[(every > 0) & (every < self.tip * (1 - SNAP))]
 
     def present(self, wall: str, s: ArrayLike) -> NDArray[np.bool_]:
         """Which plies of the book are there.
@@ -125,7 +126,8 @@ class PlyBook:
         s = np.asarray(s, dtype=float)[..., None]
         start, end = (np.array([getattr(p, edge) for p in self.plies]) for edge in ("start", "end"))
         on = np.array([wall in p.walls for p in self.plies])
-        return on & (start <= s) & ((s < end) | ((s == end) & (end == self.tip)))
+        reaches_tip = end >= self.tip * (1 - SNAP)
+        return on & (start <= s) & ((s < end) | (reaches_tip & (s <= self.tip)))
 
     def at(self, wall: str, s: float) -> tuple[BookPly, ...]:
         """Plies on a wall at a station, the inner one first.

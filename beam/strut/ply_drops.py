@@ -6,6 +6,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike
 
+from beam.strut.axis import SNAP
 from beam.strut.loads import PointLoads
 from beam.strut.ply_book import BookPly, PlyBook
 from beam.strut.strut import Strut
@@ -64,12 +65,13 @@ def steps(book: PlyBook) -> tuple[Step, ...]:
     found = []
     for wall in book.walls:
         mine = [(i + 1, p) for i, p in enumerate(book.plies) if wall in p.walls]
-        stations = np.unique([s for _, p in mine for s in (p.start, p.end)])
-        inside = stations[(stations > 0) & (stations < book.tip)]
+        # To the nanometer, so that a station computed in two ways is one step.
+        stations = np.unique(np.round([s for _, p in mine for s in (p.start, p.end)], 9))
+        inside = stations[(stations > 0) & (stations < book.tip * (1 - SNAP))]
         bounds = np.concatenate([[0.0], inside, [book.tip]])
         for k, s in enumerate(inside.tolist()):
             for ends, edge in ((True, "end"), (False, "start")):
-                here = [(i, p) for i, p in mine if getattr(p, edge) == s]
+                here = [(i, p) for i, p in mine if round(getattr(p, edge), 9) == s]
                 run = bounds[k + 2] - s if ends else s - bounds[k]
                 if here:
                     found.append(

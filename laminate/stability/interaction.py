@@ -8,15 +8,15 @@ from laminate.stability.reduction import anisotropy_bound
 from materials.checks import Array, array, common_shape
 
 
-def interact(linear: ArrayLike, quadratic: ArrayLike) -> Array:
-    """Solve linear R + quadratic R^2 = 1 for the load factor R.
+def interact(linear: ArrayLike, squared: ArrayLike) -> Array:
+    """Solve linear R + (squared R)^2 = 1 for the load factor R.
 
     Parameters
     ----------
     linear : array_like, shape (...)
         Sum of the load ratios that enter linearly, not negative [-].
-    quadratic : array_like, shape (...)
-        Sum of the squared load ratios, not negative [-].
+    squared : array_like, shape (...)
+        Root of the sum of the squares of the other load ratios, not negative [-].
 
     Returns
     -------
@@ -25,12 +25,11 @@ def interact(linear: ArrayLike, quadratic: ArrayLike) -> Array:
 
     Notes
     -----
-    R = 2 / (linear + sqrt(linear^2 + 4 quadratic)): no cancellation, and no division by a vanishing
-    square term.
+    R = 2 / (linear + sqrt(linear^2 + 4 squared^2)): no cancellation, no division by a vanishing square
+    term, and no square of a small number.
     """
-    linear = np.asarray(linear, dtype=float)
     with np.errstate(divide="ignore", over="ignore"):
-        return np.asarray(2.0 / (linear + np.hypot(linear, 2.0 * np.sqrt(quadratic))))
+        return np.asarray(2.0 / (np.asarray(linear) + np.hypot(linear, 2.0 * np.asarray(squared))))
 
 
 def buckling_ratio(
@@ -101,10 +100,8 @@ def buckling_ratio(
     common_shape("buckling_ratio: D with width, Nx, Ny, Nxy, Nx_bending", critical.Nx.shape, *shapes)
     compression, transverse = np.maximum(-nx, 0.0) / critical.Nx, np.maximum(-ny, 0.0) / critical.Ny
     shear, bending = nxy / critical.Nxy, abs(nb) / critical.Nx_bending
-    linear, quadratic = compression + transverse, shear**2
     if edges == "one clamped":
-        linear = linear + bending
+        ratio = interact(compression + transverse + bending, abs(shear))
     else:
-        quadratic = quadratic + bending**2
-    ratio = interact(linear, quadratic)
+        ratio = interact(compression + transverse, np.hypot(shear, bending))
     return ratio * (1.0 - anisotropy_bound(D)) if bound_anisotropy else ratio

@@ -15,6 +15,10 @@ from materials.checks import Array
 SUPPORTS = {"free": 0, "simply supported": 1, "clamped": 2}
 
 
+MOST_TERMS = 40
+"""Most trial functions along one direction [-]."""
+
+
 class NotConverged(RuntimeError):
     """The trial functions are too few for the answer asked."""
 
@@ -84,6 +88,22 @@ def integrals(ends: tuple[str, str], terms: int) -> tuple[Array, Array, Array]:
     return _frozen(plain), _frozen(linear), _frozen(slope[:, :, None] * slope[:, None, :])
 
 
+def more(terms: int) -> int:
+    """Return the next number of trial functions to try.
+
+    Parameters
+    ----------
+    terms : int
+        The number that was too small [-].
+
+    Returns
+    -------
+    int
+        Half as many again, at most `MOST_TERMS` [-].
+    """
+    return min(terms + terms // 2, MOST_TERMS)
+
+
 def _frozen(values: Array) -> Array:
     values.setflags(write=False)
     return values
@@ -110,4 +130,5 @@ def lowest_ratio(stiffness: np.ndarray, load: np.ndarray) -> Array:
     root = np.linalg.eigvalsh(lower @ (load * scale) @ np.conj(np.swapaxes(lower, -1, -2)))
     # Roundoff of the largest root must not pass for a buckling load.
     drives = root[..., 0] < -1e-12 * abs(root[..., -1])
-    return np.where(drives, -1.0 / np.where(drives, root[..., 0], -1.0), np.inf)
+    with np.errstate(over="ignore"):
+        return np.where(drives, -1.0 / np.where(drives, root[..., 0], -1.0), np.inf)

@@ -127,6 +127,7 @@ def test_shapes_that_do_not_fit(function, good):
         (lambda: st.panel_buckling(ABD, 0.1, 0.5, -1.0, edges=("free", "free")), "finite; it is a column"),
         (lambda: st.plate_buckling_ratio(D, 0.1, 0.1, -1.0, edges=("clamped", "clamped")), "four supports"),
         (lambda: st.plate_buckling_ratio(D, 0.1, 0.1, -1.0, terms=(8, 80)), "between 4 and 40 each"),
+        (lambda: st.plate_buckling_ratio(D, 0.1, 0.1, -1.0, terms=(30, 30)), "product <= 600"),
         (lambda: st.plate_buckling_ratio(D, 0.1, 0.1, -1.0, edges=("free",) * 4), "rigid body"),
         (
             lambda: st.plate_buckling_ratio(

@@ -98,7 +98,7 @@ def test_interaction_is_safe(edges, K):
 @given(rc=st.floats(0.0, 1e3), rs=st.floats(0.0, 1e3))
 @settings(max_examples=60, deadline=None)
 def test_the_factored_load_lies_on_the_interaction_curve(rc, rs):
-    R = interact(rc, rs**2)
+    R = interact(rc, rs)
     if rc + rs > 1e-100:
         assert R * rc + (R * rs) ** 2 == pytest.approx(1.0, rel=1e-12)
     else:
@@ -106,9 +106,10 @@ def test_the_factored_load_lies_on_the_interaction_curve(rc, rs):
 
 
 def test_interaction_limits():
-    assert_allclose(interact([0.0, 2.0, 0.0, 1e-300], [0.0, 0.0, 4.0, 0.0]), [np.inf, 0.5, 0.5, 1e300])
-    # Shear far above compression: the quadratic formula with a minus sign would lose all digits here.
-    assert interact(1.0, 1e-18) == pytest.approx(1.0, rel=1e-15)
+    R = interact([0.0, 2.0, 0.0, 1e-300, 0.0], [0.0, 0.0, 2.0, 0.0, 1e-300])
+    assert_allclose(R, [np.inf, 0.5, 0.5, 1e300, 1e300])
+    # Compression far above shear: the root with a minus sign would lose all its digits.
+    assert interact(1.0, 1e-9) == pytest.approx(1.0, rel=1e-15)
 
 
 def test_ratio_alone_and_nothing_to_buckle():
@@ -136,7 +137,7 @@ def test_anisotropy_bound_holds(angles, nx, nxy, ny, nb):
     D = stack_abd(T300_5208, angles + angles[::-1], 0.2e-3)[3:, 3:]
     without = D * [[1, 1, 0], [1, 1, 0], [0, 0, 1]]
     load = {"Nx": nx * 1e4, "Nxy": nxy * 1e4, "Ny": ny * 3e3, "Nx_bending": nb * 2e4}
-    full, plain = (strip_buckling(d, 0.1, terms=16, **load).ratio for d in (D, without))
+    full, plain = (strip_buckling(d, 0.1, terms=14, **load).ratio for d in (D, without))
     rho = anisotropy_bound(D)
     assert 0.0 <= rho < 1.0
     if np.isfinite(plain):

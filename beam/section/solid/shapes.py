@@ -110,6 +110,6 @@ def _sizes(width: float, height: float, who: str) -> tuple[float, float]:
 
 
 def _count(value: int, who: str) -> int:
-    if not isinstance(value, int) or value < 1:
+    if not isinstance(value, (int, np.integer)) or value < 1:
         reject(f"{who}: count", repr(value), "a whole number, 1 or more")
-    return value
+    return int(value)

@@ -83,7 +83,7 @@ def mesh_walls(
         an element folds because walls are too thick for their length.
     """
     number("mesh_walls: size [m]", size, above=0.0, cause="given in mm?")
-    if not isinstance(per_layer, int) or per_layer < 1:
+    if not isinstance(per_layer, (int, np.integer)) or per_layer < 1:
         reject("mesh_walls: per_layer", repr(per_layer), "a whole number, 1 or more")
     closed = _check_chain(section)
     count = per_layer * max(len(layers(w).ply) for w in section.laminates)

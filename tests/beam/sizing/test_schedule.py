@@ -93,4 +93,4 @@ def test_progress_is_told():
     said = []
     lightest(lattice(), scaled(LOADS, 0.5), REQUIREMENT, progress=said.append)
     assert any("bay 2" in line for line in said)
-    assert "no book can be lighter than" in said[-1]
+    assert any("no book can be lighter than" in line for line in said)

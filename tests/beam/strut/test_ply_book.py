@@ -43,7 +43,7 @@ def test_numbers_count_through_the_book_from_one():
         (lambda: ply(walls=()), "names"),
         (lambda: ply(walls="inboard"), "comma"),
         (lambda: ply(walls=("aft", "aft")), "each once"),
-        (lambda: ply(angle=4500.0), "<= 360"),
+        (lambda: ply(angle=4500.0), "<= 180"),
         (lambda: book().laminate("inner", 0.1), "one of inboard"),
         (lambda: PlyBook((ply(start=0.2),)).laminate("inboard", 0.1), "gap"),
         (lambda: Strut(MOLD, PlyBook((ply(walls=("left",)),))), "misspelt"),

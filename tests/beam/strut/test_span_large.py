@@ -1,7 +1,7 @@
 import numpy as np
 import pytest
 from numpy.testing import assert_allclose
-from scipy.integrate import solve_ivp
+from scipy.integrate import quad, solve_ivp
 from scipy.optimize import fsolve
 from spans import PLAIN, coupled, slender
 
@@ -20,6 +20,23 @@ def test_pure_moment_bends_to_a_circle():
     )
     R = L / turn
     assert_allclose(u[0, 0], [R * np.sin(turn) - L, 0, -R * (1 - np.cos(turn)), 0, turn, 0], atol=1e-9)
+
+
+@pytest.mark.parametrize("stations", [3, 21])
+def test_pure_moment_on_a_tapered_span(stations):
+    """turn(s) = integral of M/EI, in closed form for EI that falls with the third power; tip by quadrature."""
+    k, M = 0.5 / L, 1.2e4
+
+    def turn(s):
+        return M / EI / (2 * k) * ((1 - k * s) ** -2 - 1)
+
+    span = Span(axis=L, stiffness=lambda s: slender(EI, stiff=1e13) * (1 - k * s) ** 3, stations=stations)
+    u = span.displacement(PointLoads(at=[L], force=[[[0, 0, 0]]], moment=[[[0, 0, M]]]), [L], large=True)[
+        0, 0
+    ]
+    across, along = (quad(lambda s, f=f: f(turn(s)), 0, L, epsrel=1e-12)[0] for f in (np.sin, np.cos))
+    assert turn(L) > 1.5
+    assert_allclose(u, [along - L, across, 0, 0, 0, turn(L)], atol=1e-8 if stations == 21 else 1e-6)
 
 
 def test_small_loads_give_the_linear_answer():

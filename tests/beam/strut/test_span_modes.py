@@ -66,6 +66,28 @@ def test_massless_span_with_a_heavy_tip_in_closed_form():
     assert np.abs(arm / out_of_plane - 1).min() < 1e-6
 
 
+def test_mass_on_a_rigid_arm_beyond_the_tip():
+    m, a = 20.0, 0.25
+    f = Span(axis=L, stiffness=BENDS).frequencies(
+        1, masses=[PointMass(at=L, mass=m, arm=np.array([a, 0, 0]))]
+    )[0]
+    flexible = (L**3 / 3 + a * L**2 + a**2 * L) / EI
+    assert f == pytest.approx(1 / np.sqrt(flexible * m) / (2 * np.pi), rel=1e-6)
+
+
+def test_supports_that_give_way_in_vibration_and_buckling():
+    """A clamp of springs: flexibilities add up; the column buckles where q tan(q L) = c/EI, q^2 = P/EI."""
+    m, travel, turn = 20.0, 3e5, 2e4
+    k = np.array([1e12, 1e12, travel, 1e12, turn, 1e12])
+    span = Span(axis=L, stiffness=BENDS, supports=[Support.clamp(stiffness=k)])
+    flexible = L**3 / 3 / EI + 1 / travel + L**2 / turn
+    f = span.frequencies(1, masses=[PointMass(at=L, mass=m)])[0]
+    assert f == pytest.approx(1 / np.sqrt(flexible * m) / (2 * np.pi), rel=1e-6)
+    b = brentq(lambda q: q * np.tan(q * L) - turn / EI, 1e-6, np.pi / 2 / L - 1e-9)
+    P = span.buckling_factor(PointLoads(at=[L], force=[[[-1.0, 0, 0]]]))[0]
+    assert pytest.approx(b**2 * EI, rel=1e-6) == P
+
+
 def test_coupled_tapered_braced_span_against_many_elements():
     """The same with 60 prismatic elements and lumped masses: comes near it, and nearer with more."""
 

@@ -213,3 +213,23 @@ def test_a_wheel_lowers_the_frequencies_of_a_strut():
     bare = STRUT.span.frequencies(2)
     with_wheel = STRUT.span.frequencies(2, masses=[PointMass(at=LENGTH, mass=12.0)])
     assert (with_wheel < bare / 3).all()
+
+
+def test_hinged_strut_with_a_drag_brace_in_airplane_axes():
+    """Trunnion bearings fore and aft, a brace aft and up: moments about the hinge line give the brace's load."""
+    ahead, behind = MOLD.root - [0.1, 0, 0], MOLD.root + [0.1, 0, 0]
+    fitting, anchor = MOLD.position(0.3), np.array([2.0, 0.2, 0.7])
+    supports = [
+        MOLD.support(0.0, ahead, np.eye(3), name="front bearing"),
+        MOLD.support(0.0, behind, np.eye(3)[1:], name="rear bearing"),
+        MOLD.support(0.3, fitting, [anchor - fitting], stiffness=5e7, name="side stay"),
+    ]
+    held = strut(supports=supports)
+    push = np.array([0.0, -2000.0, 9000.0])
+    loads = MOLD.point_loads([LENGTH], [[MOLD.tip]], [[push]])
+    d = (anchor - fitting) / np.linalg.norm(anchor - fitting)
+    about_x = np.cross(fitting - MOLD.root, d)[0]
+    exact = -np.cross(MOLD.tip - MOLD.root, push)[0] / about_x
+    assert held.span.reactions(loads)[0, -1] == pytest.approx(exact, rel=1e-9)
+    stay = held.span.displacement(loads, [0.3])[0, 0]
+    assert stay[:3] @ (MOLD.frame @ d) == pytest.approx(-exact / 5e7, rel=1e-9)

@@ -37,7 +37,7 @@ def test_ratio_times_load_lies_on_the_surface(criterion, allowables, towards, fi
     load, residual = towards * scale, 0.1 * fixed * scale * [1, 0.3, 1]
     R = criterion(load, allowables, residual=residual)
     if 0 < R < np.inf:
-        near = 1e-5 if criterion is larc03 else 1e-6
+        near = 1e-4 if criterion is larc03 else 1e-6  # its table is good to 2e-5
         below, beyond = (index(criterion, allowables, f * R * load + residual) for f in (1 - near, 1 + near))
         assert below < 1 <= beyond
     elif R == 0:

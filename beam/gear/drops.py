@@ -1,0 +1,343 @@
+"""Thousands of drops at once, a design axis in front of nothing else: mass, speed, lift and shock may differ."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+from scipy.constants import g
+
+from beam.gear.attitude import ground_axes
+from beam.gear.batch import Indices, Paths, around, follow
+from beam.gear.circle import slope
+from beam.gear.from_gear import unit_of
+from beam.gear.gear import MainGear
+from beam.gear.motion import forces, lowest_point, rates
+from beam.gear.roots import rising_root
+from beam.gear.shocks import Shocks
+from beam.gear.unit import STATES, Unit
+from materials.checks import Array, array, common_shape, number, reject
+
+CHUNK = 256
+"""Designs integrated together: enough to share the cost of a call, few enough to stay in cache [-]."""
+
+MAX_STEP = 5e-3
+"""Longest step, short against the rise of the load [s]."""
+
+MOTION = STATES.index("spin") + 1
+"""States that move and are followed here; the rest are integrals over them [-]."""
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Drops:
+    """Peaks of many drops, one row per design.
+
+    Parameters
+    ----------
+    mass : ndarray, shape (design,)
+        Mass on the unit [kg].
+    lift_ratio : ndarray, shape (design,)
+        Lift over weight [-].
+    max_stroke : ndarray, shape (design,)
+        Stroke between the stops of the shock [m].
+    peak_ground_force : ndarray, shape (design,)
+        Largest vertical load of the ground [N].
+    time_to_peak : ndarray, shape (design,)
+        When [s].
+    max_stroke_used : ndarray, shape (design,)
+        Largest stroke of the shock, beyond `max_stroke` by the give of the stop where it bottoms [m].
+    peak_tire_deflection : ndarray, shape (design,)
+        Largest deflection of the tire [m].
+    peak_shock_force : ndarray, shape (design,)
+        Largest force of the shock [N].
+    """
+
+    mass: Array
+    lift_ratio: Array
+    max_stroke: Array
+    peak_ground_force: Array
+    time_to_peak: Array
+    max_stroke_used: Array
+    peak_tire_deflection: Array
+    peak_shock_force: Array
+
+    @property
+    def load_factor(self) -> Array:
+        """Inertia load factor n = F / W + L, shape (design,) [-]."""
+        return self.peak_ground_force / (self.mass * g) + self.lift_ratio
+
+    @property
+    def bottomed(self) -> NDArray[np.bool_]:
+        """Whether the shock met its compression stop, shape (design,)."""
+        return self.max_stroke_used > self.max_stroke
+
+
+def drops(
+    gear: MainGear,
+    *,
+    mass: ArrayLike,
+    speed: ArrayLike,
+    lift_ratio: ArrayLike,
+    ground_speed: ArrayLike = 0.0,
+    shocks: Shocks | None = None,
+    attitude_deg: float = 0.0,
+    duration: float = 0.5,
+    rtol: float = 1e-4,
+) -> Drops:
+    """Drop many designs of one main unit on level ground, the strut rigid.
+
+    Parameters
+    ----------
+    gear : MainGear
+        Link, tire and wheel of all designs, and their shock if no others are given.
+    mass : array_like, shape (design,)
+        Mass that stands on the unit, link and wheel included [kg].
+    speed : array_like, shape (design,)
+        Sink speed at touchdown [m/s].
+    lift_ratio : array_like, shape (design,)
+        Lift over weight, constant through the drop [-].
+    ground_speed : array_like, shape (design,)
+        Speed of the ground past the airplane; the wheel does not turn at touchdown [m/s].
+    shocks : Shocks, optional
+        Shock of each design.
+    attitude_deg : float
+        Nose-up attitude of the airplane [deg].
+    duration : float
+        Longest time to follow; each drop ends when the mass rises and the shock opens, its peaks behind it [s].
+    rtol : float
+        Error of a step over the size of each state; the default holds peaks to 1e-3 with room [-].
+
+    Returns
+    -------
+    Drops
+        Peaks; a shock that bottoms goes on over its stop, as `drop` does with bottoming="record".
+
+    Raises
+    ------
+    RuntimeError
+        If a design cannot be integrated or its shock is still shortening at the end.
+    ValueError
+        If an input is outside its limits.
+    """
+    least, cause = 2 * gear.unsprung_mass, "it is the mass on this unit, not that of the wheel"
+    columns = {
+        "mass": _column("mass [kg]", mass, least, 1e5, cause),
+        "speed": _column("speed [m/s]", speed, 1e-3, 10, "given in ft/s or ft/min?"),
+        "lift_ratio": _column("lift_ratio [-]", lift_ratio, 0, 1, "lift over weight, 2/3 at limit"),
+        "ground_speed": _column("ground_speed [m/s]", ground_speed, 0, 150, "given in knots or km/h?"),
+    }
+    number("drops: attitude_deg [deg]", attitude_deg, at_least=-30, at_most=30)
+    number("drops: duration [s]", duration, above=0, at_most=20)
+    number("drops: rtol [-]", rtol, at_least=1e-10, at_most=1e-2)
+    shocks = Shocks.of(gear.shock) if shocks is None else shocks
+    (count,) = common_shape("drops: designs", *(c.shape for c in columns.values()), shocks.shape)
+    if shocks.shape != (count,):
+        shocks = shocks.take(np.zeros(count, dtype=int))
+    m, v, L, V = (np.broadcast_to(column, (count,)) for column in columns.values())
+    peaks = []
+    for first in range(0, count, CHUNK):
+        part = np.arange(first, min(first + CHUNK, count))
+        unit = units_of(gear, shocks.take(part), m[part], L[part], V[part], attitude_deg)
+        start = touchdowns(gear, unit, v[part], attitude_deg)
+        peaks.append(_peaks(unit, start, duration, rtol, first))
+    return Drops(
+        mass=m,
+        lift_ratio=L,
+        max_stroke=np.broadcast_to(shocks.max_stroke, (count,)),
+        **{name: np.concatenate([peak[name] for peak in peaks]) for name in peaks[0]},
+    )
+
+
+def _column(what: str, value: ArrayLike, low: float, high: float, cause: str = "") -> Array:
+    values = np.atleast_1d(array(f"drops: {what}", value))
+    if values.ndim != 1:
+        reject(f"drops: {what}", f"shape {values.shape}", "one design axis", "flatten a grid of designs")
+    for end in (values.min(), values.max()):
+        number(f"drops: {what}", float(end), at_least=low, at_most=high, cause=cause)
+    return values
+
+
+def units_of(
+    gear: MainGear,
+    shocks: Shocks,
+    mass: Array,
+    lift_ratio: Array,
+    ground_speed: Array,
+    attitude_deg: float = 0.0,
+) -> Unit:
+    """Numbers of the equations of motion of many designs.
+
+    Parameters
+    ----------
+    gear : MainGear
+        What the designs share.
+    shocks : Shocks
+        Their shocks.
+    mass : ndarray, shape (design,)
+        Mass on the unit [kg].
+    lift_ratio : ndarray, shape (design,)
+        Lift over weight [-].
+    ground_speed : ndarray, shape (design,)
+        Speed of the ground past the airplane [m/s].
+    attitude_deg : float
+        Nose-up attitude [deg].
+
+    Returns
+    -------
+    Unit
+        Plain numbers, arrays where the designs differ.
+    """
+    one = unit_of(gear, mass=1.0, lift_ratio=0.0, ground_speed=0.0, attitude_deg=attitude_deg)
+    angle = hanging_angles(gear, shocks, attitude_deg)
+    low, _ = lowest_point(one.axle_up, one.wheel_axis_up, gear.tire.radius, np.cos(angle), np.sin(angle))
+    return replace(
+        one,
+        mass=mass,
+        net_weight=(1 - lift_ratio) * mass * g,
+        ground_speed=ground_speed,
+        touch_height=low,
+        shock=shocks,
+    )
+
+
+def hanging_angles(gear: MainGear, shocks: Shocks, attitude_deg: float = 0.0) -> Array:
+    """Link angles with the wheel in the air, see `from_gear.hanging_angle`.
+
+    Parameters
+    ----------
+    gear : MainGear
+        What the designs share.
+    shocks : Shocks
+        Their shocks.
+    attitude_deg : float
+        Nose-up attitude [deg].
+
+    Returns
+    -------
+    ndarray, shape (design,)
+        Angles, a little below zero by the give of the stop [rad].
+    """
+    link, up = gear.link, ground_axes(attitude_deg)[:, 2]
+    free, arm = float(link.shock_length(0.0)), float(link.shock_arm(0.0))
+    most = shocks.elastic_force(0.0) + g * float(np.abs(gear.mass_moment[1:] @ up).sum()) / arm
+    reach = np.broadcast_to(1.5 * most / shocks.stop_stiffness, shocks.shape)
+
+    def closing(angle: Array) -> Array:
+        shock_moment = shocks.elastic_force(free - link.shock_length(angle)) * link.shock_arm(angle)
+        return shock_moment + g * slope(gear.mass_moment, angle) @ up
+
+    return rising_root(closing, link.angle(-reach), link.angle(reach))
+
+
+def touchdowns(gear: MainGear, unit: Unit, speed: Array, attitude_deg: float = 0.0) -> Array:
+    """States at touchdown: the link hanging, the wheel not turning.
+
+    Parameters
+    ----------
+    gear : MainGear
+        What the designs share.
+    unit : Unit
+        The designs, from `units_of`.
+    speed : ndarray, shape (design,)
+        Sink speeds [m/s].
+    attitude_deg : float
+        Nose-up attitude [deg].
+
+    Returns
+    -------
+    ndarray, shape (7, design)
+        States that move, see `unit.STATES` [any].
+    """
+    assert isinstance(unit.shock, Shocks)
+    state = np.zeros((MOTION, len(speed)))
+    state[STATES.index("angle")] = hanging_angles(gear, unit.shock, attitude_deg)
+    state[STATES.index("sink_rate")] = speed
+    return state
+
+
+def follow_drops(
+    unit: Unit,
+    start: Array,
+    *,
+    duration: float,
+    rtol: float,
+    max_step: float = MAX_STEP,
+    first_step: float = 2e-4,
+) -> Paths:
+    """Integrate many designs until their peaks are behind them.
+
+    Parameters
+    ----------
+    unit : Unit
+        The designs.
+    start : ndarray, shape (7, design)
+        Starting states [any].
+    duration : float
+        Longest time to follow [s].
+    rtol : float
+        Error of a step over the size of each state; infinity for fixed steps [-].
+    max_step, first_step : float
+        Longest and first step [s].
+
+    Returns
+    -------
+    Paths
+        The motions.
+    """
+    speed = start[STATES.index("sink_rate")]
+    arm = float(np.hypot(*unit.axle_up[1:]))
+    spin = np.maximum(unit.ground_speed, 1.0) / unit.rolling_radius
+    one = np.ones_like(speed)
+    # sink, angle, sway and their rates, spin: what each can come to
+    sizes = np.array([0.1 * one, 0.1 / arm * one, 0.01 * one, speed, speed / arm, one, spin * one])
+    down, closing = STATES.index("sink_rate"), STATES.index("angle_rate")
+    return follow(
+        lambda index: _rates_of(unit, index),
+        start,
+        sizes=sizes,
+        ended=lambda y: (y[down] < 0) & (y[closing] < 0),
+        duration=duration,
+        rtol=rtol,
+        max_step=max_step,
+        first_step=first_step,
+    )
+
+
+def _rates_of(unit: Unit, index: Indices) -> Callable[[Array], Array]:
+    """Rates of the states of some designs."""
+    assert isinstance(unit.shock, Shocks)
+    varied = (np.asarray(v)[index] for v in (unit.mass, unit.net_weight, unit.ground_speed, unit.touch_height))
+    mass, net_weight, ground_speed, touch_height = varied
+    some = replace(
+        unit,
+        mass=mass,
+        net_weight=net_weight,
+        ground_speed=ground_speed,
+        touch_height=touch_height,
+        shock=unit.shock.take(index),
+    )
+    return lambda y: rates(y, some)[:MOTION]
+
+
+def _peaks(unit: Unit, start: Array, duration: float, rtol: float, first: int) -> dict[str, Array]:
+    """Peaks and ledger of one chunk, by the names of `Drops`."""
+    paths = follow_drops(unit, start, duration=duration, rtol=rtol)
+    still = np.flatnonzero(paths.states[STATES.index("angle_rate"), -1] > 0)
+    if len(still):
+        got = f"design {first + int(still[0])} still shortens after {duration:g} s"
+        raise RuntimeError(f"drops: the shock of {got}; give a longer duration")
+    found = forces(paths.states, unit)
+    out = {}
+    for name, quantity in (
+        ("peak_ground_force", "ground"),
+        ("max_stroke_used", "stroke"),
+        ("peak_tire_deflection", "deflection"),
+        ("peak_shock_force", "shock"),
+    ):
+        time, states = around(paths, np.argmax(getattr(found, quantity), axis=0), points=8)
+        values = getattr(forces(states, unit), quantity)
+        top = np.argmax(values, axis=0)[np.newaxis]
+        out[name] = np.take_along_axis(values, top, axis=0)[0]
+        if quantity == "ground":
+            out["time_to_peak"] = np.take_along_axis(time, top, axis=0)[0]
+    return out
