@@ -6,6 +6,7 @@ in the order in which a designer asks them.
 """
 
 import sys
+from contextlib import contextmanager
 from pathlib import Path
 
 import numpy as np
@@ -68,56 +69,48 @@ def main(folder: Path) -> None:
     services = "; ".join(service.name for service in requirement.services)
     print(f"{len(design.labels)} different load cases on the strut, each in: {services}")
     sizing = lightest(tarn.LATTICE, design.loads, requirement, cases=design.labels, progress=print)
-    strut = sizing.strut
 
     print(report.heading("Ply schedule, root to tip"))
     print(tables.schedule_table(sizing).to_string(float_format="{:.3f}".format))
     print(report.proof(sizing, requirement))
 
     print(report.heading("The ten lowest margins at ultimate load, one for each case"))
-    table = sizing.margins
-    print(report.margins(tables.lowest(table, 10, by="case")))
+    print(report.margins(tables.lowest(sizing.margins, 10, by="case")))
 
     cases.to_csv(folder / "loads.csv", index=False)
-    table.to_csv(folder / "margins.csv")
-    tables.book_table(strut).to_csv(folder / "ply_book.csv")
-    draw(folder, sizing, design, requirement, landing, table)
+    sizing.margins.to_csv(folder / "margins.csv")
+    tables.book_table(sizing.strut).to_csv(folder / "ply_book.csv")
+    draw(folder, sizing, design, requirement, landing)
     print(f"\npictures and tables are in {folder}")
     print(report.cautions())
 
 
-def draw(folder, sizing, design, requirement, landing, table):
+def draw(folder, sizing, design, requirement, landing):
     """Write the pictures that go into a report."""
-    strut = sizing.strut
-    governing = next(
-        s for s in requirement.services if s.name == table.loc[table["margin"].idxmin(), "service"]
-    )
+    strut, table = sizing.strut, sizing.margins
+    name = table.loc[table["margin"].idxmin(), "service"]
+    governing = next(service for service in requirement.services if service.name == name)
     stations = np.union1d(check_stations(strut, design.loads), np.linspace(0.0, strut.mold_line.length, 32))
     strain = span_strain(strut, design.loads, requirement, governing, stations=stations)
     for part in ("fiber", "shear"):
         plots.strain_figure(strain, part, cases=design.labels).savefig(folder / f"strain_{part}.png", dpi=150)
 
-    fig, axes = page(11, 7, rows=3)
-    plot_forces(strut.span, design.loads, cases=design.labels, axes=axes)
-    fig.savefig(folder / "forces.png", dpi=150)
-
-    fig, axes = page(11, 7)
-    plot_ply_book(strut, ax=axes[0])
-    fig.savefig(folder / "ply_book.png", dpi=150)
-
-    fig, axes = page(9, 6, rows=2)
-    plots.plot_drop(landing, axes=axes)
-    fig.savefig(folder / "landing.png", dpi=150)
-
-    fig, axes = page(7, 5)
-    plots.plot_shock(landing, tarn.GEAR.shock, ax=axes[0])
-    fig.savefig(folder / "shock.png", dpi=150)
+    with picture(folder / "forces.png", 11, 7, rows=3) as axes:
+        plot_forces(strut.span, design.loads, cases=design.labels, axes=axes)
+    with picture(folder / "ply_book.png", 11, 7) as axes:
+        plot_ply_book(strut, ax=axes[0])
+    with picture(folder / "landing.png", 9, 6, rows=2) as axes:
+        plots.plot_drop(landing, axes=axes)
+    with picture(folder / "shock.png", 7, 5) as axes:
+        plots.plot_shock(landing, tarn.GEAR.shock, ax=axes[0])
 
 
-def page(width, height, rows=1):
-    """Return an empty figure and its axes, one above the other."""
+@contextmanager
+def picture(path, width, height, rows=1):
+    """Give axes, one above the other, to draw on, and save the figure."""
     fig = Figure(figsize=(width, height), layout="constrained")
-    return fig, fig.subplots(rows, 1, sharex=True, squeeze=False)[:, 0]
+    yield fig.subplots(rows, 1, sharex=True, squeeze=False)[:, 0]
+    fig.savefig(path, dpi=150)
 
 
 if __name__ == "__main__":
