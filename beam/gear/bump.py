@@ -8,7 +8,7 @@ from beam.gear.energy import descent_energy
 from beam.gear.from_gear import rolling, unit_of
 from beam.gear.gear import MainGear
 from beam.gear.ground_run import GroundRun
-from beam.gear.history import integrate
+from beam.gear.integrate import integrate
 from materials.checks import Array, number, reject
 
 
@@ -41,7 +41,7 @@ class BumpRide(GroundRun):
 
 
 def bump_profile(
-    time: Array | float, *, speed: float, bump_height: float, bump_length: float
+    time: Array | float, *, ground_speed: float, bump_height: float, bump_length: float
 ) -> tuple[Array, Array]:
     """Height of the ground under a point that rolls over a bump of one cosine wave.
 
@@ -49,7 +49,7 @@ def bump_profile(
     ----------
     time : ndarray, shape (...)
         Time since the wheel reached the bump [s].
-    speed : float
+    ground_speed : float
         Speed along the ground [m/s].
     bump_height : float
         Height, negative for a dip [m].
@@ -63,9 +63,9 @@ def bump_profile(
     climb : ndarray, shape (...)
         Its rate [m/s].
     """
-    turn = 2 * np.pi * np.clip(speed * np.asarray(time, dtype=float) / bump_length, 0.0, 1.0)
+    turn = 2 * np.pi * np.clip(ground_speed * np.asarray(time, dtype=float) / bump_length, 0.0, 1.0)
     height = 0.5 * bump_height * (1 - np.cos(turn))
-    return height, bump_height * np.pi * speed / bump_length * np.sin(turn)
+    return height, bump_height * np.pi * ground_speed / bump_length * np.sin(turn)
 
 
 def taxi_bump(
@@ -140,10 +140,11 @@ def taxi_bump(
         max_stroke=gear.shock.max_stroke,
         stop_at_bottom=False,
         rtol=rtol,
-        method="DOP853",
+        method="RK45",
         ground=lambda time: bump_profile(
-            time, speed=ground_speed, bump_height=bump_height, bump_length=bump_length
+            time, ground_speed=ground_speed, bump_height=bump_height, bump_length=bump_length
         ),
+        corners=(bump_length / ground_speed,),
     )
     met = history.bottomed_at
     return BumpRide(

@@ -8,7 +8,7 @@ from beam.gear.drop_result import Drop
 from beam.gear.energy import descent_energy
 from beam.gear.from_gear import touchdown, unit_of
 from beam.gear.gear import MainGear
-from beam.gear.history import Method, integrate
+from beam.gear.integrate import Method, integrate
 from beam.gear.strut_sway import StrutSway
 from beam.gear.unit import STATES
 from materials.checks import number, reject
@@ -46,8 +46,8 @@ def drop(
     attitude_deg: float = 0.0,
     sway: StrutSway | None = None,
     duration: float = 0.5,
-    rtol: float = 1e-6,
-    method: Method = "DOP853",
+    rtol: float = 1e-7,
+    method: Method = "RK45",
     bottoming: str = "raise",
 ) -> Drop:
     """Drop one main unit on level ground.
@@ -152,7 +152,7 @@ def reserve_energy(
     ground_speed: float = 0.0,
     sway: StrutSway | None = None,
     duration: float = 0.5,
-    rtol: float = 1e-6,
+    rtol: float = 1e-7,
 ) -> Drop:
     """Drop at 1.2 times the limit descent speed with lift equal to weight.
 

@@ -18,7 +18,7 @@ from beam.gear.shocks import Shocks
 from beam.gear.unit import STATES, Unit
 from materials.checks import Array, array, common_shape, number, reject
 
-CHUNK = 256
+CHUNK = 1024
 """Designs integrated together: enough to share the cost of a call, few enough to stay in cache [-]."""
 
 MAX_STEP = 5e-3
@@ -306,7 +306,9 @@ def follow_drops(
 def _rates_of(unit: Unit, index: Indices) -> Callable[[Array], Array]:
     """Rates of the states of some designs."""
     assert isinstance(unit.shock, Shocks)
-    varied = (np.asarray(v)[index] for v in (unit.mass, unit.net_weight, unit.ground_speed, unit.touch_height))
+    varied = (
+        np.asarray(v)[index] for v in (unit.mass, unit.net_weight, unit.ground_speed, unit.touch_height)
+    )
     mass, net_weight, ground_speed, touch_height = varied
     some = replace(
         unit,

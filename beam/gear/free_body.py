@@ -53,9 +53,10 @@ class FreeBody:
 
     @property
     def residual(self) -> Array:
-        """Sums of forces and of moments, each over the sum of the terms' sizes, shape (..., 2) [-].
+        """Sums of forces and of moments, each over what its terms could add up to, shape (..., 2) [-].
 
-        The moments are taken about the upper end of the shock, not the pivot that the solution uses.
+        The moments are taken about the upper end of the shock, not the pivot that the solution uses;
+        a force counts with its whole lever, whichever way it points.
         """
         shock = self.shock_on_link
         origin = self.bracket
@@ -65,15 +66,26 @@ class FreeBody:
             self.lug - origin,
             self.pivot - origin,
         ]
-        moments = [np.cross(arm, force) for arm, force in zip(arms, forces, strict=True)]
-        return np.stack([_relative(forces), _relative([*moments, self.moment, self.pivot_moment])], axis=-1)
+        couples = [self.moment, self.pivot_moment]
+        turning = [np.cross(arm, force) for arm, force in zip(arms, forces, strict=True)]
+        most = [_size(arm) * _size(force) for arm, force in zip(arms, forces, strict=True)]
+        return np.stack(
+            [
+                _over(forces, [_size(force) for force in forces]),
+                _over([*turning, *couples], [*most, *(_size(couple) for couple in couples)]),
+            ],
+            axis=-1,
+        )
 
 
-def _relative(terms: list[Array]) -> Array:
-    """Size of a sum of vectors over the sum of their sizes."""
-    stack = np.stack(np.broadcast_arrays(*terms))
-    size = np.linalg.norm(stack, axis=-1).sum(axis=0)
-    return np.linalg.norm(stack.sum(axis=0), axis=-1) / np.where(size == 0, 1.0, size)
+def _size(vector: Array) -> Array:
+    return np.linalg.norm(vector, axis=-1)
+
+
+def _over(terms: list[Array], sizes: list[Array]) -> Array:
+    """Size of the sum of vectors over the sum of given sizes."""
+    whole = np.sum(np.broadcast_arrays(*sizes), axis=0)
+    return _size(np.sum(np.broadcast_arrays(*terms), axis=0)) / np.where(whole == 0, 1.0, whole)
 
 
 def free_body(

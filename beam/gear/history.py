@@ -1,22 +1,13 @@
-"""Integrate a unit over time and keep its history."""
+"""The motion of a unit over time, at the samples and in between."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Literal
 
 import numpy as np
-from scipy.integrate import solve_ivp
 
-from beam.gear.energy import balance, kinetic
 from beam.gear.motion import forces, rates, turned
 from beam.gear.unit import STATES, Forces, Unit
 from materials.checks import Array
-
-SAMPLE = 2.5e-4
-"""Time between the samples of a history [s]."""
-
-Method = Literal["RK23", "RK45", "DOP853", "Radau", "BDF", "LSODA"]
-"""Integrators of `scipy.integrate.solve_ivp`."""
 
 Ground = Callable[[Array | float], tuple[Array | float, Array | float]]
 """Height of the ground under the wheel and its rate, over time."""
@@ -160,103 +151,3 @@ class History:
             found = float(time[top]), float(values[top])
             time = np.linspace(time[max(top - 1, 0)], time[min(top + 1, len(time) - 1)], 41)
         return found
-
-
-def integrate(
-    unit: Unit,
-    start: Array,
-    *,
-    duration: float,
-    max_stroke: float,
-    stop_at_bottom: bool,
-    rtol: float,
-    method: Method,
-    ground: Ground = level,
-) -> History:
-    """Follow a unit from a starting state.
-
-    Parameters
-    ----------
-    unit : Unit
-        The unit.
-    start : ndarray, shape (14,)
-        Starting state [any].
-    duration : float
-        Time to follow [s].
-    max_stroke : float
-        Stroke at which the shock meets its stop [m].
-    stop_at_bottom : bool
-        End the history where it does.
-    rtol : float
-        Relative tolerance [-].
-    method : str
-        Integrator of `scipy.integrate.solve_ivp`.
-    ground : callable
-        Height and climb of the ground over time.
-
-    Returns
-    -------
-    History
-        The motion.
-
-    Raises
-    ------
-    RuntimeError
-        If the integrator fails; the message holds the last state.
-    """
-
-    def bottoms(t: float, y: Array) -> float:
-        return float(forces(y, unit, *ground(t)).stroke) - max_stroke
-
-    def turns(t: float, y: Array) -> float:
-        return float(y[STATES.index("angle_rate")])
-
-    bottoms.terminal, bottoms.direction = stop_at_bottom, 1.0  # type: ignore[attr-defined]
-    turns.terminal, turns.direction = False, -1.0  # type: ignore[attr-defined]
-    energy = max(float(kinetic(start, unit)), 1.0)
-    found = solve_ivp(
-        lambda t, y: rates(y, unit, *ground(t)),
-        (0.0, duration),
-        start,
-        method=method,
-        rtol=rtol,
-        atol=rtol * _sizes(unit, energy),
-        max_step=5e-3,
-        dense_output=True,
-        events=(bottoms, turns),
-    )
-    if found.status < 0 or found.sol is None or found.t_events is None:
-        last = dict(zip(STATES, found.y[:, -1].tolist(), strict=True))
-        raise RuntimeError(
-            f"motion: integration failed at {found.t[-1]:.5g} s: {found.message}; state {last}"
-        )
-    end = float(found.t[-1])
-    time = np.linspace(0.0, end, max(round(end / SAMPLE), 1) + 1)
-    dense = found.sol
-    states = dense(time)
-    height, climb = ground(time)
-    supplied, held = balance(states, unit, height)
-    drift = (held - held[0]) - (supplied - supplied[0])
-    scale = max(energy, float(np.abs(supplied - supplied[0]).max()))
-    return History(
-        unit=unit,
-        ground=ground,
-        solution=lambda t: np.asarray(dense(t)),
-        time=time,
-        states=states.T,
-        forces=forces(states, unit, height, climb),
-        energy_error=float(np.abs(drift).max()) / scale,
-        turned_at=found.t_events[1],
-        bottomed_at=found.t_events[0],
-        evaluations=int(found.nfev),
-    )
-
-
-def _sizes(unit: Unit, energy: float) -> Array:
-    """Size that each state can come to, for the absolute tolerance."""
-    speed = np.sqrt(2 * energy / unit.mass)
-    arm = float(np.hypot(*unit.axle_up[1:]))
-    spin = max(float(unit.ground_speed), 1.0) / unit.rolling_radius
-    return np.array(
-        [0.1, 0.1 / arm, 0.01, speed, speed / arm, 1.0, spin, *[energy] * 5, unit.mass * speed, energy]
-    )

@@ -13,8 +13,9 @@ X its derivatives up and aft; z and x those of the wheel's lowest point and of t
 
 N ground load (up), D drag (aft), F shock force, a its arm, r rolling radius; m includes link and wheel. The
 wheel's spin is measured against the ground, so the torque of the drag spins the wheel and does not
-pass to the link; the gyroscopic couple of the spin is square to the hinge and does no work. The
-other states add up what is dissipated and what the ground puts in.
+pass to the link; the gyroscopic couple of the spin is square to the hinge and does no work. Drag acts
+straight aft at the axle: what a skewed hinge and a toed wheel turn of it is of second order in
+their angles and left out. The other states add up what is dissipated and what the ground puts in.
 
 State components come FIRST here, as the integrator's dense output gives them; the numbers of `Unit` may
 be arrays that broadcast against one component, such as one row per design.

@@ -68,7 +68,7 @@ class Shocks:
     metering: Curve | None = None
 
     def __post_init__(self) -> None:
-        for name in self._numbers():
+        for name in self.numbers():
             values = array(f"Shocks: {name}", getattr(self, name))
             wrong = values <= 0 if name in POSITIVE else values < 0
             if wrong.any():
@@ -86,7 +86,8 @@ class Shocks:
             reject("Shocks: area * max_stroke / volume [-]", got, f"<= {TIGHTEST:g}", cause)
 
     @classmethod
-    def _numbers(cls) -> tuple[str, ...]:
+    def numbers(cls) -> tuple[str, ...]:
+        """Names of the arrays, which may differ between designs."""
         return tuple(f.name for f in fields(cls) if f.name != "metering")
 
     @classmethod
@@ -155,7 +156,7 @@ class Shocks:
     @property
     def shape(self) -> tuple[int, ...]:
         """Shape of the designs [-]."""
-        arrays = (np.shape(getattr(self, name)) for name in self._numbers())
+        arrays = (np.shape(getattr(self, name)) for name in self.numbers())
         return common_shape("Shocks: arrays", *arrays)
 
     def take(self, index: ArrayLike) -> "Shocks":
@@ -171,7 +172,8 @@ class Shocks:
         Shocks
             Those designs.
         """
-        numbers = {n: np.broadcast_to(getattr(self, n), self.shape)[index] for n in self._numbers()}
+        at, shape = np.asarray(index, dtype=np.int64), self.shape
+        numbers = {n: np.broadcast_to(getattr(self, n), shape)[at] for n in self.numbers()}
         return Shocks(**numbers, metering=self.metering)
 
     def shock(self, index: int) -> Shock:
@@ -187,7 +189,7 @@ class Shocks:
         Shock
             The shock.
         """
-        one = {n: float(np.broadcast_to(getattr(self, n), self.shape)[index]) for n in self._numbers()}
+        one = {n: float(np.broadcast_to(getattr(self, n), self.shape)[index]) for n in self.numbers()}
         gas = ("pressure", "volume", "area", "exponent", "slow_exponent", "ambient_pressure")
         orifice = {n: one.pop(n) for n in ("compression", "extension")}
         spring = AirSpring(**{n: one.pop(n) for n in gas})

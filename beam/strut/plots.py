@@ -124,7 +124,7 @@ def plot_forces(
         value = shown(force, quantity, units)
         lines: list[tuple[int, int, str]] = []
         for c, dash in zip(components, ("-", "--"), strict=False):
-            ax.plot(x, value[..., c].T, dash, color=PALE, lw=0.5, zorder=1)
+            ax.plot(x, value[..., c].T, dash, color=PALE, lw=0.4, alpha=0.6, zorder=1)
             for most in (np.argmax, np.argmin):
                 worst = int(most(value[..., c])) // value.shape[1]
                 if (worst, c, dash) not in lines:
@@ -142,9 +142,7 @@ def plot_forces(
         ax.set_xlim(0.0, x[-1])
         ax.set_ylabel(f"{title} [{symbol(quantity, units)}]")
         ax.grid(alpha=0.3)
-        ax.legend(
-            fontsize=7, loc="center left", bbox_to_anchor=(1.01, 0.5), title="extremes", title_fontsize=7
-        )
+        ax.legend(fontsize=6.5, loc="lower left", bbox_to_anchor=(0.0, 1.0), ncols=2, frameon=False)
     each[-1].set_xlabel(
         f"station from root [{symbol('length', units)}]; dotted: loads; gray: all {len(force)} cases"
     )
@@ -200,8 +198,8 @@ def plot_deflection(
         ax.set(xlabel=f"e{i + 1} [{symbol('length', units)}]", ylabel=f"e{j + 1} [{symbol('length', units)}]")
         ax.set_aspect("equal", adjustable="datalim")
         ax.grid(alpha=0.3)
-    each[0].set_title(f"Deflected shape, displacements x {factor:g}; square: root", fontsize=10, loc="left")
-    each[0].legend(fontsize=7, loc="upper left", bbox_to_anchor=(1.01, 1.0))
+    title = f"Deflected shape, displacements x {factor:g}; square: root"
+    each[0].legend(title=title, fontsize=7, loc="lower left", bbox_to_anchor=(0.0, 1.0), frameon=False)
 
 
 def plot_modes(span: Span, modes: Modes, *, axes: Sequence[Axes] | ArrayLike, units: str = "SI") -> None:

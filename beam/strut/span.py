@@ -269,7 +269,7 @@ def _stations(axis: Axis, given: ArrayLike | None, stiffness: Property) -> Array
     if given is None and isinstance(stiffness, Field):
         return stiffness.stations
     if given is None:
-        shape = () if callable(stiffness) or isinstance(stiffness, Field) else np.shape(np.asarray(stiffness))
+        shape = () if callable(stiffness) else np.shape(np.asarray(stiffness))
         given = shape[0] if len(shape) == 3 else STATIONS
     if np.ndim(given) == 0:
         count = number("Span: stations [-]", given, at_least=2)  # type: ignore[arg-type]

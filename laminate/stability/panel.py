@@ -9,7 +9,7 @@ from numpy.typing import ArrayLike
 
 from laminate.stability.cases import flatten
 from laminate.stability.inputs import edge_pair, length, wall_stiffness
-from laminate.stability.ritz import MOST_TERMS, NotConverged, lowest_ratio, more, trial_functions
+from laminate.stability.ritz import MOST_TERMS, NotConverged, is_pressed, lowest_ratio, more, trial_functions
 from laminate.stability.shell import Complex, shell_matrices
 from laminate.stability.strip import StripBuckling
 from materials.checks import Array, array, reject
@@ -115,7 +115,8 @@ def _lowest(
         gap /= 4.0
     half_wave = np.exp(np.array([best]))
     fine, coarse = (_ratio(abd, row, half_wave, around, supports, n)[0] for n in (terms, terms - 2))
-    if np.isfinite(fine) and coarse > 1.005 * fine:
+    unseen = np.isinf(fine) and is_pressed(row[2:6]) and terms < MOST_TERMS
+    if unseen or (np.isfinite(fine) and coarse > 1.005 * fine):
         if terms == MOST_TERMS:
             raise NotConverged(
                 f"panel_buckling: {terms} terms give {fine:.5g}, {terms - 2} give {coarse:.5g}; "

@@ -15,7 +15,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from laminate.stability.cases import flatten
 from laminate.stability.inputs import bending_stiffness, edge_pair, length, spring
-from laminate.stability.ritz import MOST_TERMS, NotConverged, integrals, lowest_ratio, more
+from laminate.stability.ritz import MOST_TERMS, NotConverged, integrals, is_pressed, lowest_ratio, more
 from materials.checks import Array, array, reject
 
 Four = tuple[str, str, str, str]
@@ -68,7 +68,8 @@ def plate_buckling_ratio(
     Returns
     -------
     ndarray, shape (...)
-        Factor on all loads together; inf where nothing can buckle the plate [-].
+        Factor on all loads together; inf where nothing buckles the plate, ripples too short for the trial
+        functions apart [-].
 
     Raises
     ------
@@ -155,9 +156,12 @@ def _ratio(
     ratio = lowest_ratio(elastic, geometric)
     coarse = lowest_ratio(elastic[:, kept[:, None], kept], geometric[:, kept[:, None], kept])
     changed = np.isfinite(ratio) & (coarse > 1.01 * ratio)
+    larger = more(terms[0]), more(terms[1])
+    last = larger[0] * larger[1] > MOST_PRODUCTS or larger == terms
+    if not last:
+        changed = changed | (np.isinf(ratio) & is_pressed(row.T[2:6]))
     if changed.any():
-        larger = more(terms[0]), more(terms[1])
-        if larger[0] * larger[1] > MOST_PRODUCTS:
+        if last:
             raise NotConverged(
                 f"plate_buckling_ratio: {terms} terms give {ratio[changed][0]:.5g}, two fewer each way give "
                 f"{coarse[changed][0]:.5g}; is the plate many buckles long? Then use strip_buckling"

@@ -9,6 +9,7 @@ nested: those of a smaller number of terms are the first ones of a larger number
 from functools import lru_cache
 
 import numpy as np
+from numpy.typing import NDArray
 
 from materials.checks import Array
 
@@ -86,6 +87,26 @@ def integrals(ends: tuple[str, str], terms: int) -> tuple[Array, Array, Array]:
     linear = np.einsum("mq,nq,q->mn", values[0], values[0], weights * (2.0 * points - 1.0))
     slope = _evaluate(ends, terms, np.array([0.0, 1.0]))[1].T
     return _frozen(plain), _frozen(linear), _frozen(slope[:, :, None] * slope[:, None, :])
+
+
+def is_pressed(loads: Array) -> NDArray[np.bool_]:
+    """Tell whether a wall is compressed in some direction at one of its long edges.
+
+    If it is, it buckles at some factor; a ratio of inf then means that the trial functions cannot follow.
+
+    Parameters
+    ----------
+    loads : ndarray, shape (4, ...)
+        Nx, Nxy, Ny and Nx_bending [N/m].
+
+    Returns
+    -------
+    ndarray of bool, shape (...)
+        Whether the lowest principal load at an edge is negative [-].
+    """
+    nx, nxy, ny, bending = loads
+    edge = nx - abs(bending)
+    return np.asarray((edge < 0.0) | (ny < 0.0) | (nxy**2 > edge * ny))
 
 
 def more(terms: int) -> int:

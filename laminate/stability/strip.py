@@ -12,11 +12,12 @@ from numpy.typing import ArrayLike
 
 from laminate.stability.cases import flatten
 from laminate.stability.inputs import bending_stiffness, edge_pair, length, spring
-from laminate.stability.ritz import MOST_TERMS, NotConverged, integrals, lowest_ratio, more
+from laminate.stability.ritz import MOST_TERMS, NotConverged, integrals, is_pressed, lowest_ratio, more
 from materials.checks import Array, array, reject
 
-SHORTEST, LONGEST = 0.1, 60.0
+SHORTEST, LONGEST = 0.03, 60.0
 """Half waves searched, times the half wave b (D11/D22)^(1/4) of simply supported compression."""
+PULLED = "is the wall pulled far harder than it is pressed?"
 BLOCK = 64
 """Cases taken at once, so that the matrices of all their wave numbers stay small in memory."""
 
@@ -27,7 +28,8 @@ class StripBuckling(NamedTuple):
     Attributes
     ----------
     ratio : ndarray, shape (...)
-        Factor on all loads together; inf where nothing can buckle the wall [-].
+        Factor on all loads together; inf where nothing buckles the wall, ripples too short for 40 trial
+        functions apart [-].
     half_wave : ndarray, shape (...)
         Half-wave length of the buckles along the span; inf where nothing can buckle the wall [m].
     """
@@ -87,13 +89,14 @@ def strip_buckling(
         If D cannot be a bending stiffness, a length is not positive, a load is not finite, a spring is
         negative, or the edges are unknown.
     NotConverged
-        If the last two of 40 trial functions still change the ratio by more than 0.1 %.
+        If the last two of 40 trial functions still change the ratio by more than 0.1 %, or the half wave is
+        shorter than any searched.
 
     Notes
     -----
     Tension is counted as it is: it stabilizes. The ratio comes from above, as all Ritz values do, and more
     trial functions are taken until the last two change it by no more than 0.1 %.
-    Half waves from 0.1 times b (D11/D22)^(1/4) to the longest one are searched, or to 60 times that where
+    Half waves from 0.03 times b (D11/D22)^(1/4) to the longest one are searched, or to 60 times that where
     none is given. A wide column under Ny and a wall with one free edge buckle in the longest there is.
     """
     supports = edge_pair(edges)
@@ -130,8 +133,8 @@ def _lowest(D: Array, row: Array, supports: tuple[str, str], terms: int) -> Arra
     top = np.log(np.where(np.isfinite(longest), longest, LONGEST * usual))
     low = np.minimum(np.log(SHORTEST * usual), top - 1.0)
     # A coarse comb, then eight times the gap around the best tooth, each four times finer.
-    tooth = np.linspace(low, top, 49, axis=-1)
-    gap = (top - low) / 48.0
+    tooth = np.linspace(low, top, 57, axis=-1)
+    gap = (top - low) / 56.0
     for _ in range(8):
         ratio = _ratio(D, row, np.exp(tooth), supports, terms)
         best = np.take_along_axis(tooth, np.argmin(ratio, axis=-1)[:, None], axis=-1)
@@ -139,13 +142,21 @@ def _lowest(D: Array, row: Array, supports: tuple[str, str], terms: int) -> Arra
         gap = gap / 4.0
     ratio = _ratio(D, row, np.exp(best), supports, terms)[:, 0]
     coarse = _ratio(D, row, np.exp(best), supports, terms - 2)[:, 0]
+    cut = np.isfinite(ratio) & (best[:, 0] < low + 1e-3)
+    if cut.any():
+        raise NotConverged(
+            f"strip_buckling: half wave below {np.exp(low[cut][0]):.3g} m at ratio {ratio[cut][0]:.5g}; {PULLED}"
+        )
     found = np.stack([ratio, np.where(np.isfinite(ratio), np.exp(best[:, 0]), np.inf)])
     changed = np.isfinite(ratio) & (coarse > 1.001 * ratio)
+    if terms < MOST_TERMS:
+        # A wall that is pressed somewhere, in some direction, buckles if the trial functions can follow.
+        changed = changed | (np.isinf(ratio) & is_pressed(row.T[1:5]))
     if changed.any():
         if terms == MOST_TERMS:
             raise NotConverged(
                 f"strip_buckling: {terms} terms give {ratio[changed][0]:.5g}, {terms - 2} give "
-                f"{coarse[changed][0]:.5g}; is the wall pulled far harder than it is pressed?"
+                f"{coarse[changed][0]:.5g}; {PULLED}"
             )
         found[:, changed] = _lowest(D[changed], row[changed], supports, more(terms))
     return found

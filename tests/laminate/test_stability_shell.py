@@ -16,6 +16,7 @@ from laminate.stability import (
     tube_buckling_ratio,
     tube_ratio,
 )
+from laminate.stability.ritz import lowest_ratio
 from laminate.stability.shell import shell_matrices
 
 E, NU, H = 70e9, 0.3, 1e-3
@@ -60,6 +61,34 @@ def test_energy_of_single_strain_states():
     assert_allclose(K, K.conj().T)
 
 
+def test_coupling_knows_inside_from_outside():
+    """z and w point outward: w adds hoop strain w/R and curvature k^2 w, and B12 joins them with a plus."""
+    R, k = 0.3, 5.0
+    f = harmonic(k, 0.0)
+    unsymmetric = stack_abd(T300_5208, [45, -45, 0], 0.2e-3)
+    K, _ = shell_matrices(f, f, f, 1 / R, unsymmetric, np.zeros((1, 3)), np.ones(1))
+    A22, B12, D11 = unsymmetric[1, 1], unsymmetric[0, 4], unsymmetric[3, 3]
+    assert abs(B12) > 0.05 * np.sqrt(A22 * D11)
+    assert K[2, 2].real == pytest.approx(D11 * k**4 + 2 * B12 * k**2 / R + A22 / R**2, rel=1e-12)
+
+
+@pytest.mark.parametrize("angles", [[0, 90], [90, 0]])
+def test_panel_of_two_plies_buckles_in_single_waves(angles):
+    """sin(k x) sin(l y) solves the cross-ply panel exactly; which ply lies inside makes a difference."""
+    abd, b, R = stack_abd(T300_5208, angles, 0.5e-3), 0.1, 0.25
+
+    def single(k, n):
+        f = harmonic(k, n * np.pi / b)
+        load = np.array([[-1.0, 0.0, 0.0]])
+        return lowest_ratio(*shell_matrices(f, f, f, 1 / R, abd, load, np.ones(1)))
+
+    k = np.linspace(np.pi, 40 * np.pi, 2000)
+    exact = min(single(one, n) for n in (1, 2, 3) for one in k)
+    assert panel_buckling(abd, b, R, -1.0).ratio == pytest.approx(exact, rel=3e-4)
+    other = panel_buckling(abd[[1, 0, 2, 4, 3, 5]][:, [1, 0, 2, 4, 3, 5]], b, R, -1.0).ratio
+    assert abs(other / exact - 1) > 0.003
+
+
 @pytest.mark.parametrize("load", [{"Nx": -1.0}, {"Nxy": 1.0}, {"Nxy": -1.0, "Nx": -0.5}, {"Nx_bending": 1.0}])
 def test_flat_panel_is_the_strip(load):
     flat = stack_abd(T300_5208, [45, 30, 0, 30, 45], 0.2e-3)
@@ -90,6 +119,15 @@ def test_long_curved_strip_in_compression(Z):
 def test_holding_the_edges_stiffens():
     free, held = (panel_buckling(SHEET, 0.1, 0.5, -1.0, hold_v=h).ratio for h in (False, True))
     assert held > 1.05 * free
+
+
+def test_panel_takes_terms_until_they_are_enough_and_says_when_they_cannot_be():
+    for load in ((-1.0, 0.4), (30.0, 1.0)):
+        few, many = (panel_buckling(SKEW, 0.1, 0.3, *load, terms=n).ratio for n in (4, 24))
+        assert np.isfinite(few)
+        assert few == pytest.approx(many, rel=0.01)
+    with pytest.raises(NotConverged, match=r"panel_buckling: 40 terms give .* narrower part"):
+        panel_buckling(isotropic_abd(E, NU, 0.02e-3), 0.3, 0.1, 0.0, 1.0, longest_half_wave=0.02)
 
 
 def test_curved_panel_shear_sign_and_half_wave():

@@ -187,6 +187,8 @@ def test_ritz_takes_terms_until_they_are_enough_and_says_when_they_cannot_be():
     assert mixed.ratio[1] == pytest.approx(strip_buckling(SKEW, 0.1, 60.0, 1.0, terms=40).ratio, rel=2e-3)
     with pytest.raises(NotConverged, match=r"strip_buckling: 40 terms give .* pulled far harder"):
         strip_buckling(SKEW, 0.1, 1e4, 1.0)
+    with pytest.raises(NotConverged, match=r"half wave below .* pulled far harder"):
+        strip_buckling(SKEW, 0.1, 1.0, Nx_bending=1.05)
 
 
 def test_vectorized_equals_the_loop_and_keeps_the_shape():

@@ -10,7 +10,7 @@ from scipy.constants import foot, g, knot, lbf
 
 from beam.gear import AirSpring, GroundFriction, Orifice, drop, orifice_coefficient
 from beam.gear.from_gear import touchdown, unit_of
-from beam.gear.history import integrate
+from beam.gear.integrate import integrate
 from beam.gear.tire_laws import smiley_horne_ratio
 
 MASS, SPEED = 1019.368, 3.0

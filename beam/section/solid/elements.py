@@ -115,9 +115,7 @@ def sample(mesh: SolidMesh, elements: ArrayLike, at: ArrayLike) -> Sample:
     tangent = (shape @ mesh.tangent[chosen][..., None])[..., 0]
     T = strain_rotation(wall_axes(tangent))
     stiffness = T.swapaxes(-1, -2) @ mesh.stiffness[chosen][:, None] @ T
-    return Sample(
-        position, mapping.detDF(X, every), _strain(shape, d2, d3, position), stiffness, tangent
-    )
+    return Sample(position, mapping.detDF(X, every), _strain(shape, d2, d3, position), stiffness, tangent)
 
 
 def _strain(shape: Array, d2: Array, d3: Array, position: Array) -> Array:

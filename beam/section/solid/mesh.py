@@ -42,9 +42,7 @@ def cells(ids: ArrayLike) -> NDArray[np.intp]:
     """
     grid = np.asarray(ids)
     rows, columns = ((n - 1) // 2 for n in grid.shape)
-    parts = [
-        grid[i : i + 2 * rows - 1 : 2, j : j + 2 * columns - 1 : 2] for i in range(3) for j in range(3)
-    ]
+    parts = [grid[i : i + 2 * rows - 1 : 2, j : j + 2 * columns - 1 : 2] for i in range(3) for j in range(3)]
     out = np.empty((rows * columns, 9), dtype=np.intp)
     out[:, SQUARE.ravel()] = np.stack(parts, axis=-1).reshape(-1, 9)
     return out
@@ -86,11 +84,11 @@ class SolidMesh:
         Nodes of each element: corners counter-clockwise, middles of the sides, center [-].
     constants : sequence of Orthotropic
         The materials.
-    material : array_like of int, shape () or (element,)
+    material : array_like of int, shape (1,) or (element,)
         Which of them each element is made of [-].
-    angle_deg : array_like, shape () or (element,)
+    angle_deg : array_like, shape (1,) or (element,)
         Fiber angle from e1 toward the tangent t [deg].
-    tangent : array_like, shape () or (element, 9)
+    tangent : array_like, shape (9,) or (element, 9)
         Angle of t from e2 toward e3 at the nodes [rad].
 
     Raises

@@ -166,7 +166,7 @@ class Orthotropic:
     @cached_property
     def stiffness(self) -> Array:
         """Stress per strain, shape (6, 6) [Pa]."""
-        C = np.linalg.inv(self.compliance)
+        C = np.asarray(np.linalg.inv(self.compliance), dtype=np.float64)
         C.setflags(write=False)
         return C
 
@@ -188,9 +188,9 @@ def strain_rotation(axes: ArrayLike) -> Array:
     -----
     e_ab = R_ai R_bj e_ij, written out for the six components.
     """
-    R = np.asarray(axes, dtype=float)
+    R: Array = np.asarray(axes, dtype=float)
     a, b = FIRST[:, None], SECOND[:, None]
-    T = R[..., a, FIRST] * R[..., b, SECOND] + R[..., a, SECOND] * R[..., b, FIRST]
+    T: Array = R[..., a, FIRST] * R[..., b, SECOND] + R[..., a, SECOND] * R[..., b, FIRST]
     T[..., :3, :] *= 0.5
     return T
 

@@ -1,6 +1,7 @@
 """Meshes of solid sections of one material: rectangle and ellipse."""
 
 import numpy as np
+from numpy.typing import NDArray
 
 from beam.section.solid.mesh import SolidMesh, cells
 from beam.section.solid.orthotropic import Orthotropic
@@ -38,7 +39,7 @@ def rectangle(
     x, y = np.linspace(-0.5, 0.5, 2 * n2 + 1), np.linspace(-0.5, 0.5, 2 * n3 + 1)
     points = np.stack(np.broadcast_arrays(a * x, (b * y)[:, None]), axis=-1).reshape(-1, 2)
     ids = np.arange(len(points)).reshape(2 * n3 + 1, 2 * n2 + 1)
-    return _of_one(points, ids, constants, angle_deg)
+    return _of_one(points, (ids,), constants, angle_deg)
 
 
 def ellipse(
@@ -83,7 +84,7 @@ def ellipse(
     return _of_one(points, (np.arange(len(square)).reshape(n + 1, n + 1), ids), constants, angle_deg)
 
 
-def _core(n: int) -> tuple[Array, np.ndarray]:
+def _core(n: int) -> tuple[Array, NDArray[np.intp]]:
     """Patch amid a unit circle, sides bulging halfway to arcs, and its rim counter-clockwise from (-, -)."""
     x = np.linspace(-1.0, 1.0, n + 1)
     grid = np.stack(np.broadcast_arrays(x, x[:, None]), axis=-1)
@@ -93,15 +94,16 @@ def _core(n: int) -> tuple[Array, np.ndarray]:
     return points, np.concatenate([ids[0, :-1], ids[:-1, -1], ids[-1, :0:-1], ids[:0:-1, 0]])
 
 
-def _of_one(points: Array, ids: object, constants: Orthotropic, angle_deg: float) -> SolidMesh:
-    grids = ids if isinstance(ids, tuple) else (ids,)
+def _of_one(
+    points: Array, grids: tuple[NDArray[np.intp], ...], constants: Orthotropic, angle_deg: float
+) -> SolidMesh:
     return SolidMesh(
         points=points,
         elements=np.concatenate([cells(grid) for grid in grids]),
         constants=(constants,),
-        material=0,
-        angle_deg=angle_deg,
-        tangent=0.0,
+        material=np.zeros(1, dtype=np.intp),
+        angle_deg=np.array([angle_deg]),
+        tangent=np.zeros(9),
     )
 
 

@@ -14,12 +14,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
 from beam.section.section import Section
-from beam.section.solid.layers import Rows, layers, rows
+from beam.section.solid.layers import layers, rows
 from beam.section.solid.mesh import SolidMesh, cells, tangents
 from beam.section.solid.orthotropic import Orthotropic
 from materials import Lamina
@@ -67,7 +68,8 @@ def mesh_walls(
         Takes each lamina to its nine elastic constants, as `Orthotropic.transversely_isotropic`, or a dict's
         ``__getitem__``.
     size : float
-        Longest element along a wall [m].
+        Longest element along a wall; on curved walls no more than about two thicknesses, as thin curved elements
+        bend and, in open strips, twist too stiffly [m].
     per_layer : int
         Rows of elements through each group of like plies at least [-].
 
@@ -137,7 +139,9 @@ def _joints(section: Section, heights: Array, closed: bool) -> tuple[Array, Arra
         if cosine < np.cos(SHARPEST):
             turn = np.degrees(np.arccos(max(cosine, -1.0)))
             names = f"{section.contour.names[i]!r} and {section.contour.names[j]!r}"
-            reject(f"mesh_walls: corner of walls {names} [deg]", f"{turn:.4g}", "at most 120 sharp", "fillet it")
+            reject(
+                f"mesh_walls: corner of walls {names} [deg]", f"{turn:.4g}", "at most 120 sharp", "fillet it"
+            )
         miter = (n[i, 1] + n[j, 0]) / (1 + cosine)
         shared = 0.5 * (mid[i, 1] + mid[j, 0]) + 0.5 * (heights[i] + heights[j])[:, None] * miter
         for wall, end in ((i, 1), (j, 0)):
@@ -155,7 +159,7 @@ def _columns(section: Section, wall: int, ramp: Array, size: float) -> Array:
     marks = np.unique([0.0, ramp[0], length - ramp[1], length])
     marks = marks[np.concatenate([[True], np.diff(marks) > 1e-9 * length])]
     lines = []
-    for a, b in zip(marks[:-1], marks[1:], strict=True):
+    for a, b in pairwise(marks):
         count = max(1, int(np.ceil((b - a) * max(1 / size, turn / length / MAX_TURN) - 1e-9)))
         lines.append(np.linspace(a, b, count, endpoint=False))
     return np.concatenate([*lines, [length]])

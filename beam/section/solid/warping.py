@@ -41,12 +41,12 @@ from functools import cached_property
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.sparse import coo_array
+from scipy.sparse import coo_array, csr_array
 from scipy.sparse.linalg import splu
 
 from beam.section import centers
 from beam.section.solid import recovery
-from beam.section.solid.elements import RATE, STRAINS, WARPING, WHOLE, WIDTH, element_matrices
+from beam.section.solid.elements import RATE, WARPING, WHOLE, WIDTH, element_matrices
 from beam.section.solid.mesh import SolidMesh
 from laminate.plate import inverse
 from materials.checks import Array
@@ -179,7 +179,7 @@ def _pins(points: Array) -> list[int]:
     return [3 * near, 3 * near + 1, 3 * near + 2, 3 * int(far) + (2 if axis == 0 else 1)]
 
 
-def _sparse(blocks: Array, dofs: NDArray[np.intp], size: int) -> coo_array:
+def _sparse(blocks: Array, dofs: NDArray[np.intp], size: int) -> csr_array:
     rows = np.broadcast_to(dofs[:, :, None], blocks.shape)
     columns = np.broadcast_to(dofs[:, None, :], blocks.shape)
     return coo_array((blocks.ravel(), (rows.ravel(), columns.ravel())), shape=(size, size)).tocsr()
@@ -189,4 +189,4 @@ def _gather(columns: Array, dofs: NDArray[np.intp], size: int) -> Array:
     """Add the rows of the elements to those of the section, shape (size, column)."""
     into = np.arange(dofs.size)
     spread = coo_array((np.ones(dofs.size), (dofs.ravel(), into)), shape=(size, dofs.size)).tocsr()
-    return spread @ columns.reshape(dofs.size, -1)
+    return np.asarray(spread @ columns.reshape(dofs.size, -1))

@@ -7,6 +7,7 @@ import numpy as np
 from beam.axes import skew
 from beam.strut.loads import PointLoads
 from beam.strut.solver import linear, spectral
+from beam.strut.solver.line import of_span
 from materials.checks import Array
 
 if TYPE_CHECKING:
@@ -57,7 +58,7 @@ def factor(span: "Span", loads: PointLoads) -> Array:
     """
     span.held.refuse_play()
     where = span.axis.check("PointLoads: at [m]", loads.at)
-    line = spectral.line(span, where)
+    line = of_span(span, where)
     R = span.reactions(loads)
     local = linear.section_forces(span, where, loads.wrench, R, line.points.ravel())
     rows = span.axis.frames(line.points.ravel())

@@ -8,9 +8,10 @@ from numpy.typing import NDArray
 
 from beam.axes import rotation_vector
 from beam.strut.loads import PointLoads
-from beam.strut.solver import buckling, kinematics, large, linear, shooting, spectral
+from beam.strut.solver import buckling, kinematics, large, linear, shooting
 from beam.strut.solver.field import Field
 from beam.strut.solver.large import Problem
+from beam.strut.solver.line import of_shape
 from beam.strut.solver.shooting import State
 from materials.checks import Array
 
@@ -52,7 +53,8 @@ def find(span: "Span", loads: PointLoads, strain: Field | None, s: Array) -> Def
     span : Span
         The span.
     loads : PointLoads
-        The loads; a moment with no arm behind it keeps its direction.
+        The loads; a moment with no arm behind it keeps its direction, and is taken as semi-tangential (see
+        `buckling`) where the state is judged stable or not.
     strain : Field, optional
         Strain of heat and moisture, in section axes [-, 1/m].
     s : ndarray, shape (station,)
@@ -154,7 +156,7 @@ def _energy_taken(
         turned = (Q[case, problem.held_end] @ problem.held_arm[..., None])[..., 0]
         about = shooting.turn_row(rotation_vector(Q[case, problem.held_end]), problem.rows[:, 3:])
         d = problem.rows[:, :3]
-        line = spectral.build(
+        bent = of_shape(
             span,
             ends,
             frames=frames[case].reshape(*grid, 3, 3),
@@ -170,5 +172,5 @@ def _energy_taken(
         for i, end in enumerate(problem.held_end):
             turning[end] += buckling.turning_of(reaction[case, i] * d[i], turned[i])
         n = force[case].reshape(1, *grid, 6)
-        taken[case] = buckling.largest(line, n, unit * L * turning[None], close=1e-3)[0]
+        taken[case] = buckling.largest(bent, n, unit * L * turning[None], close=1e-3)[0]
     return taken

@@ -10,21 +10,14 @@ Integration runs outward (strain to motion) and, as its exact adjoint, inward (l
 
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
-from numpy.polynomial.legendre import leggauss, legint, legval, legvander
 from numpy.typing import NDArray
 
 from beam.strut.axis import SNAP
-from beam.strut.solver import kinematics, redundants
+from beam.strut.solver import redundants
 from materials.checks import Array
-
-if TYPE_CHECKING:
-    from beam.strut.span import Span
-
-
-PIECES = 8  # at least so many to the span, however few its stations
 
 
 class Motion(NamedTuple):
@@ -87,7 +80,18 @@ class Line:
     first: NDArray[np.intp]
 
     def end(self, s: Array) -> NDArray[np.intp]:
-        """Number of the end at each station, shape of `s` [-]."""
+        """Find the end of a piece at each station.
+
+        Parameters
+        ----------
+        s : ndarray, shape (...)
+            Stations [m].
+
+        Returns
+        -------
+        ndarray of int, shape (...)
+            Numbers of the ends [-].
+        """
         return np.searchsorted(self.ends, s - SNAP * self.ends[-1])
 
     @cached_property
@@ -110,11 +114,37 @@ class Line:
         return np.einsum("rdi,di->dr", moved, self.rows) + np.diag(self.soft)
 
     def strain_of(self, force: Array) -> Array:
-        """Strain on the strut axes from section forces on the strut axes [-, 1/m]."""
+        """Strain that section forces cause.
+
+        Parameters
+        ----------
+        force : ndarray, shape (..., piece, point, 6)
+            Section forces on the strut axes [N, N m].
+
+        Returns
+        -------
+        ndarray, shape (..., piece, point, 6)
+            gamma and kappa on the strut axes [-, 1/m].
+        """
         return np.einsum("pqji,pqjk,...pqk->...pqi", self.root, self.root, force, optimize=True)
 
     def outward(self, strain: Array) -> Motion:
-        """Motion from strain on the strut axes, the root held."""
+        """Integrate strain to motion, the root held.
+
+        Parameters
+        ----------
+        strain : ndarray, shape (..., piece, point, 6)
+            gamma and kappa on the strut axes [-, 1/m].
+
+        Returns
+        -------
+        Motion
+            The motion.
+
+        Notes
+        -----
+        r(s) = integral of kappa,  u(s) = integral of gamma + kappa x (p(s) - p).
+        """
         kappa = strain[..., 3:]
         moved = np.concatenate([strain[..., :3] - np.cross(kappa, self.lever), kappa], axis=-1)
         ends = np.zeros((*strain.shape[:-3], len(self.ends), 6))
@@ -125,7 +155,20 @@ class Line:
         return Motion(points, ends, strain)
 
     def inward(self, load: Array, at_ends: Array) -> Array:
-        """Section forces on the strut axes from loads per length and loads at the ends of pieces [N, N m]."""
+        """Sum loads to section forces: the adjoint of `outward`, to the last bit.
+
+        Parameters
+        ----------
+        load : ndarray, shape (..., piece, point, 6)
+            Forces and moments per length on the strut axes [N/m, N].
+        at_ends : ndarray, shape (..., end, 6)
+            Forces and moments at the ends of the pieces [N, N m].
+
+        Returns
+        -------
+        ndarray, shape (..., piece, point, 6)
+            Section forces on the strut axes [N, N m].
+        """
         w = self.weights
         f, fe = load[..., :3], at_ends[..., :3]
         load = np.concatenate([f, load[..., 3:] + np.cross(self.lever, f)], axis=-1)
@@ -139,7 +182,18 @@ class Line:
         return out
 
     def motion(self, z: Array) -> Motion:
-        """Motion of the supported span in the state z, shape (..., entry)."""
+        """Find the motion of the supported span in a state.
+
+        Parameters
+        ----------
+        z : ndarray, shape (..., entry)
+            State: roots of twice the strain energy, those of the supports last [sqrt(J)].
+
+        Returns
+        -------
+        Motion
+            The motion, the root moving as the primary supports let it.
+        """
         first, count = self.first, len(self.rows)
         energy = (
             z[..., :-count].reshape(*z.shape[:-1], *self.points.shape, 6) / np.sqrt(self.weights)[..., None]
@@ -157,7 +211,22 @@ class Line:
         return free
 
     def respond(self, load: Array, at_ends: Array, present: Array | None = None) -> Array:
-        """State z under loads per length, loads at ends, and section forces present besides."""
+        """Find the state that loads cause on the supported span.
+
+        Parameters
+        ----------
+        load : ndarray, shape (..., piece, point, 6)
+            Forces and moments per length on the strut axes [N/m, N].
+        at_ends : ndarray, shape (..., end, 6)
+            Forces and moments at the ends of the pieces [N, N m].
+        present : ndarray, shape (..., piece, point, 6), optional
+            Section forces that act besides and need no load to balance them [N, N m].
+
+        Returns
+        -------
+        ndarray, shape (..., entry)
+            State [sqrt(J)].
+        """
         force = self.inward(load, at_ends)
         W = self._resultant(load, at_ends)
         if present is not None:
@@ -183,81 +252,3 @@ class Line:
         )
         ends = (at_ends[..., 3:] + np.cross(self.end_lever, at_ends[..., :3])).sum(axis=-2)
         return np.concatenate([force, along + ends], axis=-1)
-
-
-def line(span: "Span", *stations: Array) -> Line:
-    """Cut a span into pieces at its stations, its kinks, its supports and other stations.
-
-    Parameters
-    ----------
-    span : Span
-        The span.
-    *stations : ndarray, shape (station,)
-        Stations that are to be ends of pieces besides [m].
-
-    Returns
-    -------
-    Line
-        The line.
-    """
-    axis = span.axis
-    even = np.linspace(0.0, axis.length, PIECES + 1)
-    ends = kinematics.pieces(axis, span.stations, span.held.at, even, *stations)
-    s = kinematics.gauss(ends)[0]
-    return build(
-        span,
-        ends,
-        frames=axis.frames(s),
-        tangent=axis.frames(s)[..., 0, :],
-        points=axis.position(s),
-        at_ends=axis.position(ends),
-        rows=span.held.rows,
-    )
-
-
-def build(
-    span: "Span", ends: Array, *, frames: Array, tangent: Array, points: Array, at_ends: Array, rows: Array
-) -> Line:
-    """Build a line in a given shape, straight or bent.
-
-    Parameters
-    ----------
-    span : Span
-        Gives stiffness and supports.
-    ends : ndarray, shape (end,)
-        Ends of the pieces, measured along the unloaded axis [m].
-    frames : ndarray, shape (piece, point, 3, 3)
-        Section axes as rows [-].
-    tangent : ndarray, shape (piece, point, 3)
-        Slope of the line, stretched with it [-].
-    points, at_ends : ndarray, shape (piece, point, 3) and (end, 3)
-        Where the quadrature points and the ends are [m].
-    rows : ndarray, shape (direction, 6)
-        Held motions at the supports [-, m].
-
-    Returns
-    -------
-    Line
-        The line.
-    """
-    s, weights = kinematics.gauss(ends)
-    x = leggauss(kinematics.POINTS)[0]
-    to_series = np.linalg.inv(legvander(x, len(x) - 1))
-    running = np.stack([legval(x, legint(column, lbnd=-1)) for column in to_series.T], axis=-1)
-    turn = np.zeros((*s.shape, 6, 6))
-    turn[..., :3, :3] = turn[..., 3:, 3:] = frames
-    lower = np.linalg.cholesky(span.stiffness.at(s.ravel())).reshape(*s.shape, 6, 6)
-    return Line(
-        ends=ends,
-        points=s,
-        weights=weights,
-        running=np.diff(ends)[:, None, None] / 2 * running,
-        root=np.linalg.inv(lower) @ turn,
-        tangent=tangent,
-        lever=points - at_ends[0],
-        end_lever=at_ends - at_ends[0],
-        supports=np.searchsorted(ends, span.held.at - SNAP * ends[-1]),
-        rows=rows,
-        soft=span.held.flexibility,
-        first=span.primary,
-    )

@@ -8,6 +8,7 @@ import numpy as np
 
 from beam.axes import skew
 from beam.strut.solver import spectral
+from beam.strut.solver.line import of_span
 from materials.checks import Array, array, number, reject
 
 if TYPE_CHECKING:
@@ -104,7 +105,7 @@ def modes(span: "Span", n: int, masses: Sequence[PointMass]) -> Modes:
     """
     span.held.refuse_play()
     where = np.array([span.axis.check("PointMass: at [m]", m.at) for m in masses])
-    line = spectral.line(span, where)
+    line = of_span(span, where)
     along, carried = _inertia(span, line), np.zeros((len(line.ends), 6, 6))
     for mass, end in zip(masses, line.end(where), strict=True):
         carried[end] += mass.matrix

@@ -24,7 +24,7 @@ def test_a_long_low_bump_is_followed():
     # so slow that the airplane rides up with the ground
     ride = taxi_bump(GEAR, mass=527.0, ground_speed=3.0, bump_height=0.05, bump_length=9.0, duration=3.0)
     sink = ride.sink - ride.sink[0]
-    height, _ = bump_profile(ride.time, speed=3.0, bump_height=0.05, bump_length=9.0)
+    height, _ = bump_profile(ride.time, ground_speed=3.0, bump_height=0.05, bump_length=9.0)
     assert_allclose(sink, -height, atol=2e-3)
     assert ride.load_factor == pytest.approx(1.0, abs=0.03)
 
@@ -50,9 +50,9 @@ def test_a_dip_unloads_first():
 
 def test_profile_and_its_rate():
     time = np.linspace(-0.02, 0.12, 50)
-    height, climb = bump_profile(time, speed=10.0, bump_height=0.06, bump_length=1.0)
-    after, _ = bump_profile(time + 1e-7, speed=10.0, bump_height=0.06, bump_length=1.0)
-    before, _ = bump_profile(time - 1e-7, speed=10.0, bump_height=0.06, bump_length=1.0)
+    height, climb = bump_profile(time, ground_speed=10.0, bump_height=0.06, bump_length=1.0)
+    after, _ = bump_profile(time + 1e-7, ground_speed=10.0, bump_height=0.06, bump_length=1.0)
+    before, _ = bump_profile(time - 1e-7, ground_speed=10.0, bump_height=0.06, bump_length=1.0)
     assert_allclose(climb, (after - before) / 2e-7, atol=1e-5)
     assert_allclose(height[time <= 0], 0.0)
     assert_allclose(height[time >= 0.1], 0.0, atol=1e-15)

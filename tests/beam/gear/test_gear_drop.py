@@ -35,15 +35,15 @@ SWAY = StrutSway(stiffness=6e5, mass=2.0, damping_ratio=0.03)
 
 
 @cache
-def limit_drop(skewed=False, flexible=False, rtol=1e-6):
-    return drop(SKEWED if skewed else GEAR, **LIMIT, sway=SWAY if flexible else None, rtol=rtol)
+def limit_drop(skewed=False, flexible=False, rtol=1e-7):
+    return drop(SKEWED if skewed else GEAR, **LIMIT, sway=SWAY if flexible else None, rtol=rtol, duration=0.3)
 
 
 @pytest.mark.parametrize("flexible", [False, True])
 @pytest.mark.parametrize("skewed", [False, True])
 def test_the_energy_ledger_closes(skewed, flexible):
     found = limit_drop(skewed, flexible)
-    assert 0 < found.energy_error < 5e-6
+    assert 0 < found.energy_error < 2e-6
     for loss in ("damper_loss", "friction_loss", "slip_loss"):
         # heat only grows, to the accuracy of the integration
         assert (np.diff(found.history.state(loss)) > -1e-6 * 0.5 * 500 * 2.9**2).all()
@@ -138,7 +138,7 @@ def test_free_fall_speed():
 
 def test_integrators_agree():
     tight = limit_drop(True, True, 1e-10)
-    for method in ("RK45", "LSODA", "Radau"):
+    for method in ("DOP853", "LSODA", "Radau"):
         other = drop(SKEWED, **LIMIT, sway=SWAY, method=method, rtol=1e-7, duration=0.2)
         assert other.peak_ground_force == pytest.approx(tight.peak_ground_force, rel=2e-6)
         assert other.max_stroke_used == pytest.approx(tight.max_stroke_used, rel=2e-6)
@@ -146,7 +146,7 @@ def test_integrators_agree():
 
 def test_the_peak_converges_at_the_order_of_the_integrator():
     # Dormand and Prince's pair carries the fifth-order solution on: error falls as work to the fifth power
-    tight = limit_drop(True, True, 1e-12).peak_ground_force
+    tight = drop(SKEWED, **LIMIT, sway=SWAY, rtol=1e-12, duration=0.2).peak_ground_force
     runs = [
         drop(SKEWED, **LIMIT, sway=SWAY, rtol=rtol, method="RK45", duration=0.2)
         for rtol in (1e-4, 1e-5, 1e-6, 1e-7, 1e-8, 1e-9, 1e-10)

@@ -95,6 +95,21 @@ def test_two_chambers_are_in_equilibrium(slow, stroke):
     assert float(spring.force(stroke, slow=slow)) == pytest.approx(1.6e-3 * (first(way) - atm), rel=1e-10)
 
 
+def test_a_second_chamber_on_its_seat_does_not_settle():
+    # standing at 0.03 m the first chamber has cooled, the second is still as charged
+    spring, n = TwoChamberSpring(**TWO), 1.3
+    at, stroke = 0.03, 0.11
+    assert at < spring.break_stroke(slow=True) < stroke
+    v1 = 221e-6 - 1.6e-3 * at
+    p1, p2 = (2.6e6 + atm) * 221e-6 / v1, 6e6 + atm
+
+    def first(way):
+        return p1 * (v1 / (221e-6 - 1.6e-3 * stroke + way)) ** n
+
+    way = brentq(lambda x: first(x) - p2 * (60e-6 / (60e-6 - x)) ** n, 0.0, 59e-6, xtol=1e-18)
+    assert float(spring.settled(at).force(stroke)) == pytest.approx(1.6e-3 * (first(way) - atm), rel=1e-10)
+
+
 def test_two_chambers_meet_at_the_break():
     spring = TwoChamberSpring(**TWO)
     at = spring.break_stroke()

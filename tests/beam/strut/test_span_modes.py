@@ -185,6 +185,19 @@ def test_load_on_an_arm_buckles_as_its_lever_turns():
     assert span.buckling_factor(loads)[0] == pytest.approx(b**2 * EI, rel=1e-6)
 
 
+@pytest.mark.parametrize("pull", [0.1, 1.0])
+def test_tension_beyond_steadies_a_column(pull):
+    """Inner half pushed by P, outer half pulled by T, derived: p cos(p a) + t tanh(t b) sin(p a) = 0, p^2 = P/EI."""
+    a, ratio = L / 2, np.sqrt(pull)
+
+    def condition(p):
+        return p * np.cos(p * a) + p * ratio * np.tanh(p * ratio * a) * np.sin(p * a)
+
+    p = brentq(condition, np.pi / 2 / a, np.pi / a, xtol=1e-14)
+    loads = PointLoads(at=[a, L], force=[[[-1.0 - pull, 0, 0], [pull, 0, 0]]])
+    assert Span(axis=L, stiffness=BENDS).buckling_factor(loads)[0] == pytest.approx(p**2 * EI, rel=1e-6)
+
+
 def test_lateral_buckling_under_equal_end_moments():
     """pi sqrt(EI GJ)/L, in-plane stiffness far larger (Timoshenko & Gere, Theory of Elastic Stability)."""
     GJ = 1e4

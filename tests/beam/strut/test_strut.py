@@ -49,6 +49,8 @@ def test_span_has_the_stiffness_of_its_sections():
 def test_bays_end_where_plies_end():
     assert_allclose(STRUT.bays, [0, 0.3, 0.4, LENGTH])
     assert set(STRUT.bays) <= set(STRUT.span.stations)
+    assert len(STRUT.span.stations) >= 21
+    assert np.diff(STRUT.span.stations).min() > 1e-5
 
 
 def test_mass_is_the_integral_of_the_sections():
@@ -88,8 +90,13 @@ def test_forces_at_the_root_equal_the_loads():
 
 def test_free_strain_is_that_of_the_sections():
     field = STRUT.free_strain(-120.0, 0.002)
+    extra = BookPly(lamina=TAPE, angle_deg=0, walls=("inboard", "aft"), start=0, end=0.2)
+    uneven = Strut(MOLD, PlyBook((*book().plies, extra)))
+    bent = uneven.free_strain(-120.0, 0.002)
     for s in (0.1, 0.5):
         assert_allclose(field.at([s])[0], STRUT.section(s).free_strain(-120.0, 0.002), atol=1e-15)
+        assert_allclose(bent.at([s])[0], uneven.section(s).free_strain(-120.0, 0.002), atol=1e-12)
+    assert np.abs(bent.at([0.1])[0, 4:]).max() > 1e-4, "an uneven section bends as it cools"
     none = PointLoads(at=[LENGTH], force=[[[0, 0, 0]]])
     tip = STRUT.span.displacement(none, [LENGTH], free_strain=field)[0, 0]
     assert tip[0] == pytest.approx(
@@ -168,6 +175,9 @@ def test_stiffness_at_the_axle():
     # An arm aft of the axis: lateral load twists as well.
     soft = point_stiffness(span, 0.6, [[0, 0, 1]], arm=[0, 0.3, 0])[0]
     assert 1 / soft == pytest.approx(1 / lateral + 0.3**2 * 0.6 / 5e3, rel=1e-6)
+    # An arm beyond the tip.
+    beyond = point_stiffness(span, 0.6, [[0, 0, 1]], arm=[0.2, 0, 0])[0]
+    assert 1 / beyond == pytest.approx((0.6**3 / 3 + 0.2 * 0.6**2 + 0.2**2 * 0.6) / 2e4, rel=1e-6)
     with pytest.raises(ValueError, match="zero length"):
         point_stiffness(span, 0.6, [[0, 0, 0]])
 
@@ -207,6 +217,23 @@ def test_steps_of_a_strut_in_all_cases():
         assert_allclose(b.energy_release, 4 * a.energy_release)
     with pytest.raises(ValueError, match="> 0"):
         at_steps(STRUT, LOADS, resin_shear_modulus=0.0, resin_thickness=20e-6)
+
+
+def test_shear_at_a_step_is_that_of_its_own_ply():
+    """One ply of three ends: on the surface it leaves its load through one face, in the middle through two."""
+    walls = MOLD.wall_names
+    for place, faces in ((0, 1), (1, 2), (2, 1)):
+        plies = [BookPly(lamina=TAPE, angle_deg=0, walls=walls, start=0, end=LENGTH)] * 3
+        plies[place] = dataclasses.replace(plies[place], end=0.3)
+        built = Strut(MOLD, PlyBook(tuple(plies)))
+        found = at_steps(built, LOADS, resin_shear_modulus=1e9, resin_thickness=1e-5)
+        here = np.nextafter(0.3, 0)
+        running = built.section(here).wall_loads_along(built.span.forces(LOADS, [here])[:, 0], [0, 0.5, 1])
+        for step, estimate in found:
+            N = np.abs(running[:, walls.index(step.wall), :, 0]).max(axis=-1)
+            Et = TAPE.E1 * TAPE.thickness
+            exact = end_of_ply(N / 3, Et, 2 * Et, layer_stiffness=1e14, faces=faces)
+            assert_allclose(estimate.shear, exact.shear, rtol=1e-9)
 
 
 def test_a_wheel_lowers_the_frequencies_of_a_strut():

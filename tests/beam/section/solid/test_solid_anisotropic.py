@@ -51,9 +51,7 @@ def test_wide_strip_tends_to_lamination_theory(code):
     for ratio in ratios:
         b = ratio * laminate.thickness
         C = b * solve(mesh_walls(strip(laminate, b), ply3d, size=laminate.thickness / 2)).compliance
-        apart.append(
-            [C[0, 0] / a[0, 0] - 1, C[4, 4] / d[0, 0] - 1, (C[3, 4] + d[0, 2] / 2) / d[0, 0]]
-        )
+        apart.append([C[0, 0] / a[0, 0] - 1, C[4, 4] / d[0, 0] - 1, (C[3, 4] + d[0, 2] / 2) / d[0, 0]])
     for entry in (np.array(apart) * ratios[:, None]).T:
         assert np.abs(entry).max() < 0.3
         np.testing.assert_allclose(entry, entry[-1], rtol=0.08, atol=1e-9)
@@ -93,8 +91,11 @@ def test_interlaminar_shear_balances_the_ply_at_a_free_edge():
     height = section.mesh.height
     upper = height[:, 0] > laminate.interfaces[3] - 1e-9
     inside = b / 2 - np.abs(places[:, 0]) > 1.1 * h
-    np.testing.assert_allclose(stress[upper & inside][:, [0, 1, 5]], plane[[-1]].repeat((upper & inside).sum(), 0),
-                               atol=0.02 * largest)
+    np.testing.assert_allclose(
+        stress[upper & inside][:, [0, 1, 5]],
+        plane[[-1]].repeat((upper & inside).sum(), 0),
+        atol=0.02 * largest,
+    )
     assert np.abs(stress[inside, 4]).max() < 0.05 * np.abs(stress[:, 4]).max()
     lower_line = upper & (height[:, 0] < laminate.interfaces[3] + 1e-9) & (places[:, 0] > 0)
     at = ((0.5 - 12**-0.5, 0.0), (0.5 + 12**-0.5, 0.0))
@@ -122,7 +123,9 @@ def test_plane_stress_of_the_solid_ply_is_the_ply(angle):
     S = np.linalg.inv(C)
     lamina = carbon()
     plane = Laminate.from_code("[0]", lamina).Q[0]
-    np.testing.assert_allclose(np.linalg.inv(S[np.ix_([0, 1, 5], [0, 1, 5])]), q_rotated(plane, angle), rtol=1e-9, atol=1)
+    np.testing.assert_allclose(
+        np.linalg.inv(S[np.ix_([0, 1, 5], [0, 1, 5])]), q_rotated(plane, angle), rtol=1e-9, atol=1
+    )
     np.testing.assert_allclose(S, off_axis(angle), atol=1e-12 * np.abs(S).max())
 
 

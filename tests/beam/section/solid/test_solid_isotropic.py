@@ -2,11 +2,11 @@
 
 import numpy as np
 import pytest
+from section_cases import metal
 from solid_cases import strip, tube
 
 from beam.section import Section, network
 from beam.section.solid import Orthotropic, ellipse, mesh_walls, rectangle, solve
-from section_cases import metal
 
 E = 70e9
 UNIT = Orthotropic.isotropic
@@ -34,7 +34,8 @@ def test_ellipse_is_exact_in_the_limit(width, nu):
 def test_shear_energy_of_a_circle(nu):
     """Saint-Venant's flexure (Timoshenko & Goodier, Theory of Elasticity, art. on the circular section).
 
-    t12 = (3 + 2 nu)/(8 (1 + nu)) V/I (R^2 - y2^2 - (1 - 2 nu)/(3 + 2 nu) y3^2), t13 = -(1 + 2 nu)/(4 (1 + nu)) V y2 y3/I;
+    t12 = (3 + 2 nu)/(8 (1 + nu)) V/I (R^2 - y2^2 - (1 - 2 nu)/(3 + 2 nu) y3^2),
+    t13 = -(1 + 2 nu)/(4 (1 + nu)) V y2 y3/I;
     its energy, integrated here, gives k = 6 (1 + nu)^2 / (7 + 14 nu + 8 nu^2).
     """
     R, G = 1.0, 1 / (2 * (1 + nu))
@@ -98,7 +99,11 @@ def test_torsion_of_a_rectangle(ratio, shear_ratio):
 
 
 def test_order_of_convergence():
-    """Energies of quadratic elements converge with the fourth power of their size."""
+    """Energies of quadratic elements converge with the fourth power of their size.
+
+    Limits: Saint-Venant's series for torsion; for shear J. D. Renton, Int. J. Solids Struct. 27 (1991) 1955-1967
+    (from memory; at nu = 0 it is 6/5).
+    """
     exact = 1 / torsion_constant(1.0, 1.0)
     sizes = np.array([3, 6, 12])
     S = [solve(rectangle(1.0, 1.0, UNIT(2.6, 0.3), count=(n, n))).compliance for n in sizes]
@@ -147,3 +152,17 @@ def test_slit_tube():
 def test_shear_center_of_a_thick_strip_is_its_middle():
     section = solve(mesh_walls(strip(metal(0.004), 0.03), lambda m: UNIT(m.E1, m.nu12), size=0.01))
     np.testing.assert_allclose(section.shear_center, 0.0, atol=1e-12)
+
+
+def channel(t, nu):
+    """Channel of flanges 20 mm, web 40 mm (mid-lines), web on e3, flanges toward +e2."""
+    contour = network([[0.02, -0.02], [0.0, -0.02], [0.0, 0.02], [0.02, 0.02]], [[0, 1], [1, 2], [2, 3]])
+    section = Section(contour, (metal(t),) * 3)
+    return solve(mesh_walls(section, lambda m: UNIT(m.E1, nu), size=0.003, per_layer=2))
+
+
+def test_shear_center_of_a_channel():
+    """Thin: 3 b^2 / (h + 6 b) behind the web (standard). Thick: one place for every nu (Trefftz's shear center)."""
+    thin = channel(0.0005, 0.3).shear_center
+    np.testing.assert_allclose(thin, [-3 * 0.02**2 / (0.04 + 6 * 0.02), 0.0], atol=1e-4)
+    np.testing.assert_allclose(channel(0.006, 0.0).shear_center, channel(0.006, 0.45).shear_center, atol=2e-6)

@@ -16,7 +16,9 @@ FORCES = np.vstack([np.eye(6), [[2e4, 300.0, -500.0, 40.0, 90.0, -70.0]]])
 def section(name):
     make = {
         "coupled box": coupled_box,
-        "off-axis rectangle": lambda: solve(rectangle(0.03, 0.02, ply3d(carbon()), count=(4, 3), angle_deg=25)),
+        "off-axis rectangle": lambda: solve(
+            rectangle(0.03, 0.02, ply3d(carbon()), count=(4, 3), angle_deg=25)
+        ),
         "off-axis ellipse": lambda: solve(ellipse(0.03, 0.05, ply3d(carbon()), count=3, angle_deg=-40)),
         "tube": lambda: tube(0.03, 0.01),
     }
@@ -121,7 +123,9 @@ def test_numbering_of_the_nodes_does_not_matter():
 def test_stress_axes_hold_the_same_stress():
     """Trace, and work with strain, are the same in section, wall and ply axes; forces broadcast."""
     s = section("coupled box")
-    work = [(s.stress(FORCES, axes=a) * s.strain(FORCES, axes=a)).sum(axis=-1) for a in ("section", "wall", "ply")]
+    work = [
+        (s.stress(FORCES, axes=a) * s.strain(FORCES, axes=a)).sum(axis=-1) for a in ("section", "wall", "ply")
+    ]
     trace = [s.stress(FORCES, axes=a)[..., :3].sum(axis=-1) for a in ("section", "wall", "ply")]
     for got in work[1:]:
         np.testing.assert_allclose(got, work[0], rtol=1e-9, atol=1e-12 * work[0].max())

@@ -22,7 +22,16 @@ def coupled(kind, ply):
     """Box 60 x 40 mm on the mid-line; extension-twist: one angle all around; bending-twist: mirrored lids."""
     walls = {
         "extension-twist": ["[15]6"] * 8,
-        "bending-twist": ["[15]6", "[0/45]s", "[0/45]s", "[0/45]s", "[-15]6", "[0/45]s", "[0/45]s", "[0/45]s"],
+        "bending-twist": [
+            "[15]6",
+            "[0/45]s",
+            "[0/45]s",
+            "[0/45]s",
+            "[-15]6",
+            "[0/45]s",
+            "[0/45]s",
+            "[0/45]s",
+        ],
         "layered": ["[20/-70/-70/20]"] * 8,
     }[kind]
     laminates = [Laminate.from_code(code, carbon(ply)) for code in walls]
@@ -56,29 +65,34 @@ def test_box_of_eight_laminates():
     thick = coupled_box()
     thin = thick.mesh.section
     assert np.abs(apart(thick.stiffness, thin.stiffness)).max() < 5e-3
-    np.testing.assert_allclose(thick.centroid, thin.centroid, atol=5e-5)
-    np.testing.assert_allclose(thick.shear_center, thin.shear_center, atol=5e-5)
+    # 80 mm wide, jogs of up to 0.6 mm between the mid-lines; the theories part by no more.
+    np.testing.assert_allclose(thick.centroid, thin.centroid, atol=1e-4)
+    np.testing.assert_allclose(thick.shear_center, thin.shear_center, atol=4e-4)
 
 
 def test_plies_of_the_box():
-    """In-plane stresses of every ply amid each wall; what the thin-walled theory leaves out is small there."""
-    thick = coupled_box(size=0.003)
+    """In-plane stresses of every ply amid each wall; what the thin-walled theory leaves out is small there.
+
+    Curved walls need elements of about two thicknesses: thin curved elements of more bend too stiffly.
+    """
+    thick = coupled_box(size=0.0015)
     thin = thick.mesh.section.ply_states(F)
     largest = max(np.abs(r.stress).max() for r in thin)
     for wall, response in enumerate(thin):
         got = ply_stress(thick, F, wall)
-        np.testing.assert_allclose(got[..., [0, 1, 5]], response.stress, atol=0.02 * largest)
-        assert np.abs(got[..., 2:5]).max() < 0.01 * largest
+        np.testing.assert_allclose(got[..., [0, 1, 5]], response.stress, atol=0.01 * largest)
+        assert np.abs(got[..., 2:5]).max() < 2e-3 * largest
 
 
-def test_isotropic_box_parts_as_walls_thicken():
-    """Sharp-cornered metal box: EA of the mesh is the area, and torsion gains over Bredt with the walls' own J."""
-    gaps = []
-    for t in (0.0005, 0.001, 0.002):
-        thin = Section.box(0.06, 0.04, metal(t))
-        thick = solve(mesh_walls(thin, metal3d, size=0.004, per_layer=2))
-        area = (0.06 + t) * (0.04 + t) - (0.06 - t) * (0.04 - t)
-        assert thick.stiffness[0, 0] == pytest.approx(70e9 * area, rel=1e-9)
-        gaps.append(abs(thick.stiffness[3, 3] / thin.stiffness[3, 3] - 1))
-    assert gaps[0] < 2e-3
-    assert gaps[0] < gaps[1] < gaps[2] < 0.03
+def test_sharp_corners_of_a_metal_box():
+    """EA is the area. Around a square corner shear flows as current in a sheet does.
+
+    The corner resists as 0.559 squares (conformal map, from memory), not as the one square of the mid-line,
+    so Bredt's perimeter is too long by 0.441 t per corner.
+    """
+    a, b, t = 0.03, 0.02, 0.0005
+    thin = Section.box(a, b, metal(t))
+    thick = solve(mesh_walls(thin, metal3d, size=t, per_layer=4))
+    assert thick.stiffness[0, 0] == pytest.approx(70e9 * ((a + t) * (b + t) - (a - t) * (b - t)), rel=1e-9)
+    gain = thick.stiffness[3, 3] / thin.stiffness[3, 3] - 1
+    assert gain == pytest.approx(4 * 0.441 * t / (2 * (a + b)), rel=0.04)

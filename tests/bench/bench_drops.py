@@ -1,0 +1,67 @@
+"""Batch drops: 2,000 drops per second on two cores at 1e-3 of the peak.
+
+Run as a script: python tests/bench/bench_drops.py
+
+One process does all the work on one core, so drops per second of processor time is what an idle core
+gives; the wall-clock figure beside it suffers from whatever else the machine does.
+"""
+
+import sys
+import time
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "helpers"))
+
+from gears import trailing_gear
+
+from beam.gear import drop
+from beam.gear.drops import drops
+from beam.gear.shocks import Shocks
+
+COUNT, JUDGED = 4096, 24
+RATE, ACCURACY = 2000, 1e-3
+
+
+def main():
+    rng = np.random.default_rng(0)
+    gear = trailing_gear()
+    shocks = Shocks.of(
+        gear.shock,
+        pressure=rng.uniform(1.5e6, 3.5e6, COUNT),
+        volume=rng.uniform(200e-6, 320e-6, COUNT),
+        compression=rng.uniform(8e3, 40e3, COUNT),
+        extension=rng.uniform(50e3, 300e3, COUNT),
+    )
+    landing = {
+        "mass": rng.uniform(400, 550, COUNT),
+        "speed": rng.uniform(1.5, 3.2, COUNT),
+        "lift_ratio": rng.uniform(0.5, 1, COUNT),
+        "ground_speed": rng.uniform(0, 40, COUNT),
+    }
+    wall, processor = time.perf_counter(), time.process_time()
+    found = drops(gear, **landing, shocks=shocks)
+    wall, processor = time.perf_counter() - wall, time.process_time() - processor
+    tight = [
+        drop(
+            replace(gear, shock=shocks.shock(i)),
+            **{name: float(values[i]) for name, values in landing.items()},
+            bottoming="record",
+            rtol=1e-8,
+        ).peak_ground_force
+        for i in range(JUDGED)
+    ]
+    error = np.abs(found.peak_ground_force[:JUDGED] / tight - 1).max()
+    print(
+        f"{COUNT} drops: {COUNT / wall:.0f} per second, {COUNT / processor:.0f} per second of one processor"
+    )
+    print(f"peak ground force of {JUDGED} of them against the tight drop: within {error:.1e}")
+    print(f"{found.bottomed.sum()} bottomed")
+    assert error < ACCURACY
+    assert COUNT / processor > RATE
+
+
+if __name__ == "__main__":
+    main()
