@@ -184,7 +184,7 @@ LATTICE = Lattice(
             least=2,
             most=4,
             depth=-1.0,
-            pitch=3.0,
+            pitch=5.0,
         ),
         PlyKind(
             name="hoop",

@@ -3,7 +3,6 @@
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import ArrayLike
 from scipy.constants import g
 
 from beam.gear.air_spring import AirSpring
@@ -14,7 +13,6 @@ from beam.gear.gear import MainGear
 from beam.gear.shock import Shock
 from beam.gear.shock_demand import Constraint, NoShock, ShockDemand
 from beam.gear.shock_search import LEAST_PRESSURE, ROOM, ROUNDS, TIGHTNESS, Tried, search, standing_pressure
-from materials.checks import Array, array
 
 OTHERS = 5
 """How many more designs are ridden over the bump when the best one bottoms there [-]."""
@@ -133,7 +131,7 @@ def choose_shock(gear: MainGear, demand: ShockDemand, *, rounds: int = ROUNDS) -
     tried = search(gear, demand, rounds=rounds)
     if tried is None:
         raise NoShock([(_standing_room(gear, demand),)], None)
-    order, count = tried.order, len(tried.load_factor)
+    order, count = tried.by_load_factor, len(tried.load_factor)
     best = _judge(gear, demand, tried.shocks.shock(int(order[0])), count)
     if best.holds:
         return best
@@ -146,10 +144,12 @@ def choose_shock(gear: MainGear, demand: ShockDemand, *, rounds: int = ROUNDS) -
                 other = _judge(gear, demand, shock, count)
                 if other.holds:
                     return other
-    within = np.flatnonzero(tried.load_factor <= demand.load_factor)
-    if len(within) and best.limit.load_factor > demand.load_factor:
-        index = int(within[np.argmin(tried.stroke_over[within])])
-        nearest.append(_judge(gear, demand, tried.shocks.shock(index), count).constraints)
+    if best.limit.load_factor > demand.load_factor:
+        short = search(gear, demand, rounds=rounds, least_stroke=True)
+        assert short is not None
+        index = int(short.by_stroke(demand.load_factor)[0])
+        if short.load_factor[index] <= demand.load_factor:
+            nearest.append(_judge(gear, demand, short.shocks.shock(index), count).constraints)
     raise NoShock(nearest, best.gear)
 
 
@@ -173,7 +173,7 @@ def _alternatives(tried: Tried, demand: ShockDemand) -> list[int]:
     """Designs that hold the landings, in steps of load factor from the best."""
     found: list[int] = []
     least = 0.0
-    for index in tried.order.tolist():
+    for index in tried.by_load_factor.tolist():
         holds = tried.stroke_over[index] <= -ROOM and tried.load_factor[index] <= demand.load_factor
         if holds and tried.load_factor[index] >= least:
             found.append(index)
@@ -228,75 +228,3 @@ def _standing_room(gear: MainGear, demand: ShockDemand) -> Constraint:
         )
     value, limit = float((pressure * spring.area).min()), float(built.shock_at_rest(0.0, demand.mass * g))
     return Constraint(name="force of the extended shock", value=value, limit=limit, unit="N")
-
-
-@dataclass(frozen=True, kw_only=True, eq=False)
-class ShockTrade:
-    """Stroke against load factor.
-
-    Parameters
-    ----------
-    demand : ShockDemand
-        What was asked besides the stroke.
-    stroke : ndarray, shape (stroke,)
-        Strokes between the stops [m].
-    load_factor : ndarray, shape (stroke,)
-        Least load factor at the limit landing; NaN where every design bottoms [-].
-    pressure : ndarray, shape (stroke,)
-        Charge pressure of that design by gauge [Pa].
-    volume : ndarray, shape (stroke,)
-        Its gas volume [m3].
-    compression : ndarray, shape (stroke,)
-        Its orifice coefficient [N s2/m2].
-    """
-
-    demand: ShockDemand
-    stroke: Array
-    load_factor: Array
-    pressure: Array
-    volume: Array
-    compression: Array
-
-
-def shock_trade(
-    gear: MainGear, demand: ShockDemand, stroke: ArrayLike, *, rounds: int = ROUNDS
-) -> ShockTrade:
-    """Least load factor for each of several strokes.
-
-    Parameters
-    ----------
-    gear : MainGear
-        As for `choose_shock`.
-    demand : ShockDemand
-        What is asked; its own stroke and load factor do not bind here, and the bump is left out.
-    stroke : array_like, shape (stroke,)
-        Strokes between the stops [m].
-    rounds : int
-        Rounds of each search after its grid [-].
-
-    Returns
-    -------
-    ShockTrade
-        The curve, by the batch solution.
-    """
-    strokes = array("shock_trade: stroke [m]", stroke, last=(-1,))
-    rows = []
-    for one in strokes.tolist():
-        tried = search(gear, replace(demand, stroke=one), rounds=rounds)
-        best = None if tried is None else int(tried.order[0])
-        if tried is None or best is None or tried.stroke_over[best] > -ROOM:
-            rows.append([np.nan] * 4)
-            continue
-        spring = tried.shocks
-        rows.append(
-            [tried.load_factor[best], spring.pressure[best], spring.volume[best], spring.compression[best]]
-        )
-    load_factor, pressure, volume, compression = np.array(rows, dtype=float).T
-    return ShockTrade(
-        demand=demand,
-        stroke=strokes,
-        load_factor=load_factor,
-        pressure=pressure,
-        volume=volume,
-        compression=compression,
-    )

@@ -101,7 +101,14 @@ class PivotAxis:
         return position(circle(direction, np.zeros(3), self.direction), angle)
 
     def swept_wheel(
-        self, center: ArrayLike, axle: ArrayLike, angle: ArrayLike, *, radius: float, width: float, points: int = 36
+        self,
+        center: ArrayLike,
+        axle: ArrayLike,
+        angle: ArrayLike,
+        *,
+        radius: float,
+        width: float,
+        points: int = 36,
     ) -> Array:
         """Edges of the wheel, a cylinder, on the swept path: for clearance to well, doors and spar.
 
@@ -142,7 +149,9 @@ def _checked(name: str, center: ArrayLike, orientation: ArrayLike) -> tuple[Arra
     error = float(np.abs(R @ R.T - np.eye(3)).max())
     if error > 1e-6 or np.linalg.det(R) < 0:
         got = f"R R' off from 1 by {error:.2g}, determinant {np.linalg.det(R):.3g}"
-        reject(f"pivot_axis: {name} orientation", got, "a right-handed rotation", "columns are the body's axes")
+        reject(
+            f"pivot_axis: {name} orientation", got, "a right-handed rotation", "columns are the body's axes"
+        )
     return p, R
 
 
@@ -213,7 +222,8 @@ def wheel_pivot_axis(
     Raises
     ------
     ValueError
-        If the wheel does not move, its axle keeps its direction, or both move so that no one axis is square to both.
+        If the wheel keeps its place or its axle its direction, or both move along one line, so that no one
+        axis follows.
 
     Notes
     -----
@@ -236,7 +246,7 @@ def wheel_pivot_axis(
     n = np.cross(d, swing)
     size = float(np.linalg.norm(d) * np.linalg.norm(swing))
     if np.linalg.norm(n) <= 1e-6 * max(size, 1e-6):
-        cause = "the wheel keeps its place or its axle its direction, or both move along one line"
+        cause = "the wheel keeps its place, its axle its direction, or many axes would do"
         got = f"moved by {d.tolist()}, axle by {swing.tolist()}"
         reject("wheel_pivot_axis: motion", got, "two motions that are not parallel", cause)
     n = n / np.linalg.norm(n)
@@ -248,8 +258,12 @@ def _hinged(p0: Array, d: Array, n: Array, angle: float) -> PivotAxis:
     """Axis of a turn that also moves the center, without a slide."""
     slide, distance = float(n @ d), float(np.linalg.norm(d))
     if abs(slide) > SLIDE * max(distance, 1e-3):
-        cause = f"the poses need a screw: shift the stowed wheel by {(-slide * n).round(6).tolist()} or tilt it"
-        reject("pivot_axis: slide along the axis [m]", f"{slide:.6g}", f"0 within {SLIDE * distance:.2g}", cause)
+        cause = (
+            f"the poses need a screw: shift the stowed wheel by {(-slide * n).round(6).tolist()} or tilt it"
+        )
+        reject(
+            "pivot_axis: slide along the axis [m]", f"{slide:.6g}", f"0 within {SLIDE * distance:.2g}", cause
+        )
     flat = d - slide * n
     return PivotAxis(
         point=p0 + 0.5 * (flat + np.cross(n, flat) / np.tan(0.5 * angle)), direction=n, angle=angle

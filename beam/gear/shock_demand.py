@@ -125,7 +125,7 @@ class NoShock(RuntimeError):
 
     Parameters
     ----------
-    nearest : sequence of tuple of Constraint
+    nearest : sequence of tuple
         What the nearest designs give for everything asked: the one that keeps off its stops with the
         least load factor, then the one within the load factor that is least short of stroke.
     gear : MainGear, optional

@@ -72,10 +72,24 @@ class Tried:
     stroke_over: Array
 
     @property
-    def order(self) -> Indices:
-        """Indices from best to worst: those that keep off the stops by load factor, then the others by stroke."""
-        over = np.maximum(self.stroke_over + ROOM, 0.0)
-        return np.lexsort((self.load_factor, over))
+    def by_load_factor(self) -> Indices:
+        """From best to worst: those that keep off the stops by load factor, then the others by stroke."""
+        return np.lexsort((self.load_factor, np.maximum(self.stroke_over + ROOM, 0.0)))
+
+    def by_stroke(self, load_factor: float) -> Indices:
+        """From best to worst: those within a load factor by stroke, then the others by load factor.
+
+        Parameters
+        ----------
+        load_factor : float
+            The most it may be [-].
+
+        Returns
+        -------
+        ndarray of int, shape (design,)
+            Indices of the designs [-].
+        """
+        return np.lexsort((self.stroke_over, np.maximum(self.load_factor - load_factor, 0.0)))
 
 
 def standing_pressure(gear: MainGear, mass: float, standing: Array, tightness: Array) -> Array:
@@ -108,7 +122,9 @@ def standing_pressure(gear: MainGear, mass: float, standing: Array, tightness: A
     return np.asarray(absolute * (1 - tightness * standing) ** spring.slow_exponent - spring.ambient_pressure)
 
 
-def search(gear: MainGear, demand: ShockDemand, *, rounds: int = ROUNDS) -> Tried | None:
+def search(
+    gear: MainGear, demand: ShockDemand, *, rounds: int = ROUNDS, least_stroke: bool = False
+) -> Tried | None:
     """Try designs, closing in on the least load factor that does not bottom.
 
     Parameters
@@ -119,6 +135,8 @@ def search(gear: MainGear, demand: ShockDemand, *, rounds: int = ROUNDS) -> Trie
         What is asked.
     rounds : int
         Rounds after the grid; the draws are the same every time [-].
+    least_stroke : bool
+        Close in on the least stroke within the load factor of the demand instead.
 
     Returns
     -------
@@ -154,7 +172,8 @@ def search(gear: MainGear, demand: ShockDemand, *, rounds: int = ROUNDS) -> Trie
     found = _drop_all(gear, demand, places)
     draw = np.random.default_rng(0)
     for k in range(rounds):
-        best = found.places[found.order[:ELITE]]
+        order = found.by_stroke(demand.load_factor) if least_stroke else found.by_load_factor
+        best = found.places[order[:ELITE]]
         added = (FLOOR * CLOSING**k * (high - low)) ** 2
         cloud = draw.multivariate_normal(best.mean(axis=0), np.cov(best.T) + np.diag(added), size=DRAWN)
         places = np.clip(cloud, low, high)

@@ -53,7 +53,7 @@ def corner_stress(
     thickness: ArrayLike,
     moment: ArrayLike = 0.0,
     axial: ArrayLike = 0.0,
-    shear: ArrayLike = 0.0,
+    shear_force: ArrayLike = 0.0,
     *,
     E_hoop: ArrayLike,
     E_radial: ArrayLike,
@@ -73,7 +73,7 @@ def corner_stress(
         Moment at mid-thickness per width, positive if it opens the corner [N].
     axial : array_like, shape (...)
         Force along the arc at mid-thickness per width, tension positive [N/m].
-    shear : array_like, shape (...)
+    shear_force : array_like, shape (...)
         Transverse shear force per width, outward on the section that faces along +theta [N/m].
     E_hoop : array_like, shape (...)
         Modulus of the stack along the arc [Pa].
@@ -109,7 +109,7 @@ def corner_stress(
     """
     if not 2 <= points <= 100_001:
         reject("corner_stress: points [-]", points, "between 2 and 100001")
-    given = (inner_radius, thickness, moment, axial, shear, E_hoop, E_radial, G, nu)
+    given = (inner_radius, thickness, moment, axial, shear_force, E_hoop, E_radial, G, nu)
     corner = _checked("corner_stress", given)
     return _stress(corner, np.linspace(0.0, 1.0, points))
 
@@ -175,7 +175,7 @@ def radial_peak(
 
 def _checked(what: str, given: tuple[ArrayLike, ...]) -> tuple[Array, ...]:
     sizes = ("inner_radius [m]", "thickness [m]")
-    loads = ("moment [N]", "axial [N/m]", "shear [N/m]")
+    loads = ("moment [N]", "axial [N/m]", "shear_force [N/m]")
     moduli = ("E_hoop [Pa]", "E_radial [Pa]", "G [Pa]")
     names = (*sizes, *loads, *moduli, "nu [-]")
     values = {name: array(f"{what}: {name}", value) for name, value in zip(names, given, strict=True)}

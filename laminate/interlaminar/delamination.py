@@ -7,17 +7,17 @@ from materials.checks import Array, array, common_shape, number
 
 
 def delamination_ratio(
-    radial: ArrayLike, shear: ArrayLike, *, tension: float, shear_strength: float
+    radial_stress: ArrayLike, shear_stress: ArrayLike, *, tensile_strength: float, shear_strength: float
 ) -> Array:
     """Find the factor on the load at which the plies part, from tension through the thickness and shear.
 
     Parameters
     ----------
-    radial : array_like, shape (...)
+    radial_stress : array_like, shape (...)
         Through-thickness stress, tension positive [Pa].
-    shear : array_like, shape (...)
+    shear_stress : array_like, shape (...)
         Interlaminar shear stress [Pa].
-    tension : float
+    tensile_strength : float
         Through-thickness tensile strength [Pa].
     shear_strength : float
         Interlaminar shear strength [Pa].
@@ -41,12 +41,10 @@ def delamination_ratio(
     J. C. Brewer, P. A. Lagace, "Quadratic stress criterion for initiation of delamination", J. Compos.
     Mater. 22 (1988) 1141-1155.
     """
-    number("delamination_ratio: tension [Pa]", tension, above=0.0)
+    number("delamination_ratio: tensile_strength [Pa]", tensile_strength, above=0.0)
     number("delamination_ratio: shear_strength [Pa]", shear_strength, above=0.0)
-    radial, shear = (
-        array("delamination_ratio: radial [Pa]", radial),
-        array("delamination_ratio: shear [Pa]", shear),
-    )
-    common_shape("delamination_ratio: radial and shear", radial.shape, shear.shape)
+    radial = array("delamination_ratio: radial_stress [Pa]", radial_stress)
+    shear = array("delamination_ratio: shear_stress [Pa]", shear_stress)
+    common_shape("delamination_ratio: radial_stress and shear_stress", radial.shape, shear.shape)
     with np.errstate(divide="ignore", over="ignore"):
-        return np.asarray(1.0 / np.hypot(np.maximum(radial, 0.0) / tension, shear / shear_strength))
+        return np.asarray(1.0 / np.hypot(np.maximum(radial, 0.0) / tensile_strength, shear / shear_strength))

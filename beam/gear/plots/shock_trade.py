@@ -4,7 +4,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from beam.gear.choose_shock import ShockChoice, ShockTrade
+from beam.gear.choose_shock import ShockChoice
+from beam.gear.shock_trade import ShockTrade
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -1,5 +1,6 @@
 """Choosing the shock: no random design is better, what is asked holds by the tight solution, misses are named."""
 
+import sys
 from dataclasses import replace
 from functools import cache
 
@@ -10,10 +11,11 @@ from numpy.testing import assert_allclose
 from scipy.constants import g
 
 from beam.gear import drop, reserve_energy, taxi_bump
-from beam.gear.choose_shock import choose_shock, shock_trade
+from beam.gear.choose_shock import choose_shock
 from beam.gear.drops import drops
 from beam.gear.shock_demand import Bump, NoShock, ShockDemand
 from beam.gear.shock_search import search, standing_pressure
+from beam.gear.shock_trade import shock_trade
 from beam.gear.shocks import Shocks
 
 GEAR = trailing_gear()
@@ -99,7 +101,7 @@ def test_the_search_repeats_itself():
     one, other = (search(GEAR, DEMAND, rounds=1) for _ in range(2))
     assert_allclose(one.places, other.places, rtol=0)
     assert len(one.shocks.pressure) == len(one.load_factor) == len(one.places)
-    best = one.order[0]
+    best = one.by_load_factor[0]
     assert one.load_factor[best] == one.load_factor[one.stroke_over <= -1e-3].min()
 
 
@@ -110,19 +112,21 @@ def test_more_stroke_never_costs_load_factor():
     assert (found.volume > 1.6e-3 * found.stroke).all()
 
 
-def test_a_stroke_that_cannot_do_is_left_blank():
-    # a gas too soft to matter and hardly an orifice: a tire that is driven on to its rim is no landing
-    found = shock_trade(GEAR, replace(DEMAND, static_window=(0.97, 0.98)), [0.115], rounds=0)
+def test_a_stroke_without_a_spring_is_left_blank():
+    spring = replace(GEAR.shock.spring, area=0.09, volume=0.012)
+    wide = replace(GEAR, shock=replace(GEAR.shock, spring=spring))
+    found = shock_trade(wide, replace(DEMAND, mass=60.0), [0.10, 0.115], rounds=0)
     assert np.isnan(found.load_factor).all()
+    assert np.isnan(found.volume).all()
 
 
 def test_a_demand_too_hard_is_named_from_both_sides():
     with pytest.raises(NoShock) as error:
-        choose_shock(GEAR, replace(DEMAND, load_factor=2.8, bump=None), rounds=4)
+        choose_shock(GEAR, replace(DEMAND, load_factor=2.965, bump=None), rounds=5)
     first, second = ([c for c in row if not c.holds] for row in error.value.nearest)
     # either the load factor ...
     assert [c.name for c in first] == ["load factor at the limit landing"]
-    assert first[0].excess == pytest.approx(chosen().limit.load_factor - 2.8, abs=0.03)
+    assert first[0].excess == pytest.approx(chosen().limit.load_factor - 2.965, abs=2e-3)
     assert f"exceeds by {first[0].excess:.3g}" in str(error.value)
     # ... or the stroke at the reserve energy
     missed = {c.name: c for c in second}
@@ -134,7 +138,8 @@ def test_a_demand_too_hard_is_named_from_both_sides():
     assert not again.bottomed
 
 
-def test_a_bump_too_high_is_named():
+def test_a_bump_too_high_is_named(monkeypatch):
+    monkeypatch.setattr(sys.modules[choose_shock.__module__], "OTHERS", 1)
     wall = Bump(ground_speed=10.0, bump_height=0.25, bump_length=1.0)
     with pytest.raises(NoShock, match="stroke over the bump") as error:
         choose_shock(GEAR, replace(DEMAND, load_factor=5.0, bump=wall), rounds=0)

@@ -221,6 +221,13 @@ def test_without_flexibility_there_is_no_spring_back():
     assert stiff.peak_ground_force == pytest.approx(rigid.peak_ground_force, rel=1e-3)
 
 
+def test_spring_back_comes_after_spin_up():
+    # slow ground: the link's own swing pushes forward before the wheel is up to speed; that is not spring-back
+    found = drop(GEAR, **{**LIMIT, "ground_speed": 2.0}, sway=SWAY)
+    assert found.time[np.argmin(found.strut_drag)] < found.spin_up.time < found.spring_back.time
+    assert found.strut_drag.min() < found.spring_back.drag < 0
+
+
 def test_spin_up_table_sets_the_drop_beside_a_rule():
     def rule(peak, speed, *, wheel_inertia, rolling_radius, time_to_peak, friction):
         assert (speed, wheel_inertia, rolling_radius, friction) == (35.0, 0.13, 0.20, 0.8)
@@ -280,6 +287,14 @@ def test_other_springs_and_dampers_land_too(changes):
     assert 2.0 < found.load_factor < 5.0
 
 
+def test_heat_is_the_work_of_damper_and_friction():
+    found = limit_drop(rtol=1e-8)
+    f = found.history.forces
+    work = simpson((f.damper + f.friction) * f.stroke_rate, x=found.time)
+    assert found.heat == pytest.approx(work, rel=1e-4)
+    assert found.heat > 1.01 * found.history.state("damper_loss")[-1]
+
+
 def test_stronger_damping_uses_less_stroke():
     used = [
         drop(with_shock(GEAR, damper=Orifice(compression=c, extension=250e3)), **LIMIT).max_stroke_used
@@ -298,6 +313,7 @@ def test_a_drop_that_bottoms_says_by_how_much():
     assert going_on.bottomed
     assert going_on.bottoming_energy == pytest.approx(caught.value.energy, rel=1e-4)
     assert going_on.max_stroke_used > weak.shock.max_stroke
+    assert f"{caught.value.energy:.4g} J of 2102 J" in str(caught.value)
     # the energy at that instant by the sink speed alone is nearly all of it
     assert caught.value.energy == pytest.approx(0.5 * 500 * caught.value.speed**2, rel=0.1)
     assert caught.value.time > 0.02

@@ -12,8 +12,9 @@ from scipy.constants import g
 
 from beam.gear import Curve, GroundFriction, Orifice, Tire, drop
 from beam.gear.batch import ORDER, around, follow
-from beam.gear.drops import drops, follow_drops, hanging_angles, touchdowns, units_of
+from beam.gear.drops import drops
 from beam.gear.from_gear import hanging_angle
+from beam.gear.many_units import follow_drops, hanging_angles, touchdowns, units_of
 from beam.gear.shocks import Shocks
 
 COUNT = 7

@@ -7,6 +7,7 @@ from spans import PLAIN, coupled, slender
 
 from beam.axes import rotation
 from beam.strut import NoEquilibrium, PointLoads, Span, Support
+from beam.strut.solver import equilibrium, large
 
 L, EI = 2.0, 2e4
 BENDS = slender(EI, stiff=1e13)
@@ -39,11 +40,13 @@ def test_pure_moment_on_a_tapered_span(stations):
     assert_allclose(u, [along - L, across, 0, 0, 0, turn(L)], atol=1e-8 if stations == 21 else 1e-6)
 
 
-def test_small_loads_give_the_linear_answer():
-    span = Span(axis=L, stiffness=coupled(), stations=6)
+@pytest.mark.parametrize("axis", [L, [[0, 0, 0], [0.8, 0, 0], [1.3, 0.5, 0.2], [2.0, 0.4, 0.6]]])
+def test_small_loads_give_the_linear_answer(axis):
+    span = Span(axis=axis, stiffness=coupled(), stations=6)
+    tip = span.axis.length
     rng = np.random.default_rng(4)
     loads = PointLoads(
-        at=[0.9, L], force=rng.normal(size=(3, 2, 3)) * 1e-3, moment=rng.normal(size=(3, 2, 3)) * 1e-3
+        at=[0.9, tip], force=rng.normal(size=(3, 2, 3)) * 1e-3, moment=rng.normal(size=(3, 2, 3)) * 1e-3
     )
     for what in (span.displacement, span.forces):
         assert_allclose(
@@ -157,11 +160,10 @@ def test_heat_curls_a_free_strip_to_a_circle():
     assert_allclose(u[:2], [R * np.sin(kappa * L) - L, R * (1 - np.cos(kappa * L))], atol=1e-9)
 
 
-@pytest.mark.parametrize("share", [1.01, 1.5])
-def test_a_straight_column_beyond_its_buckling_load_is_refused(share):
-    P = share * np.pi**2 * EI / 4 / L**2
+def test_a_straight_column_beyond_its_buckling_load_is_refused():
+    P = 1.01 * np.pi**2 * EI / 4 / L**2
     with pytest.raises(NoEquilibrium, match=r"case 1 has only an unstable state"):
-        Span(axis=L, stiffness=BENDS).displacement(
+        Span(axis=L, stiffness=BENDS, stations=9).displacement(
             PointLoads(at=[L], force=[[[-1.0, 0, 0]], [[-P, 0, 0]]]), large=True
         )
 
@@ -169,7 +171,7 @@ def test_a_straight_column_beyond_its_buckling_load_is_refused(share):
 def test_a_column_pushed_aside_bends_past_its_buckling_load():
     PE = np.pi**2 * EI / 4 / L**2
     loads = PointLoads(at=[L], force=[[[-1.05 * PE, 0, 0.01 * PE]]])
-    u = Span(axis=L, stiffness=BENDS).displacement(loads, [L], large=True)[0, 0]
+    u = Span(axis=L, stiffness=BENDS, stations=9).displacement(loads, [L], large=True)[0, 0]
     # The perfect elastica turns by 2 sqrt(2 x 0.05) = 0.63 rad to first order at this load; pushed, further.
     assert 0.6 < -u[4] < 1.1
     assert u[2] > 0.3 * L
@@ -179,7 +181,7 @@ def test_clamped_at_both_ends_and_pushed_beyond_is_refused():
     P = 1.02 * 4 * np.pi**2 * EI / L**2
     supports = [Support.clamp(), Support.motions(L, ("u2", "u3", "r1", "r2", "r3"))]
     with pytest.raises(NoEquilibrium, match="unstable"):
-        Span(axis=L, stiffness=BENDS, supports=supports).forces(
+        Span(axis=L, stiffness=BENDS, supports=supports, stations=9).forces(
             PointLoads(at=[L], force=[[[-P, 0, 0]]]), large=True
         )
 
@@ -196,6 +198,49 @@ def test_a_load_on_an_arm_that_prolongs_the_column(share, stands):
     else:
         with pytest.raises(NoEquilibrium):
             span.displacement(loads, large=True)
+
+
+def test_a_guide_on_an_arm_beyond_the_tip():
+    """Rigid bar a prolongs the column, its end guided and pushed by P, derived with q^2 = P/EI:
+
+    sin(q L)/q - L cos(q L) + a (L + a) q sin(q L) = 0; a = 0 is the clamped and hinged column.
+    """
+    a = 0.4
+    arm = np.array([a, 0.0, 0.0])
+
+    def condition(q):
+        return np.sin(q * L) / q - L * np.cos(q * L) + a * (L + a) * q * np.sin(q * L)
+
+    P = brentq(condition, np.pi / 2 / L, 4.4 / L, xtol=1e-14) ** 2 * EI
+    guide = Support.point(L, [[0, 1, 0], [0, 0, 1]], arm=arm, name="guide")
+    span = Span(axis=L, stiffness=slender(EI), supports=[Support.clamp(), guide])
+
+    def push(share):
+        return PointLoads(at=[L], force=[[[-share * P, 0, 0]]], arm=[[arm]])
+
+    assert span.buckling_factor(push(1.0))[0] == pytest.approx(1.0, rel=1e-6)
+    assert_allclose(span.displacement(push(0.97), [L], large=True)[0, 0, 1:], 0, atol=1e-9)
+    with pytest.raises(NoEquilibrium):
+        span.displacement(push(1.03), large=True)
+
+
+def test_newton_converges_as_fast_as_its_derivatives_are_right(monkeypatch):
+    """Loads and supports on arms, large turns: a wrong derivative would take many more than six iterations."""
+    monkeypatch.setattr(large, "ITERATIONS", 6)
+    monkeypatch.setattr(equilibrium, "SMALLEST_STEP", 0.4)
+    supports = [
+        Support.clamp(stiffness=[1e5, 1e5, 1e5, 1e4, 1e4, 1e4]),
+        Support.point(0.8, [[0.3, 0.5, 0.7]], arm=[0.1, 0.4, 0.2], stiffness=1e4),
+        Support(at=1.5, rotations=np.array([[0, 1.0, 1.0]]), stiffness=np.array(1e3)),
+    ]
+    span = Span(axis=L, stiffness=PLAIN * 0.03, supports=supports, stations=9)
+    force, arm = (
+        np.array([[[-200.0, 400.0, 300.0], [100.0, -200.0, 500.0]]]),
+        [[[0, 0.3, 0.2], [0.2, 0.1, -0.4]]],
+    )
+    loads = PointLoads(at=[1.1, L], force=force, moment=np.cross(arm, force), arm=arm)
+    turn = span.displacement(loads, [L], large=True)[0, 0, 3:]
+    assert np.linalg.norm(turn) > 0.3
 
 
 def test_hopeless_loads_end_in_an_error():
