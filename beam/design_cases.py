@@ -13,7 +13,7 @@ from materials.checks import Array, reject
 if TYPE_CHECKING:
     import pandas as pd
 
-# Loads closer than this are one case: a millinewton, a micrometer of stroke, a microdegree.
+# Decimals to which loads and their points are compared: a micrometer, a micronewton, a micronewton meter.
 _ALIKE = 6
 
 

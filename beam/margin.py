@@ -19,6 +19,7 @@ from beam.criteria import ply_ratio
 from beam.requirement import BUCKLING, Requirement, Service
 from beam.section.expansion import residual_wall_loads
 from beam.strut import PointLoads, Strut
+from beam.strut.statics import past
 from laminate import Laminate, Response, stability
 from materials.checks import Array, array, reject
 
@@ -74,14 +75,16 @@ def check_stations(strut: Strut, loads: PointLoads) -> Array:
     Returns
     -------
     ndarray, shape (station,)
-        From root to tip [m]. The inboard side of a step is the next number below it.
+        From root to tip [m]. The inboard side of a step in lay-up is the next number below it; a load still
+        counts at its own station, so its outboard side lies a little beyond.
     """
     length = strut.mold_line.length
     steps = np.concatenate([[0.0, length], strut.ply_book.drops, strut.mold_line.stations, loads.at])
     steps = np.unique(steps[(steps >= 0) & (steps <= length)])
     steps = steps[np.concatenate([[True], np.diff(steps) > 1e-9 * length])]
     below = np.nextafter(steps[1:], 0.0)
-    return np.unique(np.concatenate([steps, below, (steps[1:] + steps[:-1]) / 2]))
+    beyond = past(loads.at, length)
+    return np.unique(np.concatenate([steps, below, (steps[1:] + steps[:-1]) / 2, beyond[beyond < length]]))
 
 
 class StationLoads(NamedTuple):
@@ -121,10 +124,12 @@ def station_loads(strut: Strut, station: float, forces: Array, services: tuple[S
     section = strut.section(station)
     running = np.moveaxis(section.wall_loads_along(forces, PLACES), 0, -2)
     fixed = []
+    laminae = [ply.lamina for ply in strut.ply_book.plies]
     for service in services:
+        change = service.temperature_change(*laminae)
         free = np.stack(
             [
-                wall.free_strain(service.temperature_change(wall.plies[0].lamina), service.moisture)
+                wall.free_strain(change, service.moisture)
                 for wall in (strut.ply_book.laminate(name, station) for name in strut.mold_line.wall_names)
             ]
         )
@@ -154,7 +159,7 @@ def respond(laminate: Laminate, service: Service, running: Array, fixed: Array) 
     return laminate.response(
         N=running[..., :3],
         M=running[..., 3:],
-        temperature_change=service.temperature_change(laminate.plies[0].lamina),
+        temperature_change=service.temperature_change(*(ply.lamina for ply in laminate.plies)),
         moisture=service.moisture,
         residual_N=fixed[..., :3],
         residual_M=fixed[..., 3:],
@@ -213,7 +218,8 @@ def wall_ratios(
         if name in flat:
             # Stiffness is taken the same in every service, so one service tells buckling.
             N = loads.running[wall]
-            R = stability.buckling_ratio(laminate.D, flat[name], N[..., 0], N[..., 2], bound_anisotropy=True)
+            D = stability.reduced_bending_stiffness(laminate.abd)
+            R = stability.buckling_ratio(D, flat[name], N[..., 0], N[..., 2], bound_anisotropy=True)
             yield _lowest(wall, BUCKLING, 0, np.array([WHOLE_WALL]), np.repeat(R.T, 2, axis=1)[:, None])
 
 
@@ -267,7 +273,7 @@ def margins(
     Raises
     ------
     ValueError
-        If the labels are not one for each case.
+        If the labels are not one for each case, or two are alike.
     """
     from beam.tables import margin_table
 
@@ -280,6 +286,9 @@ def margins(
     labels = np.arange(len(forces)) if cases is None else np.asarray(cases)
     if labels.shape != (len(forces),):
         reject("margins: cases", f"shape {labels.shape}", f"({len(forces)},), one label for each load case")
+    if len(np.unique(labels)) != len(labels):
+        twice = sorted({str(one) for one in labels if (labels == one).sum() > 1})
+        reject("margins: cases", twice, "labels that differ", "two load cases of one name?")
     found = [
         (station, wall_ratios(strut, station, forces[:, i], requirement))
         for i, station in enumerate(where.tolist())

@@ -107,7 +107,7 @@ def strain_figure(
         at = strain.governing(lamina, wall, k)
         if at is not None:
             named[int(strain.case[lamina, at, wall, k])] = None
-    letters = {case: chr(ord("A") + i) for i, case in enumerate(named)}
+    letters = {case: _letter(i) for i, case in enumerate(named)}
     fig = Figure(figsize=(12.5, 7.4 + 0.19 * len(letters)), layout="constrained")
     grid = fig.subplots(2, -(-len(walls) // 2), sharex=True, sharey=True)
     # Walls alternate face, corner; read by columns they fill the rows.
@@ -135,6 +135,11 @@ def strain_figure(
         fontsize=10,
     )
     return fig
+
+
+def _letter(i: int) -> str:
+    """A to Z, then AA, AB, ..."""
+    return (_letter(i // 26 - 1) if i >= 26 else "") + chr(ord("A") + i % 26)
 
 
 def plot_drop(drop: Drop, *, axes: Sequence[Axes], units: str = "SI") -> None:

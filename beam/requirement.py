@@ -50,13 +50,13 @@ class Service:
         )
         number(f"{what}: moisture [-]", self.moisture, at_least=0.0, at_most=0.1, cause="given in percent?")
 
-    def temperature_change(self, lamina: Lamina) -> float:
-        """Temperature relative to the stress-free state of a lamina.
+    def temperature_change(self, *laminae: Lamina) -> float:
+        """Temperature relative to the stress-free state of laminae cured together.
 
         Parameters
         ----------
-        lamina : Lamina
-            Must say its stress-free temperature.
+        *laminae : Lamina
+            Must say their stress-free temperature, and the same one.
 
         Returns
         -------
@@ -66,17 +66,27 @@ class Service:
         Raises
         ------
         ValueError
-            If the lamina does not say.
+            If a lamina does not say, or two say different ones.
         """
-        free = lamina.stress_free_temperature
-        if free is None:
+        found: dict[float, str] = {}
+        for lamina in laminae:
+            free = lamina.stress_free_temperature
+            if free is None:
+                reject(
+                    f"Lamina {lamina.name!r}: stress_free_temperature [K]",
+                    None,
+                    "given",
+                    "cure stress cannot be left out",
+                )
+            found.setdefault(free, lamina.name)
+        if len(found) != 1:
             reject(
-                f"Lamina {lamina.name!r}: stress_free_temperature [K]",
-                None,
-                "given",
-                "cure stress cannot be left out",
+                "Service: stress-free temperatures of the laminae [K]",
+                {name: free for free, name in found.items()},
+                "one",
+                "plies cured together share one stress-free state; say which with dataclasses.replace",
             )
-        return self.temperature - free
+        return self.temperature - next(iter(found))
 
     def allowables(self, lamina: Lamina) -> Allowables:
         """Allowables of a lamina in this state.

@@ -33,7 +33,6 @@ OUTBOARD_DEG = 22.5  # strut axis from straight down
 
 _down = np.array([0.0, np.sin(np.radians(OUTBOARD_DEG)), -np.cos(np.radians(OUTBOARD_DEG))])
 PIVOT = TRUNNION + STRUT_LENGTH * _down
-BRACKET_STATION = STRUT_LENGTH - 0.33  # where the shock's bracket is clamped on the strut [m]
 BRACKET = PIVOT + np.array([0.055, -0.12, 0.30])
 
 GEAR = MainGear(
@@ -129,7 +128,7 @@ EMBEDDED = Factor(
 IMPACT = Factor(
     name="barely visible impact damage",
     value=0.70,
-    on=("Xc", "e1c"),
+    on=("Xc", "Yc", "e1c", "e2c"),  # of a weave both ways are fibers
     source=INVENTED,
 )
 HOT_WET = Factor(

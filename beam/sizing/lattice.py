@@ -68,6 +68,9 @@ class PlyKind:
         what = f"PlyKind {self.name!r}"
         if not self.angles_deg or not self.walls:
             reject(f"{what}: angles_deg, walls", (self.angles_deg, self.walls), "both non-empty")
+        given: tuple[object, ...] = (self.walls, self.least, self.most)
+        if isinstance(given[0], str) or not all(isinstance(count, int) for count in given[1:]):
+            reject(f"{what}: walls, least, most", given, "a tuple of names and whole numbers")
         if not 0 <= self.least <= self.most:
             reject(f"{what}: least, most", (self.least, self.most), "0 <= least <= most")
         number(f"{what}: pitch [-]", self.pitch, above=0.0)
@@ -238,11 +241,14 @@ class Lattice:
             If a count grows toward the tip.
         """
         n = np.asarray(counts, dtype=np.int64)
-        if n.shape != (self.bays, len(self.kinds)) or (np.diff(n, axis=0) > 0).any():
+        least, most = np.array([(kind.least, kind.most) for kind in self.kinds]).T
+        fits = n.shape == (self.bays, len(self.kinds))
+        if not fits or (np.diff(n, axis=0) > 0).any() or (n < least).any() or (n > most).any():
             reject(
                 "Lattice.book: counts",
                 n.tolist(),
-                f"of shape {(self.bays, len(self.kinds))}, never growing toward the tip",
+                f"of shape {(self.bays, len(self.kinds))}, never growing toward the tip, "
+                f"from {least.tolist()} to {most.tolist()}",
             )
         half = []
         for kind, j in self.groups:

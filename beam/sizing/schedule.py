@@ -12,8 +12,8 @@ counts that never grow toward the tip and by the room that ending plies need. Th
 A lay-up is only ever refuted by a load case that it does not hold, so the lightest chain of
 step 1 is at every pass a lower bound on the mass of any feasible book of the lattice, and the
 last one is feasible itself: the bound is met. The winner is then built as a strut and judged
-again from its ply book by `beam.margins`, a second way that shares no code with the search
-from the section forces on.
+again from its ply book by `beam.margins`. The two share the theory of section, buckling and
+criteria; lay-ups, mass, batches and the choice of judged plies each has its own.
 """
 
 from collections.abc import Callable
@@ -144,6 +144,11 @@ def lightest(
             f"among {CONVEX}",
             "the search judges only outermost surfaces",
         )
+    if len(np.unique(labels)) != len(labels):
+        twice = sorted({str(one) for one in labels if (labels == one).sum() > 1})
+        reject("lightest: cases", twice, "labels that differ", "two load cases of one name?")
+    for service in requirement.services:
+        service.temperature_change(*(kind.lamina for kind in lattice.kinds))
     say = progress or _silent
     search = Search(lattice, loads, requirement, say)
     passes = 0
@@ -183,7 +188,8 @@ def _silent(_: str) -> None:
 def _confirm(sizing: Sizing) -> None:
     """Stop if the margin table or the mass of the strut contradicts the search."""
     worst = sizing.margins["margin"].min()
-    if not (worst >= -ROUNDING and abs(sizing.gap) <= ROUNDING):
+    blank = bool(sizing.margins["margin"].isna().any())
+    if blank or not (worst >= -ROUNDING and abs(sizing.gap) <= ROUNDING):
         raise RuntimeError(
             f"lightest: the ply book found has lowest margin {worst:.3g} at {sizing.margins['margin'].idxmin()} "
             f"and mass {sizing.mass:.9g} kg against the bound {sizing.bound:.9g} kg: "

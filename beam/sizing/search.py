@@ -12,7 +12,7 @@ from beam.sizing.lattice import Lattice
 from beam.sizing.mass import bay_masses
 from beam.strut import PointLoads
 from beam.strut.axis import Axis
-from beam.strut.statics import outboard
+from beam.strut.statics import outboard, past
 from materials.checks import Array
 
 # How many places of a failed lay-up are used to refute others with. Any number finds the same book.
@@ -93,12 +93,17 @@ class Search:
         return f"bay {bay + 1} ({start:.4g} to {end:.4g} m)"
 
     def _check_stations(self, bay: int, at: Array) -> Array:
-        """Ends of the bay and its middle, and both sides of every step inside it [m]."""
+        """Ends of the bay and its middle, and both sides of every step and load in it [m].
+
+        A load still counts at its own station, and a little beyond: `past` is its outboard side.
+        """
         start, end = self.lattice.stations[bay : bay + 2]
         steps = np.concatenate([at, self.lattice.mold_line.stations])
         steps = steps[(steps > start) & (steps < end)]
         last = end if bay == self.lattice.bays - 1 else np.nextafter(end, 0.0)
-        return np.unique([start, last, (start + end) / 2, *steps, *np.nextafter(steps, np.inf)])
+        beyond = past(at, self.lattice.mold_line.length)
+        beyond = beyond[(beyond > start) & (beyond < last)]
+        return np.unique([start, last, (start + end) / 2, *steps, *beyond])
 
     def reserve(self, candidate: int, bay: int, cases: NDArray[np.int64] | None = None) -> Array:
         """Reserve factors of one lay-up at every station of a bay.
@@ -182,7 +187,7 @@ class Search:
                 continue
             for cases in (np.array(list(self._pressing), dtype=np.int64), every):
                 reserve = self.reserve(candidate, bay, cases) if cases.size else np.ones((1, 1, 1, 1))
-                if reserve.min() < 1 - ROUNDING:
+                if not reserve.min() >= 1 - ROUNDING:
                     failed += 1
                     self.open_[bay, candidate] = False
                     self._refute(bay, reserve, cases)

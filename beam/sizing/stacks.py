@@ -118,7 +118,7 @@ class Stacks:
         """Mid-plane strain and curvature of the unloaded laminates, shape (service, layup, 6) [-], [1/m]."""
         laminate, out = self.slots.laminate, []
         for service in self.services:
-            change = service.temperature_change(laminate.plies[0].lamina)
+            change = service.temperature_change(*(ply.lamina for ply in laminate.plies))
             own = laminate.ply_free_strain([[change]], [[service.moisture]])
             free = np.einsum("pij,psj->psi", strain_rotation(-laminate.angles_deg), own)
             loads = plate.thermal_resultants(laminate.q_bar, self.thickness, free)

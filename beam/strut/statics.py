@@ -7,6 +7,24 @@ from beam.strut.axis import SNAP, Axis
 from materials.checks import Array
 
 
+def past(at: Array, length: float) -> Array:
+    """Stations just outboard of loads, where `outboard` no longer counts them.
+
+    Parameters
+    ----------
+    at : ndarray, shape (load,)
+        Stations of the loads [m].
+    length : float
+        Length of the axis [m].
+
+    Returns
+    -------
+    ndarray, shape (load,)
+        Those stations, beyond what counts as the same station; past the tip for a load at the tip [m].
+    """
+    return at + 2 * SNAP * length
+
+
 def outboard(axis: Axis, s: Array, at: Array, wrench: Array) -> Array:
     """Resultant, at each station, of all that is applied at that station or outboard of it.
 

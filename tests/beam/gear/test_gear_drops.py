@@ -150,6 +150,15 @@ def test_interpolation_between_points_is_cubic():
     assert_allclose(states[0], np.sin(3 * time), atol=2e-6)
 
 
+def test_a_shock_that_opens_on_the_way_down_does_not_end_the_drop():
+    unit = units_of(GEAR, Shocks.of(GEAR.shock), np.full(1, 500.0), np.full(1, 2 / 3), np.zeros(1))
+    start = touchdowns(GEAR, unit, np.full(1, 2.0))
+    start[0], start[1], start[4] = 0.05, 0.3, -0.5
+    paths = follow_drops(unit, start, duration=0.5, rtol=1e-4)
+    assert (paths.states[[3, 4], -1] < 0).all()
+    assert paths.states[0].max() > 0.1
+
+
 def test_a_design_does_not_see_its_company(monkeypatch):
     shocks, landing = designs(12)
     together = drops(GEAR, **landing, shocks=shocks)
