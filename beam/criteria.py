@@ -9,8 +9,9 @@ from materials.checks import Array, reject
 CRITERIA: dict[str, Callable[..., Array]] = {criterion.__name__: criterion for criterion in failure.CRITERIA}
 """Every criterion of `laminate.failure` by its name."""
 
-CONVEX = ("tsai_wu", "max_strain", "max_stress", "hoffman")
-"""Criteria whose safe strains are a convex set: for these the outermost surfaces of a material and angle govern."""
+CONVEX = ("tsai_wu", "max_strain", "max_stress")
+"""Criteria whose safe strains are always a convex set: for these the outermost surfaces of a material and angle
+govern. Hoffman's are only where 4 Xt Xc > Yt Yc."""
 
 
 def ply_ratio(

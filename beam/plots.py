@@ -49,6 +49,13 @@ def plot_strain_along_span(
     Axes
         The same axes.
     """
+    if len(strain.laminae) > len(LAMINAE):
+        reject(
+            "plot_strain_along_span: laminae",
+            len(strain.laminae),
+            f"at most {len(LAMINAE)}",
+            "no more colors",
+        )
     x = shown(strain.stations, "length", units)
     for lamina, (name, color) in enumerate(zip(strain.laminae, LAMINAE, strict=False)):
         extremes = []

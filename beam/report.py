@@ -139,8 +139,14 @@ def proof(sizing: "Sizing", requirement: "Requirement", *, units: str = "SI") ->
         f"proved the lightest of its lattice in {sizing.passes} passes, "
         f"{sizing.evaluations} judgements of a lay-up in a case",
         f"ultimate = limit x {requirement.factor_of_safety} x special factor {requirement.special_factor} "
-        f"({requirement.special_factor_basis})",
+        f"({requirement.special_factor_basis}) x deflection allowance {requirement.deflection_allowance}",
     ]
+    rules = sizing.lattice
+    lines.append(
+        f"shop rules: counts never grow toward the tip; at one station at most {rules.most_ending} groups of a kind end, "
+        f"over {rules.drop_length:g} times the thickness that ends; counts per side from "
+        + ", ".join(f"{k.least} to {k.most} {k.name}" for k in rules.kinds)
+    )
     if sizing.kinds_at_limit:
         lines.append(
             f"at its upper count somewhere: {', '.join(sizing.kinds_at_limit)}; a wider lattice may be lighter"

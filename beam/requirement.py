@@ -131,6 +131,9 @@ class Requirement:
         Where that number comes from; printed with the results.
     factor_of_safety : float
         Ultimate over limit load, 14 CFR 23.303 [-].
+    deflection_allowance : float
+        On the loads, for what they gain as the strut bends away under them (23.301(c)), where margins and
+        sizing take the loads on the undeflected strut; `beam.margins` checks it with ``deflected=True`` [-].
     criteria : tuple of str
         Ply criteria, from `beam.criteria.CRITERIA`.
     interaction : float
@@ -146,14 +149,17 @@ class Requirement:
     special_factor: float
     special_factor_basis: str
     factor_of_safety: float = 1.5
+    deflection_allowance: float = 1.0
     criteria: tuple[str, ...] = ("tsai_wu", "max_strain")
     interaction: float = -0.5
 
     def __post_init__(self) -> None:
+        if isinstance(self.services, Service):
+            reject("Requirement: services", "one Service", "a tuple of them", "write services=(service,)")
         names = [service.name for service in self.services]
         if not names or len(set(names)) != len(names):
             reject("Requirement: services", names, "at least one, distinct by name")
-        for name in ("special_factor", "factor_of_safety"):
+        for name in ("special_factor", "factor_of_safety", "deflection_allowance"):
             number(
                 f"Requirement: {name} [-]",
                 getattr(self, name),
@@ -167,7 +173,7 @@ class Requirement:
                 "the basis of the special factor",
                 "Part 23 prints none",
             )
-        if not self.criteria or not set(self.criteria) <= set(CRITERIA):
+        if len(set(self.criteria)) < max(1, len(self.criteria)) or not set(self.criteria) <= set(CRITERIA):
             reject("Requirement: criteria", self.criteria, f"a choice of {tuple(CRITERIA)}")
         number(
             "Requirement: interaction [-]",
@@ -179,8 +185,8 @@ class Requirement:
 
     @property
     def ultimate_factor(self) -> float:
-        """Ultimate over limit load with the special factor, 14 CFR 23.303 and 23.619 [-]."""
-        return self.factor_of_safety * self.special_factor
+        """Ultimate over limit load with the special factor and the allowance, 14 CFR 23.303 and 23.619 [-]."""
+        return self.factor_of_safety * self.special_factor * self.deflection_allowance
 
     @property
     def modes(self) -> tuple[str, ...]:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from beam.margin import respond, station_loads
+from beam.ratios import respond, station_loads
 from beam.requirement import Requirement, Service
 from beam.strut import PointLoads, Strut
 from materials.checks import Array, array

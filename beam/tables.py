@@ -12,7 +12,7 @@ from beam.strut import Strut
 from materials.checks import Array, reject
 
 if TYPE_CHECKING:
-    from beam.margin import WallRatios
+    from beam.ratios import WallRatios
     from beam.sizing import Sizing
 
 INDEX = ("case", "station", "wall", "ply", "mode")

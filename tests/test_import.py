@@ -16,4 +16,6 @@ def seconds(code):
 
 
 def test_import_takes_less_than_twice_its_dependencies():
-    assert seconds("import beam, beam.gear, beam.loads, beam.sizing") < 2 * seconds("import numpy, scipy.integrate")
+    assert seconds("import beam, beam.gear, beam.loads, beam.sizing") < 2 * seconds(
+        "import numpy, scipy.integrate"
+    )

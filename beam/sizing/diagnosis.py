@@ -3,7 +3,7 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from beam.margin import wall_ratios
+from beam.ratios import wall_ratios
 from beam.sizing.search import Search
 from beam.strut import Strut
 from materials.checks import reject
@@ -64,9 +64,14 @@ def _no_layup(search: Search, bay: int, labels: NDArray[np.generic]) -> str:
     wall = lattice.mold_line.wall_names[worst.wall]
     margin = float(worst.ratio.min()) / requirement.ultimate_factor - 1
     laid = ", ".join(f"{n} {kind.name}" for n, kind in zip(search.counts[best], lattice.kinds, strict=True))
+    where = f"at station {station:.4g} m, wall {wall}, mode {worst.mode}, {requirement.services[worst.service].name}"
+    head = f"no lay-up of the lattice holds in {search.name(bay)}: the best one ({laid} groups per side)"
+    if margin == -1.0:
+        return (
+            f"{head} fails {where}, without any load: cure and moisture stress alone break a ply; "
+            "take a lamina that is stress-free at a lower temperature or stronger across its fibers"
+        )
     return (
-        f"no lay-up of the lattice holds in {search.name(bay)}: "
-        f"the best one ({laid} groups per side) has margin {margin:+.3f} in case {labels[case]} "
-        f"at station {station:.4g} m, wall {wall}, mode {worst.mode}; "
+        f"{head} has margin {margin:+.3f} in case {labels[case]} {where}; "
         "give the lattice more plies there, a larger section, or a stronger lamina"
     )

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from beam.criteria import ply_ratio
-from beam.margin import PLACES
+from beam.ratios import PLACES
 from beam.requirement import Requirement
 from beam.section.expansion import residual_wall_loads
 from beam.section.outline import rounded_box

@@ -73,6 +73,7 @@ class PlyKind:
             reject(f"{what}: walls, least, most", given, "a tuple of names and whole numbers")
         if not 0 <= self.least <= self.most:
             reject(f"{what}: least, most", (self.least, self.most), "0 <= least <= most")
+        number(f"{what}: depth [-]", self.depth)
         number(f"{what}: pitch [-]", self.pitch, above=0.0)
         number(
             f"{what}: least_share [-]", self.least_share, at_least=0.0, below=1.0, cause="given in percent?"
@@ -140,7 +141,8 @@ class Lattice:
         if bare := set(self.mold_line.wall_names) - covered:
             reject("Lattice: walls that may be left bare", sorted(bare), "covered by a kind with least >= 1")
         number("Lattice: drop_length [-]", self.drop_length, at_least=0.0)
-        number("Lattice: most_ending [-]", self.most_ending, at_least=1)
+        if not isinstance(self.most_ending, int) or self.most_ending < 1:
+            reject("Lattice: most_ending [-]", self.most_ending, "a whole number, 1 or more")
 
     @property
     def bays(self) -> int:

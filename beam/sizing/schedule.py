@@ -130,6 +130,8 @@ def lightest(
     RuntimeError
         If the second judgement of the winner contradicts the search.
     """
+    if loads.force.ndim != 3:
+        reject("lightest: loads", f"force of shape {loads.force.shape}", "(case, load, 3)")
     labels = np.arange(loads.force.shape[0]) if cases is None else np.asarray(cases)
     if labels.shape != (loads.force.shape[0],):
         reject(

@@ -141,6 +141,8 @@ class Search:
         pressing = dict.fromkeys(int(cases[here[:, p.state, p.wall].argmin()]) for p in pieces)
         self._pressing |= pressing
         candidates = np.flatnonzero(self.open_[bay])
+        if not candidates.size:
+            return
         forces = self.forces[bay][check, list(pressing)]
         self.evaluations += len(candidates) * len(pressing)
         found = self.feasibility.reserve(

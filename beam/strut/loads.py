@@ -65,6 +65,38 @@ class PointLoads:
             held.setflags(write=False)
             object.__setattr__(self, name, held)
 
+    def take(self, cases: ArrayLike) -> "PointLoads":
+        """Keep some of the load cases.
+
+        Parameters
+        ----------
+        cases : array_like of int, shape (case,)
+            Which cases, in the order wanted [-].
+
+        Returns
+        -------
+        PointLoads
+            Those cases at the same stations.
+        """
+        which = np.asarray(cases, dtype=np.intp)
+        force, moment, arm = (v[..., which, :, :] for v in (self.force, self.moment, self.arm))
+        return PointLoads(at=self.at, force=force, moment=moment, arm=arm)
+
+    def times(self, factor: float) -> "PointLoads":
+        """Multiply forces and moments; where they act stays.
+
+        Parameters
+        ----------
+        factor : float
+            On every load [-].
+
+        Returns
+        -------
+        PointLoads
+            The factored loads.
+        """
+        return PointLoads(at=self.at, force=factor * self.force, moment=factor * self.moment, arm=self.arm)
+
     @property
     def wrench(self) -> Array:
         """Force and moment together, shape (..., case, load, 6) [N, N m]."""

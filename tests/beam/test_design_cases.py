@@ -78,3 +78,19 @@ def test_bracket_must_be_on_the_strut():
     above = replace(tarn.GEAR.link, shock_on_strut=tarn.TRUNNION + np.array([0.05, 0.0, 0.1]))
     with pytest.raises(ValueError, match="bracket"):
         design_cases(replace(tarn.GEAR, link=above), CASES, tarn.MOLD_LINE, static=STATIC)
+
+
+def test_row_and_shock_force_belong_to_their_case():
+    main = CASES[CASES["leg"] != "nose"].reset_index(drop=True)
+    for label, row in zip(DESIGN.labels, DESIGN.row, strict=True):
+        assert label.startswith(f"{main['paragraph'][row]} {main['condition'][row]}")
+    # The bracket bears the shock alone: its force is the shock's, to the size.
+    bracket = np.linalg.norm(DESIGN.loads.force[:, 1], axis=-1)
+    np.testing.assert_allclose(np.abs(DESIGN.shock_force), bracket, rtol=1e-9)
+
+
+def test_ultimate_rows_are_refused():
+    some = CASES.copy()
+    some.loc[some.index[some["leg"] == "starboard"][0], "level"] = "ultimate"
+    with pytest.raises(ValueError, match="limit loads only"):
+        design_cases(tarn.GEAR, some, tarn.MOLD_LINE, static=STATIC)

@@ -5,9 +5,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from scipy.optimize import brentq
-from small_strut import CASES, LENGTH, LOADS, MOLD_LINE, REQUIREMENT, TAPE, WALLS, lattice, scaled
+from small_strut import CASES, LENGTH, LOADS, MOLD_LINE, REQUIREMENT, TAPE, WALLS, lattice
 
-from beam.margin import PLACES, check_stations, margins, respond, station_loads
+from beam.margin import check_stations, margins
+from beam.ratios import PLACES, respond, station_loads
 from beam.requirement import Service
 from beam.strut import BookPly, PlyBook, PointLoads, Strut
 
@@ -87,7 +88,7 @@ def test_margin_is_reserve_less_one_at_ultimate(table):
 
 def test_scaling_the_load_to_its_ratio_leaves_no_reserve(table):
     worst = table["ratio"].min()
-    again = margins(STRUT, scaled(LOADS, worst), REQUIREMENT, cases=CASES)
+    again = margins(STRUT, LOADS.times(worst), REQUIREMENT, cases=CASES)
     assert again["ratio"].min() == pytest.approx(1.0, rel=1e-9)
 
 
@@ -140,3 +141,34 @@ def test_no_load_has_no_limit():
 def test_labels_must_be_one_for_each_case():
     with pytest.raises(ValueError, match=r"cases.*\(2,\).*\(3,\)"):
         margins(STRUT, LOADS, REQUIREMENT, cases=CASES[:2])
+
+
+def test_deflected_strut_with_dead_forces_on_its_axis():
+    """Beam-column: a push P along the axis adds P times the deflection to the bending of a side force at the tip.
+
+    Tip moment is zero in both; at the root M grows by P u, u the tip deflection magnified by 1 / (1 - P / Pcr)
+    to better than a percent (Timoshenko & Gere, Theory of Elastic Stability, art. 1.11; from memory).
+    """
+    side, push = 2e3, -4e4
+    loads = PointLoads(at=[LENGTH], force=[[[push, 0.0, side]]])
+    factor = REQUIREMENT.ultimate_factor
+    straight = STRUT.span.forces(loads, at=[0.0])[0, 0, 4]
+    bent = STRUT.span.forces(loads.times(factor), at=[0.0], large=True)[0, 0, 4] / factor
+    tip = STRUT.span.displacement(loads.times(factor))[0, -1, 2]
+    critical = STRUT.span.buckling_factor(loads.times(factor))[0]
+    grown = straight + push * -abs(tip) / (1 - 1 / critical) * np.sign(straight)
+    assert abs(bent) > abs(straight)
+    assert bent - straight == pytest.approx(grown - straight, rel=0.02)
+    flat = margins(STRUT, loads, REQUIREMENT, stations=[0.0])["margin"].min()
+    curved = margins(STRUT, loads, REQUIREMENT, stations=[0.0], deflected=True)["margin"].min()
+    assert curved < flat
+
+
+def test_deflection_allowance_acts_like_a_factor_and_not_on_the_deflected_strut():
+    allowed = replace(REQUIREMENT, deflection_allowance=1.05)
+    one, other = (margins(STRUT, LOADS, r, stations=[0.1], cases=CASES) for r in (REQUIREMENT, allowed))
+    np.testing.assert_allclose(other["reserve"] * 1.05, one["reserve"], rtol=1e-12)
+    one, other = (
+        margins(STRUT, LOADS, r, stations=[0.1], cases=CASES, deflected=True) for r in (REQUIREMENT, allowed)
+    )
+    np.testing.assert_allclose(other["reserve"], one["reserve"], rtol=1e-12)

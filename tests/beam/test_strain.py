@@ -63,3 +63,15 @@ def test_names_the_case_that_makes_the_extreme():
         mine = got.case == case
         np.testing.assert_allclose(got.strain[mine], alone.strain[mine], rtol=1e-12)
         assert not (alone.strain[..., SHEAR] > got.strain[..., SHEAR] + 1e-15).any()
+
+
+def test_governing_is_the_station_of_the_extreme():
+    got = span_strain(STRUT, LOADS, REQUIREMENT, COLD, stations=STATIONS)
+    for lamina in range(len(got.laminae)):
+        for wall in range(len(got.walls)):
+            for part, best in ((FIBER_TENSION, np.max), (FIBER_COMPRESSION, np.min), (SHEAR, np.max)):
+                at = got.governing(lamina, wall, part)
+                column = got.strain[lamina, :, wall, part]
+                assert (at is None) == bool(np.isnan(column).all())
+                if at is not None:
+                    assert column[at] == best(column)

@@ -74,8 +74,3 @@ def lattice(bays: int = 2, *, most: tuple[int, int, int] = (4, 2, 2), most_endin
     return Lattice(
         mold_line=MOLD_LINE, stations=np.linspace(0.0, LENGTH, bays + 1), kinds=kinds, most_ending=most_ending
     )
-
-
-def scaled(loads: PointLoads, factor: float) -> PointLoads:
-    """The same loads, larger."""
-    return PointLoads(at=loads.at, force=factor * loads.force, moment=factor * loads.moment)

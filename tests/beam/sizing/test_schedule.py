@@ -5,7 +5,7 @@ from itertools import product
 
 import numpy as np
 import pytest
-from small_strut import CASES, LOADS, MOLD_LINE, REQUIREMENT, lattice, scaled
+from small_strut import CASES, LOADS, MOLD_LINE, REQUIREMENT, lattice
 
 from beam.margin import margins
 from beam.sizing import InfeasibleSizing, lightest
@@ -36,7 +36,7 @@ def all_books(lat, loads):
 
 @pytest.mark.parametrize(("scale", "most_ending"), [(0.3, 9), (0.5, 9), (0.5, 1)], ids=lambda v: str(v))
 def test_equals_full_enumeration(scale, most_ending):
-    lat, loads = lattice(2, most=(2, 2, 1), most_ending=most_ending), scaled(LOADS, scale)
+    lat, loads = lattice(2, most=(2, 2, 1), most_ending=most_ending), LOADS.times(scale)
     every = list(all_books(lat, loads))
     feasible = [(mass, book) for mass, book, holds in every if holds]
     assert 0 < len(feasible) < len(every)
@@ -50,13 +50,13 @@ def test_equals_full_enumeration(scale, most_ending):
 
 
 def test_heavier_loads_never_make_a_lighter_strut():
-    masses = [lightest(lattice(3), scaled(LOADS, f), REQUIREMENT).mass for f in (0.2, 0.5, 0.8)]
+    masses = [lightest(lattice(3), LOADS.times(f), REQUIREMENT).mass for f in (0.2, 0.5, 0.8)]
     assert (np.diff(masses) >= 0).all()
     assert masses[-1] > masses[0]
 
 
 def test_every_margin_of_the_winner_holds_on_a_fine_grid():
-    loads = scaled(LOADS, 0.8)
+    loads = LOADS.times(0.8)
     got = lightest(lattice(3), loads, REQUIREMENT, cases=CASES)
     fine = margins(got.strut, loads, REQUIREMENT, stations=np.linspace(0.0, MOLD_LINE.length, 47))
     assert fine["margin"].min() >= -1e-9
@@ -64,16 +64,25 @@ def test_every_margin_of_the_winner_holds_on_a_fine_grid():
 
 def test_infeasible_names_bay_case_station_mode_and_how_far_off():
     with pytest.raises(InfeasibleSizing) as caught:
-        lightest(lattice(2), scaled(LOADS, 6.0), REQUIREMENT, cases=CASES)
+        lightest(lattice(2), LOADS.times(6.0), REQUIREMENT, cases=CASES)
     text = str(caught.value)
     for word in ("bay 1", "margin -", "in case", "station", "wall", "mode"):
         assert word in text
     assert any(case in text for case in CASES)
 
 
+def test_infeasible_without_any_load_blames_the_cure_and_not_a_case():
+    kinds = tuple(
+        replace(kind, lamina=replace(kind.lamina, stress_free_temperature=700.0)) for kind in lattice(2).kinds
+    )
+    with pytest.raises(InfeasibleSizing, match="without any load: cure and moisture stress alone") as caught:
+        lightest(replace(lattice(2), kinds=kinds), LOADS.times(0.1), REQUIREMENT, cases=CASES)
+    assert not any(case in str(caught.value) for case in CASES)
+
+
 def test_infeasible_by_the_rule_for_ending_plies():
     """Each bay has a lay-up that holds, but the outboard one is the thicker: no book can have both."""
-    search = Search(lattice(2), scaled(LOADS, 0.1), REQUIREMENT, str)
+    search = Search(lattice(2), LOADS.times(0.1), REQUIREMENT, str)
     thick, thin = (int(np.flatnonzero((search.counts == n).all(axis=1))[0]) for n in ([3, 2, 2], [2, 2, 2]))
     search.open_[:] = False
     search.open_[0, thin] = search.open_[1, thick] = True
@@ -91,6 +100,6 @@ def test_labels_must_be_one_for_each_case():
 
 def test_progress_is_told():
     said = []
-    lightest(lattice(), scaled(LOADS, 0.5), REQUIREMENT, progress=said.append)
+    lightest(lattice(), LOADS.times(0.5), REQUIREMENT, progress=said.append)
     assert any("bay 2" in line for line in said)
     assert any("no book can be lighter than" in line for line in said)
