@@ -143,8 +143,8 @@ def proof(sizing: "Sizing", requirement: "Requirement", *, units: str = "SI") ->
     ]
     rules = sizing.lattice
     lines.append(
-        f"shop rules: counts never grow toward the tip; at one station at most {rules.most_ending} groups of a kind end, "
-        f"over {rules.drop_length:g} times the thickness that ends; counts per side from "
+        f"shop rules: counts never grow toward the tip; at one station at most {rules.most_ending} "
+        f"groups of a kind end, over {rules.drop_length:g} times the thickness that ends; counts per side from "
         + ", ".join(f"{k.least} to {k.most} {k.name}" for k in rules.kinds)
     )
     if sizing.kinds_at_limit:

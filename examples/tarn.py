@@ -21,6 +21,7 @@ LANDING_MASS = 1180.0  # [kg]
 STRUT_LENGTH = 0.62  # [m]
 TAPE = "T700S/2510"  # spanwise plies of the caps
 CLOTH = "T700S/2510 plain weave"  # wraps and hoop plies
+STRESS_FREE = 405.15  # tape and cloth cure together, at 132 degC [K]
 SPECIAL_FACTOR = 1.2  # 14 CFR 23.619; agree yours with the authority
 INVENTED = Source("the Tarn demonstration", note="invented; use your own coupons")
 
@@ -139,8 +140,10 @@ HOT_WET = Factor(
 )
 
 _tape, _cloth = lamina(TAPE), lamina(CLOTH)
-TAPE_A = replace(_tape, allowables=_tape.allowables.times(A_BASIS, EMBEDDED))
-CLOTH_A = replace(_cloth, allowables=_cloth.allowables.times(A_BASIS))
+TAPE_A = replace(
+    _tape, stress_free_temperature=STRESS_FREE, allowables=_tape.allowables.times(A_BASIS, EMBEDDED)
+)
+CLOTH_A = replace(_cloth, stress_free_temperature=STRESS_FREE, allowables=_cloth.allowables.times(A_BASIS))
 
 REQUIREMENT = Requirement(
     services=(

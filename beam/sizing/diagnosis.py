@@ -4,6 +4,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from beam.ratios import wall_ratios
+from beam.sizing.chain import may_follow
 from beam.sizing.search import Search
 from beam.strut import Strut
 from materials.checks import reject
@@ -36,42 +37,66 @@ def why_not(search: Search, labels: NDArray[np.generic]) -> str:
     for bay in range(lattice.bays - 1, -1, -1):
         total, _ = search.lightest(first=bay)
         if not np.isfinite(total):
-            room = lattice.most_dropped()[bay] * 1e3
-            return (
-                f"no lay-up that holds in {search.name(bay)} can run on into one that holds outboard of it: "
-                f"counts may not grow toward the tip, and at {lattice.stations[bay + 1]:.4g} m "
-                f"at most {room:.3g} mm and {lattice.most_ending} groups of a kind may end; "
-                "take other bays, or a deeper section toward the tip"
-            )
+            return _no_run(search, bay, labels)
     reject("why_not", "a search with a book", "one that found none")
 
 
 def _no_layup(search: Search, bay: int, labels: NDArray[np.generic]) -> str:
     """No lay-up of the lattice holds in a bay: name the best one, what it fails and by how much."""
-    lattice, requirement = search.lattice, search.requirement
     fits = np.flatnonzero(np.isfinite(search.mass[bay]))
     if not fits.size:
-        thinnest = lattice.wall_thickness(search.counts).max(axis=1).min() * 1e3
+        thinnest = search.lattice.wall_thickness(search.counts).max(axis=1).min() * 1e3
         return f"{search.name(bay)}: the thinnest lay-up, {thinnest:.3g} mm, passes the outside corner radius"
-    lowest = np.array([search.reserve(int(candidate), bay).min() for candidate in fits])
-    best = int(fits[lowest.argmax()])
+    return (
+        f"no lay-up of the lattice holds in {search.name(bay)}: the best one {_shortfall(search, bay, fits, labels)}; "
+        "give the lattice more plies there, a larger section, or a stronger lamina"
+    )
+
+
+def _no_run(search: Search, bay: int, labels: NDArray[np.generic]) -> str:
+    """Lay-ups hold in a bay, but none that can run on: name the best of those that could, and what it fails."""
+    lattice = search.lattice
+    room = lattice.most_dropped() * 1e3
+    head = (
+        f"no lay-up that holds in {search.name(bay)} can run on into one that holds outboard of it: "
+        f"counts may not grow toward the tip, and at {lattice.stations[bay + 1]:.4g} m "
+        f"at most {room[bay]:.3g} mm and {lattice.most_ending} groups of a kind may end"
+    )
+    able = _able_to_run_on(search, bay)
+    best = f"; of those that can, the best one {_shortfall(search, bay, able, labels)}" if able.size else ""
+    return (
+        f"{head}{best}; give the lattice more plies, let more of them end at a station, or deepen the section"
+    )
+
+
+def _able_to_run_on(search: Search, bay: int) -> NDArray[np.int64]:
+    """Candidates of a bay, holding there or not, from which a chain of open lay-ups leads to the tip."""
+    lattice, counts = search.lattice, search.counts
+    able = np.flatnonzero(search.open_[-1])
+    for b in range(lattice.bays - 2, bay - 1, -1):
+        here = np.flatnonzero(search.open_[b] if b > bay else np.isfinite(search.mass[b]))
+        room = float(lattice.most_dropped()[b])
+        follow = may_follow(counts[here], counts[able], lattice.group_thickness, room, lattice.most_ending)
+        able = here[follow.any(axis=1)]
+    return able
+
+
+def _shortfall(search: Search, bay: int, candidates: NDArray[np.int64], labels: NDArray[np.generic]) -> str:
+    """Say what the best of some lay-ups fails in a bay, and by how much."""
+    lattice, requirement = search.lattice, search.requirement
+    best = int(candidates[search.pressed(candidates, bay).argmax()])
     reserve = search.reserve(best, bay).min(axis=(2, 3))
     check, case = np.unravel_index(reserve.argmin(), reserve.shape)
     station = float(search.stations[bay][check])
     strut = Strut(lattice.mold_line, lattice.book(np.tile(search.counts[best], (lattice.bays, 1))))
     found = wall_ratios(strut, station, search.forces[bay][check, [case]], requirement)
     worst = min(found, key=lambda r: float(r.ratio.min()))
-    wall = lattice.mold_line.wall_names[worst.wall]
     margin = float(worst.ratio.min()) / requirement.ultimate_factor - 1
     laid = ", ".join(f"{n} {kind.name}" for n, kind in zip(search.counts[best], lattice.kinds, strict=True))
-    where = f"at station {station:.4g} m, wall {wall}, mode {worst.mode}, {requirement.services[worst.service].name}"
-    head = f"no lay-up of the lattice holds in {search.name(bay)}: the best one ({laid} groups per side)"
-    if margin == -1.0:
-        return (
-            f"{head} fails {where}, without any load: cure and moisture stress alone break a ply; "
-            "take a lamina that is stress-free at a lower temperature or stronger across its fibers"
-        )
-    return (
-        f"{head} has margin {margin:+.3f} in case {labels[case]} {where}; "
-        "give the lattice more plies there, a larger section, or a stronger lamina"
+    where = (
+        f"at station {station:.4g} m, wall {lattice.mold_line.wall_names[worst.wall]}, mode {worst.mode}, "
+        f"{requirement.services[worst.service].name}"
     )
+    if margin == -1.0:
+        return f"({laid} groups per side) fails {where}, without any load: cure and moisture stress alone break a ply"
+    return f"({laid} groups per side) has margin {margin:+.3f} in case {labels[case]} {where}"

@@ -127,6 +127,29 @@ class Search:
         self.evaluations += F.shape[0] * F.shape[1]
         return self.feasibility.reserve(np.full(len(s), candidate), s, F)
 
+    def pressed(self, candidates: NDArray[np.int64], bay: int) -> Array:
+        """Lowest reserve factor of many lay-ups in the cases that refuted lay-ups before; in all if none did.
+
+        Parameters
+        ----------
+        candidates : ndarray of int, shape (layup,)
+            Which candidates [-].
+        bay : int
+            Index of the bay [-].
+
+        Returns
+        -------
+        ndarray, shape (layup,)
+            Lowest over the stations of the bay, those cases, states and walls [-].
+        """
+        cases = list(self._pressing) or list(range(self.forces[bay].shape[1]))
+        lowest = np.full(len(candidates), np.inf)
+        for s, F in zip(self.stations[bay], self.forces[bay], strict=True):
+            forces = np.broadcast_to(F[cases], (len(candidates), len(cases), 6))
+            found = self.feasibility.reserve(candidates, np.full(len(candidates), s), forces)
+            np.minimum(lowest, found.min(axis=(1, 2, 3)), out=lowest)
+        return lowest
+
     def _refute(self, bay: int, reserve: Array, cases: NDArray[np.int64]) -> None:
         """Close every open lay-up of a bay that fails where one lay-up was found hardest pressed.
 
