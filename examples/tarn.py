@@ -26,8 +26,8 @@ SPECIAL_FACTOR = 1.2  # 14 CFR 23.619; agree yours with the authority
 INVENTED = Source("the Tarn demonstration", note="invented; use your own coupons")
 
 # --- gear -----------------------------------------------------------------------------------------------
-# What the checks gave: stroke of the shock over wheel travel 0.48 to 0.55, wheel travel 251 mm; standing at 60 to 66 % of
-# the stroke. Limit drop at landing mass: n = 2.96 (23.473(g) asks for 2.67), 91 % of the stroke; at maximum mass
+# What the checks gave: shock stroke over wheel travel 0.48 to 0.55, wheel travel 251 mm; standing at 60 to 66 % of the
+# stroke. Limit drop at landing mass: n = 2.96 (23.473(g) asks for 2.67), 91 % of the stroke; at maximum mass
 # n = 2.93, 93 %. At 1.2 times the descent speed with lift = weight 92 and 94 %: it does not bottom.
 TRUNNION = np.array([2.30, 0.72, 0.8152])  # at the cabin floor
 OUTBOARD_DEG = 22.5  # strut axis from straight down

@@ -1,0 +1,66 @@
+"""Pictures carry axes, units and the governing cases; they draw on what they are given."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+import tarn
+from matplotlib.figure import Figure
+from small_strut import CASES, LOADS, MOLD_LINE, REQUIREMENT, lattice
+
+from beam import plots
+from beam.gear import drop
+from beam.strain import span_strain
+from beam.strut import Strut
+
+STRUT = Strut(MOLD_LINE, lattice().book([[4, 2, 1], [3, 1, 1]]))
+STRAIN = span_strain(STRUT, LOADS, REQUIREMENT, REQUIREMENT.services[1], stations=np.linspace(0.0, 0.5, 6))
+
+
+@pytest.mark.parametrize(("part", "lines"), [("fiber", 4), ("shear", 2)])
+@pytest.mark.parametrize(("units", "unit", "tip"), [("SI", "mm", 500.0), ("US", "in", 0.5 / 0.0254)])
+def test_strain_figure(part, lines, units, unit, tip):
+    fig = plots.strain_figure(STRAIN, part, cases=CASES, units=units)
+    panels = fig.axes
+    assert [ax.get_title(loc="left") for ax in panels] == [STRAIN.walls[i] for i in (0, 2, 4, 6, 1, 3, 5, 7)]
+    assert panels[-1].get_xlabel() == f"station from root [{unit}]"
+    assert panels[0].get_ylabel() == f"{part} strain of the plies [microstrain]"
+    assert panels[0].get_xlim()[1] == pytest.approx(tip)
+    legend = fig.legends[0]
+    assert len(legend.get_texts()) == 2 * lines
+    assert any(case in legend.get_title().get_text() for case in CASES)
+    assert "cold" in fig.get_suptitle()
+
+
+def test_strain_lines_are_the_strains():
+    ax = Figure().subplots()
+    letters = {i: case for i, case in enumerate(CASES)}
+    assert plots.plot_strain_along_span(STRAIN, "fiber", 0, letters=letters, ax=ax) is ax
+    drawn = [line.get_ydata() for line in ax.lines if len(line.get_ydata()) == 6]
+    expected = [STRAIN.strain[m, :, 0, k] * 1e6 for m in range(2) for k in range(2)]
+    for got, want in zip(drawn, expected, strict=True):
+        np.testing.assert_allclose(got, want)
+
+
+def test_unknown_part_and_too_many_laminae():
+    with pytest.raises(ValueError, match="part"):
+        plots.strain_figure(STRAIN, "axial", cases=CASES)
+    many = replace(STRAIN, laminae=("a", "b", "c", "d", "e"))
+    with pytest.raises(ValueError, match="no more colors"):
+        plots.plot_strain_along_span(many, "fiber", 0, letters={}, ax=Figure().subplots())
+
+
+def test_landing_and_shock():
+    found = drop(tarn.GEAR, mass=590.0, speed=2.85, lift_ratio=2 / 3)
+    force, travel = Figure().subplots(2, 1)
+    plots.plot_drop(found, axes=(force, travel))
+    assert (force.get_ylabel(), travel.get_ylabel()) == ("force [kN]", "travel [mm]")
+    assert "time" in travel.get_xlabel()
+    assert "[ms]" in travel.get_xlabel()
+    assert f"n = {found.load_factor:.2f}" in force.texts[0].get_text()
+    assert max(force.lines[0].get_ydata()) == pytest.approx(found.ground_force.max() / 1e3)
+    ax = Figure().subplots()
+    assert plots.plot_shock(found, tarn.GEAR.shock, ax=ax, units="US") is ax
+    assert (ax.get_xlabel(), ax.get_ylabel()) == ("stroke [in]", "axial force [lbf]")
+    with pytest.raises(AttributeError):
+        plots.plot_shock(found, tarn.GEAR.shock, ax=ax, colour="red")

@@ -1,0 +1,78 @@
+"""Tables say what the objects hold, row by row."""
+
+import numpy as np
+import pytest
+from small_strut import CASES, LOADS, MOLD_LINE, REQUIREMENT, WALLS, lattice
+
+from beam.margin import margins
+from beam.sizing import lightest
+from beam.strut import Strut
+from beam.tables import book_table, lowest, schedule_table
+
+SIZING = lightest(lattice(3), LOADS.times(0.6), REQUIREMENT, cases=CASES)
+TABLE = SIZING.margins
+
+
+def test_schedule_counts_plies_and_measures_walls():
+    table = schedule_table(SIZING)
+    assert [tuple(row) for row in table.index] == [
+        (pytest.approx(500 * i / 3), pytest.approx(500 * (i + 1) / 3)) for i in range(3)
+    ]
+    for bay, row in enumerate(table.itertuples(index=False)):
+        middle = float(SIZING.lattice.stations[bay : bay + 2].mean())
+        cap, web = (SIZING.strut.ply_book.at(wall, middle) for wall in ("inboard", "aft"))
+        named = dict(zip(table.columns, row, strict=True))
+        assert named["spanwise plies"] == sum(p.angle_deg == 0 for p in cap)
+        assert named["wrap plies"] == sum(abs(p.angle_deg) == 45 for p in web)
+        assert named["hoop plies"] == sum(p.angle_deg == 90 for p in web)
+        assert named["inboard t [mm]"] == pytest.approx(1e3 * sum(p.lamina.thickness for p in cap))
+        assert named["aft t [mm]"] == pytest.approx(1e3 * sum(p.lamina.thickness for p in web))
+    assert table["mass [kg]"].sum() == pytest.approx(SIZING.mass, rel=1e-12)
+
+
+def test_lowest_rows_come_first_and_once_for_each():
+    ten = lowest(TABLE, 10)
+    np.testing.assert_allclose(ten["margin"], np.sort(TABLE["margin"])[:10])
+    for level in ("case", "station", "wall", "mode"):
+        rows = lowest(TABLE, 100, by=level)
+        expected = TABLE.groupby(level=level, observed=True)["margin"].min()
+        assert len(rows) == len(expected)
+        for row in rows.itertuples():
+            assert row.margin == expected[getattr(row, level)]
+
+
+def test_lowest_by_an_unknown_level():
+    with pytest.raises(ValueError, match="lowest: by"):
+        lowest(TABLE, by="color")
+
+
+def test_book_lists_every_ply_in_order():
+    strut = Strut(MOLD_LINE, lattice().book([[2, 2, 1], [1, 1, 1]]))
+    table = book_table(strut)
+    assert list(table.index) == list(range(1, len(strut.ply_book.plies) + 1))
+    for number, ply in enumerate(strut.ply_book.plies, start=1):
+        row = table.loc[number]
+        assert (row["lamina"], row["angle_deg"]) == (ply.lamina.name, ply.angle_deg)
+        assert row["walls"].split() == list(ply.walls)
+        assert (row["start [mm]"], row["end [mm]"]) == (ply.start * 1e3, ply.end * 1e3)
+    assert set(" ".join(table["walls"]).split()) == set(WALLS)
+
+
+def test_the_lower_service_is_kept():
+    """Each service alone; the table of both holds the lower of the two."""
+    from dataclasses import replace
+
+    at = [0.0, 0.3]
+    both = margins(SIZING.strut, LOADS, REQUIREMENT, stations=at, cases=CASES)["ratio"]
+    keys = ["case", "station", "wall", "mode"]
+    alone = [
+        margins(SIZING.strut, LOADS, replace(REQUIREMENT, services=(s,)), stations=at, cases=CASES)["ratio"]
+        .groupby(level=keys, observed=True)
+        .min()
+        for s in REQUIREMENT.services
+    ]
+    together = both.groupby(level=keys, observed=True).min()
+    np.testing.assert_allclose(
+        together.to_numpy(), np.minimum(*[one.loc[together.index].to_numpy() for one in alone])
+    )
+    assert (alone[0] != alone[1]).any()
