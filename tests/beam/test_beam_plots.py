@@ -34,7 +34,7 @@ def test_strain_figure(part, lines, units, unit, tip):
 
 def test_strain_lines_are_the_strains():
     ax = Figure().subplots()
-    letters = {i: case for i, case in enumerate(CASES)}
+    letters = dict(enumerate(CASES))
     assert plots.plot_strain_along_span(STRAIN, "fiber", 0, letters=letters, ax=ax) is ax
     drawn = [line.get_ydata() for line in ax.lines if len(line.get_ydata()) == 6]
     expected = [STRAIN.strain[m, :, 0, k] * 1e6 for m in range(2) for k in range(2)]
