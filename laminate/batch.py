@@ -45,7 +45,10 @@ def abd_of_choices(choice: ArrayLike, q_bar: ArrayLike, thickness: ArrayLike) ->
     Look-up needs one thickness for all kinds; with several, the plain sum of `plate.abd` is taken
     block by block, some ten times slower.
     """
-    index = np.asarray(choice)
+    try:
+        index = np.asarray(choice)
+    except ValueError:
+        reject("choice", repr(choice), "whole numbers of shape (..., ply)", "stacks of different length?")
     if index.dtype.kind not in "iu" or index.ndim < 1 or not index.shape[-1]:
         reject("choice", f"{index.dtype} of shape {index.shape}", "whole numbers of shape (..., ply)")
     Q = array("q_bar [Pa]", q_bar, last=(-1, 3, 3), copy=False)

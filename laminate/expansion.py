@@ -8,10 +8,13 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from laminate import lamina_stiffness, plate
-from materials.checks import Array, array, common_shape
+from materials.checks import Array, array, common_shape, reject
 
 if TYPE_CHECKING:
     from laminate.stack import Laminate
+
+
+WET = 0.2  # no resin takes up more than a fifth of its mass; a larger number is in percent
 
 
 def ply_free_strain(laminate: Laminate, temperature_change: ArrayLike, moisture: ArrayLike) -> Array:
@@ -34,13 +37,15 @@ def ply_free_strain(laminate: Laminate, temperature_change: ArrayLike, moisture:
     Raises
     ------
     ValueError
-        If an input is not finite or does not fit the plies.
+        If an input is not finite, does not fit the plies, or a moisture can only be in percent.
     """
     laminas = [p.lamina for p in laminate.plies]
     alpha = np.array([(m.alpha1, m.alpha2, 0.0) for m in laminas])[:, None, :]
     beta = np.array([(m.beta1, m.beta2, 0.0) for m in laminas])[:, None, :]
     dT = array("ply_free_strain: temperature_change [K]", temperature_change, last=(-1, -1), copy=False)
     c = array("ply_free_strain: moisture [-]", moisture, last=(-1, -1), copy=False)
+    if (abs(c) > WET).any():
+        reject("Laminate: moisture [-]", f"{abs(c).max():g}", f"<= {WET}", "given in percent?")
     common_shape("temperature_change, moisture, plies", dT.shape, c.shape, (len(laminas), 1))
     return alpha * dT[..., None] + beta * c[..., None]
 

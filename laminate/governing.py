@@ -12,6 +12,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from laminate.failure import CRITERIA
 from laminate.failure.forms import Forms
 from laminate.failure.surface import Surface
 from laminate.failure.tsai_wu import tsai_wu_surfaces
@@ -204,6 +205,10 @@ def governing(
     ValueError
         If a lamina has no allowables or the criterion is not convex.
     """
+    given: object = criterion
+    if given in CRITERIA or not callable(given):
+        names = "max_stress_surfaces, max_strain_surfaces, hoffman_surfaces or tsai_wu_surfaces"
+        reject("governing: criterion", criterion, names, "the surfaces of the criterion, not its ratio")
     fixed = laminate.response(
         temperature_change=temperature_change, moisture=moisture, residual_N=residual_N, residual_M=residual_M
     )

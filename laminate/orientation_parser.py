@@ -202,9 +202,9 @@ class _Reader:
             if self._peek() == "_":
                 self._fail("expected a count after _", self.at + 1)
             return None
-        count = int(next(g for g in match.groups() if g).translate(_SMALL))
-        if not 1 <= count <= MOST_PLIES:
-            self._fail(f"count {count} must be 1 to {MOST_PLIES}")
+        digits = next(g for g in match.groups() if g).translate(_SMALL)
+        if len(digits) > 9 or not 1 <= (count := int(digits)) <= MOST_PLIES:
+            self._fail(f"count {digits[:9]} must be 1 to {MOST_PLIES}")
         self.at = match.end()
         return count
 
@@ -215,8 +215,8 @@ class _Reader:
         match = re.match(r"_?\{\s*([0-9]*)\s*([sST]?)\s*\}|_?([0-9]*)\s*([sST]?)", tail)
         assert match is not None
         digits, letter = match[1] or match[3] or "", match[2] or match[4] or ""
-        if digits and not 1 <= int(digits) <= MOST_PLIES:
-            self._fail(f"count {digits} must be 1 to {MOST_PLIES}")
+        if digits and (len(digits) > 9 or not 1 <= int(digits) <= MOST_PLIES):
+            self._fail(f"count {digits[:9]} must be 1 to {MOST_PLIES}")
         self.at += match.end()
         if letter and self._peek()[:1].translate(_SMALL).isdigit():
             self._fail("expected the end; a count stands before the s or T, as in ]2s")

@@ -25,7 +25,6 @@ if TYPE_CHECKING:
 
 DEFORMATIONS = ("ex", "ey", "gxy", "kx", "ky", "kxy")
 _LOADS = ("Nx", "Ny", "Nxy", "Mx", "My", "Mxy")
-WET = 0.2  # no resin takes up more than a fifth of its mass; a larger number is in percent
 STRETCHED = 0.2  # no fiber laminate bears such a strain; a larger number is in percent
 
 
@@ -199,8 +198,6 @@ def respond(
     plies = (len(laminate.plies), 2)
     dT = _field("temperature_", "change [K]", temperature_change, temperature_profile, plies)
     c = _field("moisture", " [-]", moisture, moisture_profile, plies)
-    if (abs(c) > WET).any():
-        reject("Laminate.response: moisture [-]", f"{abs(c).max():g}", f"<= {WET}", "given in percent?")
     free = laminate.ply_free_strain(dT, c)
     held = laminate.resultants_of(free)
     given, value = _prescribed(prescribed or {}, load, fixed)

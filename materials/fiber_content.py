@@ -6,6 +6,7 @@ from numpy.typing import ArrayLike
 from materials.checks import Array, common_shape
 from materials.limits import between, positive
 
+LOOSEST = 0.02  # a veil holds more; less is a slip of units
 CLOSEST = np.pi / (2.0 * np.sqrt(3.0))  # volume fraction of touching round fibers in a hexagonal packing
 
 
@@ -33,7 +34,7 @@ def fiber_volume(
     Raises
     ------
     ValueError
-        If a value is not positive, or the result exceeds the closest packing 0.907.
+        If a value is not positive, or the result is below 0.02 or exceeds the closest packing 0.907.
 
     References
     ----------
@@ -45,8 +46,10 @@ def fiber_volume(
         ("cured_thickness [m]", cured_thickness, 0.5, "given in mm?"),
         ("plies [-]", plies, np.inf, ""),
     )
+    share = w * n / (rho * h)
+    between("fiber_volume [-]", share, LOOSEST, np.inf, "is the thickness in mm, or plies forgotten?")
     cause = "round fibers do not pack closer; is it the weight with resin, or are the densities in g/cm^3?"
-    return between("fiber_volume [-]", w * n / (rho * h), 0.0, CLOSEST, cause)
+    return between("fiber_volume [-]", share, 0.0, CLOSEST, cause)
 
 
 def cured_thickness(areal_weight: ArrayLike, *, fiber_density: ArrayLike, fiber_volume: ArrayLike) -> Array:

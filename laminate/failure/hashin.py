@@ -3,7 +3,7 @@
 from numpy.typing import ArrayLike
 
 from laminate.failure.load_path import first_mode, strength_ratio
-from laminate.failure.modes import Mode, ModeArray
+from laminate.failure.modes import Mode, ModeArray, judged_by
 from laminate.failure.surface import Surface
 from materials.allowables import Allowables
 from materials.checks import Array, number
@@ -33,7 +33,7 @@ def hashin_surfaces(
     ValueError
         If the shear strength is not positive or the share outside its range.
     """
-    a = allowables
+    a = judged_by("hashin", allowables)
     share = number("hashin: shear_share [-]", shear_share, at_least=0.0, at_most=1.0)
     ST = a.Yc / 2 if transverse_shear is None else transverse_shear
     ST = number("hashin: transverse_shear [Pa]", ST, above=0.0)

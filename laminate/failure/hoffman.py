@@ -3,7 +3,7 @@
 from numpy.typing import ArrayLike
 
 from laminate.failure.load_path import strength_ratio
-from laminate.failure.modes import ModeArray, dominant_mode
+from laminate.failure.modes import ModeArray, dominant_mode, judged_by
 from laminate.failure.surface import Surface
 from laminate.failure.tsai_wu import polynomial
 from materials.allowables import Allowables
@@ -28,7 +28,7 @@ def hoffman_surfaces(allowables: Allowables) -> tuple[Surface, ...]:
     ValueError
         If the strengths leave the surface open.
     """
-    a = allowables
+    a = judged_by("hoffman", allowables)
     if a.Yt * a.Yc >= 4 * a.Xt * a.Xc:
         got = f"Yt Yc = {a.Yt * a.Yc:.3g} Pa^2"
         limit = f"< 4 Xt Xc = {4 * a.Xt * a.Xc:.3g} Pa^2 for a closed surface"

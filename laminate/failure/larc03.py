@@ -5,7 +5,7 @@ from numpy.typing import ArrayLike
 
 from laminate.failure.kinking import CrackPlane, kinking_angle, misaligned_stress
 from laminate.failure.load_path import first_mode, strength_ratio
-from laminate.failure.modes import Mode, ModeArray
+from laminate.failure.modes import Mode, ModeArray, judged_by
 from laminate.failure.search import BoolArray, SearchedPiece
 from laminate.failure.surface import Piece, Surface
 from materials.allowables import Allowables
@@ -54,7 +54,7 @@ def larc03_pieces(
     ValueError
         If a parameter is out of its range or missing, or the strengths do not fit together.
     """
-    a = allowables
+    a = judged_by("larc03", allowables)
     g = number("larc03: toughness_ratio [-]", toughness_ratio, at_least=0.0, at_most=1.0)
     degrees = number("larc03: fracture_angle_deg [deg]", fracture_angle_deg, at_least=45.0, at_most=75.0)
     if shear_modulus is None:

@@ -6,7 +6,7 @@ from numpy.typing import ArrayLike
 
 from laminate.failure.load_path import first_mode, strength_ratio
 from laminate.failure.max_stress import limits
-from laminate.failure.modes import ModeArray
+from laminate.failure.modes import ModeArray, judged_by
 from laminate.failure.surface import Surface
 from materials.allowables import Allowables
 from materials.checks import Array
@@ -30,7 +30,9 @@ def max_strain_surfaces(allowables: Allowables) -> tuple[Surface, ...]:
     ValueError
         If the allowables give no failure strains.
     """
-    return tuple(replace(piece, of="strain") for piece in limits(*allowables.strains))
+    return tuple(
+        replace(piece, of="strain") for piece in limits(*judged_by("max_strain", allowables).strains)
+    )
 
 
 def max_strain(strain: ArrayLike, allowables: Allowables, *, residual: ArrayLike | None = None) -> Array:

@@ -3,7 +3,7 @@
 from numpy.typing import ArrayLike
 
 from laminate.failure.load_path import first_mode, strength_ratio
-from laminate.failure.modes import Mode, ModeArray
+from laminate.failure.modes import Mode, ModeArray, judged_by
 from laminate.failure.surface import Surface
 from materials.allowables import Allowables
 from materials.checks import Array
@@ -47,7 +47,8 @@ def max_stress_surfaces(allowables: Allowables) -> tuple[Surface, ...]:
     tuple of Surface
         One piece per mode.
     """
-    return limits(allowables.Xt, allowables.Xc, allowables.Yt, allowables.Yc, allowables.S)
+    a = judged_by("max_stress", allowables)
+    return limits(a.Xt, a.Xc, a.Yt, a.Yc, a.S)
 
 
 def max_stress(stress: ArrayLike, allowables: Allowables, *, residual: ArrayLike | None = None) -> Array:

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from materials.allowables import Allowables
-from materials.checks import Array
+from materials.checks import Array, reject
 
 ModeArray = NDArray[np.int8]
 
@@ -39,6 +39,32 @@ class Mode(IntEnum):
         return self in (Mode.FIBER_TENSION, Mode.FIBER_COMPRESSION)
 
 
+def judged_by(what: str, allowables: Allowables) -> Allowables:
+    """Return the allowables of a criterion; stop if the lamina had none.
+
+    Parameters
+    ----------
+    what : str
+        The criterion, for the message.
+    allowables : Allowables
+        What was given.
+
+    Returns
+    -------
+    Allowables
+        The same.
+
+    Raises
+    ------
+    ValueError
+        If it is something else.
+    """
+    given: object = allowables
+    if not isinstance(given, Allowables):
+        reject(f"{what}: allowables", repr(given), "Allowables", "a lamina without any?")
+    return given
+
+
 def labels(mode: ArrayLike) -> NDArray[np.str_]:
     """Words for an array of modes.
 
@@ -51,8 +77,16 @@ def labels(mode: ArrayLike) -> NDArray[np.str_]:
     -------
     ndarray of str, shape (...)
         As in ``"matrix tension"``, without unit [-].
+
+    Raises
+    ------
+    ValueError
+        If a value is none of `Mode`.
     """
-    return np.array([m.label for m in Mode])[np.asarray(mode, dtype=int)]
+    known = np.asarray(mode)
+    if known.dtype.kind not in "iu" or not np.isin(known, list(Mode)).all():
+        reject("labels: mode", repr(mode), f"values of Mode, 0 to {max(Mode)}")
+    return np.array([m.label for m in Mode])[known]
 
 
 def dominant_mode(

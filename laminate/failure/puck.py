@@ -17,7 +17,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from laminate.failure.load_path import first_mode, strength_ratio
-from laminate.failure.modes import Mode, ModeArray
+from laminate.failure.modes import Mode, ModeArray, judged_by
 from laminate.failure.surface import Surface
 from materials.allowables import Allowables
 from materials.checks import Array, number, reject
@@ -90,7 +90,7 @@ def puck_surfaces(
     The modes B and C are parted at s2 = -RA, not on the ray through their common point: the safe region
     is the same, and the mode is that of the arc on which the load path leaves it.
     """
-    a = allowables
+    a = judged_by("puck", allowables)
     RA, p_across = action_plane_resistance(a, inclination_compression=inclination_compression)
     pt = number("puck: inclination_tension [-]", inclination_tension, at_least=0.0, below=1.0)
     pc, k = inclination_compression, number("puck: fiber_coupling [-]", fiber_coupling)

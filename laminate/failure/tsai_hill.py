@@ -5,7 +5,7 @@ from itertools import product
 from numpy.typing import ArrayLike
 
 from laminate.failure.load_path import strength_ratio
-from laminate.failure.modes import Mode, ModeArray, dominant_mode
+from laminate.failure.modes import Mode, ModeArray, dominant_mode, judged_by
 from laminate.failure.surface import Surface
 from materials.allowables import Allowables
 from materials.checks import Array, number
@@ -29,7 +29,7 @@ def tsai_hill_surfaces(allowables: Allowables) -> tuple[Surface, ...]:
     ValueError
         If the strengths leave the surface open.
     """
-    a = allowables
+    a = judged_by("tsai_hill", allowables)
     for X, Y, sense in ((a.Xt, a.Yt, "tension"), (a.Xc, a.Yc, "compression")):
         number(f"tsai_hill: Y in {sense} [Pa]", Y, below=2 * X, cause="are axes 1 and 2 swapped?")
     return tuple(

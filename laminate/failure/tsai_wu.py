@@ -5,7 +5,7 @@ from math import sqrt
 from numpy.typing import ArrayLike
 
 from laminate.failure.load_path import strength_ratio
-from laminate.failure.modes import Mode, ModeArray, dominant_mode
+from laminate.failure.modes import Mode, ModeArray, dominant_mode, judged_by
 from laminate.failure.surface import Surface
 from materials.allowables import Allowables
 from materials.checks import Array, number
@@ -56,7 +56,7 @@ def tsai_wu_surfaces(allowables: Allowables, *, interaction: float = -0.5) -> tu
     """
     cause = "F12**2 < F11 F22 keeps the surface closed; F12 itself given?"
     interaction = number("tsai_wu: interaction [-]", interaction, above=-1.0, below=1.0, cause=cause)
-    a = allowables
+    a = judged_by("tsai_wu", allowables)
     return (polynomial(a, 2 * interaction / sqrt(a.Xt * a.Xc * a.Yt * a.Yc)),)
 
 

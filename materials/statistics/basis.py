@@ -5,7 +5,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import ArrayLike
 
-from materials.checks import Array, reject
+from materials.checks import Array, number, reject
 from materials.statistics.fit import weibull_fit
 from materials.statistics.nonparametric import basis_rank, hanson_koopmans_basis, rank_basis
 from materials.statistics.sample import BasisLetter, checked_sample, proportion, table
@@ -76,7 +76,7 @@ def weibull_factor(n: int, *, basis: BasisLetter = "B") -> float:
     Raises
     ------
     ValueError
-        If n is below 10, where the table of the handbook begins.
+        If n is not whole, or below 10, where the table of the handbook begins.
 
     Notes
     -----
@@ -88,6 +88,8 @@ def weibull_factor(n: int, *, basis: BasisLetter = "B") -> float:
     MIL-HDBK-17-1F (2002), tables 8.5.8 and 8.5.9.
     """
     proportion(basis)
+    if number("sample: number of values [-]", n) != int(n):
+        reject("sample: number of values [-]", n, "whole")
     factors = table("weibull_factors")
     if n < WEIBULL_LEAST:
         reject("sample: number of values [-]", n, f">= {WEIBULL_LEAST} for Weibull", "the table begins there")

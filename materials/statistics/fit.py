@@ -171,12 +171,14 @@ def significance_of(statistic: ArrayLike, distribution: Distribution) -> Array:
     Raises
     ------
     ValueError
-        If the statistic is not positive.
+        If the statistic is not positive, or the distribution unknown.
 
     References
     ----------
     MIL-HDBK-17-1F (2002), sections 8.3.4.2 to 8.3.4.4 (from memory).
     """
     AD = positive("statistic [-]", statistic)
+    if distribution not in DISTRIBUTIONS:
+        reject("distribution", repr(distribution), f"one of {', '.join(DISTRIBUTIONS)}")
     a, b, c = LEVEL["weibull" if distribution == "weibull" else "normal"]
     return np.asarray(1.0 / (1.0 + np.exp(np.minimum(a + b * np.log(AD) + c * AD, 700.0))))

@@ -63,6 +63,8 @@ def critical_residual(n: ArrayLike, *, significance: float = 0.05) -> Array:
     size = array("n [-]", n)
     if np.any(size < 3.0):
         reject("n [-]", f"{size.min():g}", ">= 3", "two values are equally far from their mean")
+    if np.any(size != np.floor(size)):
+        reject("n [-]", "a fraction", "whole")
     alpha = number("significance [-]", significance, above=0.0, below=1.0, cause="given in percent?")
     t2 = stdtrit(size - 2.0, 1.0 - alpha / (2.0 * size)) ** 2
     return np.asarray((size - 1.0) / np.sqrt(size) * np.sqrt(t2 / (size - 2.0 + t2)))

@@ -179,5 +179,7 @@ def _choose(models: dict[str, ModelBasis], pooling: KSampleTest | None, steps: l
             return models[model]
         else:
             steps.append(f"{model}: observed significance level {level:.3g} <= 0.05, rejected.")
-    steps.append("nonparametric: taken, since no distribution fits.")
+    judged = any(models[model].significance is not None for model in DISTRIBUTIONS if model in models)
+    reason = "no distribution fits" if judged else "no distribution can be judged"
+    steps.append(f"nonparametric: taken, since {reason}.")
     return models["nonparametric"]

@@ -5,6 +5,11 @@ Both run in the same process on the same data, one thread; the C kernel is the s
 A second part fits how the cost of the governing ratio of a laminate grows with its number of plies.
 """
 
+import os
+
+os.environ["OMP_NUM_THREADS"] = "1"  # read when numpy is imported: one thread on both sides
+os.environ["OPENBLAS_NUM_THREADS"] = "1"
+
 import ctypes
 import shutil
 import subprocess

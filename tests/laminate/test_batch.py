@@ -56,6 +56,7 @@ def test_one_stack_and_no_stack() -> None:
     [
         ([[0.0, 1.0]], Q_BAR, 1e-4, "whole numbers"),
         (3, Q_BAR, 1e-4, "whole numbers"),
+        ([[0, 1], [0]], Q_BAR, 1e-4, "different length"),
         (np.zeros((2, 0), dtype=int), Q_BAR, 1e-4, "whole numbers"),
         ([[0, 5]], Q_BAR, 1e-4, "0 to 4"),
         ([[-1, 0]], Q_BAR, 1e-4, "0 to 4"),

@@ -140,6 +140,9 @@ def test_bad_input_is_refused():
         governing(Laminate.from_code("[0]T", replace(CARBON, allowables=None)))
     with pytest.raises(ValueError, match="a single one"):
         governing(laminate, temperature_change=[-10.0, -20.0])
+    for wrong in (tsai_wu, "tsai_wu"):
+        with pytest.raises(ValueError, match="the surfaces of the criterion"):
+            governing(laminate, wrong)
     prepared = governing(laminate)
     for method, n in ((prepared.ratio, 6), (prepared.ratio_of_loads, 6), (prepared.ratio_of_strain, 3)):
         with pytest.raises(ValueError, match="shape"):

@@ -177,6 +177,8 @@ def test_bad_input_is_refused():
         progressive(laminate, [np.nan, 0, 0])
     with pytest.raises(ValueError, match="one number each"):
         progressive(laminate, load, temperature_change=[-10.0, -20.0])
+    with pytest.raises(ValueError, match="percent"):
+        progressive(laminate, load, moisture=1.2)
     for name in SHARES:
         for share in (0.0, -0.1, 1.1, np.nan):
             with pytest.raises(ValueError, match=name):

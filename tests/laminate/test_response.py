@@ -287,4 +287,6 @@ def test_thermal_resultants_and_free_strain_check_their_input() -> None:
             call(np.nan)
         with pytest.raises(ValueError, match="moisture"):
             call(0.0, "wet")
+        with pytest.raises(ValueError, match="percent"):
+            call(0.0, 1.2)
         assert call(np.zeros((2, 1)), np.zeros(3)).shape == (2, 3, 6)

@@ -33,6 +33,7 @@ def test_voids():
         (lambda: fiber_volume(200.0, fiber_density=1800.0, cured_thickness=0.2e-3), "g/m\\^2"),
         (lambda: fiber_volume(0.2, fiber_density=1.8, cured_thickness=0.2e-3), "do not pack closer"),
         (lambda: fiber_volume(0.2, fiber_density=1800.0, cured_thickness=2.0), "given in mm"),
+        (lambda: fiber_volume(0.2, fiber_density=1800.0, cured_thickness=0.2), "in mm"),
         (lambda: fiber_volume(0.35, fiber_density=1800.0, cured_thickness=0.2e-3), "weight with resin"),
         (lambda: fiber_volume(0.2, fiber_density=1800.0, cured_thickness=0.2e-3, plies=0), "> 0"),
         (lambda: fiber_volume([0.2] * 2, fiber_density=[1800.0] * 3, cured_thickness=1e-3), "broadcastable"),

@@ -219,6 +219,7 @@ def test_few_coupons_of_one_batch():
     assert result.chosen.model == "nonparametric"
     assert pytest.approx(103.0 * (98.0 / 103.0) ** 7.859) == result.B
     assert any("One batch" in step for step in result.steps)
+    assert any("no distribution can be judged" in step for step in result.steps)
     assert any("fewer than the 18" in step for step in result.steps)
     assert "weibull" not in [one.model for one in result.models]
 
@@ -264,6 +265,7 @@ def test_takes_columns_of_a_table():
         (lambda: outliers([[1.0, 2.0, 3.0]]), "flat"),
         (lambda: outliers([1.0, 1.0, 1.0]), "equal values"),
         (lambda: critical_residual(2), ">= 3"),
+        (lambda: critical_residual(3.5), "whole"),
         (lambda: critical_residual(5, significance=5.0), "percent"),
         (lambda: k_sample_anderson_darling([[1.0, 2.0, 3.0, 4.0]]), ">= 2"),
         (lambda: k_sample_anderson_darling([[1.0], [2.0, 3.0]]), ">= 4"),

@@ -98,6 +98,8 @@ def test_nan_and_infinity_are_refused(criterion, bad):
 def test_wrong_shapes_are_refused(criterion):
     with pytest.raises(ValueError, match=r"shape \(2,\)"):
         criterion([1.0, 2.0], M1)
+    with pytest.raises(ValueError, match=f"{criterion.__name__}: allowables: got None"):
+        criterion([1.0, 2.0, 3.0], None)
     with pytest.raises(ValueError, match="array of numbers"):
         criterion(["a", "b", "c"], M1)
     with pytest.raises(ValueError, match=r"broadcastable with \(2, 3\)"):

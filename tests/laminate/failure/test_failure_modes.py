@@ -84,6 +84,9 @@ def test_labels_are_words_in_the_shape_of_the_modes():
     got = labels(np.array([[Mode.NONE, Mode.FIBER_TENSION], [Mode.INTER_FIBER_C, Mode.SHEAR]]))
     assert got.tolist() == [["none", "fiber tension"], ["inter fiber c", "shear"]]
     assert labels(5) == "shear"
+    for unknown in (99, -1, 1.7):
+        with pytest.raises(ValueError, match="values of Mode"):
+            labels(unknown)
 
 
 def test_only_fiber_modes_are_in_the_fiber():
