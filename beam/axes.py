@@ -88,6 +88,30 @@ def frame(along: ArrayLike, toward: ArrayLike) -> Array:
     return np.stack([e1, e2, np.cross(e1, e2)], axis=-2)
 
 
+def attitude(attitude_deg: ArrayLike) -> Array:
+    """Ground directions in the axes of an airplane that sits nose up.
+
+    Parameters
+    ----------
+    attitude_deg : array_like, shape (...)
+        Nose-up attitude [deg].
+
+    Returns
+    -------
+    ndarray, shape (..., 3, 3)
+        Columns: ground aft, starboard, ground up, direction cosines: `into` takes components on ground axes
+        to components on airplane axes, `out_of` goes back [-].
+
+    Notes
+    -----
+    Nose up, the tail goes down: ground aft = (cos a, 0, sin a), ground up = (-sin a, 0, cos a).
+    """
+    a = np.radians(np.asarray(attitude_deg, dtype=float))
+    c, s, zero, one = np.cos(a), np.sin(a), np.zeros_like(a), np.ones_like(a)
+    rows = [np.stack(row, axis=-1) for row in ((c, zero, -s), (zero, one, zero), (s, zero, c))]
+    return np.stack(rows, axis=-2)
+
+
 def into(axes: ArrayLike, vector: ArrayLike) -> Array:
     """Components on the rows of `axes` of vectors given in the axes those rows are written in.
 

@@ -11,7 +11,7 @@ class Bottomed(RuntimeError):
     energy : float
         Kinetic energy left, which shock and tire fall short by [J].
     total : float
-        Kinetic energy at touchdown [J].
+        Kinetic energy at touchdown and work of weight less lift since [J].
     time : float
         Time since touchdown [s].
     max_stroke : float

@@ -17,6 +17,9 @@ STROKE_FRACTIONS = (0.25, 0.5, 0.75, 1.0)
 POSITIONS = ("landing", "static", "extended")
 """Shock positions: judged over the stroke, standing, in the air."""
 
+COLUMNS = ("leg", "Fx", "Fy", "Fz", "applied_at", "shock", "attitude_deg")
+"""What a table of ground-load conditions must hold."""
+
 MIRROR = {"starboard": 1.0, "port": -1.0}
 """Main legs and the sign that takes their side loads to the starboard leg."""
 
@@ -98,6 +101,9 @@ def leg_cases(
     ValueError
         If a leg or a shock position has another name, or a fraction is outside 0 to 1.
     """
+    missing = [name for name in COLUMNS if name not in table]
+    if missing:
+        reject("leg_cases: missing columns", ", ".join(missing), f"a table with {', '.join(COLUMNS)}")
     leg, shock = np.asarray(table["leg"], dtype=str), np.asarray(table["shock"], dtype=str)
     for name, words, known in (("leg", leg, (*MIRROR, "nose")), ("shock", shock, POSITIONS)):
         if not np.isin(words, known).all():
@@ -105,7 +111,12 @@ def leg_cases(
     strokes = array("leg_cases: fractions [-]", fractions, last=(-1,))
     if not ((strokes >= 0) & (strokes <= 1)).all():
         reject("leg_cases: fractions [-]", strokes.tolist(), "from 0 to 1", "given in percent or meters?")
-    load = np.broadcast_to(array("leg_cases: static_load [N]", static_load), leg.shape)
+    load = array("leg_cases: static_load [N]", static_load)
+    if load.shape not in ((), leg.shape):
+        reject(
+            "leg_cases: static_load [N]", f"shape {load.shape}", f"one, or one for each of {len(leg)} rows"
+        )
+    load = np.broadcast_to(load, leg.shape)
     main, landing = np.isin(leg, list(MIRROR)), shock == "landing"
     standing = np.zeros(leg.shape)
     at_rest = main & (shock == "static")
@@ -125,13 +136,12 @@ def leg_cases(
         moment=_columns(table, ("Mx", "My", "Mz"), leg.shape)[row]
         * np.where([False, True, False], 1.0, side),
         applied_at=np.asarray(table["applied_at"], dtype=str)[row],
-        attitude_deg=np.asarray(table["attitude_deg"], dtype=float)[row],
+        attitude_deg=array("leg_cases: attitude_deg [deg]", table["attitude_deg"])[row],
         tire_load=load[row],
     )
 
 
 def _columns(table: Mapping[str, Any], names: tuple[str, str, str], shape: tuple[int, ...]) -> Array:
     """Return three columns side by side; a table without couples may leave theirs out."""
-    wanted = names[0].startswith("F")
-    columns = [table[name] if wanted or name in table else np.zeros(shape) for name in names]
-    return np.stack([np.asarray(column, dtype=float) for column in columns], axis=-1)
+    columns = {name: table[name] if name in table else np.zeros(shape) for name in names}
+    return np.stack([array(f"leg_cases: {name}", column) for name, column in columns.items()], axis=-1)

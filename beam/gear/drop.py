@@ -1,5 +1,7 @@
 """The drop of one main unit: impact at a descent speed, spin-up, compression, rebound."""
 
+from typing import get_args
+
 import numpy as np
 from scipy.constants import g
 
@@ -99,6 +101,8 @@ def drop(
     number("drop: attitude_deg [deg]", attitude_deg, at_least=-30, at_most=30)
     number("drop: duration [s]", duration, above=0, at_most=20)
     number("drop: rtol [-]", rtol, at_least=1e-12, at_most=1e-2)
+    if method not in get_args(Method):
+        reject("drop: method", repr(method), f"one of {', '.join(get_args(Method))}")
     if bottoming not in ("raise", "record"):
         reject("drop: bottoming", repr(bottoming), "'raise' or 'record'")
     history = integrate(
@@ -126,7 +130,8 @@ def drop(
             raise Bottomed(
                 speed=float(state[STATES.index("sink_rate")]),
                 energy=left,
-                total=0.5 * mass * speed**2,
+                total=0.5 * mass * speed**2
+                + (1 - lift_ratio) * mass * g * float(state[STATES.index("sink")]),
                 time=when,
                 max_stroke=gear.shock.max_stroke,
             )

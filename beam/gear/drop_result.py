@@ -73,7 +73,10 @@ class Drop(GroundRun):
 
     @property
     def efficiency(self) -> float:
-        """Work on the shock up to its largest stroke over that stroke times the largest force [-]."""
+        """Work on the shock up to its largest stroke over that stroke times the largest force [-].
+
+        NaN where the load does not move the shock off its extension stop.
+        """
         return _efficiency(self.stroke, self.shock_force)
 
     @property
@@ -113,5 +116,7 @@ class Drop(GroundRun):
 
 def _efficiency(travel: Array, force: Array) -> float:
     top = int(np.argmax(travel)) + 1
+    if travel[top - 1] <= 0:
+        return float("nan")
     work = np.trapezoid(force[:top], travel[:top])
     return float(work / (force[:top].max() * (travel[top - 1] - travel[0])))

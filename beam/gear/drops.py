@@ -1,4 +1,4 @@
-"""Thousands of drops at once, a design axis in front of nothing else: mass, speed, lift and shock may differ."""
+"""Thousands of drops at once on one design axis: mass, speed, lift and shock may differ."""
 
 from dataclasses import dataclass
 
@@ -140,7 +140,7 @@ def drops(
 
 def _column(what: str, value: ArrayLike, low: float, high: float, cause: str = "") -> Array:
     values = np.atleast_1d(array(f"drops: {what}", value))
-    if values.ndim != 1:
+    if values.ndim != 1 or not values.size:
         reject(f"drops: {what}", f"shape {values.shape}", "one design axis", "flatten a grid of designs")
     for end in (values.min(), values.max()):
         number(f"drops: {what}", float(end), at_least=low, at_most=high, cause=cause)
@@ -148,7 +148,7 @@ def _column(what: str, value: ArrayLike, low: float, high: float, cause: str = "
 
 
 def _peaks(unit: Unit, start: Array, duration: float, rtol: float, first: int) -> dict[str, Array]:
-    """Peaks and ledger of one chunk, by the names of `Drops`."""
+    """Peaks of one chunk, by the names of `Drops`."""
     paths = follow_drops(unit, start, duration=duration, rtol=rtol)
     still = np.flatnonzero(paths.states[STATES.index("angle_rate"), -1] > 0)
     if len(still):

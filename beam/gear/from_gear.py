@@ -3,7 +3,7 @@
 import numpy as np
 from scipy.constants import g
 
-from beam.gear.attitude import ground_axes
+from beam.axes import attitude
 from beam.gear.circle import slope
 from beam.gear.gear import MainGear
 from beam.gear.motion import lowest_point
@@ -28,7 +28,7 @@ def hanging_angle(gear: MainGear, attitude_deg: float = 0.0) -> float:
     float
         Angle, a little below zero by the give of the stop [rad].
     """
-    link, shock, up = gear.link, gear.shock, ground_axes(attitude_deg)[:, 2]
+    link, shock, up = gear.link, gear.shock, attitude(attitude_deg)[:, 2]
     free, arm = link.shock_length(0.0), float(link.shock_arm(0.0))
     most = float(shock.spring.force(0.0)) + g * float(np.abs(gear.mass_moment[1:] @ up).sum()) / arm
     low, high = link.angle(1.5 * most / shock.stop_stiffness * np.array([-1.0, 1.0]))
@@ -71,7 +71,7 @@ def unit_of(
     Unit
         Plain numbers.
     """
-    link, axes = gear.link, ground_axes(attitude_deg)
+    link, axes = gear.link, attitude(attitude_deg)
     aft, up = axes[:, 0], axes[:, 2]
     axle_up, wheel_axis_up = link.axle_terms @ up, link.wheel_axis_terms @ up
     angle = hanging_angle(gear, attitude_deg)

@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 from scipy.constants import g
 
-from beam.gear.attitude import ground_axes
+from beam.axes import attitude
 from beam.gear.circle import circle, slope
 from beam.gear.friction import GroundFriction
 from beam.gear.link import LEAST_ARM, TrailingLink
@@ -138,7 +138,7 @@ class MainGear:
             Position in airplane axes, below the axle in the plane of the wheel [m].
         """
         angle = self.link.angle(stroke)
-        up, axis = ground_axes(attitude_deg)[..., 2], self.link.wheel_axis_at(angle)
+        up, axis = attitude(attitude_deg)[..., 2], self.link.wheel_axis_at(angle)
         down = np.sum(up * axis, axis=-1, keepdims=True) * axis - up
         down = down / np.linalg.norm(down, axis=-1, keepdims=True)
         return self.link.axle_at(angle) + self.tire.loaded_radius(tire_load)[..., np.newaxis] * down
@@ -184,7 +184,10 @@ class MainGear:
         ValueError
             If the shock does not carry that mass within its stroke.
         """
-        load = np.asarray(mass, dtype=float) * g
+        standing = array("MainGear.static: mass [kg]", mass)
+        if not (standing > 0).all():
+            reject("MainGear.static: mass [kg]", standing.tolist(), "> 0")
+        load = standing * g
         ends = np.array([0.0, self.shock.max_stroke])
         has, wanted = (
             self.shock.spring.force(ends, slow=slow),

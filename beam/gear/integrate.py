@@ -16,7 +16,7 @@ SAMPLE = 2.5e-4
 """Time between the samples of a history [s]."""
 
 MAX_STEP = 5e-3
-"""Longest step, a part of the unit's natural period [s]."""
+"""Longest step, so that no peak of a landing lies unseen inside one [s]."""
 
 Method = Literal["RK23", "RK45", "DOP853", "Radau", "BDF", "LSODA"]
 """Integrators of `scipy.integrate.solve_ivp`."""

@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 from scipy.constants import g
 
-from beam.gear.attitude import ground_axes
+from beam.axes import attitude
 from beam.gear.batch import Indices, Paths, follow
 from beam.gear.circle import slope
 from beam.gear.from_gear import unit_of
@@ -84,7 +84,7 @@ def hanging_angles(gear: MainGear, shocks: Shocks, attitude_deg: float = 0.0) ->
     ndarray, shape (design,)
         Angles, a little below zero by the give of the stop [rad].
     """
-    link, up = gear.link, ground_axes(attitude_deg)[:, 2]
+    link, up = gear.link, attitude(attitude_deg)[:, 2]
     free, arm = float(link.shock_length(0.0)), float(link.shock_arm(0.0))
     most = shocks.elastic_force(0.0) + g * float(np.abs(gear.mass_moment[1:] @ up).sum()) / arm
     reach = np.broadcast_to(1.5 * most / shocks.stop_stiffness, shocks.shape)

@@ -7,10 +7,10 @@ import numpy as np
 from numpy.typing import ArrayLike
 from scipy.constants import g
 
-from beam.gear.attitude import ground_axes
+from beam.axes import attitude, into
 from beam.gear.circle import position
 from beam.gear.free_body import FreeBody, free_body
-from materials.checks import Array, array, reject
+from materials.checks import Array, array, common_shape, reject
 
 if TYPE_CHECKING:
     from beam.gear.gear import MainGear
@@ -91,19 +91,22 @@ def strut_loads(
     if not ((stroke >= -1e-9 * most) & (stroke <= (1 + 1e-9) * most)).all():
         reject("strut_loads: stroke [m]", stroke.tolist(), f"from 0 to {most:g}", "given as a fraction?")
 
-    link, angle, axes = gear.link, gear.link.angle(stroke), ground_axes(attitude_deg)
+    couple = array("strut_loads: moment [N m]", moment, last=(3,))
+    pitch = array("strut_loads: attitude_deg [deg]", attitude_deg)
+    factor = array("strut_loads: unsprung_factor [-]", unsprung_factor)
+    rows = (force.shape[:-1], couple.shape[:-1], places.shape, stroke.shape, pitch.shape, factor.shape)
+    common_shape("strut_loads: cases", *rows)
 
-    def turned(vector: ArrayLike) -> Array:
-        return np.einsum("...ij,...j->...i", axes, np.asarray(vector, dtype=float))
+    link, angle, axes = gear.link, gear.link.angle(stroke), attitude(pitch)
 
     wheel = np.where(
         (places == "ground")[..., np.newaxis],
-        gear.contact(stroke, tire_load, attitude_deg),
+        gear.contact(stroke, tire_load, pitch),
         link.axle_at(angle),
     )
-    down = -g * np.asarray(unsprung_factor, dtype=float)[..., np.newaxis] * axes[..., 2]
+    down = -g * factor[..., np.newaxis] * axes[..., 2]
     at = [wheel, link.axle_at(angle), position(gear.link_center_terms, angle)]
-    loads = [turned(force), gear.wheel_mass * down, gear.link_mass * down]
+    loads = [into(axes, force), gear.wheel_mass * down, gear.link_mass * down]
     body = free_body(
         pivot=link.pivot,
         hinge=link.hinge,
@@ -111,7 +114,7 @@ def strut_loads(
         bracket=link.shock_on_strut,
         at=np.stack(np.broadcast_arrays(*at, loads[0])[:3], axis=-2),
         force=np.stack(np.broadcast_arrays(*loads), axis=-2),
-        moment=turned(moment),
+        moment=into(axes, couple),
     )
     return StrutLoads(
         points=np.stack([body.pivot, body.bracket], axis=-2),

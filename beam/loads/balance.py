@@ -153,13 +153,15 @@ def balance(airplane: Airplane, cases: Sequence[GroundCase]) -> list[Balance]:
     Raises
     ------
     ValueError
-        If a case is one of flight, which no ground reaction balances.
+        If a case is one of flight, which no ground reaction balances, or has no wheel load.
 
     References
     ----------
     14 CFR 23.301(b), 23.471 (through Amendment 23-62).
     """
     for case in cases:
+        if not case.wheels:
+            reject(f"balance: {case.paragraph} {case.condition}", "no wheel load", "one or more")
         if case.shock == "extended":
             what = f"balance: {case.paragraph} {case.condition}"
             reject(what, "a case in flight", "a case on the ground")

@@ -3,8 +3,10 @@
 from dataclasses import dataclass
 
 from beam.loads.airplane import Airplane
+from materials.checks import number, reject
 
 LEGS = ("starboard", "port", "nose")
+PLACES = ("axle", "ground")
 STROKES = {"landing": (0.25, 0.50, 0.75, 1.00), "static": (), "extended": (0.0,)}
 """Fractions of the shock stroke a load is judged at [-]. Landing: Appendix C, Note 2 (25 to 100 %)."""
 
@@ -23,6 +25,11 @@ class WheelLoad:
         "axle" or "ground".
     Mx, My, Mz : float
         Couple on the leg about the same axes [N m].
+
+    Raises
+    ------
+    ValueError
+        If leg or place has another name, or a load is not finite.
     """
 
     leg: str
@@ -33,6 +40,12 @@ class WheelLoad:
     Mx: float = 0.0
     My: float = 0.0
     Mz: float = 0.0
+
+    def __post_init__(self) -> None:
+        _word("WheelLoad: leg", self.leg, LEGS)
+        _word("WheelLoad: applied_at", self.applied_at, PLACES)
+        for name in ("Fx", "Fy", "Fz", "Mx", "My", "Mz"):
+            number(f"WheelLoad: {name} [{'N' if name[0] == 'F' else 'N m'}]", getattr(self, name))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -60,6 +73,11 @@ class GroundCase:
     level : str
         "limit", to be multiplied by the factor of safety; or "ultimate", which already is what
         the leg must hold without failing.
+
+    Raises
+    ------
+    ValueError
+        If a word is not one of these, or a number is out of its range.
     """
 
     paragraph: str
@@ -72,10 +90,24 @@ class GroundCase:
     lift_ratio: float = 0.0
     level: str = "limit"
 
+    def __post_init__(self) -> None:
+        what = f"GroundCase {self.paragraph} {self.condition}"
+        _word(f"{what}: cg", self.cg, ("forward", "aft"))
+        _word(f"{what}: shock", self.shock, tuple(STROKES))
+        _word(f"{what}: level", self.level, ("limit", "ultimate"))
+        number(f"{what}: mass [kg]", self.mass, above=0.0)
+        number(f"{what}: attitude_deg [deg]", self.attitude_deg, above=-90.0, below=90.0)
+        number(f"{what}: lift_ratio [-]", self.lift_ratio, at_least=0.0)
+
     @property
     def strokes(self) -> tuple[float, ...]:
         """Fractions of the shock stroke the case stands for; empty at static position [-]."""
         return STROKES[self.shock]
+
+
+def _word(what: str, word: str, known: tuple[str, ...]) -> None:
+    if word not in known:
+        reject(what, repr(word), f"one of {', '.join(known)}")
 
 
 def pair(Fx: float, Fz: float, *, applied_at: str) -> tuple[WheelLoad, WheelLoad]:

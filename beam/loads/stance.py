@@ -13,6 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
+from beam.axes import attitude, into, out_of
 from beam.loads.airplane import Airplane
 from materials.checks import Array
 
@@ -32,11 +33,7 @@ def ground_axes(vector: ArrayLike, attitude_deg: ArrayLike) -> Array:
     ndarray, shape (..., 3)
         Components on ground axes, in the same unit [any].
     """
-    v = np.asarray(vector, dtype=float)
-    theta = np.radians(np.asarray(attitude_deg, dtype=float))
-    c, s = np.cos(theta), np.sin(theta)
-    x, y, z = np.broadcast_arrays(v[..., 0], v[..., 1] + 0.0 * theta, v[..., 2])
-    return np.stack([c * x + s * z, y, c * z - s * x], axis=-1)
+    return out_of(attitude(attitude_deg), vector)
 
 
 def airplane_axes(vector: ArrayLike, attitude_deg: ArrayLike) -> Array:
@@ -54,7 +51,7 @@ def airplane_axes(vector: ArrayLike, attitude_deg: ArrayLike) -> Array:
     ndarray, shape (..., 3)
         Components on airplane axes, in the same unit [any].
     """
-    return ground_axes(vector, -np.asarray(attitude_deg, dtype=float))
+    return into(attitude(attitude_deg), vector)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -7,7 +7,7 @@ from scipy.constants import foot, g, knot, pound, pound_force
 from beam.loads.airplane import Airplane
 from beam.loads.case import GroundCase
 from beam.loads.stance import Stance, split, stance
-from materials.checks import Array, number, reject
+from materials.checks import Array, array, number, reject
 
 NOSE_TIRE_BRAKING = 0.31
 """Forward inertia factor of 23.733(b) [-]; the drop test of the nose unit has 0.33 (23.725(b))."""
@@ -131,8 +131,8 @@ def brake_energy(mass: ArrayLike, speed: ArrayLike, braked_wheels: ArrayLike = 2
     ----------
     14 CFR 23.735(a)(1) (through Amendment 23-62).
     """
-    m, v = np.asarray(mass, dtype=float), np.asarray(speed, dtype=float)
-    return np.asarray(BRAKE_ENERGY * m * v**2 / np.asarray(braked_wheels, dtype=float))
+    m, v, N = _positive(("mass [kg]", mass), ("speed [m/s]", speed), ("braked_wheels [-]", braked_wheels))
+    return np.asarray(BRAKE_ENERGY * m * v**2 / N)
 
 
 def stopping_distance(speed: ArrayLike, deceleration: ArrayLike) -> Array:
@@ -150,7 +150,8 @@ def stopping_distance(speed: ArrayLike, deceleration: ArrayLike) -> Array:
     ndarray
         V^2 / (2 a) [m].
     """
-    return np.asarray(np.asarray(speed, dtype=float) ** 2 / (2.0 * np.asarray(deceleration, dtype=float)))
+    v, a = _positive(("speed [m/s]", speed), ("deceleration [m/s2]", deceleration))
+    return np.asarray(v**2 / (2.0 * a))
 
 
 def braking_torque(
@@ -174,8 +175,13 @@ def braking_torque(
     ndarray
         m a r / N [N m].
     """
-    force = np.asarray(mass, dtype=float) * np.asarray(deceleration, dtype=float)
-    return np.asarray(force * np.asarray(wheel_radius, dtype=float) / np.asarray(braked_wheels, dtype=float))
+    m, a, r, N = _positive(
+        ("mass [kg]", mass),
+        ("deceleration [m/s2]", deceleration),
+        ("wheel_radius [m]", wheel_radius),
+        ("braked_wheels [-]", braked_wheels),
+    )
+    return np.asarray(m * a * r / N)
 
 
 def skid_deceleration(airplane: Airplane, friction: float) -> float:
@@ -199,3 +205,11 @@ def skid_deceleration(airplane: Airplane, friction: float) -> float:
     """
     mu = number("friction [-]", friction, above=0.0, at_most=1.5)
     return min(mu * g * at.nose_arm / (at.wheelbase + mu * at.height) for at in _stances(airplane))
+
+
+def _positive(*given: tuple[str, ArrayLike]) -> list[Array]:
+    held = [array(what, value) for what, value in given]
+    for (what, _), values in zip(given, held, strict=True):
+        if not (values > 0.0).all():
+            reject(what, values.tolist(), "> 0")
+    return held

@@ -4,7 +4,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 from scipy.constants import pound
 
-from materials.checks import Array
+from materials.checks import Array, array, reject
 
 
 def drag_factor(mass: ArrayLike) -> Array:
@@ -30,4 +30,7 @@ def drag_factor(mass: ArrayLike) -> Array:
     ----------
     14 CFR Part 23 Appendix C, Note 1 (through Amendment 23-62).
     """
-    return np.asarray(np.interp(np.asarray(mass, dtype=float) / pound, [3000.0, 6000.0], [0.25, 0.33]))
+    weight = array("mass [kg]", mass) / pound
+    if not (weight > 0.0).all():
+        reject("mass [kg]", mass, "> 0")
+    return np.asarray(np.interp(weight, [3000.0, 6000.0], [0.25, 0.33]))

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from materials.checks import Array, number
+from materials.checks import Array, array, number, reject
 
 MOST_DRAG = 0.8
 """Spin-up drag need not exceed this part of the peak vertical load, Appendix D (b) [-]."""
@@ -87,6 +87,11 @@ def spin_up_drag(
     drag, vertical : ndarray
         Drag at the end of spin-up and vertical load then [N].
 
+    Raises
+    ------
+    ValueError
+        If a value is not finite or out of its range.
+
     Notes
     -----
     F_H = (1/r_e) sqrt(2 I_w (V_H - V_C) mu F_V / t_s), at most 0.8 F_V. The vertical load rises
@@ -96,9 +101,19 @@ def spin_up_drag(
     ----------
     14 CFR Part 23 Appendix D (through Amendment 23-62).
     """
-    peak, mu = np.asarray(peak_vertical, dtype=float), np.asarray(friction, dtype=float)
-    slip = np.maximum(np.asarray(ground_speed, dtype=float) - np.asarray(pre_rotation, dtype=float), 0.0)
-    inertia, time = np.asarray(wheel_inertia, dtype=float), np.asarray(time_to_peak, dtype=float)
-    formula = np.sqrt(2.0 * inertia * slip * mu * peak / time) / np.asarray(rolling_radius, dtype=float)
+    peak = _within("peak_vertical [N]", peak_vertical, 0.0, np.inf)
+    mu = _within("friction [-]", friction, 1e-9, 2.0)
+    inertia = _within("wheel_inertia [kg m2]", wheel_inertia, 0.0, 100.0)
+    radius = _within("rolling_radius [m]", rolling_radius, 1e-3, 2.0, "given in mm?")
+    time = _within("time_to_peak [s]", time_to_peak, 1e-6, 2.0, "given in ms?")
+    speed, before = array("ground_speed [m/s]", ground_speed), array("pre_rotation [m/s]", pre_rotation)
+    formula = np.sqrt(2.0 * inertia * np.maximum(speed - before, 0.0) * mu * peak / time) / radius
     drag = np.minimum(formula, MOST_DRAG * peak)
     return drag, np.minimum(drag / mu, peak)
+
+
+def _within(what: str, value: ArrayLike, low: float, high: float, cause: str = "") -> Array:
+    values = array(f"spin_up_drag: {what}", value)
+    if not ((values >= low) & (values <= high)).all():
+        reject(f"spin_up_drag: {what}", values.tolist(), f"from {low:g} to {high:g}", cause)
+    return values

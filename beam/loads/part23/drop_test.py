@@ -165,8 +165,11 @@ def drop_load_factor(
             ("lift_ratio [-]", lift_ratio),
         )
     )
-    if not (m > 0.0).all():
-        reject("mass [kg]", f"{m.min():g}", "> 0")
+    for what, value in (("mass [kg]", m), ("effective_mass [kg]", m_e), ("test_factor [-]", n_j)):
+        if not (value > 0.0).all():
+            reject(what, f"{value.min():g}", "> 0")
+    if not ((L >= 0.0) & (L <= 1.0)).all():
+        reject("lift_ratio [-]", L.tolist(), "from 0 to 1")
     return np.asarray(n_j * m_e / m + L)
 
 

@@ -20,6 +20,14 @@ def test_level_ground_leaves_it_standing():
     assert ride.load_factor == pytest.approx(1.0, rel=1e-9)
 
 
+def test_lift_stands_it_higher():
+    ride = taxi_bump(
+        GEAR, mass=500.0, ground_speed=20.0, bump_height=0.0, bump_length=1.0, lift_ratio=0.2, duration=0.3
+    )
+    assert_allclose(ride.stroke, float(GEAR.static(400.0)), atol=1e-6)
+    assert_allclose(ride.ground_force, 400.0 * g, rtol=1e-5)
+
+
 def test_a_long_low_bump_is_followed():
     # so slow that the airplane rides up with the ground
     ride = taxi_bump(GEAR, mass=527.0, ground_speed=3.0, bump_height=0.05, bump_length=9.0, duration=3.0)

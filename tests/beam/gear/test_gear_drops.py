@@ -227,6 +227,7 @@ def test_other_kinds_of_shock_are_refused():
 @pytest.mark.parametrize(
     ("change", "message"),
     [
+        ({"mass": []}, "one design axis"),
         ({"mass": [500.0, 20.0]}, r"mass \[kg\]: got 20"),
         ({"speed": 12.0}, "given in ft/s"),
         ({"lift_ratio": 1.2}, "lift over weight"),

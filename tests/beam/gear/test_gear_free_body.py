@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 from scipy.linalg import null_space
 
-from beam.gear.attitude import ground_axes
+from beam.axes import attitude
 from beam.gear.free_body import free_body
 
 UNIT = st.floats(-1, 1)
@@ -107,8 +107,8 @@ STROKE = np.array([0.03, 0.08, 0.08, 0.115])
 
 def test_strut_gets_all_of_the_wheel_load(gear):
     loads = gear.strut_loads(FORCE, AT, STROKE, [0.0, 0.0, 5.0, 12.0], tire_load=5168.0, moment=[0, 0, 40.0])
-    pushed = np.einsum("cij,cj->ci", ground_axes([0.0, 0.0, 5.0, 12.0]), FORCE)
-    couple = np.einsum("cij,j->ci", ground_axes([0.0, 0.0, 5.0, 12.0]), [0, 0, 40.0])
+    pushed = np.einsum("cij,cj->ci", attitude([0.0, 0.0, 5.0, 12.0]), FORCE)
+    couple = np.einsum("cij,j->ci", attitude([0.0, 0.0, 5.0, 12.0]), [0, 0, 40.0])
     assert_allclose(loads.force.sum(axis=1), pushed, atol=1e-8)
     about = np.array([0.3, -0.2, 0.1])
     moment = loads.moment.sum(axis=1) + np.cross(loads.points - about, loads.force).sum(axis=1)
@@ -161,12 +161,12 @@ def test_own_weight_and_inertia_relieve_the_strut(gear):
 
 def test_nose_up_the_ground_load_leans_forward():
     # tail down, the airplane's aft axis points into the ground: up on the ground is forward and up on the airplane
-    up, aft = ground_axes(12.0)[:, 2], ground_axes(12.0)[:, 0]
+    up, aft = attitude(12.0)[:, 2], attitude(12.0)[:, 0]
     assert up[0] == pytest.approx(-np.sin(np.radians(12)))
     assert up[2] == pytest.approx(np.cos(np.radians(12)))
     assert aft[2] == pytest.approx(np.sin(np.radians(12)))
-    assert_allclose(ground_axes([0.0, 12.0]).shape, (2, 3, 3))
-    assert_allclose(ground_axes(12.0) @ ground_axes(12.0).T, np.eye(3), atol=1e-15)
+    assert_allclose(attitude([0.0, 12.0]).shape, (2, 3, 3))
+    assert_allclose(attitude(12.0) @ attitude(12.0).T, np.eye(3), atol=1e-15)
     gear = trailing_gear()
     loads = gear.strut_loads([[0, 0, 10e3]], ["axle"], [0.06], [12.0], tire_load=5168.0)
     assert loads.force[0].sum(axis=0)[0] == pytest.approx(-10e3 * np.sin(np.radians(12)))
@@ -210,3 +210,19 @@ def test_arrays_equal_loops(gear):
 def test_bad_cases_are_refused(force, at, stroke, message):
     with pytest.raises(ValueError, match=message):
         trailing_gear().strut_loads(force, at, stroke, tire_load=5168.0)
+
+
+@pytest.mark.parametrize(
+    ("changes", "message"),
+    [
+        ({"attitude_deg": float("nan")}, "attitude_deg.*finite"),
+        ({"moment": [[float("nan"), 0.0, 0.0]]}, "moment.*finite"),
+        ({"unsprung_factor": float("nan")}, "unsprung_factor.*finite"),
+        ({"stroke": [0.04, 0.05]}, "cases.*broadcastable"),
+    ],
+)
+def test_numbers_that_are_none_or_do_not_fit_are_refused(changes, message):
+    force = np.tile([0.0, 0.0, 1e4], (3, 1))
+    given = {"stroke": [0.05] * 3, "tire_load": 5e3} | changes
+    with pytest.raises(ValueError, match=message):
+        trailing_gear().strut_loads(force, ["ground"] * 3, **given)

@@ -193,3 +193,42 @@ def test_a_shock_that_comes_to_the_pivot_is_refused():
     end = link.geometric_stroke
     with pytest.raises(ValueError, match=r"arm of the shock.*pivot|rise of the axle"):
         replace(BASE, link=link, shock=replace(BASE.shock, spring=wide, max_stroke=0.9999 * end))
+
+
+@pytest.mark.parametrize("mass", [float("nan"), 0.0, -10.0])
+def test_a_mass_that_cannot_stand_is_refused(mass):
+    with pytest.raises(ValueError, match=r"static: mass \[kg\]"):
+        trailing_gear().static(mass)
+
+
+ROW = {
+    "leg": ["starboard"],
+    "Fx": [0.0],
+    "Fy": [0.0],
+    "Fz": [1e4],
+    "applied_at": ["ground"],
+    "shock": ["static"],
+    "attitude_deg": [0.0],
+}
+
+
+@pytest.mark.parametrize(
+    ("changes", "message"),
+    [
+        ({"Fx": [float("nan")]}, "Fx.*finite"),
+        ({"Mz": [float("nan")]}, "Mz.*finite"),
+        ({"Fy": ["1,5"]}, "Fy.*numbers"),
+        ({"attitude_deg": [float("nan")]}, "attitude_deg.*finite"),
+    ],
+)
+def test_bad_numbers_in_a_table_are_refused(changes, message):
+    with pytest.raises(ValueError, match=message):
+        leg_cases(trailing_gear(), ROW | changes, static_load=5e3)
+
+
+def test_a_table_that_does_not_fit_is_refused():
+    without = {name: column for name, column in ROW.items() if name != "Fz"}
+    with pytest.raises(ValueError, match="missing columns: got Fz"):
+        leg_cases(trailing_gear(), without, static_load=5e3)
+    with pytest.raises(ValueError, match=r"static_load.*one for each of 1 rows"):
+        leg_cases(trailing_gear(), ROW, static_load=[5e3, 5e3, 5e3])

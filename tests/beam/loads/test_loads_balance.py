@@ -10,7 +10,7 @@ from loads_airplane import airplanes, tourer
 from numpy.testing import assert_allclose
 from scipy.constants import g
 
-from beam.loads import Landing, SpinUp, airplane_axes, balance, case_list, inertia_balance, stance
+from beam.loads import Landing, SpinUp, WheelLoad, airplane_axes, balance, case_list, inertia_balance, stance
 from beam.loads.balance import wheel_position
 from beam.loads.part23 import HANDLING, LANDING_AND_ROLLING
 
@@ -145,6 +145,41 @@ def test_couples_of_a_case_enter_the_balance():
     assert couple < 0
     difference = balance(tourer(), [case])[0].inertia_moment - balance(tourer(), [without])[0].inertia_moment
     assert_allclose(difference, [0, 0, -couple], atol=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("changes", "message"),
+    [
+        ({"leg": "left"}, "leg.*starboard"),
+        ({"applied_at": "hub"}, "applied_at.*axle"),
+        ({"Fz": float("nan")}, r"Fz \[N\].*finite"),
+        ({"My": float("inf")}, r"My \[N m\].*finite"),
+    ],
+)
+def test_bad_wheel_loads_are_refused(changes, message):
+    with pytest.raises(ValueError, match=message):
+        WheelLoad(**{"leg": "nose", "Fz": 1.0, "applied_at": "ground"} | changes)
+
+
+@pytest.mark.parametrize(
+    ("changes", "message"),
+    [
+        ({"cg": "mid"}, "cg.*forward"),
+        ({"shock": "bottomed"}, "shock.*landing"),
+        ({"level": "proof"}, "level.*limit"),
+        ({"mass": 0.0}, "mass"),
+        ({"attitude_deg": float("nan")}, "attitude_deg"),
+        ({"lift_ratio": -0.1}, "lift_ratio"),
+    ],
+)
+def test_bad_cases_are_refused_by_name(changes, message):
+    with pytest.raises(ValueError, match=message):
+        dataclasses.replace(some_case("tail-down"), **changes)
+
+
+def test_a_case_without_loads_has_no_balance():
+    with pytest.raises(ValueError, match="no wheel load"):
+        balance(tourer(), [dataclasses.replace(some_case("tail-down"), wheels=())])
 
 
 def test_many_cases_are_a_loop():

@@ -343,6 +343,36 @@ def test_spin_up_arrays_are_loops():
     assert_allclose(np.stack(whole, axis=-1).reshape(-1, 2), loop, rtol=1e-15)
 
 
+@pytest.mark.parametrize(
+    ("changes", "message"),
+    [
+        ({"rolling_radius": 0.0}, "rolling_radius"),
+        ({"rolling_radius": 200.0}, "rolling_radius.*mm"),
+        ({"wheel_inertia": -0.1}, "wheel_inertia"),
+        ({"time_to_peak": 100.0}, "time_to_peak.*ms"),
+        ({"friction": 0.0}, "friction"),
+        ({"pre_rotation": float("nan")}, "pre_rotation.*finite"),
+    ],
+)
+def test_spin_up_formula_refuses(changes, message):
+    given = {"wheel_inertia": 0.2, "rolling_radius": 0.2, "time_to_peak": 0.1}
+    with pytest.raises(ValueError, match=message):
+        spin_up_drag(1e4, 35.0, **given | changes)
+
+
+@pytest.mark.parametrize(
+    ("values", "name"),
+    [
+        ((-3.0, 300.0, 400.0, 0.6), "test_factor"),
+        ((3.0, 0.0, 400.0, 0.6), "effective_mass"),
+        ((3.0, 300.0, 400.0, 60.0), "lift_ratio"),
+    ],
+)
+def test_drop_load_factor_refuses(values, name):
+    with pytest.raises(ValueError, match=name):
+        drop_load_factor(*values)
+
+
 def test_spin_up_scales_with_its_units():
     """kg, m, s = 2, 3, 5 old ones: N = kg m/s2."""
     N, old = 2 * 3 / 25, (10e3, 35.0, 0.05, 0.17, 0.1)

@@ -15,6 +15,7 @@ from beam.loads import (
     brake_energy,
     braking_torque,
     case_list,
+    drag_factor,
     ground_axes,
     layout_checks,
     layout_table,
@@ -140,6 +141,21 @@ def test_brakes():
     assert brake_energy(m, v, 2) == pytest.approx(0.25 * m * v**2, rel=1e-3)
     assert brake_energy(m, v, 4) == pytest.approx(brake_energy(m, v, 2) / 2)
     assert_allclose(stopping_distance(np.array([10.0, 20.0]), 2.0), [25.0, 100.0])
+
+
+@pytest.mark.parametrize(
+    ("work", "message"),
+    [
+        (lambda: brake_energy(float("nan"), 30.0), "mass.*finite"),
+        (lambda: brake_energy(1000.0, 30.0, 0), "braked_wheels.*> 0"),
+        (lambda: stopping_distance(30.0, 0.0), "deceleration.*> 0"),
+        (lambda: braking_torque(1000.0, 3.0, -0.2), "wheel_radius.*> 0"),
+        (lambda: drag_factor(-5.0), "mass.*> 0"),
+    ],
+)
+def test_brake_and_drag_formulas_refuse(work, message):
+    with pytest.raises(ValueError, match=message):
+        work()
 
 
 def test_skidding_deceleration_is_consistent_with_its_own_load_transfer():
