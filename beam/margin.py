@@ -18,6 +18,7 @@ from beam.ratios import wall_ratios
 from beam.requirement import Requirement
 from beam.strut import PointLoads, Strut
 from beam.strut.statics import past
+from beam.whole import whole_strut_ratios
 from materials.checks import Array, array, reject
 
 if TYPE_CHECKING:
@@ -58,6 +59,7 @@ def margins(
     cases: ArrayLike | None = None,
     every_ply: bool = False,
     deflected: bool = False,
+    whole_strut: bool = True,
 ) -> "pd.DataFrame":
     """Margins over case, station, wall, ply and mode at ultimate load.
 
@@ -78,18 +80,21 @@ def margins(
     deflected : bool
         Let the loads follow the strut to where it is at ultimate load (23.301(c)), without the deflection
         allowance; some thirty milliseconds a case.
+    whole_strut : bool
+        Add the modes of the strut as a whole, at the station of the tip: "column" and the limits on the tip's
+        motion that the requirement sets. To be left out where a support has play.
 
     Returns
     -------
     DataFrame
         Indexed by (case, station [m], wall, ply, mode), ply numbered in the book from 1 at the mandrel
-        and 0 for the wall as a whole; columns ratio, reserve, margin [-], service, angle_deg,
+        and 0 for the wall, or the whole strut, as one; columns ratio, reserve, margin [-], service, angle_deg,
         place (fraction along the wall), surface. The lowest service is kept.
 
     Raises
     ------
     ValueError
-        If the labels are not one for each case, or two are alike.
+        If the labels are not one for each case, two are alike, or the strut is held redundantly.
     """
     from beam.tables import margin_table
 
@@ -104,6 +109,15 @@ def margins(
             (where.size, loads.force.shape),
             "a station or more, loads (case, load, 3)",
         )
+    if strut.supports is not None and len(strut.span.held.rows) > 6:
+        reject(
+            "margins: supports",
+            f"{len(strut.span.held.rows)} held directions",
+            "six, statically determinate",
+            "temperature and moisture would load a redundant strut, and these margins do not hold that yet",
+        )
+    if len(np.unique(where)) != where.size:
+        reject("margins: stations [m]", where.tolist(), "all different", "a station given twice?")
     forces = strut.span.forces(loads, at=where)
     if deflected:
         requirement = replace(requirement, deflection_allowance=1.0)
@@ -119,4 +133,5 @@ def margins(
         (station, wall_ratios(strut, station, forces[:, i], requirement))
         for i, station in enumerate(where.tolist())
     ]
-    return margin_table(found, strut, requirement, labels, every_ply=every_ply)
+    whole = whole_strut_ratios(strut, loads, requirement, deflected=deflected) if whole_strut else {}
+    return margin_table(found, strut, requirement, labels, whole, every_ply=every_ply)

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from itertools import product
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from matplotlib.axes import Axes
@@ -11,8 +11,12 @@ from numpy.typing import NDArray
 
 from beam.gear import Drop, Shock
 from beam.strain import FIBER_COMPRESSION, FIBER_TENSION, SHEAR, SpanStrain
+from beam.strut import Strut
 from beam.units import shown, symbol
 from materials.checks import reject
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 # Blue, vermilion, green, purple, black: told apart by every common kind of color vision; dashes repeat what they say.
 TENSION, COMPRESSION, THIRD, FOURTH, LIMIT = "#0072B2", "#D55E00", "#009E73", "#CC79A7", "#222222"
@@ -142,6 +146,57 @@ def strain_figure(
         fontsize=10,
     )
     return fig
+
+
+def plot_margin_map(
+    table: "pd.DataFrame", strut: Strut, *, ax: Axes, highest: float = 2.0, units: str = "SI"
+) -> Axes:
+    """Draw the lowest margin over all cases, plies and modes on the unrolled skin: span along x, walls along y.
+
+    Parameters
+    ----------
+    table : DataFrame
+        From `beam.margins`.
+    strut : Strut
+        Gives the walls and their lengths around the section.
+    ax : Axes
+        Where to draw.
+    highest : float
+        Margins above it are drawn alike [-].
+    units : str
+        "SI" or "US".
+
+    Returns
+    -------
+    Axes
+        The axes; walls as wide as at the root, colored halfway from each station to the next; a cross marks the lowest.
+    """
+    names = strut.mold_line.wall_names
+    rows = table["margin"].reset_index()
+    rows = rows[rows["wall"].isin(names)]
+    s = np.unique(rows["station"].to_numpy(dtype=float))
+    grid = np.full((len(names), len(s)), np.inf)
+    across, along = rows["wall"].to_numpy(), rows["station"].to_numpy()
+    for i, name in enumerate(names):
+        for j, station in enumerate(s):
+            grid[i, j] = rows["margin"].to_numpy()[(across == name) & (along == station)].min(initial=np.inf)
+    edges = shown(np.concatenate([s[:1], (s[1:] + s[:-1]) / 2, s[-1:]]), "length", units)
+    around = shown(np.concatenate([[0.0], np.cumsum(strut.section(0.0).contour.length)]), "length", units)
+    least = min(0.0, float(grid.min()))
+    drawn = ax.pcolormesh(edges, around, np.minimum(grid, highest), cmap="cividis", vmin=least, vmax=highest)
+    ax.get_figure(root=True).colorbar(drawn, ax=ax, label=f"lowest margin [-], {highest:g} and above alike")  # type: ignore[union-attr]
+    worst = rows.iloc[int(rows["margin"].to_numpy().argmin())]
+    wall = names.index(worst["wall"])
+    middle = (around[1:] + around[:-1]) / 2
+    ax.plot(shown(worst["station"], "length", units), middle[wall], "x", color=COMPRESSION, ms=8, mew=2)
+    ax.set_title(
+        f"lowest {worst['margin']:+.3f}: {names[wall]}, {worst['mode']}, case {worst['case']}",
+        fontsize=9,
+        loc="left",
+    )
+    ax.set_yticks(middle, names)
+    ax.set_xlabel(f"station from root [{symbol('length', units)}]")
+    return ax
 
 
 def _letter(i: int) -> str:

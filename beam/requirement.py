@@ -10,7 +10,7 @@ from beam.criteria import CRITERIA
 from materials import Allowables, Factor, Lamina
 from materials.checks import number, reject
 
-BUCKLING = "buckling"
+BUCKLING, COLUMN, DEFLECTION, TWIST = "buckling", "column", "deflection", "twist"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -138,6 +138,10 @@ class Requirement:
         Ply criteria, from `beam.criteria.CRITERIA`.
     interaction : float
         Tsai-Wu interaction F12 / sqrt(F11 F22) [-].
+    deflection_limit : float, optional
+        Largest displacement of the tip at limit load [m].
+    twist_limit : float, optional
+        Largest rotation of the tip about the axis at limit load [rad].
 
     Raises
     ------
@@ -152,6 +156,8 @@ class Requirement:
     deflection_allowance: float = 1.0
     criteria: tuple[str, ...] = ("tsai_wu", "max_strain")
     interaction: float = -0.5
+    deflection_limit: float | None = None
+    twist_limit: float | None = None
 
     def __post_init__(self) -> None:
         if isinstance(self.services, Service):
@@ -182,6 +188,9 @@ class Requirement:
             below=1.0,
             cause="the surface would not close",
         )
+        for name, unit in (("deflection_limit", "m"), ("twist_limit", "rad")):
+            if getattr(self, name) is not None:
+                number(f"Requirement: {name} [{unit}]", getattr(self, name), above=0.0)
 
     @property
     def ultimate_factor(self) -> float:
@@ -190,5 +199,6 @@ class Requirement:
 
     @property
     def modes(self) -> tuple[str, ...]:
-        """The ply criteria and wall buckling."""
-        return (*self.criteria, BUCKLING)
+        """The ply criteria, wall buckling, the column, and the limits on the motion of the tip that are set."""
+        limits = ((DEFLECTION, self.deflection_limit), (TWIST, self.twist_limit))
+        return (*self.criteria, BUCKLING, COLUMN, *(mode for mode, limit in limits if limit is not None))

@@ -1,14 +1,15 @@
 """Tables for people: margins, their governing rows, the ply schedule, the ply book."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pandas as pd
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from beam.requirement import Requirement
 from beam.strut import Strut
+from beam.whole import WHOLE_STRUT
 from materials.checks import Array, reject
 
 if TYPE_CHECKING:
@@ -23,6 +24,7 @@ def margin_table(
     strut: Strut,
     requirement: Requirement,
     cases: NDArray[np.generic],
+    whole_strut: Mapping[str, tuple[Array, float]],
     *,
     every_ply: bool,
 ) -> pd.DataFrame:
@@ -38,6 +40,8 @@ def margin_table(
         Factors on load and names of the services.
     cases : ndarray, shape (case,)
         Labels [-].
+    whole_strut : mapping of str to (ndarray, float)
+        From `beam.whole.whole_strut_ratios` [-].
     every_ply : bool
         Keep every ply; otherwise the lowest of each (case, station, wall, mode).
 
@@ -74,17 +78,31 @@ def margin_table(
             parts["mode"].append(np.full(columns[0].size, requirement.modes.index(mode)))
             for name, column in zip(("ratio", "service", "place", "surface", "ply"), columns, strict=True):
                 parts[name].append(column.ravel())
+    factor = [np.full(sum(map(len, parts["case"])), requirement.ultimate_factor)]
+    for mode, (ratio, held) in whole_strut.items():
+        values: dict[str, ArrayLike] = {
+            "case": np.arange(len(cases)),
+            "station": strut.mold_line.length,
+            "wall": len(strut.mold_line.wall_names),
+            "mode": requirement.modes.index(mode),
+            **{"ratio": ratio, "service": 0, "place": np.nan, "surface": -1, "ply": 0},
+        }
+        for name, value in values.items():
+            parts[name].append(np.broadcast_to(value, ratio.shape))
+        factor.append(np.full(ratio.shape, held))
     whole = {name: np.concatenate(column) for name, column in parts.items()}
     angles = np.array([np.nan, *(ply.angle_deg for ply in strut.ply_book.plies)])
     services = [service.name for service in requirement.services]
     named: dict[str, Any] = {
         "case": pd.Categorical.from_codes(whole["case"], categories=pd.Index(cases)),
         "station": whole["station"],
-        "wall": pd.Categorical.from_codes(whole["wall"], categories=pd.Index(strut.mold_line.wall_names)),
+        "wall": pd.Categorical.from_codes(
+            whole["wall"], categories=pd.Index((*strut.mold_line.wall_names, WHOLE_STRUT))
+        ),
         "ply": whole["ply"],
         "mode": pd.Categorical.from_codes(whole["mode"], categories=pd.Index(requirement.modes)),
     }
-    reserve = whole["ratio"] / requirement.ultimate_factor
+    reserve = whole["ratio"] / np.concatenate(factor)
     return pd.DataFrame(
         {
             "ratio": whole["ratio"],
@@ -99,17 +117,20 @@ def margin_table(
     )
 
 
-def lowest(table: pd.DataFrame, count: int = 10, *, by: str | None = None) -> pd.DataFrame:
+def lowest(
+    table: pd.DataFrame, count: int | None = 10, *, by: str | Sequence[str] | None = None
+) -> pd.DataFrame:
     """Return the lowest margins of a margin table with where they are.
 
     Parameters
     ----------
     table : DataFrame
         From `beam.margins`.
-    count : int
-        How many rows [-].
-    by : str, optional
-        Index level ("case", "station", "wall", "mode") to take one row each of.
+    count : int, optional
+        How many rows; None for all [-].
+    by : str or sequence of str, optional
+        Index level ("case", "station", "wall", "mode"), or several, to take one row each of: by "station" it is
+        the envelope over cases along the span, by ("station", "mode") that of each mode.
 
     Returns
     -------
@@ -123,10 +144,11 @@ def lowest(table: pd.DataFrame, count: int = 10, *, by: str | None = None) -> pd
     """
     rows = table.sort_values("margin", kind="stable").reset_index()
     if by is not None:
-        if by not in INDEX:
-            reject("lowest: by", repr(by), f"one of {INDEX}")
-        rows = rows.drop_duplicates(by)
-    return rows.head(count).reset_index(drop=True)
+        levels = [by] if isinstance(by, str) else list(by)
+        if not levels or not set(levels) <= set(INDEX):
+            reject("lowest: by", repr(by), f"among {INDEX}")
+        rows = rows.drop_duplicates(levels)
+    return rows.head(len(rows) if count is None else count).reset_index(drop=True)
 
 
 def schedule_table(sizing: "Sizing") -> pd.DataFrame:

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
 from beam.section.contour import Contour, cross
 from materials.checks import Array, array, reject
@@ -33,7 +34,8 @@ def check_section(contour: Contour, laminates: Sequence["Laminate"]) -> None:
     ValueError
         If there is not one laminate for each wall; a laminate has no thickness or is not positive definite;
         an arc is sharper than half its thickness; a wall ends farther from its joint than the thickest wall
-        there could explain; two walls without a common joint cross; or a closed skin runs counter-clockwise.
+        there could explain; two walls without a common joint cross or touch; two walls fold back on each other;
+        a wall lies within the thickness of another; or a closed skin runs counter-clockwise.
     """
     walls = len(contour.names)
     if contour.length.ndim != 1:
@@ -53,7 +55,7 @@ def check_section(contour: Contour, laminates: Sequence["Laminate"]) -> None:
             f"Section: wall {contour.names[wall]!r}: radius [m]", f"{radius:g}", "at least half the thickness"
         )
     _check_gaps(contour, thickness)
-    _check_crossings(contour)
+    _check_crossings(contour, thickness)
     _check_way(contour)
 
 
@@ -93,7 +95,7 @@ def _check_gaps(contour: Contour, thickness: Array) -> None:
             )
 
 
-def _check_crossings(contour: Contour) -> None:
+def _check_crossings(contour: Contour, thickness: Array) -> None:
     pieces = 1 + int(np.abs(contour.turn).max() / CHORD_TURN)
     points = contour.position(np.linspace(0.0, 1.0, pieces + 1))
     a, b = points[:, :-1].reshape(-1, 2), points[:, 1:].reshape(-1, 2)
@@ -101,12 +103,55 @@ def _check_crossings(contour: Contour) -> None:
     ends = contour.ends
     near = (ends[:, None, :, None] == ends[None, :, None, :]).any(axis=(-1, -2))
     line, run = a[:, None], (b - a)[:, None]
-    apart = cross(run, a - line) * cross(run, b - line) < 0
-    hits = np.argwhere(apart & apart.T & ~near[wall[:, None], wall])
+    first, last = cross(run, a - line), cross(run, b - line)
+    # An end that just touches another wall crosses it, too.
+    slack = 1e-9 * np.linalg.norm(run, axis=-1) * np.linalg.norm(b - a, axis=-1)
+    on = (np.abs(first) <= slack).astype(int) + (np.abs(last) <= slack)
+    apart, level = (first * last < 0) | (on > 0), on == 2
+    hits = np.argwhere(apart & apart.T & ~level & ~near[wall[:, None], wall])
     if len(hits):
         one, other = (contour.names[wall[i]] for i in hits[0])
         reject(
             "Section: contour", f"walls {one!r} and {other!r} cross", "an outline that does not cross itself"
+        )
+    _check_folds(contour)
+    _check_room(contour, thickness, a, b, wall)
+
+
+def _check_folds(contour: Contour) -> None:
+    """Two walls that leave one joint in one direction lie on each other, unless they bend apart."""
+    way = contour.tangent(np.array([0.0, 1.0]))
+    out = np.stack([way[:, 0], -way[:, 1]], axis=1).reshape(-1, 2)
+    bend = np.stack([contour.turn, -contour.turn], axis=1).ravel() / np.repeat(contour.length, 2)
+    joint = contour.ends.ravel()
+    size = np.abs(contour.length).max()
+    alike = (
+        (out @ out.T > 1 - 1e-12) & (joint[:, None] == joint) & (np.abs(bend[:, None] - bend) * size < 1e-9)
+    )
+    hits = np.argwhere(np.triu(alike, 1))
+    if len(hits):
+        one, other = (contour.names[i // 2] for i in hits[0])
+        reject("Section: contour", f"walls {one!r} and {other!r} fold back on each other", "apart")
+
+
+def _check_room(contour: Contour, thickness: Array, a: Array, b: Array, wall: NDArray[np.intp]) -> None:
+    """From the middle of every wall, straight across, the next wall is as far off as both are thick."""
+    middle, normal = contour.position(np.array([0.5]))[:, 0], contour.normal(np.array([0.5]))[:, 0]
+    run, gap = (b - a)[None], a[None] - middle[:, None]
+    det = cross(normal[:, None], run)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        along = cross(gap, normal[:, None]) / det
+    far = np.abs(cross(gap, run)) / np.linalg.norm(run, axis=-1)
+    least = 0.5 * (thickness[:, None] + thickness[wall])
+    other = np.arange(len(thickness))[:, None] != wall
+    hits = np.argwhere(other & (along >= 0) & (along <= 1) & (far < least * (1 - 1e-9)))
+    if len(hits):
+        i, j = hits[0]
+        reject(
+            "Section: contour",
+            f"walls {contour.names[i]!r} and {contour.names[wall[j]]!r} {far[i, j]:g} m apart",
+            f"half the thickness of both, {least[i, j]:g} m",
+            "walls thicker than the room between them?",
         )
 
 

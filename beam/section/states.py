@@ -184,13 +184,19 @@ def solve(contour: Contour, abd: ArrayLike) -> States:
     Raises
     ------
     ValueError
-        If the stiffness of a wall is not positive definite.
+        If the stiffness of a wall is not symmetric and positive definite.
 
     Notes
     -----
     Large batches go through in blocks that stay in the processor's cache.
     """
     walls = array("solve: abd", abd, last=(len(contour.names), 6, 6))
+    if (
+        np.abs(walls - np.swapaxes(walls, -1, -2)) > 1e-9 * np.abs(walls).max(axis=(-1, -2), keepdims=True)
+    ).any():
+        reject(
+            "solve: abd", "a wall that is not symmetric", "symmetric", "B not transposed below the diagonal?"
+        )
     try:
         np.linalg.cholesky(walls)
     except np.linalg.LinAlgError:

@@ -32,6 +32,7 @@ from beam.sizing.lattice import Counts, Lattice
 from beam.sizing.mass import bay_masses
 from beam.sizing.search import ROUNDING, Search
 from beam.strut import PointLoads, Strut
+from beam.whole import WHOLE_STRUT
 from materials.checks import Array, reject
 
 if TYPE_CHECKING:
@@ -188,7 +189,15 @@ def _silent(_: str) -> None:
 
 
 def _confirm(sizing: Sizing) -> None:
-    """Stop if the margin table or the mass of the strut contradicts the search."""
+    """Stop if the strut fails as a whole, or if the margin table or its mass contradicts the search."""
+    whole = sizing.margins.xs(WHOLE_STRUT, level="wall")["margin"]
+    if whole.min() < -ROUNDING:
+        case, station, _, mode = whole.index[int(whole.argmin())]
+        raise InfeasibleSizing(
+            f"the lightest book of the lattice by its walls, {sizing.mass:.4g} kg, has margin {whole.min():+.3f} "
+            f"as a whole strut in case {case} at station {station:.4g} m, mode {mode}; the search sizes walls, "
+            "not the column or the tip: take a larger section, or raise the least counts"
+        )
     worst = sizing.margins["margin"].min()
     blank = bool(sizing.margins["margin"].isna().any())
     if blank or not (worst >= -ROUNDING and abs(sizing.gap) <= ROUNDING):

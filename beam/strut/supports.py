@@ -248,8 +248,12 @@ def gather(axis: Axis, supports: Sequence[Support]) -> Held:
     Raises
     ------
     ValueError
-        If a support is off the axis or rigid supports of one section contradict each other.
+        If there is none, a support is off the axis, or rigid supports of one section contradict each other.
     """
+    if not len(supports):
+        reject(
+            "Span: supports", "none", "enough to hold all six motions", "leave it out for a clamp at the root"
+        )
     at = np.concatenate(
         [np.full(len(s.rows), axis.check(f"Support '{s.name}': at [m]", s.at)) for s in supports]
     )

@@ -69,6 +69,25 @@ def lopsided(abd):
             ),
             "'wall 0' and 'wall 5' cross",
         ),
+        (
+            lambda: Section.from_walls([[0, 0.02], [0.04, 0.02], [0.02, 0.02], [0.02, -0.02]], WALL),
+            "cross|fold back",
+        ),
+        (lambda: Section(network([[0, 0], [0.04, 0], [0.02, 0]], [[0, 1], [0, 2]]), [WALL] * 2), "fold back"),
+        (
+            lambda: Section.from_walls(
+                [[-0.05, 0.05], [0, 0], [0.05, 0.05], [0.05, -0.05], [0, 0], [-0.05, -0.05]], WALL
+            ),
+            "cross",
+        ),
+        (
+            lambda: Section.from_walls(
+                [[-0.05, 0.05], [0.05, 0.05], [0.05, -0.05], [0, 0.05], [-0.05, -0.05]], WALL
+            ),
+            "cross",
+        ),
+        (lambda: Section.box(0.1, 0.008, metal(0.01)), "thicker than the room"),
+        (lambda: solve(network(SQUARE, RING), [fake(lopsided).abd] * 4), "symmetric"),
         (lambda: Section.from_walls(SQUARE[::-1], WALL), "counter-clockwise"),
         (lambda: Section(network(SQUARE[::-1], RING), [WALL] * 4), "counter-clockwise"),
         (lambda: Section(network(SQUARE, [[0, 1], [2, 1], [2, 3], [3, 0]]), [WALL] * 4), "both ways"),

@@ -79,6 +79,12 @@ def test_infeasible_without_any_load_blames_the_cure_and_not_a_case():
     assert "in case" not in str(caught.value)
 
 
+def test_infeasible_as_a_whole_strut():
+    stiff = replace(REQUIREMENT, deflection_limit=1e-4)
+    with pytest.raises(InfeasibleSizing, match=r"as a whole strut in case .*mode deflection"):
+        lightest(lattice(2), LOADS.times(0.5), stiff, cases=CASES)
+
+
 def test_infeasible_by_the_rule_for_ending_plies():
     """Each bay has a lay-up that holds, but the outboard one is the thicker: no book can have both."""
     search = Search(lattice(2), LOADS.times(0.1), REQUIREMENT, str)

@@ -230,6 +230,7 @@ def test_superposition_of_supported_spans():
         ([Support.clamp(), Support.motions(0, ("u3",), name="again")], "held rigidly twice"),
         ([Support.clamp(), Support.point(0, [[0, 0.6, 0.8]], name="slanted")], "held rigidly twice"),
         ([Support.clamp(3.0)], "tip"),
+        ([], "enough to hold all six"),
     ],
 )
 def test_supports_that_do_not_hold_or_contradict(supports, message):

@@ -152,7 +152,7 @@ def test_walls():
     wedge = Section.from_walls([[0.0, 0.0], [0.1, 0.02], [0.1, -0.02]], metal(0.001))
     with pytest.raises(ValueError, match=r"157\.4.* at most 120 sharp; fillet it"):
         mesh_walls(wedge, metal3d, size=0.01)
-    stub = Section.box(0.06, 0.008, metal(0.01))
+    stub = Section.from_walls([[-0.03, 0.05], [0.03, 0.05], [0.004, 0], [-0.004, 0]], metal(0.02))
     with pytest.raises(ValueError, match=r"folded.*overlap"):
         mesh_walls(stub, metal3d, size=0.01)
 
