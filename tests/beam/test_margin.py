@@ -172,3 +172,31 @@ def test_deflection_allowance_acts_like_a_factor_and_not_on_the_deflected_strut(
         margins(STRUT, LOADS, r, stations=[0.1], cases=CASES, deflected=True) for r in (REQUIREMENT, allowed)
     )
     np.testing.assert_allclose(other["reserve"], one["reserve"], rtol=1e-12)
+
+
+def test_small_loads_do_not_know_that_the_strut_deflects():
+    """In the limit of small loads, following the strut changes nothing: factors enter once on both roads."""
+    small = LOADS.times(1e-4)
+    straight, bent = (
+        margins(STRUT, small, REQUIREMENT, stations=[0.0, 0.3], cases=CASES, deflected=way)
+        for way in (False, True)
+    )
+    walls = straight.index.get_level_values("mode") != "column"
+    np.testing.assert_allclose(bent["ratio"][walls], straight["ratio"][walls], rtol=1e-3)
+
+
+def test_wall_that_couples_stretching_and_bending_buckles_with_the_reduced_stiffness():
+    """D* = D - B inv(A) B (J. E. Ashton, J. Compos. Mater. 3 (1969), reduced bending stiffness; from memory)."""
+    angles = (0.0, 0.0, 0.0, 0.0, 90.0, 90.0, 90.0, 90.0)
+    plies = [BookPly(lamina=TAPE, angle_deg=a, walls=WALLS, start=0.0, end=LENGTH) for a in angles]
+    strut = Strut(MOLD_LINE, PlyBook(plies))
+    push = PointLoads(at=[LENGTH], force=[[[-1e4, 0.0, 0.0]]])
+    got = margins(strut, push, REQUIREMENT, stations=[0.1]).xs(("aft", "buckling"), level=("wall", "mode"))
+    laminate = strut.ply_book.laminate("aft", 0.1)
+    reduced = laminate.D - laminate.B @ np.linalg.inv(laminate.A) @ laminate.B
+    Nx = strut.section(0.1).wall_loads(strut.span.forces(push, at=[0.1])[0, 0])[WALLS.index("aft"), 0]
+    width = strut.mold_line.flat_widths(0.1)[1]
+    critical = (
+        2 * np.pi**2 / width**2 * (np.sqrt(reduced[0, 0] * reduced[1, 1]) + reduced[0, 1] + 2 * reduced[2, 2])
+    )
+    assert got["ratio"].iloc[0] == pytest.approx(critical / -Nx, rel=1e-3)

@@ -111,3 +111,15 @@ def test_progress_is_told():
     lightest(lattice(), LOADS.times(0.5), REQUIREMENT, progress=said.append)
     assert any("bay 2" in line for line in said)
     assert any("no book can be lighter than" in line for line in said)
+
+
+@pytest.mark.parametrize("scale", [0.4, 0.7, 1.0])
+def test_whatever_is_closed_fails_a_case_of_its_own_bay(scale):
+    """The proof stands on this: a lay-up is closed only if it fails somewhere in its bay, judged in full."""
+    search = Search(lattice(3), LOADS.times(scale), REQUIREMENT, str)
+    while np.isfinite(search.lightest()[0]) and search.judge(search.lightest()[1]):
+        pass
+    closed = np.argwhere(np.isfinite(search.mass) & ~search.open_)
+    assert len(closed) > 0
+    for bay, candidate in closed.tolist():
+        assert search.reserve(candidate, bay).min() < 1
