@@ -6,8 +6,11 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from laminate.lamina_stiffness import OffAxisModuli, moduli_of, strain_rotation
-from laminate.plate import inverse
-from materials.checks import Array, array, common_shape, reject
+from laminate.plate import inverse, unit_diagonal
+from materials.checks import Array, array, common_shape, one_of, reject, sequence
+
+ROUNDED = 0.01
+"""How far nu_xy / Ex and nu_yx / Ey of printed moduli may differ, times the root of Ex Ey [-]."""
 
 
 class BendingParameters(NamedTuple):
@@ -107,8 +110,25 @@ def moduli_along(moduli: OffAxisModuli, angle_deg: ArrayLike) -> OffAxisModuli:
     -------
     OffAxisModuli
         Constants along the new axes, each of the broadcast shape, moduli [Pa] and ratios [-].
+
+    Raises
+    ------
+    ValueError
+        If there are not seven constants, no material can have them, or the shapes do not fit.
     """
-    Ex, Ey, Gxy, nu_xy, _, eta_x, eta_y = (np.asarray(v, dtype=float) for v in moduli)
+    given = sequence("moduli_along: moduli", moduli, empty=True)
+    if len(given) != len(OffAxisModuli._fields):
+        limit = f"the {len(OffAxisModuli._fields)} constants of OffAxisModuli"
+        reject("moduli_along: moduli", f"{len(given)} numbers", limit)
+    named = zip(OffAxisModuli._fields, given, strict=True)
+    values = [array(f"moduli_along: moduli, {name}", value, copy=False) for name, value in named]
+    common_shape("moduli_along: moduli", *(value.shape for value in values))
+    Ex, Ey, Gxy, nu_xy, nu_yx, eta_x, eta_y = values
+    for name, modulus in (("Ex", Ex), ("Ey", Ey), ("Gxy", Gxy)):
+        if not (modulus > 0).all():
+            reject(f"moduli_along: moduli, {name} [Pa]", f"{modulus.min():g}", "> 0")
+    if (abs(nu_yx * Ex - nu_xy * Ey) > ROUNDED * np.sqrt(Ex * Ey)).any():
+        reject("moduli_along: moduli", "nu_xy / Ex and nu_yx / Ey that differ", "equal", "swapped?")
     rows = [
         [1 / Ex, -nu_xy / Ex, eta_x / Ex],
         [-nu_xy / Ex, 1 / Ey, eta_y / Ey],
@@ -133,15 +153,19 @@ def bending_parameters(D: ArrayLike) -> BendingParameters:
     BendingParameters
         Each of shape (...) [-].
 
+    Raises
+    ------
+    ValueError
+        If D has another shape, is not finite, or not symmetric and positive definite.
+
     References
     ----------
     M. P. Nemeth, Importance of anisotropy on buckling of compression-loaded symmetric composite
     plates, AIAA Journal 24 (1986) 1831-1835.
     """
     D = array("bending_parameters: D [N m]", D, last=(3, 3), copy=False)
+    unit_diagonal("bending_parameters: D [N m]", D)
     D11, D22 = D[..., 0, 0], D[..., 1, 1]
-    if not ((D11 > 0) & (D22 > 0)).all():
-        reject("bending_parameters: D11 and D22 [N m]", f"{min(D11.min(), D22.min()):g}", "> 0")
     return BendingParameters(
         beta=(D[..., 0, 1] + 2 * D[..., 2, 2]) / np.sqrt(D11 * D22),
         gamma=D[..., 0, 2] / (D11**3 * D22) ** 0.25,
@@ -163,12 +187,18 @@ def stretch_bend_coupling(abd: ArrayLike) -> Array:
         The measure c: in the worst direction, freeing the midplane takes the part c^2 of the
         bending stiffness away [-].
 
+    Raises
+    ------
+    ValueError
+        If `abd` has another shape, is not finite, or not symmetric and positive definite.
+
     Notes
     -----
     c^2 is the largest root of det(B A^-1 B - c^2 D) = 0, so that D - B A^-1 B, the bending stiffness
     with the midplane free, is in every direction at least (1 - c^2) D.
     """
     K = array("stretch_bend_coupling: abd", abd, last=(6, 6), copy=False)
+    unit_diagonal("stretch_bend_coupling: abd", K)
     A, B, D = K[..., :3, :3], K[..., :3, 3:], K[..., 3:, 3:]
     lost = B.swapaxes(-1, -2) @ inverse(A) @ B
     roots = np.linalg.eigvals(inverse(D) @ lost).real
@@ -185,6 +215,4 @@ def _checked(abd: ArrayLike, thickness: ArrayLike) -> tuple[Array, Array]:
 
 
 def _is_free(what: str, word: str) -> bool:
-    if word not in ("free", "held"):
-        reject(what, repr(word), "'free' or 'held'")
-    return word == "free"
+    return one_of(what, word, ("free", "held")) == "free"

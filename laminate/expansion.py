@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from laminate.stack import Laminate
 
 
+HOT = 1000.0  # [K]; no resin lives through such a change
 WET = 0.2  # no resin takes up more than a fifth of its mass; a larger number is in percent
 
 
@@ -37,13 +38,17 @@ def ply_free_strain(laminate: Laminate, temperature_change: ArrayLike, moisture:
     Raises
     ------
     ValueError
-        If an input is not finite, does not fit the plies, or a moisture can only be in percent.
+        If an input is not finite, does not fit the plies, a moisture can only be in percent, or a
+        temperature changes by more than 1000 K.
     """
     laminas = [p.lamina for p in laminate.plies]
     alpha = np.array([(m.alpha1, m.alpha2, 0.0) for m in laminas])[:, None, :]
     beta = np.array([(m.beta1, m.beta2, 0.0) for m in laminas])[:, None, :]
     dT = array("ply_free_strain: temperature_change [K]", temperature_change, last=(-1, -1), copy=False)
     c = array("ply_free_strain: moisture [-]", moisture, last=(-1, -1), copy=False)
+    if (abs(dT) > HOT).any():
+        cause = "the change from the stress-free temperature is wanted"
+        reject("Laminate: temperature_change [K]", f"{abs(dT).max():g}", f"<= {HOT:g} in size", cause)
     if (abs(c) > WET).any():
         reject("Laminate: moisture [-]", f"{abs(c).max():g}", f"<= {WET}", "given in percent?")
     common_shape("temperature_change, moisture, plies", dT.shape, c.shape, (len(laminas), 1))
@@ -65,6 +70,11 @@ def resultants_of(laminate: Laminate, free_strain: ArrayLike) -> Array:
     -------
     ndarray, shape (..., 6)
         (Nx, Ny, Nxy) [N/m] and (Mx, My, Mxy) [N].
+
+    Raises
+    ------
+    ValueError
+        If the array does not fit the plies or is not finite.
     """
     free = array("free_strain [-]", free_strain, last=(len(laminate.plies), -1, 3), copy=False)
     back = lamina_stiffness.strain_rotation(-laminate.angles_deg)
@@ -94,7 +104,7 @@ def thermal_resultants(
     Raises
     ------
     ValueError
-        On NaN, infinity or what is not a number.
+        As `ply_free_strain`.
     """
     dT = array("Laminate: temperature_change [K]", temperature_change)
     c = array("Laminate: moisture [-]", moisture)
@@ -122,6 +132,6 @@ def free_strain(laminate: Laminate, temperature_change: ArrayLike = 0.0, moistur
     Raises
     ------
     ValueError
-        On NaN, infinity or what is not a number.
+        As `ply_free_strain`.
     """
     return thermal_resultants(laminate, temperature_change, moisture) @ laminate.compliance

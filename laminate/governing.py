@@ -1,8 +1,10 @@
 """The governing strength ratio of a laminate for very many load cases.
 
-A convex criterion cannot be met between two points at which it is not met. Strain is linear through the
-thickness, so of all plies with the same material and angle only the outermost two surfaces can govern:
-the work does not grow with the number of plies, only with the number of distinct (material, angle).
+A convex criterion cannot be met between two points at which it is not met. The stress of a ply at some height
+is an affine function of midplane strain and curvature, so the safe deformations of a laminate, those safe at
+every height, are a convex set, coupled or not. At one deformation stress is linear in the height within all
+plies of the same material and angle, so only the outermost two surfaces of them can govern: the work does not
+grow with the number of plies, only with the number of distinct (material, angle).
 """
 
 from collections.abc import Callable, Sequence
@@ -18,7 +20,8 @@ from laminate.failure.surface import Surface
 from laminate.failure.tsai_wu import tsai_wu_surfaces
 from laminate.stack import Laminate
 from materials.allowables import Allowables
-from materials.checks import Array, array, reject
+from materials.checks import Array, array, number, reject
+from materials.kinds import instance
 from materials.lamina import Lamina
 
 Criterion = Callable[[Allowables], Sequence[Surface]]
@@ -63,9 +66,7 @@ class Governing:
         ValueError
             If the shape does not fit or a value is not finite.
         """
-        return self.forms.ratio(
-            array("Governing: deformation", deformation, last=(6,), finite=False, copy=False)
-        )
+        return self.forms.ratio(deformation, "Governing: deformation [-], [1/m]")
 
     def ratio_of_strain(self, strain: ArrayLike) -> Array:
         """Governing strength ratio under membrane strain, curvature held at zero.
@@ -85,7 +86,7 @@ class Governing:
         ValueError
             If the shape does not fit or a value is not finite.
         """
-        return self._membrane.ratio(array("Governing: strain", strain, last=(3,), finite=False, copy=False))
+        return self._membrane.ratio(strain, "Governing: strain [-]")
 
     def ratio_of_loads(self, loads: ArrayLike) -> Array:
         """Governing strength ratio under given running loads.
@@ -105,7 +106,7 @@ class Governing:
         ValueError
             If the shape does not fit or a value is not finite.
         """
-        return self._loads.ratio(array("Governing: loads", loads, last=(6,), finite=False, copy=False))
+        return self._loads.ratio(loads, "Governing: loads [N/m], [N]")
 
     def place(self, deformation: ArrayLike) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
         """Ply and surface that govern.
@@ -128,9 +129,10 @@ class Governing:
             If the shape does not fit or a value is not finite, or the residual stress alone violates
             the criterion, so that no load governs.
         """
+        x = array("Governing: deformation [-], [1/m]", deformation, last=(6,), copy=False)
         if self.forms.violated:
             reject("Governing: residual stress", "beyond the criterion", "within it for a place to govern")
-        form = self.forms.governing(deformation)
+        form = self.forms.governing(x)
         return self.ply[form], self.surface[form]
 
     @cached_property
@@ -163,8 +165,9 @@ def allowables_of(lamina: Lamina) -> Allowables:
     Raises
     ------
     ValueError
-        If it has none.
+        If it has none, or is no lamina.
     """
+    instance("allowables_of: lamina", lamina, Lamina)
     if lamina.allowables is None:
         reject(f"Lamina '{lamina.name}': allowables", None, "given, to judge its failure")
     return lamina.allowables
@@ -203,17 +206,26 @@ def governing(
     Raises
     ------
     ValueError
-        If a lamina has no allowables or the criterion is not convex.
+        If a lamina has no allowables, the criterion is not convex, or the residual state is not a single
+        possible one.
     """
     given: object = criterion
     if given in CRITERIA or not callable(given):
         names = "max_stress_surfaces, max_strain_surfaces, hoffman_surfaces or tsai_wu_surfaces"
         reject("governing: criterion", criterion, names, "the surfaces of the criterion, not its ratio")
-    fixed = laminate.response(
-        temperature_change=temperature_change, moisture=moisture, residual_N=residual_N, residual_M=residual_M
+    fixed = instance("governing: laminate", laminate, Laminate).response(
+        temperature_change=number("governing: temperature_change [K]", temperature_change),
+        moisture=number("governing: moisture [-]", moisture),
+        residual_N=residual_N,
+        residual_M=residual_M,
     )
     if fixed.shape != ():
-        reject("governing: residual state", f"shape {fixed.shape}", "a single one", "prepare one for each")
+        reject(
+            "governing: residual_N, residual_M",
+            f"cases of shape {fixed.shape}",
+            "of shape (3,) or 0",
+            "prepare one for each",
+        )
     outer: dict[tuple[object, float], tuple[int, int]] = {}
     for i, ply in enumerate(laminate.plies):
         key = ply.lamina, round(ply.angle_deg % 180, 9)

@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 from scipy.special import cosdg, sindg
 
+from laminate.plate import unit_diagonal
 from materials.checks import Array, array, common_shape, reject
 
 
@@ -99,6 +100,11 @@ def strain_rotation(angle_deg: ArrayLike) -> Array:
     -------
     ndarray, shape (..., 3, 3)
         T in (e1, e2, g12) = T (ex, ey, gxy) [-].
+
+    Raises
+    ------
+    ValueError
+        If an angle is not finite.
     """
     theta = array("strain_rotation: angle_deg [deg]", angle_deg, copy=False)
     c, s = cosdg(theta), sindg(theta)
@@ -127,6 +133,11 @@ def q_rotated(Q: ArrayLike, angle_deg: ArrayLike) -> Array:
     -------
     ndarray, shape (..., 3, 3)
         Q-bar in (sx, sy, txy) = Q-bar (ex, ey, gxy) [Pa].
+
+    Raises
+    ------
+    ValueError
+        If an array does not fit or is not finite.
     """
     Q = array("q_rotated: Q [Pa]", Q, last=(3, 3), copy=False)
     T = strain_rotation(angle_deg)
@@ -146,6 +157,11 @@ def invariants(Q: ArrayLike) -> Array:
     -------
     ndarray, shape (..., 5)
         U1, U2, U3, U4, U5 [Pa].
+
+    Raises
+    ------
+    ValueError
+        If the array has another shape or is not finite.
 
     References
     ----------
@@ -178,8 +194,14 @@ def moduli_of(compliance: ArrayLike) -> OffAxisModuli:
     -------
     OffAxisModuli
         The constants, each of shape (...), moduli [Pa] and ratios [-].
+
+    Raises
+    ------
+    ValueError
+        If the array has another shape, is not finite, or not symmetric and positive definite.
     """
     S = array("moduli_of: compliance [1/Pa]", compliance, last=(3, 3), copy=False)
+    unit_diagonal("moduli_of: compliance [1/Pa]", S)
     Sxx, Syy = S[..., 0, 0], S[..., 1, 1]
     return OffAxisModuli(
         Ex=1 / Sxx,
@@ -210,6 +232,11 @@ def off_axis_moduli(
     -------
     OffAxisModuli
         The constants, each of shape (...), moduli [Pa] and ratios [-].
+
+    Raises
+    ------
+    ValueError
+        As `q_reduced`, or if an angle is not finite.
     """
     return moduli_of(np.linalg.inv(q_rotated(q_reduced(E1, E2, G12, nu12), angle_deg)))
 

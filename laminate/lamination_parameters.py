@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 from scipy.special import cosdg, sindg
 
-from laminate.plate import interfaces
+from laminate.plate import ROUNDING, interfaces, unit_diagonal
 from materials.checks import Array, array, common_shape, reject
 
 
@@ -76,11 +76,17 @@ def abd_of_parameters(parameters: ArrayLike, invariants: ArrayLike, thickness: A
     Raises
     ------
     ValueError
-        If an array does not fit.
+        If an array does not fit, a parameter is outside -1 to 1, the thickness is not positive, or no
+        stack can have the parameters, because the stiffness would not be positive definite.
     """
     xi = array("abd_of_parameters: parameters [-]", parameters, last=(3, 4), copy=False)
     U = array("abd_of_parameters: invariants [Pa]", invariants, last=(5,), copy=False)
     h = array("abd_of_parameters: thickness [m]", thickness, copy=False)
+    if not (abs(xi) <= 1 + ROUNDING).all():
+        worst = xi.flat[abs(xi).argmax()]
+        reject("abd_of_parameters: parameters [-]", f"{worst:g}", "from -1 to 1")
+    if not (h > 0).all():
+        reject("abd_of_parameters: thickness [m]", f"{h.min():g}", "> 0")
     lead = common_shape("parameters, invariants, thickness, leading", xi.shape[:-2], U.shape[:-1], h.shape)
     U1, U2, U3, U4, U5 = (U[..., i, None] for i in range(5))
     c2, c4, s2, s4 = (xi[..., i] for i in range(4))
@@ -95,4 +101,6 @@ def abd_of_parameters(parameters: ArrayLike, invariants: ArrayLike, thickness: A
     A, B, D = (
         K[..., i, :, :] * (h**p / d)[..., None, None] for i, p, d in ((0, 1, 1), (1, 2, 4), (2, 3, 12))
     )
-    return np.concatenate([np.concatenate([A, B], axis=-1), np.concatenate([B, D], axis=-1)], axis=-2)
+    out = np.concatenate([np.concatenate([A, B], axis=-1), np.concatenate([B, D], axis=-1)], axis=-2)
+    unit_diagonal("abd_of_parameters: stiffness of these parameters and invariants", out)
+    return out

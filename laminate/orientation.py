@@ -27,7 +27,7 @@ from collections.abc import Sequence
 
 from laminate.orientation_parser import Mark, parse
 from laminate.orientation_writer import shortest
-from materials.checks import number, reject
+from materials.checks import number, reject, sequence
 
 
 def angles(code: str) -> tuple[float, ...]:
@@ -107,10 +107,8 @@ def code(angles: Sequence[float], labels: Sequence[str] | None = None) -> str:
     >>> code([0, 45, -45, 90, -45, 45, 0])
     '[0/±45/9̅0̅]s'
     """
-    given = list(angles)
-    if not given:
-        reject("code: angles", "none", "at least one")
-    marks = list(labels) if labels is not None else [""] * len(given)
+    given = sequence("code: angles", angles)
+    marks = ("",) * len(given) if labels is None else sequence("code: labels", labels, empty=True)
     if len(marks) != len(given):
         reject("code: labels", f"{len(marks)} labels", f"one for each of {len(given)} angles")
     plies = []
@@ -118,7 +116,7 @@ def code(angles: Sequence[float], labels: Sequence[str] | None = None) -> str:
         value = number(
             f"code: angles[{i}] [deg]", angle, at_least=-90, at_most=90, cause="turn it by 180 deg"
         )
-        if label and not _is_label(label):
+        if label != "" and not _is_label(label):
             reject(f"code: labels[{i}]", repr(label), "letters, other than s, T and what ends in 'bar'")
         plies.append(Mark(value + 0.0, label))
     return shortest(plies)

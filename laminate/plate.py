@@ -10,10 +10,15 @@ Ply 0 lies at z = -h/2, z along the outward normal::
           |   surface 0 of ply 0          z = -h/2
 """
 
+from collections.abc import Iterable
+
 import numpy as np
 from numpy.typing import ArrayLike
 
-from materials.checks import Array, array, common_shape, reject
+from materials.checks import Array, array, common_shape, flag, reject, sequence
+
+ROUNDING = 1e-8
+"""Difference of the two halves of a symmetric matrix of unit diagonal that rounding may leave."""
 
 
 def interfaces(thickness: ArrayLike) -> Array:
@@ -61,6 +66,11 @@ def abd(q_bar: ArrayLike, thickness: ArrayLike) -> Array:
     ndarray, shape (..., 6, 6)
         [[A, B], [B, D]], with A [N/m], B [N], D [N m].
 
+    Raises
+    ------
+    ValueError
+        If the two differ in the number of plies, or a thickness is negative.
+
     Notes
     -----
     A = sum Q-bar t, B = sum Q-bar t z, D = sum Q-bar (t z^2 + t^3/12), z at the middle of the ply.
@@ -74,11 +84,48 @@ def abd(q_bar: ArrayLike, thickness: ArrayLike) -> Array:
     return np.concatenate([np.concatenate([A, B], axis=-1), np.concatenate([B, D], axis=-1)], axis=-2)
 
 
+def unit_diagonal(what: str, stiffness: Array) -> tuple[Array, Array]:
+    """Scale a stiffness to a unit diagonal, after checking that it can be one.
+
+    Scaled so, one threshold serves every unit and anisotropy: A and D differ by the square of a
+    thickness and so by many powers of ten.
+
+    Parameters
+    ----------
+    what : str
+        Name for the message, with the unit.
+    stiffness : ndarray, shape (..., n, n)
+        The matrix, in consistent units [any].
+
+    Returns
+    -------
+    unit : ndarray, shape (..., n, n)
+        The matrix over `scale` [-].
+    scale : ndarray, shape (..., n, n)
+        Roots of the products of the diagonal, in the unit of `stiffness` [any].
+
+    Raises
+    ------
+    ValueError
+        If the matrix is not symmetric and positive definite.
+    """
+    diagonal = np.diagonal(stiffness, axis1=-2, axis2=-1)
+    if not (diagonal > 0).all():
+        reject(what, f"diagonal down to {diagonal.min():g}", "> 0 on the diagonal, as of any stack of plies")
+    d = np.sqrt(diagonal)
+    scale = d[..., :, None] * d[..., None, :]
+    unit = stiffness / scale
+    if (abs(unit - unit.swapaxes(-1, -2)) > ROUNDING).any():
+        reject(what, "an unsymmetric matrix", "symmetric")
+    try:
+        np.linalg.cholesky(unit)
+    except np.linalg.LinAlgError:
+        reject(what, "a matrix that is not positive definite", "positive definite, as of any stack of plies")
+    return unit, scale
+
+
 def inverse(abd: ArrayLike) -> Array:
     """Compliance of a plate: the symmetric inverse of its stiffness.
-
-    The matrix is scaled to a unit diagonal first, because A and D differ by the square of a
-    thickness and so by many powers of ten.
 
     Parameters
     ----------
@@ -93,20 +140,13 @@ def inverse(abd: ArrayLike) -> Array:
     Raises
     ------
     ValueError
-        If the matrix is not square, is singular, or its diagonal is not positive.
+        If the matrix is not square, symmetric and positive definite.
     """
-    K = array("stiffness", abd, last=(-1, -1), copy=False)
+    K = array("stiffness abd", abd, last=(-1, -1), copy=False)
     if K.shape[-1] != K.shape[-2]:
-        reject("stiffness", f"shape {K.shape}", "square in its last two axes")
-    diagonal = np.diagonal(K, axis1=-2, axis2=-1)
-    if not (diagonal > 0).all():
-        reject("stiffness: diagonal", f"{diagonal.min():g}", "> 0, as of any stack of plies")
-    d = 1 / np.sqrt(diagonal)
-    scale = d[..., :, None] * d[..., None, :]
-    try:
-        out = np.linalg.inv(K * scale) * scale
-    except np.linalg.LinAlgError:
-        reject("stiffness", "a singular matrix", "positive definite, as of any stack of plies")
+        reject("stiffness abd", f"shape {K.shape}", "square in its last two axes")
+    unit, scale = unit_diagonal("stiffness abd", K)
+    out = np.linalg.inv(unit) / scale
     return (out + out.swapaxes(-1, -2)) / 2
 
 
@@ -128,6 +168,11 @@ def thermal_resultants(q_bar: ArrayLike, thickness: ArrayLike, free_strain: Arra
     ndarray, shape (..., 6)
         (Nx, Ny, Nxy) [N/m] and (Mx, My, Mxy) [N].
 
+    Raises
+    ------
+    ValueError
+        If an array does not fit the others, or a thickness is negative.
+
     Notes
     -----
     N = sum of the integral of Q-bar e(z) dz, M = the same with z, exact for linear e(z).
@@ -136,7 +181,7 @@ def thermal_resultants(q_bar: ArrayLike, thickness: ArrayLike, free_strain: Arra
     e = array("free_strain [-]", free_strain, last=(-1, -1, 3), copy=False)
     if e.shape[-2] not in (1, 2):
         reject("free_strain [-]", f"shape {e.shape}", "of shape (..., ply, 1 or 2 surfaces, 3)")
-    common_shape("thickness and free_strain, leading and ply", t.shape, e.shape[:-2])
+    common_shape("q_bar, thickness, free_strain, leading and ply", Q.shape[:-2], t.shape, e.shape[:-2])
     t, z = t[..., None], z[..., None]
     mean, rise = (e[..., 0, :] + e[..., -1, :]) / 2, e[..., -1, :] - e[..., 0, :]
     N = np.einsum("...pij,...pj->...i", Q, mean * t)
@@ -144,7 +189,7 @@ def thermal_resultants(q_bar: ArrayLike, thickness: ArrayLike, free_strain: Arra
     return np.concatenate(np.broadcast_arrays(N, M), axis=-1)
 
 
-def solve_mixed(abd: ArrayLike, load: ArrayLike, deformation: ArrayLike, given: ArrayLike) -> Array:
+def solve_mixed(abd: ArrayLike, load: ArrayLike, deformation: ArrayLike, given: Iterable[bool]) -> Array:
     """Deformation when some components are prescribed and the loads of the others are known.
 
     Parameters
@@ -155,7 +200,7 @@ def solve_mixed(abd: ArrayLike, load: ArrayLike, deformation: ArrayLike, given: 
         Running loads [N/m] and moments [N]; read only where the deformation is not given.
     deformation : array_like, shape (..., 6)
         Midplane strain [-] and curvature [1/m]; read only where it is given.
-    given : array_like of bool, shape (6,)
+    given : sequence of bool, length 6
         True where the deformation is prescribed [-].
 
     Returns
@@ -163,14 +208,23 @@ def solve_mixed(abd: ArrayLike, load: ArrayLike, deformation: ArrayLike, given: 
     ndarray, shape (..., 6)
         Midplane strain [-] and curvature [1/m].
 
+    Raises
+    ------
+    ValueError
+        If an array does not fit, `given` is not True or False six times, or `abd` is not symmetric and
+        positive definite.
+
     Notes
     -----
     With f the free and p the prescribed components: u_f = K_ff^-1 (P_f - K_fp u_p).
     """
     K = array("abd", abd, last=(6, 6), copy=False)
+    if K.ndim != 2:
+        reject("abd", f"shape {K.shape}", "of shape (6, 6)")
+    unit_diagonal("abd", K)
     P = array("load [N/m], [N]", load, last=(6,), copy=False)
     u = array("deformation [-], [1/m]", deformation, last=(6,), copy=False)
-    p = np.asarray(given, dtype=bool)
+    p = np.array([flag("given", one) for one in sequence("given", given, empty=True)])
     if p.shape != (6,):
         reject("given", f"shape {p.shape}", "of shape (6,)")
     f = ~p

@@ -1,8 +1,9 @@
 """From first-ply to last-ply failure: discount the ply that fails, and load the rest again."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum
+from functools import partial
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -10,10 +11,12 @@ from numpy.typing import ArrayLike
 from laminate import lamina_stiffness, plate
 from laminate.failure import MODE_OF, STRAIN_CRITERIA, Mode, tsai_wu
 from laminate.failure.modes import ModeArray
+from laminate.failure.parameters import Criterion, known_criterion, known_parameters
 from laminate.governing import allowables_of
 from laminate.stack import Laminate
 from materials.allowables import Allowables
-from materials.checks import Array, array, number, reject
+from materials.checks import Array, array, flag, number, reject
+from materials.kinds import instance, instances
 
 TOGETHER = 1e-6
 """Plies whose ratios differ by less than this, relatively, go in one step: mirror images do."""
@@ -113,9 +116,20 @@ def discounted_stiffness(
     -------
     ndarray, shape (ply, 3, 3)
         Q in ply axes [Pa].
+
+    Raises
+    ------
+    ValueError
+        If there is not one state for each ply, or a share is not from 0 to 1.
     """
-    Q = np.array(laminate.Q)
-    for i, (ply, state) in enumerate(zip(laminate.plies, damage, strict=True)):
+    Q = np.array(instance("discounted_stiffness: laminate", laminate, Laminate).Q)
+    states = instances("discounted_stiffness: damage", damage, Damage)
+    if len(states) != len(Q):
+        reject("discounted_stiffness: damage", f"{len(states)} states", f"one for each of {len(Q)} plies")
+    share = {"at_least": 0.0, "at_most": 1.0}
+    matrix_left = number("discounted_stiffness: matrix_left [-]", matrix_left, **share)
+    fiber_left = number("discounted_stiffness: fiber_left [-]", fiber_left, **share)
+    for i, (ply, state) in enumerate(zip(laminate.plies, states, strict=True)):
         m, k = ply.lamina, matrix_left
         if state is Damage.PLY:
             Q[i] *= fiber_left
@@ -131,7 +145,8 @@ def progressive(
     N: ArrayLike = (0.0, 0.0, 0.0),
     M: ArrayLike = (0.0, 0.0, 0.0),
     *,
-    criterion: Callable[..., Array] = tsai_wu,
+    criterion: Criterion = tsai_wu,
+    parameters: Mapping[str, float] | None = None,
     temperature_change: float = 0.0,
     moisture: float = 0.0,
     complete: bool = False,
@@ -152,6 +167,8 @@ def progressive(
         Running loads (Nx, Ny, Nxy) [N/m] and moments (Mx, My, Mxy) [N] at factor 1.
     criterion : callable
         One of ``laminate.failure.CRITERIA``.
+    parameters : mapping of str to float, optional
+        Parameters of the criterion by name, as in ``{"interaction": 0.0}``; they hold for all plies [any].
     temperature_change : float
         Uniform temperature above the stress-free one [K].
     moisture : float
@@ -171,8 +188,8 @@ def progressive(
     Raises
     ------
     ValueError
-        If the load is zero, a lamina has no allowables, the criterion is not one of `CRITERIA`, or a
-        share is out of its range.
+        If the load is zero or not a single case, a lamina has no allowables, the criterion is not one of `CRITERIA` or has
+        no parameter of a given name, or a share is out of its range.
 
     Notes
     -----
@@ -186,26 +203,29 @@ def progressive(
     R. M. Jones, Mechanics of Composite Materials, 2nd ed. 1999, sec. 4.5; A. K. Kaw, Mechanics of
     Composite Materials, 2nd ed. 2006, sec. 5.3 (complete discount of a ply).
     """
-    if criterion not in MODE_OF:
-        known = ", ".join(c.__name__ for c in MODE_OF)
-        reject("progressive: criterion", criterion, f"one of {known}")
+    instance("progressive: laminate", laminate, Laminate)
+    known_criterion("progressive", criterion)
+    flag("progressive: complete", complete)
+    (options,) = known_parameters("progressive", parameters, criterion)
+    mode_of: Callable[..., ModeArray] = MODE_OF[criterion]
+    judge = partial(criterion, **options), partial(mode_of, **options)
     left = {
         "matrix_left": number("progressive: matrix_left [-]", matrix_left, above=0.0, at_most=1.0),
         "fiber_left": number("progressive: fiber_left [-]", fiber_left, above=0.0, at_most=1.0),
     }
-    load = array("progressive: N, M [N/m], [N]", [*np.atleast_1d(N), *np.atleast_1d(M)])
-    if load.shape != (6,):
-        reject("progressive: N, M", f"shapes {np.shape(N)}, {np.shape(M)}", "(3,) each, one load case")
+    forces = array("progressive: N [N/m]", N, last=(3,))
+    moments = array("progressive: M [N]", M, last=(3,))
+    if forces.ndim + moments.ndim > 2:
+        reject("progressive: N, M", f"shapes {forces.shape}, {moments.shape}", "(3,) each, one load case")
+    load = np.concatenate([forces, moments])
     if not load.any():
         reject("progressive: load", "zero", "a load that grows")
     allowables = [allowables_of(ply.lamina) for ply in laminate.plies]
 
     free = laminate.ply_free_strain(
-        array("progressive: temperature_change [K]", temperature_change)[..., None, None],
-        array("progressive: moisture [-]", moisture)[..., None, None],
+        [[number("progressive: temperature_change [K]", temperature_change)]],
+        [[number("progressive: moisture [-]", moisture)]],
     )
-    if free.ndim != 3:
-        reject("progressive: temperature_change, moisture", "arrays", "one number each")
     back = lamina_stiffness.strain_rotation(-laminate.angles_deg)
     free_in_laminate_axes = np.einsum("pij,psj->psi", back, free)
 
@@ -220,7 +240,7 @@ def progressive(
         parts = [laminate.strain_recovery @ growing, laminate.strain_recovery @ fixed - free]
         if criterion not in STRAIN_CRITERIA:
             parts = [np.einsum("pij,psj->psi", Q, part) for part in parts]
-        ratio, mode = _ply_ratios(allowables, damage, parts, criterion)
+        ratio, mode = _ply_ratios(allowables, damage, parts, *judge)
         factor = float(ratio.min())
         if factor == np.inf:
             break
@@ -238,7 +258,11 @@ def progressive(
 
 
 def _ply_ratios(
-    allowables: list[Allowables], damage: list[Damage], parts: list[Array], criterion: Callable[..., Array]
+    allowables: list[Allowables],
+    damage: list[Damage],
+    parts: list[Array],
+    ratio_of: Callable[..., Array],
+    mode_of: Callable[..., ModeArray],
 ) -> tuple[Array, ModeArray]:
     """Ratio and mode of each ply surface; a ply with failed matrix has only its fiber to fail."""
     growing, fixed = parts
@@ -248,8 +272,8 @@ def _ply_ratios(
             continue
         judged = (1.0, 1.0, 1.0) if state is Damage.NONE else (1.0, 0.0, 0.0)
         load, residual = growing[i] * judged, fixed[i] * judged
-        ratio[i] = criterion(load, limits, residual=residual)
-        mode[i] = MODE_OF[criterion](load, limits, residual=residual)
+        ratio[i] = ratio_of(load, limits, residual=residual)
+        mode[i] = mode_of(load, limits, residual=residual)
     return ratio, mode
 
 

@@ -46,6 +46,11 @@ class Response:
         The same from what does not [-], [1/m].
     free : ndarray, shape (..., ply, surface, 3)
         Free expansion of each ply, in ply axes; the surface axis may have length 1 [-].
+
+    Raises
+    ------
+    ValueError
+        If an array has another shape or is not finite, or the arrays fit neither the plies nor each other.
     """
 
     laminate: Laminate
@@ -56,6 +61,13 @@ class Response:
     def __post_init__(self) -> None:
         for name, last in (("load_deformation", (6,)), ("residual_deformation", (6,)), ("free", (-1, -1, 3))):
             object.__setattr__(self, name, array(f"Response: {name}", getattr(self, name), last=last))
+        plies, free = getattr(self.laminate, "plies", None), self.free.shape
+        if plies is None:
+            reject("Response: laminate", repr(self.laminate), "a Laminate")
+        if free[-3] != len(plies) or free[-2] not in (1, 2):
+            reject("Response: free", f"shape {free}", f"of shape (..., {len(plies)}, 1 or 2, 3)")
+        lead = (self.load_deformation.shape[:-1], self.residual_deformation.shape[:-1], free[:-3])
+        common_shape("Response: load_deformation, residual_deformation, free, leading", *lead)
 
     @property
     def shape(self) -> tuple[int, ...]:
@@ -191,8 +203,9 @@ def respond(
     Raises
     ------
     ValueError
-        On a wrong shape, NaN or infinity, an unknown name in `prescribed`, or a load given together
-        with the deformation conjugate to it.
+        On a wrong shape, NaN or infinity, a moisture, temperature or strain of a size that only a slip of
+        units explains, an unknown name in `prescribed`, or a load given together with the deformation
+        conjugate to it.
     """
     load, fixed = _six("", N, M), _six("residual_", residual_N, residual_M)
     plies = (len(laminate.plies), 2)
@@ -200,7 +213,7 @@ def respond(
     c = _field("moisture", " [-]", moisture, moisture_profile, plies)
     free = laminate.ply_free_strain(dT, c)
     held = laminate.resultants_of(free)
-    given, value = _prescribed(prescribed or {}, load, fixed)
+    given, value = _prescribed({} if prescribed is None else prescribed, load, fixed)
     load_part = plate.solve_mixed(laminate.abd, load, value, given)
     common_shape("Laminate.response: thermal and residual loads", held.shape, fixed.shape)
     residual_part = plate.solve_mixed(laminate.abd, held + fixed, np.zeros(6), given)
@@ -213,22 +226,29 @@ def respond(
 def _six(which: str, N: ArrayLike, M: ArrayLike) -> Array:
     parts = []
     for what, value in ((f"{which}N [N/m]", N), (f"{which}M [N]", M)):
-        none = np.ndim(value) == 0 and np.array_equal(value, 0)
-        parts.append(np.zeros(3) if none else array(f"Laminate.response: {what}", value, last=(3,)))
+        given = array(f"Laminate.response: {what}", value)
+        none = given.ndim == 0 and given == 0
+        parts.append(np.zeros(3) if none else array(f"Laminate.response: {what}", given, last=(3,)))
     common_shape(f"Laminate.response: {which}N and {which}M", parts[0].shape, parts[1].shape)
     return np.concatenate(np.broadcast_arrays(*parts), axis=-1)
 
 
 def _field(what: str, rest: str, uniform: ArrayLike, profile: ArrayLike, plies: tuple[int, int]) -> Array:
     change = array(f"Laminate.response: {what}{rest}", uniform)[..., None, None]
-    if np.ndim(profile) == 0 and np.array_equal(profile, 0):
+    name = f"Laminate.response: {what.rstrip('_')}_profile"
+    more = array(name, profile)
+    if more.ndim == 0 and more == 0:
         return change
-    more = array(f"Laminate.response: {what}{'' if what[-1] == '_' else '_'}profile", profile, last=plies)
-    common_shape(f"Laminate.response: {what} and its profile", change.shape, more.shape)
+    more = array(name, more, last=plies)
+    common_shape(f"{name} and the uniform value", change.shape, more.shape)
     return change + more
 
 
 def _prescribed(prescribed: Mapping[str, ArrayLike], load: Array, fixed: Array) -> tuple[Array, Array]:
+    named: object = prescribed
+    if not isinstance(named, Mapping):
+        cause = 'write it as {"ey": 0.0}'
+        reject("Laminate.response: prescribed", repr(prescribed), "a mapping of names to numbers", cause)
     given = np.zeros(6, dtype=bool)
     values = [np.zeros(())] * 6
     for name, value in prescribed.items():

@@ -10,10 +10,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import groupby
+from itertools import groupby, pairwise
 from typing import TYPE_CHECKING
 
-from materials.checks import number, reject
+from materials.checks import number, reject, sequence, whole
 
 if TYPE_CHECKING:
     from laminate.stack import Laminate, Ply
@@ -57,7 +57,7 @@ def symmetry(laminate: Laminate) -> Verdict:
     Verdict
         No: the first pair of plies that differ.
     """
-    plies = laminate.plies
+    plies = _plies(laminate)
     n = len(plies)
     for i in range(n // 2):
         low, high = plies[i], plies[n - 1 - i]
@@ -79,8 +79,9 @@ def balance(laminate: Laminate) -> Verdict:
     Verdict
         No: the ply with more of one sign than of the other.
     """
-    for ply in dict.fromkeys(laminate.plies):
-        same = [(p.lamina, p.direction_deg) for p in laminate.plies]
+    plies = _plies(laminate)
+    same = [(p.lamina, p.direction_deg) for p in plies]
+    for ply in dict.fromkeys(plies):
         have = same.count((ply.lamina, ply.direction_deg))
         opposite = same.count((ply.lamina, ply.mirrored.direction_deg))
         if have != opposite:
@@ -116,14 +117,13 @@ def least_share(
     -----
     A weave that is alike both ways counts by halves in its two directions.
     """
-    wanted = [number("least_share: directions_deg [deg]", d) % 180 for d in directions_deg]
-    if not wanted:
-        reject("least_share: directions_deg", "none", "at least one")
+    given = sequence("least_share: directions_deg [deg]", directions_deg)
+    wanted = [number("least_share: directions_deg [deg]", d) % 180 for d in given]
     limit = number(
         "least_share: share [-]", share, at_least=0.0, at_most=1 / len(wanted), cause="given in percent?"
     )
     have = dict.fromkeys(wanted, 0.0)
-    for ply in laminate.plies:
+    for ply in _plies(laminate):
         for direction, part in _directions(ply):
             for d in wanted:
                 if abs((d - direction + 90) % 180 - 90) < 1e-6:
@@ -155,13 +155,14 @@ def contiguity(laminate: Laminate, *, most: int = 4, thickness: float | None = N
     Raises
     ------
     ValueError
-        If a limit is not positive.
+        If `most` is not whole and positive, or the thickness not positive or above 20 mm.
     """
-    most = int(number("contiguity: most [-]", most, at_least=1))
+    most = whole("contiguity: most [-]", most, at_least=1)
     if thickness is not None:
-        thickness = number("contiguity: thickness [m]", thickness, above=0.0)
+        what = "contiguity: thickness [m]"
+        thickness = number(what, thickness, above=0.0, at_most=0.02, cause="given in mm?")
     first, largest = 1, 0
-    for direction, group in groupby(laminate.plies, key=lambda p: p.direction_deg):
+    for direction, group in groupby(_plies(laminate), key=lambda p: p.direction_deg):
         block = list(group)
         size = sum(p.lamina.thickness for p in block)
         shown = direction - 180 if direction > 90 else direction
@@ -196,13 +197,12 @@ def outer_plies(
     Raises
     ------
     ValueError
-        If no direction is given or the count is not positive.
+        If no direction is given or the count is not whole and positive.
     """
-    count = int(number("outer_plies: count [-]", count, at_least=1))
-    allowed = [number("outer_plies: directions_deg [deg]", d) for d in directions_deg]
-    if not allowed:
-        reject("outer_plies: directions_deg", "none", "at least one")
-    plies = laminate.plies
+    count = whole("outer_plies: count [-]", count, at_least=1)
+    given = sequence("outer_plies: directions_deg [deg]", directions_deg)
+    allowed = [number("outer_plies: directions_deg [deg]", d) for d in given]
+    plies = _plies(laminate)
     for i in [*range(count), *range(-1, -count - 1, -1)]:
         if not -len(plies) <= i < len(plies):
             return _no("outer plies", f"{len(plies)} plies, {count} wanted on each face")
@@ -238,7 +238,7 @@ def angle_step(laminate: Laminate, *, most_deg: float = 60.0) -> Verdict:
     """
     limit = number("angle_step: most_deg [deg]", most_deg, at_least=0.0, at_most=90.0)
     largest = 0.0
-    for i, (low, high) in enumerate(zip(laminate.plies, laminate.plies[1:], strict=False)):
+    for i, (low, high) in enumerate(pairwise(_plies(laminate))):
         turns = [abs((a - b + 90) % 180 - 90) for a, _ in _directions(low) for b, _ in _directions(high)]
         if min(turns) > limit + 1e-6:
             return _no(
@@ -266,6 +266,13 @@ def check(laminate: Laminate) -> tuple[Verdict, ...]:
         One per rule, in the order of `RULES`.
     """
     return tuple(rule(laminate) for rule in RULES)
+
+
+def _plies(laminate: Laminate) -> tuple[Ply, ...]:
+    plies = getattr(laminate, "plies", None)
+    if plies is None:
+        reject("Lay-up rule: laminate", repr(laminate), "a Laminate")
+    return tuple(plies)
 
 
 def _directions(ply: Ply) -> list[tuple[float, float]]:

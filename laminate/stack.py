@@ -261,6 +261,11 @@ class Laminate:
         -------
         OffAxisModuli
             Moduli [Pa] and ratios [-].
+
+        Raises
+        ------
+        ValueError
+            If `curvature` is neither word.
         """
         return constants.inplane_moduli(self.abd, self.thickness, curvature=curvature)
 
@@ -276,6 +281,11 @@ class Laminate:
         -------
         OffAxisModuli
             Moduli [Pa] and ratios [-].
+
+        Raises
+        ------
+        ValueError
+            If `midplane` is neither word.
         """
         return constants.flexural_moduli(self.abd, self.thickness, midplane=midplane)
 

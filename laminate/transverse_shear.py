@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 from scipy.special import cosdg, sindg
 
-from laminate.plate import abd, interfaces, inverse
+from laminate.plate import abd, interfaces, inverse, unit_diagonal
 from materials.checks import Array, array, common_shape, reject
 
 _GAUSS = (0.5 - 0.15**0.5, 0.5, 0.5 + 0.15**0.5)
@@ -30,10 +30,17 @@ def shear_modulus_rotated(G13: ArrayLike, G23: ArrayLike, angle_deg: ArrayLike) 
     -------
     ndarray, shape (..., 2, 2)
         G in (txz, tyz) = G (gxz, gyz) [Pa].
+
+    Raises
+    ------
+    ValueError
+        If a modulus is not positive, or the shapes do not fit.
     """
-    parts = [array("shear_modulus_rotated: G [Pa]", g, copy=False) for g in (G13, G23)]
-    if not all((g > 0).all() for g in parts):
-        reject("shear_modulus_rotated: G13, G23 [Pa]", f"{min(g.min() for g in parts):g}", "> 0")
+    parts = []
+    for name, value in (("G13", G13), ("G23", G23)):
+        parts.append(array(f"shear_modulus_rotated: {name} [Pa]", value, copy=False))
+        if not (parts[-1] > 0).all():
+            reject(f"shear_modulus_rotated: {name} [Pa]", f"{parts[-1].min():g}", "> 0")
     theta = array("shear_modulus_rotated: angle_deg [deg]", angle_deg, copy=False)
     common_shape("G13, G23, angle_deg", parts[0].shape, parts[1].shape, theta.shape)
     G13, G23 = parts
@@ -79,6 +86,8 @@ def shear_spread(q_bar: ArrayLike, thickness: ArrayLike, fraction: ArrayLike) ->
     order shear deformation theory, Int. J. Numer. Meth. Eng. 40 (1997) 51-60 (both from memory).
     """
     s = array("shear_spread: fraction [-]", fraction, last=(-1,), copy=False)
+    if not s.size:
+        reject("shear_spread: fraction [-]", "none", "at least one")
     if not ((s >= 0) & (s <= 1)).all():
         reject("shear_spread: fraction [-]", f"{s.min():g} to {s.max():g}", "within 0 to 1")
     compliance = inverse(abd(q_bar, thickness))
@@ -116,7 +125,7 @@ def shear_stiffness(q_bar: ArrayLike, thickness: ArrayLike, g_bar: ArrayLike) ->
     Raises
     ------
     ValueError
-        If an array does not fit.
+        If an array does not fit, or a stiffness is not symmetric and positive definite.
 
     Notes
     -----
@@ -124,10 +133,10 @@ def shear_stiffness(q_bar: ArrayLike, thickness: ArrayLike, g_bar: ArrayLike) ->
     points per ply. One homogeneous ply gives 5/6 G h.
     """
     G = array("shear_stiffness: g_bar [Pa]", g_bar, last=(-1, 2, 2), copy=False)
-    t = np.asarray(thickness, dtype=float)
-    f = shear_spread(q_bar, thickness, _GAUSS)
+    f, t = shear_spread(q_bar, thickness, _GAUSS), np.asarray(thickness, dtype=float)
     if G.shape[-3] != f.shape[-4]:
         reject("shear_stiffness: g_bar", f"{G.shape[-3]} plies", f"given for {f.shape[-4]} plies")
     common_shape("g_bar and q_bar, leading", G.shape[:-3], f.shape[:-4])
+    unit_diagonal("shear_stiffness: g_bar [Pa]", G)
     energy = f.swapaxes(-1, -2) @ inverse(G)[..., None, :, :] @ f
     return inverse(np.einsum("...p,g,...pgij->...ij", t, _WEIGHT, energy))

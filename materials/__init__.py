@@ -26,6 +26,7 @@ from materials.moisture import (
 from materials.source import Source
 from materials.statistics import CouponBasis, basis_from_coupons, basis_value, tolerance_factor
 from materials.tables import catalog, metals
+from materials.through_thickness import ThroughThickness, through_thickness
 
 __all__ = [
     "Allowables",
@@ -39,6 +40,7 @@ __all__ = [
     "Matrix",
     "Metal",
     "Source",
+    "ThroughThickness",
     "basis_from_coupons",
     "basis_value",
     "catalog",
@@ -56,6 +58,7 @@ __all__ = [
     "moisture_profile",
     "moisture_uptake",
     "series",
+    "through_thickness",
     "tolerance_factor",
     "transverse_expansion",
     "unidirectional",

@@ -5,7 +5,7 @@ from math import prod
 from typing import Any, Literal, Self, get_args
 
 from materials.checks import number, reject
-from materials.knockdown import STRAINS, STRENGTHS, Factor
+from materials.knockdown import ALLOWABLES, STRAINS, STRENGTHS, THROUGH_THICKNESS, Factor
 from materials.source import Source, source_of
 
 Basis = Literal["mean", "B", "A", "S", "typical"]
@@ -23,6 +23,8 @@ class Allowables:
         Strength across the fiber, tension and compression [Pa].
     S : float
         In-plane shear strength [Pa].
+    Zt : float, optional
+        Tensile strength through the thickness, between the plies, as ASTM D6415 measures it [Pa].
     e1t, e1c : float, optional
         Failure strain along the fiber, tension and compression [-].
     e2t, e2c : float, optional
@@ -59,6 +61,7 @@ class Allowables:
     Yt: float
     Yc: float
     S: float
+    Zt: float | None = None
     e1t: float | None = None
     e1c: float | None = None
     e2t: float | None = None
@@ -72,9 +75,11 @@ class Allowables:
 
     def __post_init__(self) -> None:
         sign = "magnitudes, compression too"
-        for name in STRENGTHS:
+        for name in STRENGTHS + THROUGH_THICKNESS:
+            if (given := getattr(self, name)) is None and name in THROUGH_THICKNESS:
+                continue
             what = f"Allowables: {name} [Pa]"
-            value = number(what, getattr(self, name), above=0.0, cause=sign)
+            value = number(what, given, above=0.0, cause=sign)
             value = number(what, value, at_least=1e5, cause="given in MPa?")
             object.__setattr__(self, name, number(what, value, at_most=2e10, cause="MPa taken for GPa?"))
         for name in STRAINS:
@@ -104,7 +109,7 @@ class Allowables:
         Raises
         ------
         ValueError
-            If a factor acts on a strain that is not given, or was applied before.
+            If a factor acts on a value that is not given, or was applied before.
         """
         applied = self.factors
         for factor in factors:
@@ -120,7 +125,7 @@ class Allowables:
         before = self.before or self
         values: dict[str, Any] = {
             name: getattr(before, name) * prod(factor.value for factor in applied if name in factor.on)
-            for name in STRENGTHS + STRAINS
+            for name in ALLOWABLES
             if getattr(before, name) is not None
         }
         out = replace(self, **values)
@@ -135,7 +140,7 @@ class Allowables:
         Parameters
         ----------
         name : str
-            One of Xt, Xc, Yt, Yc, S, e1t, e1c, e2t, e2c, g12.
+            One of Xt, Xc, Yt, Yc, S, Zt, e1t, e1c, e2t, e2c, g12.
 
         Returns
         -------
@@ -147,12 +152,12 @@ class Allowables:
         ValueError
             If the name is unknown or the allowable is not given.
         """
-        if name not in STRENGTHS + STRAINS or getattr(self, name) is None:
-            given = [known for known in STRENGTHS + STRAINS if getattr(self, known) is not None]
+        if name not in ALLOWABLES or getattr(self, name) is None:
+            given = [known for known in ALLOWABLES if getattr(self, known) is not None]
             reject("Allowables.explain: name", repr(name), f"one of {', '.join(given)}")
 
         def show(value: float) -> str:
-            return f"{value / 1e6:.4g} MPa" if name in STRENGTHS else f"{value:.4g}"
+            return f"{value / 1e6:.4g} MPa" if name not in STRAINS else f"{value:.4g}"
 
         stated = self.before or self
         lines = [f"{name} = {show(getattr(stated, name))}: {self.basis}, {self.condition}; {self.source}"]
@@ -161,6 +166,16 @@ class Allowables:
         if acting:
             lines.append(f"  = {show(getattr(self, name))}")
         return "\n".join(lines)
+
+    @property
+    def through_thickness(self) -> float:
+        """Strength Zt between the plies [Pa]; stops if it is not given."""
+        if self.Zt is None:
+            cause = "test it by ASTM D6415; it follows from no in-plane value, and not from Yt"
+            reject(
+                f"Allowables from {self.source}", "no Zt", "given for tension through the thickness", cause
+            )
+        return self.Zt
 
     @property
     def strains(self) -> tuple[float, float, float, float, float]:
@@ -188,7 +203,8 @@ class Allowables:
         Raises
         ------
         ValueError
-            If a modulus is not positive, or knockdowns were applied before.
+            If a modulus is not positive or of a size that only a slip of units explains, or knockdowns
+            were applied before.
 
         Notes
         -----
@@ -197,12 +213,15 @@ class Allowables:
         """
         if self.factors:
             reject("Allowables.with_linear_strains", "knocked-down allowables", "called before times")
-        moduli = (E1, E1, E2, E2, G12)
+        given = {"E1": E1, "E2": E2, "G12": G12}
+        names = ("E1", "E1", "E2", "E2", "G12")
         filled: dict[str, Any] = {}
-        for strain, strength, modulus in zip(STRAINS, STRENGTHS, moduli, strict=True):
-            checked = number("Allowables.with_linear_strains: modulus [Pa]", modulus, above=0.0)
+        for strain, strength, name in zip(STRAINS, STRENGTHS, names, strict=True):
+            what = f"Allowables.with_linear_strains: {name} [Pa]"
+            modulus = number(what, given[name], above=0.0)
+            modulus = number(what, modulus, at_least=1e6, at_most=2e12, cause="given in GPa or MPa?")
             if getattr(self, strain) is None:
-                filled[strain] = getattr(self, strength) / checked
+                filled[strain] = getattr(self, strength) / modulus
         if not filled:
             return self
         said = f"{', '.join(filled)} = strength / modulus"

@@ -1,8 +1,9 @@
 """Published materials, one row each of a data file, as objects.
 
 A blank cell is a value the source does not give. Blank failure strains become strength / modulus, and the
-source note of the allowables says so; blank moisture expansions become zero, which leaves the thermal
-residual tension across the fibers at its full size, where swelling would relieve it.
+source note of the allowables says so; blank moisture expansions in the plane become zero, which leaves the
+thermal residual tension across the fibers at its full size, where swelling would relieve it. What stands for
+blank cells through the thickness is in `materials.through_thickness`.
 """
 
 import csv
@@ -13,7 +14,7 @@ from typing import Any, NoReturn
 
 from materials.allowables import Allowables
 from materials.checks import reject
-from materials.knockdown import STRAINS, STRENGTHS
+from materials.knockdown import ALLOWABLES
 from materials.lamina import LIMITS, Lamina
 from materials.metal import LIMITS as METAL_LIMITS
 from materials.metal import Metal
@@ -87,7 +88,7 @@ def lamina(name: str) -> Lamina:
     row = _row("laminae", name)
     elastic = _numbers(row, PROPERTIES)
     stated = Allowables(
-        **_numbers(row, STRENGTHS + STRAINS),
+        **_numbers(row, ALLOWABLES),
         basis=row["basis"],  # type: ignore[arg-type]  # text of the table, checked by Allowables
         condition=row["condition"],
         source=_source(row),

@@ -3,7 +3,7 @@
 import numpy as np
 from numpy.typing import ArrayLike
 
-from materials.checks import Array, array
+from materials.checks import Array, array, number
 
 SAME_MOISTURE = 1e-9  # below any weighing
 SAME_TEMPERATURE = 1e-6  # [K], below any thermometer
@@ -26,6 +26,11 @@ def condition_weights(tested: ArrayLike, temperature: float, moisture: float) ->
     ndarray, shape (condition,) or None
         Weights, none negative, sum 1 [-]; None if the tests do not surround the condition.
 
+    Raises
+    ------
+    ValueError
+        If a value is not finite, or the tests are not pairs.
+
     Notes
     -----
     At one tested moisture the properties are linear between neighboring temperatures. Between two tested
@@ -35,7 +40,8 @@ def condition_weights(tested: ArrayLike, temperature: float, moisture: float) ->
     of one hot wet test over dry ones, and exact for what is linear in temperature and moisture.
     """
     points = array("condition_weights: tested [K, -]", tested, last=(-1, 2))
-    T, c = temperature, moisture
+    T = number("condition_weights: temperature [K]", temperature)
+    c = number("condition_weights: moisture [-]", moisture)
     at_level = np.abs(points[:, 1] - c) <= SAME_MOISTURE
     if at_level.any():
         return _along(points, at_level, T)

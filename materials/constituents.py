@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from materials.checks import number, reject
 from materials.fiber_content import CLOSEST, cured_thickness
+from materials.kinds import instance
 from materials.lamina import Lamina
 from materials.limits import Limit, hold_within, named
 from materials.micromechanics import (
@@ -171,9 +172,12 @@ def unidirectional(
     Schapery. Moisture expansions refer to the moisture of the ply: the matrix holds all of it, so its
     mass fraction there is larger by ply density / (matrix volume x matrix density).
     """
-    if not isinstance(fiber, Fiber) or not isinstance(matrix, Matrix):
-        reject("unidirectional", f"{type(fiber).__name__}, {type(matrix).__name__}", "a Fiber and a Matrix")
+    instance("unidirectional: fiber", fiber, Fiber)
+    instance("unidirectional: matrix", matrix, Matrix)
     Vf = number("fiber_volume [-]", fiber_volume, above=0.0, at_most=CLOSEST, cause="given in percent?")
+    xi2 = number("reinforcement_E2 [-]", reinforcement_E2, at_least=0.0)
+    xi12 = number("reinforcement_G12 [-]", reinforcement_G12, at_least=0.0)
+    weight = number("areal_weight [kg/m^2]", areal_weight, above=0.0, cause="given in g/m^2?")
     E1, nu12, density = (
         float(mixture(f, m, Vf))
         for f, m in ((fiber.E1, matrix.E), (fiber.nu12, matrix.nu), (fiber.density, matrix.density))
@@ -187,17 +191,17 @@ def unidirectional(
         fiber.alpha2, matrix.alpha, Vf, fiber_along=fiber.alpha1, along=alpha1, **poisson
     )
     beta2 = transverse_expansion(0.0, wet, Vf, fiber_along=0.0, along=beta1, **poisson)
-    G12 = float(halpin_tsai(fiber.G12, matrix.G, Vf, reinforcement=reinforcement_G12))
+    G12 = float(halpin_tsai(fiber.G12, matrix.G, Vf, reinforcement=xi12))
     method = f"rule of mixtures, Halpin-Tsai, Schapery at fiber volume {Vf:g}"
     note = f"{method}; fiber: {fiber.source}; matrix: {matrix.source}"
     return Lamina(
         name=name,
         E1=E1,
-        E2=float(halpin_tsai(fiber.E2, matrix.E, Vf, reinforcement=reinforcement_E2)),
+        E2=float(halpin_tsai(fiber.E2, matrix.E, Vf, reinforcement=xi2)),
         G12=G12,
         G13=G12,
         nu12=nu12,
-        thickness=float(cured_thickness(areal_weight, fiber_density=fiber.density, fiber_volume=Vf)),
+        thickness=float(cured_thickness(weight, fiber_density=fiber.density, fiber_volume=Vf)),
         density=density,
         alpha1=float(alpha1),
         alpha2=float(alpha2),

@@ -6,10 +6,10 @@ from itertools import combinations
 from typing import Any
 
 from materials.allowables import Allowables
-from materials.checks import number, reject
+from materials.checks import number, reject, sequence
 from materials.condition_weights import SAME_MOISTURE, SAME_TEMPERATURE, condition_weights
 from materials.glass_transition import check_glass_transition
-from materials.knockdown import STRAINS, STRENGTHS
+from materials.knockdown import ALLOWABLES
 from materials.lamina import LIMITS as LAMINA_LIMITS
 from materials.lamina import Lamina
 from materials.limits import Limit, hold_within, named
@@ -87,7 +87,7 @@ class ConditionedLamina:
 
     def __post_init__(self) -> None:
         owner = named("ConditionedLamina", self.name)
-        object.__setattr__(self, "conditions", tuple(self.conditions))
+        object.__setattr__(self, "conditions", sequence(f"{owner}: conditions", self.conditions, empty=True))
         if not self.conditions or not all(isinstance(one, Condition) for one in self.conditions):
             reject(f"{owner}: conditions", repr(self.conditions), "one Condition or more")
         if self.wet_glass_transition is not None:
@@ -156,7 +156,7 @@ def _given(lamina: Lamina) -> set[str]:
     names = {name for name in PROPERTIES if getattr(lamina, name) is not None}
     if lamina.allowables is None:
         return names
-    return names | {name for name in STRENGTHS + STRAINS if getattr(lamina.allowables, name) is not None}
+    return names | {name for name in ALLOWABLES if getattr(lamina.allowables, name) is not None}
 
 
 def _basis(lamina: Lamina) -> str | None:
@@ -177,7 +177,7 @@ def _blend(name: str, shares: dict[Condition, float], condition: str) -> Lamina:
     allowables: Allowables | None = None
     if first.allowables is not None:
         limits = means(
-            tuple(one for one in STRENGTHS + STRAINS if one in given),
+            tuple(one for one in ALLOWABLES if one in given),
             lambda ply, one: getattr(ply.allowables, one),
         )
         allowables = replace(

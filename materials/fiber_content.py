@@ -3,7 +3,7 @@
 import numpy as np
 from numpy.typing import ArrayLike
 
-from materials.checks import Array, common_shape
+from materials.checks import Array, common_shape, reject
 from materials.limits import between, positive
 
 LOOSEST = 0.02  # a veil holds more; less is a slip of units
@@ -34,7 +34,8 @@ def fiber_volume(
     Raises
     ------
     ValueError
-        If a value is not positive, or the result is below 0.02 or exceeds the closest packing 0.907.
+        If a value is not positive, the number of plies not whole, or the result is below 0.02 or exceeds
+        the closest packing 0.907.
 
     References
     ----------
@@ -46,6 +47,8 @@ def fiber_volume(
         ("cured_thickness [m]", cured_thickness, 0.5, "given in mm?"),
         ("plies [-]", plies, np.inf, ""),
     )
+    if np.any(n != np.floor(n)):
+        reject("plies [-]", "a fraction", "whole")
     share = w * n / (rho * h)
     between("fiber_volume [-]", share, LOOSEST, np.inf, "is the thickness in mm, or plies forgotten?")
     cause = "round fibers do not pack closer; is it the weight with resin, or are the densities in g/cm^3?"

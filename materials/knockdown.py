@@ -5,12 +5,14 @@ A factor acts on what the material can bear. Factors of safety act on loads and 
 
 from dataclasses import dataclass
 
-from materials.checks import number, reject
+from materials.checks import number, reject, sequence
 from materials.limits import named
 from materials.source import Source, source_of
 
 STRENGTHS = ("Xt", "Xc", "Yt", "Yc", "S")
+THROUGH_THICKNESS = ("Zt",)
 STRAINS = ("e1t", "e1c", "e2t", "e2c", "g12")
+ALLOWABLES = STRENGTHS + THROUGH_THICKNESS + STRAINS
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -24,7 +26,7 @@ class Factor:
     value : float
         The multiplier [-].
     on : tuple of str
-        Names of the allowables it multiplies, out of Xt, Xc, Yt, Yc, S, e1t, e1c, e2t, e2c, g12.
+        Names of the allowables it multiplies, out of Xt, Xc, Yt, Yc, S, Zt, e1t, e1c, e2t, e2c, g12.
     source : Source
         Where the value comes from.
 
@@ -45,9 +47,9 @@ class Factor:
         given: object = self.on
         if isinstance(given, str):
             reject(f"{owner}: on", repr(given), "a tuple of names", f"write on=({given!r},)")
-        on = tuple(self.on)
-        allowed = STRENGTHS + STRAINS
-        if not on or len(set(on)) < len(on) or not set(on) <= set(allowed):
+        on = sequence(f"{owner}: on", self.on, empty=True)
+        allowed = ALLOWABLES
+        if not on or any(name not in allowed for name in on) or len(set(on)) < len(on):
             reject(f"{owner}: on", on, f"different names out of {', '.join(allowed)}")
         source_of(owner, self.source)
         object.__setattr__(self, "value", value)

@@ -8,7 +8,7 @@ from materials.knockdown import STRAINS, STRENGTHS
 from materials.limits import Limit, hold_within, named
 from materials.source import Source, source_of
 
-OPTIONAL = ("G13", "G23", "stress_free_temperature")
+OPTIONAL = ("G13", "G23", "E3", "nu13", "nu23", "alpha3", "beta3", "stress_free_temperature")
 
 # Wide enough for foam and tungsten, boron and felt; what lies outside is a slip of units.
 LIMITS: tuple[Limit, ...] = (
@@ -18,12 +18,17 @@ LIMITS: tuple[Limit, ...] = (
     ("G13", "Pa", 1e6, 2e12, "given in GPa or MPa?"),
     ("G23", "Pa", 1e6, 2e12, "given in GPa or MPa?"),
     ("nu12", "-", -10.0, 10.0, "given in percent?"),
+    ("E3", "Pa", 1e6, 2e12, "given in GPa or MPa?"),
+    ("nu13", "-", -10.0, 10.0, "given in percent?"),
+    ("nu23", "-", -10.0, 10.0, "given in percent?"),
     ("thickness", "m", 1e-6, 0.02, "given in mm?"),
     ("density", "kg/m^3", 15.0, 25e3, "given in g/cm^3?"),
     ("alpha1", "1/K", -5e-4, 5e-4, "given in 1e-6/K?"),
     ("alpha2", "1/K", -5e-4, 5e-4, "given in 1e-6/K?"),
+    ("alpha3", "1/K", -5e-4, 5e-4, "given in 1e-6/K?"),
     ("beta1", "-", -5.0, 5.0, "is it strain per mass fraction, 1 % being 0.01?"),
     ("beta2", "-", -5.0, 5.0, "is it strain per mass fraction, 1 % being 0.01?"),
+    ("beta3", "-", -5.0, 5.0, "is it strain per mass fraction, 1 % being 0.01?"),
     ("stress_free_temperature", "K", 250.0, 1500.0, "given in degC? add 273.15"),
 )
 
@@ -50,6 +55,15 @@ class Lamina:
         Mass per volume [kg/m^3].
     G13, G23 : float, optional
         Transverse shear moduli [Pa]. Nothing is put in place of a value that is not given.
+    E3 : float, optional
+        Young's modulus through the thickness [Pa]. What stands for it and for the next four where they are not
+        given, and when nothing can, is in `materials.through_thickness`.
+    nu13, nu23 : float, optional
+        Poisson's ratios, contraction through the thickness under stress along 1 and along 2 [-].
+    alpha3 : float, optional
+        Thermal expansion through the thickness [1/K].
+    beta3 : float, optional
+        Moisture expansion through the thickness, strain per mass fraction [-].
     alpha1, alpha2 : float
         Thermal expansion along and across the fiber [1/K].
     beta1, beta2 : float
@@ -76,6 +90,11 @@ class Lamina:
     density: float
     G13: float | None = None
     G23: float | None = None
+    E3: float | None = None
+    nu13: float | None = None
+    nu23: float | None = None
+    alpha3: float | None = None
+    beta3: float | None = None
     alpha1: float = 0.0
     alpha2: float = 0.0
     beta1: float = 0.0

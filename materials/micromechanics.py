@@ -132,8 +132,10 @@ def longitudinal_expansion(
     """
     Ef, Em = _positive(fiber_modulus=fiber_modulus, matrix_modulus=matrix_modulus)
     af, am = array("fiber [any]", fiber), array("matrix [any]", matrix)
-    common_shape("fiber, matrix, moduli", af.shape, am.shape, Ef.shape, Em.shape)
-    return np.asarray(mixture(Ef * af, Em * am, fiber_volume) / mixture(Ef, Em, fiber_volume))
+    Vf = _share(fiber_volume)
+    what = "fiber, matrix, fiber_volume, fiber_modulus, matrix_modulus"
+    common_shape(what, af.shape, am.shape, Vf.shape, Ef.shape, Em.shape)
+    return np.asarray(mixture(Ef * af, Em * am, Vf) / mixture(Ef, Em, Vf))
 
 
 def transverse_expansion(
@@ -169,20 +171,23 @@ def transverse_expansion(
     Raises
     ------
     ValueError
-        If the fiber volume is outside of 0 to 1.
+        If the fiber volume is outside of 0 to 1, or a Poisson's ratio impossible.
 
     Notes
     -----
     Vf (a2f + nu12f a1f) + Vm (1 + num) am - a1 (Vf nu12f + Vm num), as Schapery's for isotropic fibers.
     """
-    names = ("fiber", "matrix", "fiber_along", "fiber_poisson", "matrix_poisson", "along")
-    given = (fiber, matrix, fiber_along, fiber_poisson, matrix_poisson, along)
-    a2f, am, a1f, nuf, num, a1 = (
-        array(f"{one} [any]", value) for one, value in zip(names, given, strict=True)
-    )
-    common_shape(", ".join(names), *(one.shape for one in (a2f, am, a1f, nuf, num, a1)))
-    held = mixture(a2f + nuf * a1f, (1.0 + num) * am, fiber_volume)
-    return np.asarray(held - a1 * mixture(nuf, num, fiber_volume))
+    names = ("fiber", "matrix", "fiber_along", "along")
+    given = (fiber, matrix, fiber_along, along)
+    a2f, am, a1f, a1 = (array(f"{one} [any]", value) for one, value in zip(names, given, strict=True))
+    nuf = between("fiber_poisson [-]", fiber_poisson, -1.0, 1.0, "given in percent?")
+    num = between("matrix_poisson [-]", matrix_poisson, -1.0, 0.5, "isotropic solids lie between -1 and 1/2")
+    Vf = _share(fiber_volume)
+    every = (a2f, am, a1f, a1, nuf, num, Vf)
+    what = ", ".join((*names, "fiber_poisson", "matrix_poisson", "fiber_volume"))
+    common_shape(what, *(one.shape for one in every))
+    held = mixture(a2f + nuf * a1f, (1.0 + num) * am, Vf)
+    return np.asarray(held - a1 * mixture(nuf, num, Vf))
 
 
 def _share(fiber_volume: ArrayLike) -> Array:

@@ -3,12 +3,13 @@
 import numpy as np
 from numpy.typing import ArrayLike
 
-from materials.checks import Array, common_shape, reject
+from materials.checks import Array, common_shape, reject, whole
 from materials.limits import between, positive
 
 # Below this D t / h^2 the two faces do not feel each other; above it the series is exact to the last digit.
 SHORT = 0.01
 TERMS = 12
+THICKEST = 0.1  # [m]; takes decades to wet, while 0.125 mm given in mm lies above it
 
 
 def equilibrium_moisture(
@@ -100,7 +101,8 @@ def uptake_fraction(
     Raises
     ------
     ValueError
-        If the time is negative, or thickness or diffusivity is not positive.
+        If the time is negative, thickness or diffusivity is not positive or of a size that only a slip of
+        units explains, or there are not one or two open faces.
 
     Notes
     -----
@@ -208,7 +210,7 @@ def moisture_profile(
     from scipy.special import erfc
 
     tau, h = _reduced(time, thickness, diffusivity, faces)
-    z = between("position [m]", position, 0.0, 1.0, "a depth below a face, given in mm?")
+    z = between("position [m]", position, 0.0, THICKEST, "a depth below a face, given in mm?")
     common_shape("position, time, thickness, diffusivity", z.shape, tau.shape)
     if np.any(z * (3 - faces) > h):
         reject("position [m]", "a depth beyond the plate", "from 0 to the thickness", "measured from a face")
@@ -225,10 +227,9 @@ def _reduced(
     time: ArrayLike, thickness: ArrayLike, diffusivity: ArrayLike, faces: int
 ) -> tuple[Array, Array]:
     """Return D t / h^2 and h, the thickness of the plate or of its double where one face is sealed."""
-    if faces not in (1, 2):
-        reject("faces [-]", repr(faces), "1 or 2")
+    faces = whole("faces [-]", faces, at_least=1, at_most=2)
     t = between("time [s]", time, 0.0, np.inf)
-    h = positive("thickness [m]", thickness, 0.5, "given in mm?") * (3 - faces)
+    h = positive("thickness [m]", thickness, THICKEST, "given in mm?") * (3 - faces)
     D = positive("diffusivity [m^2/s]", diffusivity, 1e-9, "given in mm^2/s?")
     common_shape("time, thickness, diffusivity", t.shape, h.shape, D.shape)
     return np.asarray(D * t / h**2), h

@@ -3,7 +3,7 @@
 from typing import TYPE_CHECKING
 
 from materials.catalog import METAL_PROPERTIES, PROPERTIES, rows
-from materials.knockdown import STRAINS, STRENGTHS
+from materials.knockdown import ALLOWABLES
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -19,7 +19,7 @@ def catalog() -> "pd.DataFrame":
         (Pa, m, kg/m^3, 1/K, K; strains and ratios as plain numbers), origin of the strains, basis, condition,
         document, place, standing and note. A value that the source does not give is NaN.
     """
-    return _frame("laminae", PROPERTIES + STRENGTHS + STRAINS)
+    return _frame("laminae", PROPERTIES + ALLOWABLES)
 
 
 def metals() -> "pd.DataFrame":

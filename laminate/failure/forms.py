@@ -21,7 +21,7 @@ from numpy.typing import ArrayLike, NDArray
 from laminate.failure.surface import Surface
 from materials.checks import Array, array, reject
 
-WORKSPACE = 2_000_000
+WORKSPACE = 3_000_000
 """Bytes of the arrays of one block of loads: enough rows to outweigh the calls, few enough for the cache."""
 
 SQUARABLE = 1e100
@@ -71,13 +71,15 @@ class Forms:
         linear, root, room = (np.array(column) for column in zip(*rows, strict=True))
         return cls(linear=linear, root=root, violated=bool((room <= 0).any()))
 
-    def ratio(self, load: ArrayLike) -> Array:
+    def ratio(self, load: ArrayLike, what: str = "Forms: load") -> Array:
         """Smallest strength ratio of all the forms.
 
         Parameters
         ----------
         load : array_like, shape (..., n)
             Load vectors x, in the unit that the forms were made for [any].
+        what : str
+            Name of the load for the message.
 
         Returns
         -------
@@ -90,9 +92,9 @@ class Forms:
         ValueError
             If the last axis does not fit or a value is not finite.
         """
-        rows, shape = self._rows(load)
+        rows, shape = self._rows(load, what)
         if self.violated:
-            array("Forms: load", rows, copy=False)
+            array(what, rows, copy=False)
             return np.zeros(shape)
         out = np.empty(len(rows))
         linear, square, plane = self._products
@@ -100,19 +102,20 @@ class Forms:
         with np.errstate(all="ignore"):
             for start in range(0, len(rows), work.rows):
                 x, R = rows[start : start + work.rows], out[start : start + work.rows]
-                work.ratio(x, linear, square, plane, R)
-                if not (R.min() > 1 / SQUARABLE and R.max() < SQUARABLE):
+                if not work.ratio(x, linear, square, plane, R):
                     odd = ~((R > 1 / SQUARABLE) & (R < SQUARABLE))
-                    R[odd] = 1 / self.utilization(x[odd]).max(axis=-1)
+                    R[odd] = 1 / self.utilization(x[odd], what).max(axis=-1)
         return out.reshape(shape)
 
-    def utilization(self, load: ArrayLike) -> Array:
+    def utilization(self, load: ArrayLike, what: str = "Forms: load") -> Array:
         """Utilization of each form, without the expanded squares: slower, safe for loads of any size.
 
         Parameters
         ----------
         load : array_like, shape (..., n)
             Load vectors x, in the unit that the forms were made for [any].
+        what : str
+            Name of the load for the message.
 
         Returns
         -------
@@ -124,7 +127,7 @@ class Forms:
         ValueError
             If the last axis does not fit or a value is not finite.
         """
-        x = array("Forms: load", load, last=(self.linear.shape[1],), copy=False)
+        x = array(what, load, last=(self.linear.shape[1],), copy=False)
         size = abs(x).max(axis=-1, keepdims=True)
         x = x / np.where(size > 0, size, 1.0)
         b = x @ self.linear.T
@@ -158,8 +161,8 @@ class Forms:
             self.utilization(rows[start : start + step]).argmax(axis=-1, out=which[start : start + step])
         return which.reshape(shape)
 
-    def _rows(self, load: ArrayLike) -> tuple[Array, tuple[int, ...]]:
-        x = array("Forms: load", load, last=(self.linear.shape[1],), finite=False, copy=False)
+    def _rows(self, load: ArrayLike, what: str = "Forms: load") -> tuple[Array, tuple[int, ...]]:
+        x = array(what, load, last=(self.linear.shape[1],), finite=False, copy=False)
         return x.reshape(-1, x.shape[-1]), x.shape[:-1]
 
     @cached_property
@@ -184,7 +187,8 @@ class _Workspace:
         self.b = np.empty((curved, rows))
         self.used = np.empty((curved + planes, rows))
 
-    def ratio(self, x: Array, linear: Array, square: Array, plane: Array, out: Array) -> None:
+    def ratio(self, x: Array, linear: Array, square: Array, plane: Array, out: Array) -> bool:
+        """Write the ratios; return whether all are finite and of a size whose squares keep their digits."""
         m, k = len(x), len(linear)
         t, used = self.x[:, :m], self.used[:, :m]
         t[...] = x.T
@@ -201,7 +205,9 @@ class _Workspace:
         if len(plane):
             np.matmul(plane, t, out=used[k:])
         np.max(used, axis=0, out=out)
+        small = out @ out < SQUARABLE**2  # cheaper than two searches for the extremes; false with NaN
         np.divide(1.0, out, out=out)
+        return bool(small and out @ out < SQUARABLE**2)
 
 
 def _form(surface: Surface, to_ply: Array, residual: Array) -> tuple[Array, Array, float]:

@@ -37,6 +37,7 @@ def hashin_surfaces(
     share = number("hashin: shear_share [-]", shear_share, at_least=0.0, at_most=1.0)
     ST = a.Yc / 2 if transverse_shear is None else transverse_shear
     ST = number("hashin: transverse_shear [Pa]", ST, above=0.0)
+    ST = number("hashin: transverse_shear [Pa]", ST, at_least=1e4, cause="given in MPa?")
     shear = (2, 2, 1 / a.S**2)
     return (
         Surface(

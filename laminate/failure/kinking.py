@@ -9,10 +9,11 @@
 """
 
 from dataclasses import dataclass
-from math import atan, cos, radians, sin, sqrt, tan
+from math import atan, cos, pi, radians, sin, sqrt, tan
 
 import numpy as np
 
+from laminate.failure.surface import HalfSpace
 from materials.allowables import Allowables
 from materials.checks import Array, reject
 
@@ -90,15 +91,12 @@ def kinking_angle(allowables: Allowables, eta_L: float) -> float:
     return atan((1 - sqrt(inside)) / (2 * (k + eta_L)))
 
 
-def misaligned_stress(
-    s1: Array, s2: Array, t12: Array, *, angle: float, Xc: float, shear_modulus: float
-) -> tuple[Array, Array]:
-    """Stress across and along fibers that were misaligned and have turned under load.
+@dataclass(frozen=True, kw_only=True)
+class TurnedFibers:
+    """Frame of fibers that were misaligned and turn on under load.
 
     Parameters
     ----------
-    s1, s2, t12 : ndarray, shape (...)
-        Stress in ply axes [Pa].
     angle : float
         Angle of the fibers at failure under compression along them alone [rad].
     Xc : float
@@ -106,22 +104,75 @@ def misaligned_stress(
     shear_modulus : float
         G12 [Pa].
 
-    Returns
-    -------
-    s2m : ndarray, shape (...)
-        Stress across the turned fibers [Pa].
-    t12m : ndarray, shape (...)
-        Size of the shear stress along them; infinite where the fibers turn without limit [Pa].
-
     Notes
     -----
-    a = (abs(t12) + (G12 - Xc) angle) / (G12 + s1 - s2), from small angles: a = initial angle + shear
-    strain in the turned frame.
+    The fibers have turned by a = n / D with n = abs(t12) + (G12 - Xc) angle and D = G12 + s1 - s2, from
+    small angles: a = initial angle + shear strain in the turned frame. Beyond 45 deg they count as broken.
+
+    In complex numbers the stress across the turned fibers and the shear along them are
+    q = (s1 + s2)/2 + z exp(2 i a) with z = (s2 - s1)/2 + i abs(t12). On a load path z, n and D are linear
+    in R, so w = n' D - n D' is constant, a' = w/D^2, a'' = -2 w D'/D^3, and
+
+        abs(q'') <= 4 abs(a') abs(z') + (2 abs(a'') + 4 a'^2) abs(z).
+
+    Between two points of the path D is not smaller, and abs(z) not larger, than at one of them.
     """
-    t12 = abs(t12)
-    stiff = shear_modulus + s1 - s2
-    turned = (t12 + (shear_modulus - Xc) * angle) / np.where(stiff > 0, stiff, np.inf)
-    c, s = np.cos(turned), np.sin(turned)
-    s2m = s * s * s1 + c * c * s2 - 2 * s * c * t12
-    t12m = abs(s * c * (s2 - s1) + (c * c - s * s) * t12)
-    return s2m, np.where(stiff > 0, t12m, np.inf)
+
+    angle: float
+    Xc: float
+    shear_modulus: float
+
+    @property
+    def limits(self) -> tuple[HalfSpace, ...]:
+        """Half-spaces of ply stress [Pa] in which the fibers turn by less than 45 deg."""
+        most, already = pi / 4, (self.shear_modulus - self.Xc) * self.angle
+        bound = already - most * self.shear_modulus
+        return ((most, -most, -1.0), bound), ((most, -most, 1.0), bound)
+
+    def place(self, s1: Array, s2: Array, t12: Array) -> tuple[Array, Array]:
+        """Stress across the turned fibers, and size of the shear along them.
+
+        Parameters
+        ----------
+        s1, s2, t12 : ndarray, shape (...)
+            Stress in ply axes [Pa].
+
+        Returns
+        -------
+        s2m : ndarray, shape (...)
+            Stress across the turned fibers [Pa].
+        t12m : ndarray, shape (...)
+            Size of the shear stress along them; means nothing where they have turned without limit [Pa].
+        """
+        n, D = self._turn(s1, s2, t12)
+        mean, z, t = (s1 + s2) / 2, (s2 - s1) / 2, abs(t12)
+        c, s = np.cos(2 * n / D), np.sin(2 * n / D)
+        return mean + z * c - t * s, abs(z * s + t * c)
+
+    def bend(self, low: Array, high: Array, growth: Array) -> Array:
+        """Bound on the second derivative of the place on a part of a load path.
+
+        Parameters
+        ----------
+        low, high : ndarray, shape (3, ...)
+            Stress in ply axes at its ends, shear of one sign [Pa].
+        growth : ndarray, shape (3, ...)
+            Stress per unit of R [Pa].
+
+        Returns
+        -------
+        ndarray, shape (...)
+            The bound [Pa].
+        """
+        n, D = self._turn(*low)
+        D_rate = growth[0] - growth[1]
+        w = np.where(low[2] + high[2] < 0, -growth[2], growth[2]) * D - n * D_rate
+        D = np.minimum(D, self._turn(*high)[1])
+        turn = abs(w) / D**2
+        size = np.maximum(*(np.hypot((s2 - s1) / 2, t12) for s1, s2, t12 in (low, high)))
+        z_rate = np.hypot(D_rate / 2, growth[2])
+        return 4 * turn * (z_rate + (abs(D_rate) / D + turn) * size)
+
+    def _turn(self, s1: Array, s2: Array, t12: Array) -> tuple[Array, Array]:
+        """n and D [Pa]."""
+        return abs(t12) + (self.shear_modulus - self.Xc) * self.angle, self.shear_modulus + s1 - s2

@@ -77,7 +77,7 @@ def _first(
     pieces: Sequence[Piece], load: ArrayLike, residual: ArrayLike | None, what: str
 ) -> tuple[Array, ModeArray]:
     """Smallest ratio and the mode of its surface."""
-    parts = [array(f"{what}: load part", load, last=(3,), copy=False)]
+    parts = [array(f"{what}: stress or strain that grows", load, last=(3,), copy=False)]
     if residual is not None:
         parts.append(array(f"{what}: residual", residual, last=(3,), copy=False))
     try:
@@ -101,7 +101,7 @@ def _first(
             r = None if residual is None else (x[3], x[4], x[5])
             least[...] = np.inf
             for piece in pieces:
-                R = piece.crossing(s, r)
+                R = piece.crossing(s, r, least)
                 np.copyto(which, piece.mode, where=least > R)
                 np.minimum(least, R, out=least)
             least /= size

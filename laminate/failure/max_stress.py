@@ -46,6 +46,11 @@ def max_stress_surfaces(allowables: Allowables) -> tuple[Surface, ...]:
     -------
     tuple of Surface
         One piece per mode.
+
+    Raises
+    ------
+    ValueError
+        If the allowables are missing.
     """
     a = judged_by("max_stress", allowables)
     return limits(a.Xt, a.Xc, a.Yt, a.Yc, a.S)

@@ -93,7 +93,8 @@ def puck_surfaces(
     a = judged_by("puck", allowables)
     RA, p_across = action_plane_resistance(a, inclination_compression=inclination_compression)
     pt = number("puck: inclination_tension [-]", inclination_tension, at_least=0.0, below=1.0)
-    pc, k = inclination_compression, number("puck: fiber_coupling [-]", fiber_coupling)
+    pc = inclination_compression
+    k = number("puck: fiber_coupling [-]", fiber_coupling, at_least=-1.0, at_most=1.0)
     if pt * a.Yt > a.S:
         limit = f"<= S / Yt = {a.S / a.Yt:.3g}"
         reject(
@@ -164,7 +165,7 @@ def puck(
     Raises
     ------
     ValueError
-        If a stress has not three components or is not finite, or an inclination is out of its range.
+        If a stress has not three components or is not finite, or a parameter is out of its range.
 
     Notes
     -----

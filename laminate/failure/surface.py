@@ -26,8 +26,9 @@ class Piece(Protocol):
     def mode(self) -> Mode:
         """Name of the failure that the piece stands for."""
 
-    def crossing(self, s: Components, r: Components | None) -> Array:
-        """Smallest R >= 0 at which R s + r is on or beyond the piece, inf if it never is."""
+    def crossing(self, s: Components, r: Components | None, least: Array) -> Array:
+        """Smallest R >= 0 at which R s + r is on or beyond the piece, inf if it never is; a piece need not
+        look beyond `least`, where another one is met."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -62,13 +63,15 @@ class Surface:
     within: tuple[HalfSpace, ...] = ()
     of: Literal["stress", "strain"] = "stress"
 
-    def crossing(self, s: Components, r: Components | None) -> Array:
+    def crossing(self, s: Components, r: Components | None, least: Array) -> Array:
         """Smallest R >= 0 at which R s + r is on or beyond the surface within its range.
 
         Parameters
         ----------
         s, r : tuple of three ndarray, shape (...)
             Components of the part that grows and of the part that stays [Pa] or [-].
+        least : ndarray, shape (...)
+            R up to which the answer matters; not needed where it is solved for [-].
 
         Returns
         -------

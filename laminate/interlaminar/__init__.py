@@ -2,6 +2,22 @@
 
 from laminate.interlaminar.corner import CornerStress, corner_stress, radial_peak
 from laminate.interlaminar.delamination import delamination_ratio
+from laminate.interlaminar.homogenized import (
+    CornerModuli,
+    corner_moduli,
+    thickness_compliance,
+    thickness_expansion,
+)
 from laminate.interlaminar.shear import interlaminar_shear
 
-__all__ = ["CornerStress", "corner_stress", "delamination_ratio", "interlaminar_shear", "radial_peak"]
+__all__ = [
+    "CornerModuli",
+    "CornerStress",
+    "corner_moduli",
+    "corner_stress",
+    "delamination_ratio",
+    "interlaminar_shear",
+    "radial_peak",
+    "thickness_compliance",
+    "thickness_expansion",
+]

@@ -21,7 +21,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike
 
-from materials.checks import Array, array, common_shape, reject
+from materials.checks import Array, array, common_shape, reject, whole
 
 THICKEST = 0.95
 """Largest thickness over outer radius: a corner folded sharper than that has no inner radius to speak of."""
@@ -107,8 +107,7 @@ def corner_stress(
     S. G. Lekhnitskii, Anisotropic Plates, Gordon and Breach 1968, ch. 3 (curved rods); isotropic limit in
     S. P. Timoshenko, J. N. Goodier, Theory of Elasticity, 3rd ed. 1970, arts. 29 and 33.
     """
-    if not 2 <= points <= 100_001:
-        reject("corner_stress: points [-]", points, "between 2 and 100001")
+    points = whole("corner_stress: points [-]", points, at_least=2, at_most=100_001)
     given = (inner_radius, thickness, moment, axial, shear_force, E_hoop, E_radial, G, nu)
     corner = _checked("corner_stress", given)
     return _stress(corner, np.linspace(0.0, 1.0, points))

@@ -30,7 +30,8 @@ def delamination_ratio(
     Raises
     ------
     ValueError
-        If a strength is not positive, a stress is not finite, or the shapes do not fit together.
+        If a strength is not positive or of a size that only a slip of units explains, a stress is not
+        finite, or the shapes do not fit together.
 
     Notes
     -----
@@ -41,10 +42,16 @@ def delamination_ratio(
     J. C. Brewer, P. A. Lagace, "Quadratic stress criterion for initiation of delamination", J. Compos.
     Mater. 22 (1988) 1141-1155.
     """
-    number("delamination_ratio: tensile_strength [Pa]", tensile_strength, above=0.0)
-    number("delamination_ratio: shear_strength [Pa]", shear_strength, above=0.0)
+    Zt = _strength("tensile_strength", tensile_strength)
+    S = _strength("shear_strength", shear_strength)
     radial = array("delamination_ratio: radial_stress [Pa]", radial_stress)
     shear = array("delamination_ratio: shear_stress [Pa]", shear_stress)
     common_shape("delamination_ratio: radial_stress and shear_stress", radial.shape, shear.shape)
     with np.errstate(divide="ignore", over="ignore"):
-        return np.asarray(1.0 / np.hypot(np.maximum(radial, 0.0) / tensile_strength, shear / shear_strength))
+        return np.asarray(1.0 / np.hypot(np.maximum(radial, 0.0) / Zt, shear / S))
+
+
+def _strength(name: str, value: float) -> float:
+    what = f"delamination_ratio: {name} [Pa]"
+    positive = number(what, value, above=0.0)
+    return number(what, positive, at_least=1e5, at_most=2e10, cause="given in MPa?")

@@ -5,7 +5,7 @@ from numpy.typing import ArrayLike
 
 from laminate.plate import interfaces
 from laminate.transverse_shear import shear_spread
-from materials.checks import Array, array, common_shape, number
+from materials.checks import Array, array, common_shape, whole
 
 
 def interlaminar_shear(
@@ -43,7 +43,7 @@ def interlaminar_shear(
     tau_xz = (3 Vx / 2h) (1 - 4 z^2/h^2).
     """
     force = array("interlaminar_shear: shear_force [N/m]", shear_force, last=(2,))
-    number("interlaminar_shear: points [-]", points, at_least=2, at_most=10_001)
+    points = whole("interlaminar_shear: points [-]", points, at_least=2, at_most=10_001)
     fraction = np.linspace(0.0, 1.0, points)
     spread = shear_spread(q_bar, thickness, fraction)
     shape = common_shape("interlaminar_shear: plies and shear_force", spread.shape[:-4], force.shape[:-1])

@@ -1,18 +1,18 @@
 """Failure envelopes of a stack: the mean stress or the strain at which the first ply fails."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Mapping, Sequence
+from functools import partial
 from typing import Any
 
 import numpy as np
 from matplotlib.axes import Axes
 
 from laminate.failure import CRITERIA, STRAIN_CRITERIA
+from laminate.failure.parameters import Criterion, known_criterion, known_parameters
 from laminate.governing import allowables_of
 from laminate.plots.canvas import axes_or_new, looks, shown, tidy, unit
 from laminate.stack import Laminate
 from materials.checks import Array, number, reject
-
-Criterion = Callable[..., Array]
 
 NAMES = {
     "max_stress": "maximum stress", "max_strain": "maximum strain", "tsai_hill": "Tsai-Hill",
@@ -29,6 +29,7 @@ def first_ply_envelope(
     laminate: Laminate,
     criterion: Criterion,
     *,
+    parameters: Mapping[str, float] | None = None,
     space: str = "stress",
     plane: tuple[str, str] = ("x", "y"),
     third: float = 0.0,
@@ -43,6 +44,8 @@ def first_ply_envelope(
         The stack; every lamina needs allowables.
     criterion : callable
         One of `laminate.failure.CRITERIA`.
+    parameters : mapping of str to float, optional
+        Parameters of the criterion by name, as in ``{"interaction": 0.0}`` [any].
     space : str
         "stress", the mean over the thickness N/h, or "strain", made by the load, with no curvature.
     plane : tuple of two str
@@ -62,9 +65,12 @@ def first_ply_envelope(
     Raises
     ------
     ValueError
-        If the space or the plane is unknown, the laminate fails before any load, or a lamina has no
-        allowables.
+        If the criterion, its parameter, the space or the plane is unknown, the laminate fails before any
+        load, or a lamina has no allowables.
     """
+    known_criterion("envelope", criterion)
+    (options,) = known_parameters("envelope", parameters, criterion)
+    judge = partial(criterion, **options)
     if space not in AXES:
         reject("envelope: space", repr(space), f"one of {tuple(AXES)}")
     names = tuple(AXES[space])
@@ -78,12 +84,13 @@ def first_ply_envelope(
     if state.shape != ():
         reject("envelope: temperature_change and moisture", "arrays", "one number each")
     stress, strain = _grown(laminate, kept, space)
-    residual = state.residual_stress + stress, state.residual_strain + strain
+    in_strain = criterion in STRAIN_CRITERIA
+    residual = state.residual_strain + strain if in_strain else state.residual_stress + stress
 
     def points(directions: Array) -> Array:
         load = np.zeros((len(directions), 3))
         load[:, first], load[:, second] = directions.T
-        ratio = _ratio(laminate, criterion, _grown(laminate, load, space), residual)
+        ratio = _ratio(laminate, judge, _grown(laminate, load, space)[in_strain], residual)
         if not ratio.all():
             reject("envelope: third, temperature_change and moisture", "failure before any load", "less")
         return np.where(np.isfinite(ratio), ratio, np.nan)[:, None] * directions
@@ -102,13 +109,10 @@ def _grown(laminate: Laminate, load: Array, space: str) -> tuple[Array, Array]:
     return (laminate.stress_recovery @ each)[..., 0], (laminate.strain_recovery @ each)[..., 0]
 
 
-def _ratio(
-    laminate: Laminate, criterion: Criterion, state: tuple[Array, Array], residual: tuple[Array, Array]
-) -> Array:
+def _ratio(laminate: Laminate, judge: Criterion, state: Array, residual: Array) -> Array:
     """Lowest ratio over plies and surfaces, (...)."""
-    of = 1 if criterion in STRAIN_CRITERIA else 0
     each = [
-        criterion(state[of][..., i, :, :], allowables_of(ply.lamina), residual=residual[of][i])
+        judge(state[..., i, :, :], allowables_of(ply.lamina), residual=residual[i])
         for i, ply in enumerate(laminate.plies)
     ]
     return np.asarray(np.min(each, axis=(0, -1)))
@@ -118,6 +122,7 @@ def plot_envelope(
     laminate: Laminate,
     criteria: Sequence[Criterion] = CRITERIA,
     *,
+    parameters: Mapping[str, float] | None = None,
     space: str = "stress",
     plane: tuple[str, str] = ("x", "y"),
     third: float = 0.0,
@@ -135,6 +140,8 @@ def plot_envelope(
         The stack; a single ply at 0 degrees gives the envelope of the lamina.
     criteria : sequence of callable
         Of `laminate.failure.CRITERIA`.
+    parameters : mapping of str to float, optional
+        Parameters by name; each goes to the criteria that have one of that name [any].
     space : str
         "stress", the mean over the thickness N/h, or "strain", made by the load, with no curvature.
     plane : tuple of two str
@@ -160,21 +167,25 @@ def plot_envelope(
     Raises
     ------
     ValueError
-        As `first_ply_envelope`, or if there is no criterion.
+        As `first_ply_envelope`, or if there is no criterion, or none has a parameter of a given name.
     """
     if not criteria:
         reject("plot_envelope: criteria", "none", "at least one of laminate.failure.CRITERIA")
+    options = known_parameters(
+        "plot_envelope", parameters, *(known_criterion("envelope", c) for c in criteria)
+    )
     ax = axes_or_new(ax)
     for i, (criterion, style) in enumerate(zip(criteria, looks(len(criteria)), strict=True)):
         points = first_ply_envelope(
-            laminate, criterion, space=space, plane=plane, third=third,
+            laminate, criterion, parameters=options[i], space=space, plane=plane, third=third,
             temperature_change=temperature_change, moisture=moisture,
         )  # fmt: skip
-        name = getattr(criterion, "__name__", "criterion")
+        told = (f"{name.replace('_', ' ')} {value}" for name, value in options[i].items())
+        label = ", ".join((NAMES[criterion.__name__], *told))
         x, y = shown(points, space, units).T
         # Wide ones lie below narrow ones, so that criteria that agree are all seen.
         width = np.interp(i, [0, max(len(criteria) - 1, 1)], [3.0, 1.2])
-        own: dict[str, Any] = {"label": NAMES.get(name, name), "linewidth": width} | style
+        own: dict[str, Any] = {"label": label, "linewidth": width} | style
         ax.plot(x, y, **(own | line))
     symbol = unit(space, units)[1]
     before = "mean " if space == "stress" else ""

@@ -128,8 +128,9 @@ def curved_wall_ratio(
     the perfect curved wall, all with simply supported edges: curvature is credited only after the
     knockdown, and a flat wall is not sensitive to imperfections. Common practice, no source.
     """
+    knockdown = compression_knockdown(abd, radius)
     flat, curved = (
         panel_buckling(abd, width, r, Nx, Nxy, longest_half_wave=longest_half_wave, terms=terms).ratio
         for r in (np.inf, radius)
     )
-    return np.maximum(flat, compression_knockdown(abd, radius) * curved)
+    return np.maximum(flat, knockdown * curved)

@@ -1,12 +1,11 @@
 """Checks at the door of the buckling functions, in one place so that the messages agree."""
 
-from typing import NoReturn
-
 import numpy as np
 from numpy.typing import ArrayLike
 
+from laminate.plate import unit_diagonal
 from laminate.stability.ritz import SUPPORTS
-from materials.checks import Array, array, reject
+from materials.checks import Array, array, one_of, reject, sequence
 
 LARGEST_LENGTH = 10.0
 """A plate larger than this [m] is taken for a length given in mm."""
@@ -31,7 +30,7 @@ def bending_stiffness(D: ArrayLike) -> Array:
         If it has another shape, is not finite, not symmetric or not positive definite.
     """
     out = array("bending stiffness D [N m]", D, last=(3, 3), copy=False)
-    _refuse_indefinite("bending stiffness D [N m]", out)
+    unit_diagonal("bending stiffness D [N m]", out)
     return out
 
 
@@ -54,23 +53,8 @@ def wall_stiffness(abd: ArrayLike) -> Array:
         If it has another shape, is not finite, not symmetric or not positive definite.
     """
     out = array("wall stiffness abd [N/m, N, N m]", abd, last=(6, 6), copy=False)
-    _refuse_indefinite("wall stiffness abd [N/m, N, N m]", out)
+    unit_diagonal("wall stiffness abd [N/m, N, N m]", out)
     return out
-
-
-def _refuse_indefinite(what: str, matrix: Array) -> None:
-    diagonal = np.diagonal(matrix, axis1=-2, axis2=-1)
-    if not (diagonal > 0.0).all():
-        reject(what, f"diagonal down to {diagonal.min():g}", "> 0 on the diagonal")
-    # Correlation form: unit diagonal, so that one threshold serves every scale and anisotropy.
-    scale = 1.0 / np.sqrt(diagonal)
-    unit = matrix * scale[..., :, None] * scale[..., None, :]
-    if (abs(unit - np.swapaxes(unit, -1, -2)) > 1e-8).any():
-        reject(what, "an unsymmetric matrix", "symmetric")
-    try:
-        np.linalg.cholesky(unit)
-    except np.linalg.LinAlgError:
-        reject(what, "a matrix that is not positive definite", "positive definite")
 
 
 def length(what: str, value: ArrayLike) -> Array:
@@ -101,26 +85,6 @@ def length(what: str, value: ArrayLike) -> Array:
     return out
 
 
-def unknown_edges(edges: object, known: tuple[str, ...], cause: str = "") -> NoReturn:
-    """Refuse an edge support that is not known.
-
-    Parameters
-    ----------
-    edges : object
-        What was given.
-    known : tuple of str
-        What is allowed.
-    cause : str
-        Likely cause.
-
-    Raises
-    ------
-    ValueError
-        Always.
-    """
-    reject("edges", repr(edges), "one of " + ", ".join(map(repr, known)), cause)
-
-
 def edge_pair(edges: tuple[str, str]) -> tuple[str, str]:
     """Return the supports of two opposite edges as a checked tuple.
 
@@ -139,12 +103,11 @@ def edge_pair(edges: tuple[str, str]) -> tuple[str, str]:
     ValueError
         If there are not two, or one is unknown.
     """
-    if isinstance(edges, str) or len(edges) != 2:
+    pair = sequence("edges", edges) if not isinstance(edges, str) else ()
+    if len(pair) != 2:
         reject("edges", repr(edges), "a pair, one support for each of two opposite edges")
-    for edge in edges:
-        if edge not in SUPPORTS:
-            unknown_edges(edge, tuple(SUPPORTS))
-    return edges[0], edges[1]
+    first, second = (one_of("edges", edge, SUPPORTS) for edge in pair)
+    return first, second
 
 
 def spring(what: str, value: ArrayLike, count: int = 2) -> Array:
@@ -169,7 +132,8 @@ def spring(what: str, value: ArrayLike, count: int = 2) -> Array:
     ValueError
         If it is negative, not finite or has another trailing shape.
     """
-    out = array(what, np.full(count, value) if np.ndim(value) == 0 else value, last=(count,))
+    out = array(what, value)
+    out = array(what, out if out.ndim else np.full(count, out), last=(count,))
     if not (out >= 0.0).all():
         reject(what, f"{out.min():g}", ">= 0")
     return out

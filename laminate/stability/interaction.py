@@ -5,7 +5,7 @@ from numpy.typing import ArrayLike
 
 from laminate.stability.long_plate import critical_loads
 from laminate.stability.reduction import anisotropy_bound
-from materials.checks import Array, array, common_shape
+from materials.checks import Array, array, common_shape, flag, reject
 
 
 def interact(linear: ArrayLike, squared: ArrayLike) -> Array:
@@ -23,13 +23,26 @@ def interact(linear: ArrayLike, squared: ArrayLike) -> Array:
     ndarray, shape (...)
         The positive root; inf where both are zero [-].
 
+    Raises
+    ------
+    ValueError
+        If a sum is negative or NaN, or the shapes do not fit together. inf is answered: R is 0.
+
     Notes
     -----
     R = 2 / (linear + sqrt(linear^2 + 4 squared^2)): no cancellation, no division by a vanishing square
     term, and no square of a small number.
     """
-    with np.errstate(divide="ignore", over="ignore"):
-        return np.asarray(2.0 / (np.asarray(linear) + np.hypot(linear, 2.0 * np.asarray(squared))))
+    a, b = _sum("linear", linear), _sum("squared", squared)
+    common_shape("interact: linear and squared", a.shape, b.shape)
+    return _first_root(a, b, np.ones(()))
+
+
+def _sum(name: str, value: ArrayLike) -> Array:
+    out = array(f"interact: {name} [-]", value, finite=False, copy=False)
+    if not (out >= 0.0).all():
+        reject(f"interact: {name} [-]", f"{out.min():g}", ">= 0", "the sizes of the ratios are wanted")
+    return out
 
 
 def buckling_ratio(
@@ -40,6 +53,8 @@ def buckling_ratio(
     *,
     Ny: ArrayLike = 0.0,
     Nx_bending: ArrayLike = 0.0,
+    residual_Nx: ArrayLike = 0.0,
+    residual_Nxy: ArrayLike = 0.0,
     edges: str = "simply supported",
     bound_anisotropy: bool = False,
 ) -> Array:
@@ -60,15 +75,18 @@ def buckling_ratio(
     Nx_bending : array_like, shape (...)
         Amplitude of the part of Nx that runs linearly from -Nx_bending at one long edge to
         +Nx_bending at the other; either sign [N/m].
+    residual_Nx, residual_Nxy : array_like, shape (...)
+        Part of Nx and of Nxy that is there without load and does not grow with it [N/m].
     edges : str
         "simply supported" (conservative for walls held by their neighbors), "one clamped" or "clamped".
     bound_anisotropy : bool
-        Multiply by 1 - `anisotropy_bound`, which makes the neglect of D16 and D26 safe beyond doubt.
+        Take critical loads times 1 - `anisotropy_bound`, which makes the neglect of D16 and D26 safe beyond doubt.
 
     Returns
     -------
     ndarray, shape (...)
-        R > 0, the factor on all loads together; inf where nothing can buckle the wall [-].
+        R, the factor on all loads together, the residual left as it is; inf where nothing can buckle the
+        wall, 0 where the residual alone does [-].
 
     Raises
     ------
@@ -86,6 +104,11 @@ def buckling_ratio(
     the result is at most 1.5 % high, and 10 % low without Ny; Ny beside Nx or bending is overrated, so
     that the ratio falls up to 40 % low.
 
+    With a residual, R is the first positive root of max(rc R + c0, 0) + ry R + (rs R + s0)^2 + (rb R)^2 = 1,
+    where rc and rs now carry the sign of the load. The left side is convex in R and the larger of two
+    quadratics, with the compression term and without it: if it is below 1 at R = 0, R is the smaller of
+    their two positive roots. A residual tension relieves compression under load, and no more than that.
+
     The shear term counts both signs alike. With D16 and D26 one sign of shear buckles earlier than the
     other; see `anisotropy_bound`, and `strip_buckling` for the value.
 
@@ -93,15 +116,37 @@ def buckling_ratio(
     ----------
     S. P. Timoshenko, J. M. Gere, Theory of Elastic Stability, 2nd ed. 1961, ch. 9 (isotropic interaction).
     """
+    bounded = flag("bound_anisotropy", bound_anisotropy)
     critical = critical_loads(D, width, edges=edges)
-    named = {"Nx": Nx, "Ny": Ny, "Nxy": Nxy, "Nx_bending": Nx_bending}
-    nx, ny, nxy, nb = (array(f"{name} [N/m]", load, copy=False) for name, load in named.items())
-    shapes = (load.shape for load in (nx, ny, nxy, nb))
-    common_shape("buckling_ratio: D with width, Nx, Ny, Nxy, Nx_bending", critical.Nx.shape, *shapes)
-    compression, transverse = np.maximum(-nx, 0.0) / critical.Nx, np.maximum(-ny, 0.0) / critical.Ny
-    shear, bending = nxy / critical.Nxy, abs(nb) / critical.Nx_bending
+    named = {"Nx": Nx, "Nxy": Nxy, "Ny": Ny, "Nx_bending": Nx_bending}
+    named |= {"residual_Nx": residual_Nx, "residual_Nxy": residual_Nxy}
+    loads = [array(f"{name} [N/m]", load, copy=False) for name, load in named.items()]
+    shapes = (load.shape for load in loads)
+    common_shape(f"buckling_ratio: D with width, {', '.join(named)}", critical.Nx.shape, *shapes)
+    nx, nxy, ny, nb, nx0, nxy0 = loads
+    credited = 1.0 - anisotropy_bound(D) if bounded else 1.0
+    compression, pressed = (-n / (credited * critical.Nx) for n in (nx, nx0))
+    shear, sheared = (n / (credited * critical.Nxy) for n in (nxy, nxy0))
+    always = np.maximum(-ny, 0.0) / (credited * critical.Ny)
+    bending = abs(nb) / (credited * critical.Nx_bending)
     if edges == "one clamped":
-        ratio = interact(compression + transverse + bending, abs(shear))
+        always, squared = always + bending, abs(shear)
     else:
-        ratio = interact(compression + transverse, np.hypot(shear, bending))
-    return ratio * (1.0 - anisotropy_bound(D)) if bound_anisotropy else ratio
+        squared = np.hypot(shear, bending)
+    left = 1.0 - sheared**2
+    always = always + 2.0 * shear * sheared
+    either = np.minimum(
+        _first_root(always + compression, squared, left - pressed), _first_root(always, squared, left)
+    )
+    return np.asarray(np.where(np.minimum(left, left - pressed) > 0.0, either, 0.0))
+
+
+def _first_root(linear: Array, squared: Array, left: Array) -> Array:
+    """Positive root R of linear R + (squared R)^2 = left, linear of either sign; of no meaning unless left > 0."""
+    left = np.maximum(left, 0.0)
+    with np.errstate(divide="ignore", over="ignore", invalid="ignore"):
+        reach = np.hypot(linear, 2.0 * squared * np.sqrt(left))
+        # Two forms of one root: each is free of cancellation where it is taken.
+        return np.where(
+            linear >= 0.0, 2.0 * left / (linear + reach), (reach - linear) / (2.0 * squared) / squared
+        )

@@ -4,7 +4,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from laminate.stability.inputs import length, wall_stiffness
-from materials.checks import Array, reject
+from materials.checks import Array, common_shape, reject
 
 TORSION_KNOCKDOWN = 0.67
 """Factor on the torsion buckling load of a moderately long tube [-]."""
@@ -75,6 +75,7 @@ def bending_knockdown(abd: ArrayLike, radius: ArrayLike) -> Array:
 
 def _exponential(abd: ArrayLike, radius: ArrayLike) -> Array:
     stiffness, r = wall_stiffness(abd), length("radius [m]", radius)
+    common_shape("abd and radius", stiffness.shape[:-2], r.shape)
     A11, A22, D11, D22 = (stiffness[..., i, i] for i in (0, 1, 3, 4))
     thinness = r / (np.sqrt(12.0) * (D11 * D22 / (A11 * A22)) ** 0.25)
     if not (thinness <= THINNEST).all():
@@ -114,5 +115,6 @@ def brazier_moment(abd: ArrayLike, radius: ArrayLike) -> Array:
     (1927) 104-114.
     """
     stiffness, r = wall_stiffness(abd), length("radius [m]", radius)
+    common_shape("brazier_moment: abd and radius", stiffness.shape[:-2], r.shape)
     membrane = 1.0 / np.linalg.inv(stiffness[..., :3, :3])[..., 0, 0]
     return 4.0 * np.pi / 3.0 * np.sqrt(2.0 / 3.0) * r * np.sqrt(membrane * stiffness[..., 4, 4])

@@ -27,8 +27,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike
 
-from laminate.stability.inputs import bending_stiffness, length, unknown_edges
-from materials.checks import Array, common_shape, reject
+from laminate.stability.inputs import bending_stiffness, length
+from materials.checks import Array, common_shape, one_of, reject
 
 EDGES = ("simply supported", "one clamped", "clamped")
 """Supports of the two long edges; "one clamped" has the other one simply supported."""
@@ -119,8 +119,7 @@ def critical_loads(D: ArrayLike, width: ArrayLike, *, edges: str = "simply suppo
     E. Seydel, "Ueber das Ausbeulen von rechteckigen, isotropen oder orthogonal-anisotropen Platten bei
     Schubbeanspruchung", Ingenieur-Archiv 4 (1933) 169-191.
     """
-    if edges not in EDGES:
-        unknown_edges(edges, EDGES, "for free or elastic edges use strip_buckling")
+    one_of("edges", edges, EDGES, "for free or elastic edges use strip_buckling")
     D, b = bending_stiffness(D), length("width [m]", width)
     common_shape("critical_loads: D and width", D.shape[:-2], b.shape)
     s = np.sqrt(D[..., 0, 0] * D[..., 1, 1])

@@ -12,7 +12,7 @@ from laminate.stability.inputs import edge_pair, length, wall_stiffness
 from laminate.stability.ritz import MOST_TERMS, NotConverged, is_pressed, lowest_ratio, more, trial_functions
 from laminate.stability.shell import Complex, shell_matrices
 from laminate.stability.strip import StripBuckling
-from materials.checks import Array, array, reject
+from materials.checks import Array, array, flag, reject, whole
 
 
 def panel_buckling(
@@ -67,8 +67,8 @@ def panel_buckling(
     Raises
     ------
     ValueError
-        If abd cannot be a stiffness, a length is not positive, a load is not finite, or the edges are
-        unknown.
+        If abd cannot be a stiffness, a length is not positive, a load is not finite, the edges are
+        unknown, or `terms` is not a whole number from 4 to 40.
     NotConverged
         If the last two of 40 trial functions still change the ratio by more than 0.5 %.
 
@@ -78,8 +78,7 @@ def panel_buckling(
     searched, or to 60 b (D11/D22)^(1/4) where none is given. Cases are taken one by one.
     """
     supports = edge_pair(edges)
-    if not 4 <= terms <= MOST_TERMS:
-        reject("terms [-]", terms, "between 4 and 40")
+    terms = whole("terms [-]", terms, at_least=4, at_most=MOST_TERMS)
     bent = array("radius [m]", radius, finite=False)
     longest = array("longest_half_wave [m]", longest_half_wave, finite=False)
     for name, value in (("radius [m]", bent), ("longest_half_wave [m]", longest)):
@@ -95,7 +94,7 @@ def panel_buckling(
         longest,
     )
     shape, stiffness, table = flatten("panel_buckling: abd, sizes and loads", wall_stiffness(abd), rows)
-    around = ("simply supported",) * 2 if hold_v else ("free",) * 2
+    around = ("simply supported",) * 2 if flag("hold_v", hold_v) else ("free",) * 2
     found = [_lowest(c, row, around, supports, terms) for c, row in zip(stiffness, table, strict=True)]
     ratio, half_wave = np.array(found).reshape(-1, 2).T
     return StripBuckling(ratio.reshape(shape), half_wave.reshape(shape))

@@ -16,7 +16,7 @@ from numpy.typing import ArrayLike, NDArray
 from laminate.stability.cases import flatten
 from laminate.stability.inputs import bending_stiffness, edge_pair, length, spring
 from laminate.stability.ritz import MOST_TERMS, NotConverged, integrals, is_pressed, lowest_ratio, more
-from materials.checks import Array, array, reject
+from materials.checks import Array, array, reject, sequence, whole
 
 Four = tuple[str, str, str, str]
 ALL_SIMPLY_SUPPORTED: Four = ("simply supported",) * 4
@@ -75,7 +75,8 @@ def plate_buckling_ratio(
     ------
     ValueError
         If D cannot be a bending stiffness, a length is not positive, a load is not finite, a spring is
-        negative, the edges are unknown, or leave the plate free to move as a rigid body.
+        negative, the edges are unknown or leave the plate free to move as a rigid body, or `terms` are not
+        two whole numbers from 4 to 40 whose product is 600 at most.
     NotConverged
         If with nearly 600 products of trial functions the ratio still falls by more than 1 %.
 
@@ -85,11 +86,11 @@ def plate_buckling_ratio(
     trial functions are taken until two fewer in each direction change it by no more than 1 %. Loads are
     those of the flat plate before buckling, and uniform along x.
     """
-    if len(edges) != 4:
+    sides = sequence("edges", edges)
+    if len(sides) != 4:
         reject("edges", repr(edges), "four supports, at x = 0, x = length, y = 0, y = width")
-    along, across = edge_pair(edges[:2]), edge_pair(edges[2:])
-    if not all(4 <= n <= MOST_TERMS for n in terms) or terms[0] * terms[1] > MOST_PRODUCTS:
-        reject("terms [-]", terms, f"between 4 and {MOST_TERMS} each, their product <= {MOST_PRODUCTS}")
+    along, across = edge_pair(sides[:2]), edge_pair(sides[2:])
+    terms = _two(terms)
     _refuse_rigid_motion(along, across)
     loads = (("Nx", Nx), ("Nxy", Nxy), ("Ny", Ny), ("Nx_bending", Nx_bending))
     springs = spring("edge_stiffness [N]", edge_stiffness, 4)
@@ -103,6 +104,16 @@ def plate_buckling_ratio(
     blocks = range(0, len(table), BLOCK)
     found = [_ratio(stiffness[i : i + BLOCK], table[i : i + BLOCK], along, across, terms) for i in blocks]
     return np.concatenate(found).reshape(shape) if found else np.empty(shape)
+
+
+def _two(terms: tuple[int, int]) -> tuple[int, int]:
+    given = sequence("terms [-]", terms)
+    if len(given) != 2:
+        reject("terms [-]", repr(terms), "two whole numbers, along x and along y")
+    along, across = (whole("terms [-]", n, at_least=4, at_most=MOST_TERMS) for n in given)
+    if along * across > MOST_PRODUCTS:
+        reject("terms [-]", terms, f"of a product <= {MOST_PRODUCTS}")
+    return along, across
 
 
 def _refuse_rigid_motion(along: tuple[str, str], across: tuple[str, str]) -> None:

@@ -4,7 +4,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from laminate.stability.inputs import bending_stiffness, length
-from materials.checks import Array, array, reject
+from materials.checks import Array, array, common_shape, one_of
 
 FAR_EDGE = {"mirrored": 2.0, "simply supported": 3.0, "clamped": 4.0}
 """Moment over D22/b times rotation of one edge of a beam, by what its other end does."""
@@ -48,8 +48,8 @@ def neighbor_restraint(
     L. P. Kollar, "Local buckling of fiber reinforced plastic composite structural members with open and
     closed cross sections", J. Struct. Eng. 129 (2003) 1503-1513.
     """
-    if far_edge not in FAR_EDGE:
-        reject("far_edge", repr(far_edge), "one of " + ", ".join(map(repr, FAR_EDGE)))
-    D, b = bending_stiffness(D), length("width [m]", width)
-    remaining = np.clip(1.0 - array("load_ratio [-]", load_ratio), 0.0, 1.0)
-    return FAR_EDGE[far_edge] * D[..., 1, 1] / b * remaining
+    factor = FAR_EDGE[one_of("far_edge", far_edge, FAR_EDGE)]
+    D, b, used = bending_stiffness(D), length("width [m]", width), array("load_ratio [-]", load_ratio)
+    common_shape("neighbor_restraint: D, width, load_ratio", D.shape[:-2], b.shape, used.shape)
+    remaining = np.clip(1.0 - used, 0.0, 1.0)
+    return factor * D[..., 1, 1] / b * remaining

@@ -13,7 +13,7 @@ from numpy.typing import ArrayLike
 from laminate.stability.cases import flatten
 from laminate.stability.inputs import bending_stiffness, edge_pair, length, spring
 from laminate.stability.ritz import MOST_TERMS, NotConverged, integrals, is_pressed, lowest_ratio, more
-from materials.checks import Array, array, reject
+from materials.checks import Array, array, reject, whole
 
 SHORTEST, LONGEST = 0.03, 60.0
 """Half waves searched, times the half wave b (D11/D22)^(1/4) of simply supported compression."""
@@ -87,7 +87,7 @@ def strip_buckling(
     ------
     ValueError
         If D cannot be a bending stiffness, a length is not positive, a load is not finite, a spring is
-        negative, or the edges are unknown.
+        negative, the edges are unknown, or `terms` is not a whole number from 4 to 40.
     NotConverged
         If the last two of 40 trial functions still change the ratio by more than 0.1 %, or the half wave is
         shorter than any searched.
@@ -100,8 +100,7 @@ def strip_buckling(
     none is given. A wide column under Ny and a wall with one free edge buckle in the longest there is.
     """
     supports = edge_pair(edges)
-    if not 4 <= terms <= MOST_TERMS:
-        reject("terms [-]", terms, "between 4 and 40")
+    terms = whole("terms [-]", terms, at_least=4, at_most=MOST_TERMS)
     longest = array("longest_half_wave [m]", longest_half_wave, finite=False)
     if not (longest > 0.0).all():
         reject("longest_half_wave [m]", f"{longest.min():g}", "> 0")

@@ -7,7 +7,7 @@ from laminate.stability.cases import flatten
 from laminate.stability.inputs import length, wall_stiffness
 from laminate.stability.ritz import NotConverged, lowest_ratio
 from laminate.stability.shell import shell_matrices
-from materials.checks import Array, array, reject
+from materials.checks import Array, array, flag, reject, whole
 
 MOST_TERMS = 250
 
@@ -51,8 +51,9 @@ def tube_buckling_ratio(
     Raises
     ------
     ValueError
-        If abd cannot be a stiffness, a length is not positive, a load is not finite, or the tube is so long
-        and thin that it would need more than 250 terms: local buckling is the same in a shorter one.
+        If abd cannot be a stiffness, a length is not positive, a load is not finite, `terms` is not a whole
+        number from 2 to 250, or the tube is so long and thin that it would need more: local buckling is
+        the same in a shorter one.
     NotConverged
         If a tenth of the terms still changes the ratio by more than 1 %.
 
@@ -61,6 +62,8 @@ def tube_buckling_ratio(
     u = sum U_m cos(m pi x/L) exp(i n theta), v and w with sin(m pi x/L), complex: so A16, A26, B and
     D16, D26 and torsion are in it. Equations: `laminate.stability.shell`. Cases are taken one by one.
     """
+    with_column = flag("column", column)
+    fixed = None if terms is None else whole("terms [-]", terms, at_least=2, at_most=MOST_TERMS)
     rows = (
         length("radius [m]", radius),
         length("tube_length [m]", tube_length),
@@ -69,7 +72,7 @@ def tube_buckling_ratio(
     )
     shape, stiffness, table = flatten("tube_buckling_ratio: abd, sizes and loads", wall_stiffness(abd), rows)
     return np.array(
-        [_lowest(c, row, column, terms) for c, row in zip(stiffness, table, strict=True)]
+        [_lowest(c, row, with_column, fixed) for c, row in zip(stiffness, table, strict=True)]
     ).reshape(shape)
 
 
@@ -78,11 +81,11 @@ def _lowest(abd: Array, row: Array, column: bool, terms: int | None) -> float:
     hoop_compliance = np.linalg.inv(abd[:3, :3])[1, 1]
     short = (abd[3, 3] * hoop_compliance * radius**2) ** 0.25  # 1/k of the axisymmetric buckle [m]
     count = terms if terms is not None else int(np.ceil(span / (0.8 * np.pi * short))) + 6
-    if not 2 <= count <= MOST_TERMS:
+    if count > MOST_TERMS:
         reject(
             "terms of tube_buckling_ratio [-]",
             count,
-            f"between 2 and {MOST_TERMS}",
+            f"<= {MOST_TERMS}",
             f"tube of length {span:g} m with axial half waves of {np.pi * short:.3g} m",
         )
     # Around, the waves of local buckling are not shorter than the shortest one along the tube.

@@ -5,7 +5,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import ArrayLike
 
-from materials.checks import Array, number, reject
+from materials.checks import Array, reject, whole
 from materials.statistics.fit import weibull_fit
 from materials.statistics.nonparametric import basis_rank, hanson_koopmans_basis, rank_basis
 from materials.statistics.sample import BasisLetter, checked_sample, proportion, table
@@ -88,11 +88,9 @@ def weibull_factor(n: int, *, basis: BasisLetter = "B") -> float:
     MIL-HDBK-17-1F (2002), tables 8.5.8 and 8.5.9.
     """
     proportion(basis)
-    if number("sample: number of values [-]", n) != int(n):
-        reject("sample: number of values [-]", n, "whole")
+    cause = f"the table for Weibull begins at {WEIBULL_LEAST}"
+    n = whole("sample: number of values n [-]", n, at_least=WEIBULL_LEAST, cause=cause)
     factors = table("weibull_factors")
-    if n < WEIBULL_LEAST:
-        reject("sample: number of values [-]", n, f">= {WEIBULL_LEAST} for Weibull", "the table begins there")
     if n <= factors["n"][-1]:
         return float(factors[basis][factors["n"] == n][0])
     return weibull_formula(n, basis)

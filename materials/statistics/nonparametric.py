@@ -3,7 +3,7 @@
 import numpy as np
 from numpy.typing import ArrayLike
 
-from materials.checks import Array, number, reject
+from materials.checks import Array, number, reject, whole
 from materials.statistics.sample import BasisLetter, checked_sample, proportion, table
 
 
@@ -40,9 +40,7 @@ def basis_rank(n: int, *, basis: BasisLetter = "B", confidence: float = 0.95) ->
     """
     from scipy.stats import binom
 
-    size = number("n [-]", n, at_least=1)
-    if size != int(size):
-        reject("n [-]", size, "whole")
+    size = whole("n [-]", n, at_least=1)
     gamma = number("confidence [-]", confidence, above=0.0, below=1.0, cause="given in percent?")
     share = 1.0 - proportion(basis)
     below = int(binom.ppf(1.0 - gamma, size, share))

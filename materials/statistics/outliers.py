@@ -4,7 +4,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from materials.checks import Array, array, number, reject
-from materials.statistics.sample import checked_sample
+from materials.statistics.sample import checked_sample, scatters
 
 
 def maximum_normed_residual(sample: ArrayLike) -> Array:
@@ -96,7 +96,7 @@ def outliers(sample: ArrayLike, *, significance: float = 0.05) -> tuple[int, ...
         reject("sample", f"shape {x.shape}", "flat")
     kept = np.arange(x.size)
     found: tuple[int, ...] = ()
-    while kept.size >= 3 and np.ptp(x[kept]) > 0.0:
+    while kept.size >= 3 and scatters(x[kept]):
         if maximum_normed_residual(x[kept]) <= critical_residual(kept.size, significance=significance):
             break
         farthest = np.abs(x[kept] - x[kept].mean()).argmax()

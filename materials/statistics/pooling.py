@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from materials.checks import reject
+from materials.checks import number, reject
 from materials.statistics.sample import checked_batches
 
 # Scholz & Stephens (1987), table 2: the standardized critical value is b0 + b1/sqrt(k-1) + b2/(k-1)
@@ -77,6 +77,7 @@ def k_sample_anderson_darling(batches: Sequence[ArrayLike], *, significance: flo
     J. Am. Stat. Assoc. 82 (1987) 918-924.
     """
     groups = checked_batches(batches)
+    significance = number("significance [-]", significance)
     if significance not in CRITICAL:
         reject(
             "significance [-]", significance, f"one of {', '.join(map(str, CRITICAL))}", "the published ones"

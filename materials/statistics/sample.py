@@ -6,15 +6,20 @@ from pathlib import Path
 from typing import Literal
 
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 
-from materials.checks import Array, array, reject
+from materials.checks import Array, array, one_of, reject, sequence
 
 BasisLetter = Literal["A", "B"]
+ROUNDING = 1e-12
+"""Scatter, relative to the values, that rounding alone explains [-]."""
+
 PROPORTION = {"A": 0.99, "B": 0.90}
 
 
-def checked_sample(sample: ArrayLike, *, least: int = 2, above_zero: bool = False) -> Array:
+def checked_sample(
+    sample: ArrayLike, *, least: int = 2, above_zero: bool = False, what: str = "sample"
+) -> Array:
     """Return a sample as a float array of enough values that scatter.
 
     Parameters
@@ -25,6 +30,8 @@ def checked_sample(sample: ArrayLike, *, least: int = 2, above_zero: bool = Fals
         Fewest values that the method can use [-].
     above_zero : bool
         Refuse values that are not positive.
+    what : str
+        Name for the message.
 
     Returns
     -------
@@ -34,18 +41,35 @@ def checked_sample(sample: ArrayLike, *, least: int = 2, above_zero: bool = Fals
     Raises
     ------
     ValueError
-        If there are too few values, one is not finite, or not positive where it must be, or all are equal.
+        If there are too few values, one is not finite, or not positive where it must be, or all are equal
+        but for rounding.
     """
-    x = array("sample [any]", sample, last=(-1,))
+    x = array(f"{what} [any]", sample, last=(-1,))
     if x.size == 0 or x.shape[-1] < least:
         reject(
-            "sample: number of values [-]", x.shape[-1] if x.size else 0, f">= {least}", "coupons missing?"
+            f"{what}: number of values [-]", x.shape[-1] if x.size else 0, f">= {least}", "coupons missing?"
         )
     if above_zero and np.any(x <= 0.0):
-        reject("sample [any]", f"{x.min():g}", "> 0", "strengths are magnitudes, compression too")
-    if np.any(np.ptp(x, axis=-1) == 0.0):
-        reject("sample", "equal values only", "values that scatter", "rounded off, or one coupon copied?")
+        reject(f"{what} [any]", f"{x.min():g}", "> 0", "strengths are magnitudes, compression too")
+    if not scatters(x).all():
+        reject(what, "equal values only", "values that scatter", "rounded off, or one coupon copied?")
     return x
+
+
+def scatters(x: Array) -> NDArray[np.bool_]:
+    """Tell whether values differ by more than rounding.
+
+    Parameters
+    ----------
+    x : ndarray, shape (..., n)
+        Coupon values [any].
+
+    Returns
+    -------
+    ndarray of bool, shape (...)
+        Whether they do [-].
+    """
+    return np.asarray(np.ptp(x, axis=-1) > ROUNDING * abs(x).max(axis=-1))
 
 
 def checked_batches(batches: Sequence[ArrayLike]) -> tuple[Array, ...]:
@@ -66,12 +90,13 @@ def checked_batches(batches: Sequence[ArrayLike]) -> tuple[Array, ...]:
     ValueError
         If there are fewer than two batches, one is empty or not flat, or no value differs from another.
     """
-    checked = tuple(array(f"batch {i + 1} [any]", one, last=(-1,)) for i, one in enumerate(batches))
+    given = sequence("batches", batches, empty=True)
+    checked = tuple(array(f"batches: batch {i + 1} [any]", one, last=(-1,)) for i, one in enumerate(given))
     if len(checked) < 2:
         reject("batches: number [-]", len(checked), ">= 2", "one batch cannot differ from itself")
     for i, one in enumerate(checked):
         if one.ndim != 1 or one.size == 0:
-            reject(f"batch {i + 1}", f"shape {one.shape}", "a flat list of values, not empty")
+            reject(f"batches: batch {i + 1}", f"shape {one.shape}", "a flat list of values, not empty")
     checked_sample(np.concatenate(checked))
     return checked
 
@@ -94,9 +119,7 @@ def proportion(basis: str) -> float:
     ValueError
         If it is another letter.
     """
-    if basis not in PROPORTION:
-        reject("basis", repr(basis), "'A' or 'B'")
-    return PROPORTION[basis]
+    return PROPORTION[one_of("basis", basis, PROPORTION)]
 
 
 @cache

@@ -5,13 +5,13 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import ArrayLike
 
-from materials.checks import Array, array, reject
+from materials.checks import Array, array, reject, sequence
 from materials.statistics.basis import WEIBULL_LEAST, Model, basis_value
 from materials.statistics.coupon_basis import CouponBasis, ModelBasis
 from materials.statistics.fit import DISTRIBUTIONS, FIT_LEAST, observed_significance
 from materials.statistics.outliers import outliers
 from materials.statistics.pooling import KSampleTest, k_sample_anderson_darling
-from materials.statistics.sample import checked_sample
+from materials.statistics.sample import checked_sample, scatters
 from materials.statistics.variance import Anova, analyze_variance, levene
 
 FITS = 0.05  # a distribution is kept if its observed significance level exceeds this
@@ -39,7 +39,8 @@ def basis_from_coupons(
     Raises
     ------
     ValueError
-        If the lengths differ, a value is not positive, or a condition has fewer than two values that scatter.
+        If the lengths differ, a label is blank, a value is not positive, or a condition has fewer than two
+        values that scatter.
 
     Notes
     -----
@@ -55,8 +56,8 @@ def basis_from_coupons(
     x = array("values [any]", values, last=(-1,))
     if x.ndim != 1 or x.size == 0:
         reject("values", f"shape {x.shape}", "flat and not empty")
-    batches = [str(one) for one in batch]
-    conditions = ["all coupons"] * x.size if condition is None else [str(one) for one in condition]
+    batches = _labels("batch", batch)
+    conditions = ["all coupons"] * x.size if condition is None else _labels("condition", condition)
     for name, labels in (("batch", batches), ("condition", conditions)):
         if len(labels) != x.size:
             reject(f"{name}: length", len(labels), f"{x.size}, one label for each value")
@@ -66,12 +67,21 @@ def basis_from_coupons(
     )
 
 
+def _labels(name: str, given: Sequence[object]) -> list[str]:
+    """Labels as text; a blank cell of a table, which would make a batch of strangers, is refused."""
+    labels = sequence(name, given, empty=True)
+    for one in labels:
+        if one is None or one != one or not str(one).strip() or isinstance(one, list | tuple | dict):
+            reject(f"{name}: label", repr(one), "text or a number", "a blank cell?")
+    return [str(one) for one in labels]
+
+
 def _rows(x: Array, batches: list[str], wanted: list[bool]) -> tuple[Array, list[str]]:
     return x[wanted], [one for one, want in zip(batches, wanted, strict=True) if want]
 
 
 def _one_condition(condition: str, x: Array, labels: list[str]) -> CouponBasis:
-    checked_sample(x, above_zero=True)
+    checked_sample(x, above_zero=True, what=f"values of condition '{condition}'")
     groups = {name: x[[label == name for label in labels]] for name in dict.fromkeys(labels)}
     steps = [_sampling(x.size, len(groups))]
     found: tuple[tuple[str | None, float], ...] = tuple(
@@ -112,7 +122,7 @@ def _sampling(coupons: int, batches: int) -> str:
 
 
 def _outliers(where: str, x: Array, steps: list[str]) -> list[float]:
-    if x.size < 3 or np.ptp(x) == 0.0:
+    if x.size < 3 or not scatters(x):
         steps.append(f"{where}: fewer than three values that scatter, no look for outliers.")
         return []
     values = [float(x[i]) for i in outliers(x)]

@@ -51,3 +51,8 @@ def buckling_ply(r, E2=10e9):
 
 
 T300_5208 = ply_Q(181e9, 10.3e9, 7.17e9, 0.28)
+
+
+def harmonic(k, l):
+    """exp(i (k x + l y)) and its derivatives at one point."""
+    return np.array([1.0, 1j * k, 1j * l, -(k**2), -(l**2), -k * l])[:, None, None]

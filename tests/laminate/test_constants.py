@@ -8,7 +8,7 @@ from numpy.testing import assert_allclose
 from stacks import CARBON, stacks
 
 from laminate import Laminate, Ply, constants
-from laminate.lamina_stiffness import off_axis_moduli
+from laminate.lamina_stiffness import OffAxisModuli, off_axis_moduli
 from laminate.plate import inverse
 
 TWO = Laminate.from_code("[0/90]", CARBON)
@@ -65,8 +65,8 @@ def test_polar_moduli_are_those_of_the_turned_stack(code: str) -> None:
 def test_bending_parameters() -> None:
     isotropic = np.array([[1.0, 0.3, 0.0], [0.3, 1.0, 0.0], [0.0, 0.0, 0.35]])
     assert_allclose(constants.bending_parameters(isotropic), (1.0, 0.0, 0.0), atol=1e-15)
-    D = np.array([[16.0, 2.0, 1.0], [2.0, 1.0, 3.0], [1.0, 3.0, 5.0]])
-    assert_allclose(constants.bending_parameters(D), (3.0, 1 / 8, 3 / 2))
+    D = np.array([[16.0, 2.0, 1.0], [2.0, 1.0, 1.0], [1.0, 1.0, 5.0]])
+    assert_allclose(constants.bending_parameters(D), (3.0, 1 / 8, 1 / 2))
     many = constants.bending_parameters(np.stack([D, 2 * D, isotropic]))
     assert_allclose(many.beta, [3.0, 3.0, 1.0])
 
@@ -102,6 +102,14 @@ def test_leading_axes_equal_their_loop() -> None:
         assert_allclose(coupling[i], constants.stretch_bend_coupling(stack.abd), rtol=1e-9)
 
 
+# rounded as tables print them
+PRINTED = OffAxisModuli(Ex=181e9, Ey=10.3e9, Gxy=7.17e9, nu_xy=0.28, nu_yx=0.016, eta_xy_x=0.0, eta_xy_y=0.0)
+
+
+def test_printed_moduli_are_close_enough_to_be_turned() -> None:
+    assert constants.moduli_along(PRINTED, 90.0).Ex == pytest.approx(10.3e9, rel=1e-9)
+
+
 @pytest.mark.parametrize(
     ("call", "says"),
     [
@@ -113,6 +121,8 @@ def test_leading_axes_equal_their_loop() -> None:
         (lambda: constants.bending_parameters(-np.eye(3)), "> 0"),
         (lambda: constants.stretch_bend_coupling(TWO.A), "shape"),
         (lambda: constants.moduli_along(TWO.moduli(), np.nan), "finite"),
+        (lambda: constants.moduli_along(PRINTED._replace(nu_xy=0.016, nu_yx=0.28), 30.0), "swapped"),
+        (lambda: constants.moduli_along(PRINTED[:6], 30.0), "6 numbers, must be the 7 constants"),
     ],
 )
 def test_bad_input(call, says: str) -> None:

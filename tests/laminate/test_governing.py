@@ -138,7 +138,7 @@ def test_bad_input_is_refused():
         governing(laminate, hashin_surfaces)
     with pytest.raises(ValueError, match="allowables: got None"):
         governing(Laminate.from_code("[0]T", replace(CARBON, allowables=None)))
-    with pytest.raises(ValueError, match="a single one"):
+    with pytest.raises(ValueError, match=r"temperature_change .* a number"):
         governing(laminate, temperature_change=[-10.0, -20.0])
     for wrong in (tsai_wu, "tsai_wu"):
         with pytest.raises(ValueError, match="the surfaces of the criterion"):
@@ -149,3 +149,25 @@ def test_bad_input_is_refused():
             method(np.zeros(n + 1))
         with pytest.raises(ValueError, match="finite"):
             method(np.full((2, n), np.nan))
+
+
+@pytest.mark.parametrize(("criterion", "surfaces"), CRITERIA)
+@pytest.mark.parametrize("temperature_change", [0.0, -60.0])
+def test_safe_deformations_of_a_coupled_laminate_are_a_convex_set(criterion, surfaces, temperature_change):
+    """Chords between states at failure, of strain and curvature, in a stack that couples them all."""
+    laminate = Laminate([Ply(CARBON, 0), Ply(E_GLASS, 30), Ply(CARBON, -60), Ply(CARBON, 45), Ply(CARBON, 0)])
+    assert abs(laminate.B).min() > 1e-3 * abs(laminate.B).max()
+    scale = np.array([1e-3] * 3 + [2e-3 / laminate.thickness] * 3)
+    rng = np.random.default_rng(8)
+    ends = rng.normal(size=(2, 400, 6)) * scale * rng.choice([0.05, 1.0], size=(2, 400, 6))
+    state = {"temperature_change": temperature_change}
+
+    def ratio(x):
+        loads = x @ laminate.abd
+        return everywhere(laminate, criterion, loads[..., :3], loads[..., 3:], **state)
+
+    ends = ends * ratio(ends)[..., None]
+    share = rng.uniform(size=(400, 1))
+    inside = share * ends[0] + (1 - share) * ends[1]
+    assert ratio(inside).min() >= 1 - 1e-9
+    np.testing.assert_allclose(governing(laminate, surfaces, **state).ratio(inside), ratio(inside), rtol=1e-7)

@@ -183,7 +183,7 @@ def test_delamination():
         ("E_radial", 0.0, r"E_radial \[Pa\].*> 0"),
         ("G", 0.0, r"G \[Pa\].*> 0"),
         ("nu", 3.0, "the other ratio"),
-        ("points", 1, "between 2"),
+        ("points", 1, ">= 2"),
     ],
 )
 def test_bad_corner(name, value, match):

@@ -14,6 +14,7 @@ RNG = np.random.default_rng(7)
 ANGLES = np.array([30.0, -45.0, 90.0, 10.0])
 T = np.array([1e-4, 3e-4, 2e-4, 2.5e-4])
 Q_BAR = q_rotated(q_reduced(CARBON.E1, CARBON.E2, CARBON.G12, CARBON.nu12), ANGLES)
+UNGIVEN = [False] * 6
 SAMPLES = 20001
 
 
@@ -148,11 +149,13 @@ def test_the_inputs_stay_as_they_are() -> None:
         (lambda: plate.thermal_resultants(Q_BAR, T, np.zeros((3, 2, 3))), "broadcastable"),
         (lambda: plate.thermal_resultants(Q_BAR, T, np.zeros((4, 2, 2))), "shape"),
         (lambda: plate.inverse(np.zeros((6, 6))), "> 0"),
-        (lambda: plate.inverse(np.ones((2, 2))), "singular"),
+        (lambda: plate.inverse(np.ones((2, 2))), "not positive definite"),
+        (lambda: plate.inverse([[2.0, 1.0], [0.9, 2.0]]), "unsymmetric"),
         (lambda: plate.inverse(np.ones((2, 3))), "square"),
-        (lambda: plate.solve_mixed(np.eye(6), np.ones(5), np.ones(6), np.ones(6)), "shape"),
-        (lambda: plate.solve_mixed(np.eye(6), np.ones(6), np.ones(6), np.ones(5)), "given"),
-        (lambda: plate.solve_mixed(np.eye(6), np.ones((2, 6)), np.ones((3, 6)), np.ones(6)), "broadcastable"),
+        (lambda: plate.solve_mixed(np.eye(6), np.ones(5), np.ones(6), UNGIVEN), "shape"),
+        (lambda: plate.solve_mixed(np.eye(6), np.ones(6), np.ones(6), UNGIVEN[:5]), "given: got shape"),
+        (lambda: plate.solve_mixed(np.eye(6), np.ones(6), np.ones(6), ["no"] * 6), "True or False"),
+        (lambda: plate.solve_mixed(np.eye(6), np.ones((2, 6)), np.ones((3, 6)), UNGIVEN), "broadcastable"),
     ],
 )
 def test_bad_input(call, says: str) -> None:

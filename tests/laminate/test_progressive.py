@@ -1,6 +1,7 @@
 """First-ply to last-ply failure."""
 
 from dataclasses import replace
+from functools import partial
 
 import numpy as np
 import pytest
@@ -9,7 +10,17 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from laminate import Laminate, Ply
-from laminate.failure import CRITERIA, Mode, hashin, max_strain, max_stress, puck, tsai_wu
+from laminate.failure import (
+    CRITERIA,
+    MODE_OF,
+    Mode,
+    hashin,
+    larc03,
+    max_strain,
+    max_stress,
+    puck,
+    tsai_wu,
+)
 from laminate.progressive import Damage, discounted_stiffness, progressive
 from materials import Lamina
 
@@ -171,11 +182,11 @@ def test_bad_input_is_refused():
         progressive(laminate, load, criterion=lambda *a, **k: 1.0)
     with pytest.raises(ValueError, match="allowables: got None"):
         progressive(Laminate.from_code("[0]T", replace(CARBON, allowables=None)), load)
-    with pytest.raises(ValueError, match=r"\(3,\) each"):
-        progressive(laminate, [1.0, 2.0])
+    with pytest.raises(ValueError, match=r"N \[N/m\]: got shape \(2,\)"):
+        progressive(laminate, [1.0, 2.0], [0.0, 0.0, 0.0, 1.0])
     with pytest.raises(ValueError, match="finite"):
         progressive(laminate, [np.nan, 0, 0])
-    with pytest.raises(ValueError, match="one number each"):
+    with pytest.raises(ValueError, match=r"temperature_change .* a number"):
         progressive(laminate, load, temperature_change=[-10.0, -20.0])
     with pytest.raises(ValueError, match="percent"):
         progressive(laminate, load, moisture=1.2)
@@ -185,3 +196,61 @@ def test_bad_input_is_refused():
                 progressive(laminate, load, **{name: share})
     assert progressive(laminate, load).steps
     assert progressive(laminate, load, criterion=tsai_wu).first_ply == progressive(laminate, load).first_ply
+
+
+@pytest.mark.parametrize(
+    ("criterion", "parameters"),
+    [
+        (tsai_wu, {"interaction": 0.0}),
+        (tsai_wu, {"interaction": 0.4}),
+        (hashin, {"transverse_shear": 90e6, "shear_share": 0.0}),
+        (puck, {"inclination_tension": 0.25, "inclination_compression": 0.20, "fiber_coupling": 0.1}),
+        (larc03, {"shear_modulus": 7.17e9, "toughness_ratio": 0.1, "fracture_angle_deg": 56.0}),
+    ],
+)
+def test_parameters_reach_the_criterion_and_the_mode(criterion, parameters):
+    laminate = Laminate.from_code("[0/90/30]s", CARBON)
+    N = [-300e3, -450e3, 160e3]
+    stress = laminate.response(N).load_stress
+    ratio, mode = (f(stress, M1, **parameters) for f in (criterion, MODE_OF[criterion]))
+    got = progressive(laminate, N, criterion=criterion, parameters=parameters)
+    assert got.first_ply == pytest.approx(ratio.min(), rel=1e-12)
+    assert got.first_ply != pytest.approx(criterion(stress, M1).min(), rel=1e-4)
+    assert got.steps[0].failures[0].mode == mode.flat[ratio.argmin()]
+
+
+def test_mode_is_told_with_the_same_parameters():
+    laminate = Laminate.from_code("[0]T", CARBON)
+    N = np.multiply([1000e6, 0.0, 50e6], laminate.thickness)  # fiber tension only if shear takes part in it
+    with_shear, without = (
+        progressive(laminate, N, criterion=hashin, parameters={"shear_share": share}) for share in (1.0, 0.0)
+    )
+    assert modes(with_shear.steps[0]) == [(0, Mode.FIBER_TENSION)]
+    assert modes(without.steps[0]) == [(0, Mode.MATRIX_TENSION)]
+
+
+@pytest.mark.parametrize(
+    ("criterion", "parameters", "match"),
+    [
+        (
+            tsai_wu,
+            {"interactions": 0.0},
+            "parameters of tsai_wu: got 'interactions', must be one of interaction",
+        ),
+        (tsai_wu, {"residual": 0.0}, "got 'residual'"),
+        (max_stress, {"interaction": 0.0}, "max_stress: got 'interaction', must be left out"),
+        (puck, {"shear_share": 1.0}, "inclination_tension, inclination_compression, fiber_coupling"),
+        (tsai_wu, {"interaction": 1.0}, "tsai_wu: interaction"),
+        (tsai_wu, {"interaction": None}, "tsai_wu: interaction"),
+        (tsai_wu, -0.5, "mapping from name to value"),
+        (tsai_wu, "interaction", "mapping from name to value"),
+        (partial(tsai_wu, interaction=0.0), None, "go into `parameters`"),
+        ("tsai_wu", None, "criterion: got 'tsai_wu', must be one of max_stress"),
+        (None, None, "criterion: got None"),
+    ],
+)
+def test_unknown_criterion_or_parameter_is_refused(criterion, parameters, match):
+    with pytest.raises(ValueError, match=match):
+        progressive(
+            Laminate.from_code("[0]T", CARBON), [1e5, 0, 0], criterion=criterion, parameters=parameters
+        )

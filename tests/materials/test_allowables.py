@@ -148,3 +148,32 @@ def test_refuses_strain(name, value, message):
 def test_refuses_unexplained(change, message):
     with pytest.raises(ValueError, match=message):
         Allowables(**STRENGTHS, **SAID | change)
+
+
+ZT = Allowables(**STRENGTHS, **STRAINS, Zt=60e6, **SAID)
+
+
+def test_strength_through_the_thickness_is_knocked_down_like_the_others():
+    wet = Factor(name="hot wet", value=0.5, on=("Zt", "Yt"), source=SOURCE)
+    less = ZT.times(wet)
+    assert (less.Zt, less.through_thickness, less.Yt, less.Xt) == (30e6, 30e6, 24e6, 1950e6)
+    assert less.explain("Zt").splitlines()[0].startswith("Zt = 60 MPa: ")
+    assert less.explain("Zt").splitlines()[-1] == "  = 30 MPa"
+
+
+def test_strength_through_the_thickness_is_never_guessed():
+    assert FULL.Zt is None
+    with pytest.raises(ValueError, match=r"no Zt.*D6415"):
+        _ = FULL.through_thickness
+    with pytest.raises(ValueError, match="got Zt, must be given"):
+        FULL.times(Factor(name="wet", value=0.5, on=("Zt",), source=SOURCE))
+    with pytest.raises(ValueError, match="one of Xt, Xc, Yt, Yc, S, e1t"):
+        FULL.explain("Zt")
+
+
+@pytest.mark.parametrize(
+    ("value", "message"), [(-1.0, "> 0"), (60.0, "MPa"), (6e10, "GPa"), (float("nan"), "finite")]
+)
+def test_refuses_strength_through_the_thickness(value, message):
+    with pytest.raises(ValueError, match=message):
+        Allowables(**STRENGTHS, Zt=value, **SAID)

@@ -105,7 +105,7 @@ def test_matrix_refuses(change, message):
         ({"fiber_volume": 60.0}, "percent"),
         ({"fiber_volume": 0.0}, "> 0"),
         ({"areal_weight": 300.0}, "g/m"),
-        ({"fiber": EPOXY}, "a Fiber and a Matrix"),
+        ({"fiber": EPOXY}, "fiber: got Matrix.*must be of type Fiber"),
         ({"stress_free_temperature": 80.0}, "degC"),
     ],
 )

@@ -38,6 +38,20 @@ def test_half_way_in_temperature():
     assert between.allowables.e2t == pytest.approx(ROOM.allowables.e2t, rel=1e-12)
 
 
+def test_what_acts_through_the_thickness_goes_along():
+    def stated(condition, Zt, E3):
+        allowables = dataclasses.replace(condition.lamina.allowables, Zt=Zt)
+        return dataclasses.replace(
+            condition, lamina=dataclasses.replace(condition.lamina, E3=E3, allowables=allowables)
+        )
+
+    tested = ConditionedLamina(name="ply", conditions=(stated(DRY, 60e6, 11e9), stated(HOT, 40e6, 9e9)))
+    between = tested.at(temperature=326.0, moisture=0.0)
+    assert_allclose((between.allowables.Zt, between.E3), (50e6, 10e9), rtol=1e-12)
+    with pytest.raises(ValueError, match="Zt in one only"):
+        ConditionedLamina(name="ply", conditions=(stated(DRY, 60e6, 11e9), stated(HOT, None, 9e9)))
+
+
 def test_half_way_in_moisture():
     between = TESTED.at(temperature=355.0, moisture=0.006)
     assert_allclose(between.E2, 0.8 * ROOM.E2, rtol=1e-12)
@@ -108,6 +122,10 @@ def test_condition_refuses(change, message):
         ((DRY, dataclasses.replace(HOT, temperature=297.0)), "both at 297 K"),
         (
             (DRY, dataclasses.replace(HOT, lamina=dataclasses.replace(HOT.lamina, G23=None))),
+            "G23 in one only",
+        ),
+        (
+            (dataclasses.replace(DRY, lamina=dataclasses.replace(DRY.lamina, G23=None)), HOT),
             "G23 in one only",
         ),
         (

@@ -144,7 +144,7 @@ def test_equilibrium_and_arrhenius():
         (lambda: uptake_fraction(1.0, thickness=2.0, diffusivity=4e-13), "given in mm"),
         (lambda: uptake_fraction(1.0, thickness=0.0, diffusivity=4e-13), "> 0"),
         (lambda: uptake_fraction(1.0, thickness=2e-3, diffusivity=4e-7), "mm\\^2/s"),
-        (lambda: uptake_fraction(1.0, **PLATE, faces=3), "1 or 2"),
+        (lambda: uptake_fraction(1.0, **PLATE, faces=3), "whole, >= 1, <= 2"),
         (lambda: uptake_fraction([1.0, 2.0], thickness=[1e-3] * 3, diffusivity=4e-13), "broadcastable"),
         (lambda: moisture_uptake(1.0, **PLATE, equilibrium=1.2), "percent"),
         (lambda: moisture_profile(3e-3, 1.0, **PLATE, equilibrium=0.01), "from 0 to the thickness"),

@@ -254,7 +254,7 @@ def test_sample_is_not_changed():
         (lambda: basis_value([100.0, 100.0, 100.0]), "equal values"),
         (lambda: basis_value([100.0, 0.0], model="lognormal"), "> 0"),
         (lambda: basis_value([100.0, -90.0, 80.0], model="nonparametric"), "> 0"),
-        (lambda: basis_value(SAMPLE[:9], model="weibull"), ">= 10 for Weibull"),
+        (lambda: basis_value(SAMPLE[:9], model="weibull"), ">= 10; the table for Weibull"),
         (lambda: basis_value(SAMPLE, model="gamma"), "one of normal"),
         (lambda: basis_value(SAMPLE, basis="C"), "'A' or 'B'"),
         (lambda: basis_value(SAMPLE, basis="C", model="weibull"), "'A' or 'B'"),

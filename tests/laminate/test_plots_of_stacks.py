@@ -1,0 +1,128 @@
+"""Pictures of a stack and of its moduli, polar and carpet."""
+
+import matplotlib as mpl
+import numpy as np
+import pytest
+from numpy.testing import assert_allclose
+from printed import printed
+
+from laminate import Laminate, Ply, plots
+from laminate.lamina_stiffness import off_axis_moduli
+from laminate.plots.carpet import family_property
+from laminate.plots.stack import angle_label
+from materials import lamina
+
+mpl.use("Agg")
+import matplotlib.pyplot as plt
+
+T300 = lamina("T300/5208")
+QUASI = Laminate.from_code("[0/±45/90]s", T300)
+PLY = Laminate([Ply(T300, 0.0)])
+
+
+@pytest.fixture(autouse=True)
+def closed():
+    yield
+    plt.close("all")
+
+
+def lines(ax):
+    """Data of the drawn lines by label."""
+    return {line.get_label(): line.get_data() for line in ax.lines}
+
+
+def test_stack_is_to_scale_inner_side_below():
+    thick = lamina("7781/5245C")
+    hybrid = Laminate([Ply(T300, 30.0), Ply(thick, -60.0), Ply(T300, 90.0)])
+    ax = plots.plot_stack(hybrid)
+    bars = [(bar.get_y(), bar.get_height()) for bar in ax.patches]
+    assert_allclose(bars, np.stack([hybrid.interfaces[:-1], hybrid.ply_thickness], axis=-1) * 1e3, atol=1e-12)
+    labels = [
+        text.get_text() for text in ax.texts if T300.name in text.get_text() or thick.name in text.get_text()
+    ]
+    assert labels == [f"+30°  {T300.name}", f"−60°  {thick.name}", f"90°  {T300.name}"]
+    assert ax.get_ylim() == pytest.approx((-hybrid.thickness * 500, hybrid.thickness * 500))
+
+
+def test_fiber_stroke_points_along_the_fiber():
+    """In points on the page, so that the scale of the axes does not turn it."""
+    ax = plots.plot_stack(Laminate([Ply(T300, 30.0)]))
+    x, y = next(text.xyann for text in ax.texts if text.get_text() == "")
+    assert np.degrees(np.arctan2(y, x)) == pytest.approx(30.0)
+
+
+def test_stack_of_many_plies_has_a_legend_in_place_of_text():
+    ax = plots.plot_stack(Laminate.from_code("[(0/±45/90)6]s", T300))
+    assert [text.get_text() for text in ax.get_legend().get_texts()] == ["0°", "+45°", "−45°", "90°"]
+    assert [text.get_text() for text in ax.texts] == ["mid"]
+
+
+@pytest.mark.parametrize(
+    ("angle", "text"),
+    [
+        (0, "0°"),
+        (90, "90°"),
+        (-90, "90°"),
+        (45, "+45°"),
+        (-45, "−45°"),
+        (135, "−45°"),
+        (180, "0°"),
+        (22.5, "+22.5°"),
+    ],
+)
+def test_angle_label(angle, text):
+    assert angle_label(angle) == text
+
+
+def test_polar_moduli_of_a_ply_are_its_off_axis_moduli():
+    ax = plots.plot_polar_moduli(PLY)
+    theta, E = lines(ax)["E"]
+    _, G = lines(ax)["G"]
+    expected = off_axis_moduli(T300.E1, T300.E2, T300.G12, T300.nu12, np.degrees(theta))
+    assert_allclose(E, expected.Ex / 1e9, rtol=1e-9)
+    assert_allclose(G, expected.Gxy / 1e9, rtol=1e-9)
+    assert ax.get_rmin() == 0.0
+
+
+# M1 = T300/5208 at 15, 30, 60 deg: derived from the constants of Tsai and Hahn 1980.
+@pytest.mark.parametrize(
+    ("angle", "E", "G"), [(15, "72.629", "7.6319"), (30, "28.780", "8.7606"), (60, "12.418", "8.7606")]
+)
+def test_polar_moduli_against_table(angle, E, G):
+    drawn = lines(plots.plot_polar_moduli(PLY))
+    at = np.argmin(abs(drawn["E"][0] - np.radians(angle)))
+    assert drawn["E"][1][at] == printed(E)
+    assert drawn["G"][1][at] == printed(G)
+
+
+def test_second_stack_on_the_same_axes_looks_different():
+    ax = plots.plot_polar_moduli(QUASI, label="first")
+    plots.plot_polar_moduli(PLY, ax=ax, label="second", shear=False, linewidth=4.0)
+    assert list(lines(ax)) == ["first: E", "first: G", "second: E"]
+    assert len({line.get_color() for line in ax.lines}) == 3
+    assert ax.lines[-1].get_linewidth() == 4.0
+
+
+def test_carpet_values():
+    assert family_property(T300, "Ex", np.array(0.25), np.array(0.5)) / 1e9 == printed("69.676")  # derived
+    assert family_property(T300, "Ex", np.array(1.0), np.array(0.0)) == pytest.approx(T300.E1)
+    assert family_property(T300, "Ey", np.array(1.0), np.array(0.0)) == pytest.approx(T300.E2)
+    assert family_property(T300, "nu_xy", np.array(1.0), np.array(0.0)) == pytest.approx(T300.nu12)
+    built = Laminate.from_code("[0_3/±45/90]s", T300).moduli()
+    for name in ("Ex", "Ey", "Gxy", "nu_xy"):
+        value = family_property(T300, name, np.array(0.5), np.array(1 / 3))
+        assert value == pytest.approx(getattr(built, name), rel=1e-9)
+
+
+def test_carpet_lines():
+    ax = plots.plot_carpet(T300, "Ex", step=0.25)
+    held = family_property(T300, "Ex", np.full(101, 0.5), np.linspace(0.0, 0.5, 101)) / 1e9
+    assert any(np.allclose(line.get_ydata(), held) for line in ax.lines if len(line.get_ydata()) == 101)
+    held_90 = (
+        family_property(T300, "Ex", 0.75 - np.linspace(0.0, 0.75, 101), np.linspace(0.0, 0.75, 101)) / 1e9
+    )
+    assert any(np.allclose(line.get_ydata(), held_90) for line in ax.lines if len(line.get_ydata()) == 101)
+    written = [text.get_text() for text in ax.texts]
+    assert written == [share for share in ("0", "25", "50", "75", "100") for _ in range(2)]
+    # The shear modulus is a single line.
+    assert not plots.plot_carpet(T300, "Gxy").texts
