@@ -2,24 +2,38 @@
 
 from beam.loads.airplane import Airplane
 from beam.loads.balance import Balance, balance
-from beam.loads.case import GroundCase, WheelLoad
+from beam.loads.case import GroundCase, WheelLoad, pair, standing
+from beam.loads.check_tables import inertia_balance, layout_table
 from beam.loads.equipment import Equipment
 from beam.loads.flight_gear import FlightGear
-from beam.loads.ground_cases import case_list
+from beam.loads.ground_cases import Condition, case_list
 from beam.loads.layout import tail_clearance_angle, tip_back_angle, turnover_angle
 from beam.loads.layout_checks import Check, layout_checks
 from beam.loads.part23.appendix_c import drag_factor
 from beam.loads.part23.appendix_d import SpinUp, spin_up_drag
-from beam.loads.part23.assumptions import Landing, limit_descent_speed, required_load_factor
-from beam.loads.part23.drop_test import drop_height, drop_load_factor, effective_mass, unit_masses
+from beam.loads.part23.assumptions import (
+    Landing,
+    limit_descent_speed,
+    required_load_factor,
+    reserve_descent_speed,
+)
+from beam.loads.part23.drop_test import (
+    drop_height,
+    drop_load_factor,
+    effective_mass,
+    reserve_drop_height,
+    unit_masses,
+)
+from beam.loads.part23.level_landing import contact_speed
 from beam.loads.stance import Stance, airplane_axes, ground_axes, split, stance
-from beam.loads.tables import ground_cases, inertia_balance, layout_table, static_reactions
+from beam.loads.tables import case_table, ground_cases, static_reactions
 from beam.loads.wheels import brake_energy, braking_torque, nose_tire_load, stopping_distance
 
 __all__ = [
     "Airplane",
     "Balance",
     "Check",
+    "Condition",
     "Equipment",
     "FlightGear",
     "GroundCase",
@@ -32,6 +46,8 @@ __all__ = [
     "brake_energy",
     "braking_torque",
     "case_list",
+    "case_table",
+    "contact_speed",
     "drag_factor",
     "drop_height",
     "drop_load_factor",
@@ -43,10 +59,14 @@ __all__ = [
     "layout_table",
     "limit_descent_speed",
     "nose_tire_load",
+    "pair",
     "required_load_factor",
+    "reserve_descent_speed",
+    "reserve_drop_height",
     "spin_up_drag",
     "split",
     "stance",
+    "standing",
     "static_reactions",
     "stopping_distance",
     "tail_clearance_angle",

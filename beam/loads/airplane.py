@@ -11,9 +11,12 @@ from numpy.typing import ArrayLike
 from scipy.constants import g
 
 from beam.loads.flight_gear import FlightGear
-from beam.loads.sheet_checks import check_masses, check_stance, check_wing
-from materials.checks import Array, array, number, reject
+from beam.loads.sheet_checks import LEAST_TAIL_DOWN_DEG, check_inertia, check_masses, check_stance, check_wing
+from materials.checks import Array, array, number, one_of, reject
+from materials.kinds import instance, text
 
+_POINTS = ("cg_forward", "cg_aft", "nose_contact", "main_contact")
+_NEEDED = ("max_mass", "landing_mass", "wing_area", "stall_speed")
 _QUANTITIES = {
     "max_mass": "[kg]",
     "landing_mass": "[kg]",
@@ -27,6 +30,16 @@ _QUANTITIES = {
     "fuel_capacity": "[kg]",
     "half_hour_fuel": "[kg]",
 }
+
+
+_BANDS = {
+    "main_wheel_radius": (0.05, 2.0, "given in mm or inches?"),
+    "nose_wheel_radius": (0.05, 2.0, "given in mm or inches?"),
+    "main_tire_pressure": (2e4, 5e6, "given in bar, psi or kPa?"),
+    "brake_torque": (5.0, 1e5, "given in kN m or N mm?"),
+    "steering_torque": (1.0, 1e5, "given in kN m or N mm?"),
+}
+"""Values outside these bands are taken for a slip of units; common practice, no source."""
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -63,7 +76,8 @@ class Airplane:
     steering_torque : float, optional
         Full torque of a powered nose-wheel steering [N m]; None: no powered steering.
     fuel_capacity : float, optional
-        Mass of all the fuel the tanks hold [kg].
+        Mass of all the fuel the tanks hold [kg]; given, it holds the landing mass to 23.473(b): leave it
+        out where another code rules.
     half_hour_fuel : float, optional
         Fuel mass for half an hour at maximum continuous power [kg].
     moments_of_inertia : array_like, shape (3,), optional
@@ -104,31 +118,44 @@ class Airplane:
     name: str = "airplane"
 
     def __post_init__(self) -> None:
+        text("Airplane: name", self.name)
+        if self.flight_gear is not None:
+            instance(f"{self.name}: flight_gear", self.flight_gear, FlightGear)
         for key, unit in _QUANTITIES.items():
             value = getattr(self, key)
-            if value is not None:
-                object.__setattr__(self, key, number(f"{self.name}: {key} {unit}", value, above=0.0))
-        for key in ("cg_forward", "cg_aft", "nose_contact", "main_contact", "moments_of_inertia"):
-            value = getattr(self, key)
-            if value is not None:
-                held = array(f"{self.name}: {key}", value, last=(3,))
-                if held.ndim != 1:
-                    reject(f"{self.name}: {key}", f"shape {held.shape}", "three numbers")
+            if value is not None or key in _NEEDED:
+                low, high, cause = _BANDS.get(key, (0.0, np.inf, ""))
+                what = f"{self.name}: {key} {unit}"
+                held = number(what, value, above=0.0, at_least=low, at_most=high, cause=cause)
                 object.__setattr__(self, key, held)
+        for key in (*_POINTS, "moments_of_inertia"):
+            value = getattr(self, key)
+            if value is not None or key in _POINTS:
+                three = array(f"{self.name}: {key}", value, last=(3,))
+                if three.ndim != 1:
+                    reject(f"{self.name}: {key}", f"shape {three.shape}", "three numbers")
+                object.__setattr__(self, key, three)
         check_masses(self.name, self.max_mass, self.landing_mass, self.fuel_capacity, self.half_hour_fuel)
         check_wing(self.name, self.max_mass, self.landing_mass, self.wing_area, self.stall_speed)
-        nose, main, forward, aft = map(self.point, ("nose_contact", "main_contact", "cg_forward", "cg_aft"))
+        forward, aft, nose, main = map(self.point, _POINTS)
         check_stance(self.name, nose, main, forward, aft)
         lowest = min(arm[2] for arm in (forward - main, aft - main))
         for key in ("main_wheel_radius", "nose_wheel_radius"):
             if getattr(self, key) is not None:
                 cause = "given in mm or inches? A wheel does not reach up to the c.g."
                 number(f"{self.name}: {key} [m]", getattr(self, key), below=lowest, cause=cause)
-        if self.moments_of_inertia is not None and not (np.asarray(self.moments_of_inertia) > 0.0).all():
-            reject(f"{self.name}: moments_of_inertia [kg m2]", self.moments_of_inertia, "> 0")
+        if self.moments_of_inertia is not None:
+            check_inertia(self.name, self.max_mass, np.asarray(self.moments_of_inertia))
+        if self.flight_gear is not None:
+            what, cause = (
+                f"{self.name}: flight_gear.stall_speed_clean [m/s]",
+                "below V_S0 with the flaps down?",
+            )
+            number(what, self.flight_gear.stall_speed_clean, at_least=self.stall_speed, cause=cause)
         if self.tail_down_angle_deg is not None:
             what, cause = f"{self.name}: tail_down_angle_deg [deg]", "the nose must be up; given in radians?"
-            number(what, self.tail_down_angle_deg, above=self.level_attitude_deg, below=30.0, cause=cause)
+            least = self.level_attitude_deg + LEAST_TAIL_DOWN_DEG
+            number(what, self.tail_down_angle_deg, above=least, below=30.0, cause=cause)
 
     def point(self, name: str) -> Array:
         """Return the point of that name in airplane axes.
@@ -143,7 +170,7 @@ class Airplane:
         ndarray, shape (3,)
             The point [m].
         """
-        return np.asarray(getattr(self, name), dtype=float)
+        return np.asarray(getattr(self, one_of("Airplane.point: name", name, _POINTS)), dtype=float)
 
     def required(self, name: str, paragraph: str) -> float:
         """Return a field that may be unknown, or stop and say which paragraph needs it.
@@ -163,9 +190,11 @@ class Airplane:
         Raises
         ------
         ValueError
-            If the field was left at None.
+            If the field was left at None, or is no number of the sheet.
         """
-        value = getattr(self, name)
+        what = "Airplane.required: name"
+        text("Airplane.required: paragraph", paragraph)
+        value = getattr(self, one_of(what, name, (*_QUANTITIES, "tail_down_angle_deg")))
         if value is None:
             reject(f"{self.name}: {name}", None, f"given: {paragraph} needs it", "it is never guessed")
         return float(value)
@@ -195,4 +224,4 @@ class Airplane:
         float
             Wing loading [Pa].
         """
-        return mass * g / self.wing_area
+        return number("Airplane.wing_loading: mass [kg]", mass, above=0.0) * g / self.wing_area

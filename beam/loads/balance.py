@@ -14,8 +14,10 @@ from scipy.constants import g
 
 from beam.loads.airplane import Airplane
 from beam.loads.case import GroundCase, WheelLoad
-from beam.loads.stance import airplane_axes, ground_axes
-from materials.checks import Array, reject
+from beam.loads.residual import residuals
+from beam.loads.stance import CENTERS, airplane_axes, ground_axes
+from materials.checks import Array, array, reject
+from materials.kinds import instance, instances
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -35,8 +37,8 @@ class Balance:
     angular_acceleration : ndarray, shape (3,), optional
         On AIRPLANE axes; None when the sheet has no moments of inertia [rad/s2].
     residual : ndarray, shape (6,)
-        Sum of all forces over weight and of all moments about the origin of the airplane axes over
-        weight times wheelbase [-].
+        Sum of all forces over weight and of all moments about the nose contact over weight times
+        wheelbase, on AIRPLANE axes, worked out a second way [-].
     """
 
     case: GroundCase
@@ -62,7 +64,7 @@ class Balance:
         Raises
         ------
         ValueError
-            If the sheet has no moments of inertia.
+            If the sheet has no moments of inertia, or the offset is not three finite numbers.
 
         Notes
         -----
@@ -70,7 +72,8 @@ class Balance:
         """
         if self.angular_acceleration is None:
             reject("Airplane: moments_of_inertia [kg m2]", None, "given, to spread the inertia")
-        turn = np.cross(self.angular_acceleration, np.asarray(offset, dtype=float)) / g
+        arm = array("Balance.load_factor_at: offset [m]", offset, last=(3,))
+        turn = np.cross(self.angular_acceleration, arm) / g
         return airplane_axes(self.load_factor, self.case.attitude_deg) + turn
 
 
@@ -96,7 +99,7 @@ def wheel_positions(airplane: Airplane, cases: Sequence[GroundCase]) -> Array:
     When the airplane pitches the axle turns with it and the wheel still touches below the axle.
     """
     level = airplane.level_attitude_deg
-    centers = {cg: airplane.point(f"cg_{cg}") for cg in ("forward", "aft")}
+    centers = {cg: airplane.point(f"cg_{cg}") for cg in CENTERS}
     main, nose = airplane.point("main_contact"), airplane.point("nose_contact")
     contacts = {"starboard": main, "port": main * (1.0, -1.0, 1.0), "nose": nose}
     loads = [(case, wheel) for case in cases for wheel in case.wheels]
@@ -159,6 +162,8 @@ def balance(airplane: Airplane, cases: Sequence[GroundCase]) -> list[Balance]:
     ----------
     14 CFR 23.301(b), 23.471 (through Amendment 23-62).
     """
+    instance("balance: airplane", airplane, Airplane)
+    cases = instances("balance: cases", cases, GroundCase, least=0)
     for case in cases:
         if not case.wheels:
             reject(f"balance: {case.paragraph} {case.condition}", "no wheel load", "one or more")
@@ -181,16 +186,13 @@ def balance(airplane: Airplane, cases: Sequence[GroundCase]) -> list[Balance]:
     load_factor = (ground + lift) / weight
     inertia_force = weight * (up - load_factor)
     moment = np.add.reduceat(np.cross(arm, force) + couple, starts)
-    turn = None
+    on_airplane = airplane_axes(moment, pitch)
+    turn, resists = None, -on_airplane
     if airplane.moments_of_inertia is not None:
-        turn = airplane_axes(moment, pitch) / np.asarray(airplane.moments_of_inertia)
-
-    cg = ground_axes([airplane.point(f"cg_{case.cg}") for case in cases], pitch)
-    of_wheel = np.repeat(np.arange(len(cases)), [len(case.wheels) for case in cases])
-    at_cg = lift - weight * up + inertia_force
-    about_origin = np.add.reduceat(np.cross(arm + cg[of_wheel], force) + couple, starts)
-    about_origin = about_origin + np.cross(cg, at_cg) - moment
-    residual = np.hstack([(ground + at_cg) / weight, about_origin / (weight * airplane.wheelbase)])
+        inertia = np.asarray(airplane.moments_of_inertia)
+        turn = on_airplane / inertia
+        resists = -inertia * turn
+    residual = residuals(airplane, cases, inertia_force, resists)
     return [
         Balance(
             case=case,

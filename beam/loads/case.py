@@ -3,12 +3,16 @@
 from dataclasses import dataclass
 
 from beam.loads.airplane import Airplane
-from materials.checks import number, reject
+from beam.loads.stance import CENTERS
+from materials.checks import number, one_of, reject
+from materials.kinds import instance, instances, text
+from materials.limits import between
 
 LEGS = ("starboard", "port", "nose")
 PLACES = ("axle", "ground")
+LEVELS = ("limit", "ultimate")
 STROKES = {"landing": (0.25, 0.50, 0.75, 1.00), "static": (), "extended": (0.0,)}
-"""Fractions of the shock stroke a load is judged at [-]. Landing: Appendix C, Note 2 (25 to 100 %)."""
+"""Fractions of the shock stroke a load is judged at by default [-]. Landing: Appendix C, Note 2 (25 to 100 %)."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -42,10 +46,11 @@ class WheelLoad:
     Mz: float = 0.0
 
     def __post_init__(self) -> None:
-        _word("WheelLoad: leg", self.leg, LEGS)
-        _word("WheelLoad: applied_at", self.applied_at, PLACES)
+        one_of("WheelLoad: leg", self.leg, LEGS)
+        one_of("WheelLoad: applied_at", self.applied_at, PLACES)
         for name in ("Fx", "Fy", "Fz", "Mx", "My", "Mz"):
-            number(f"WheelLoad: {name} [{'N' if name[0] == 'F' else 'N m'}]", getattr(self, name))
+            what = f"WheelLoad: {name} [{'N' if name[0] == 'F' else 'N m'}]"
+            object.__setattr__(self, name, number(what, getattr(self, name)))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -67,17 +72,21 @@ class GroundCase:
     attitude_deg : float
         Nose-up pitch of the airplane x axis [deg].
     wheels : tuple of WheelLoad
-        The loads; a wheel that is not named carries none.
+        The loads, one for a leg; a wheel that is not named carries none.
     lift_ratio : float
         Wing lift at the c.g. over weight [-].
     level : str
         "limit", to be multiplied by the factor of safety; or "ultimate", which already is what
         the leg must hold without failing.
+    strokes : tuple of float
+        Fractions of the shock stroke a landing case is judged at, where its code asks for others than
+        25, 50, 75 and 100 % [-]. Empty takes these; 0 in the air; and none at static position, which
+        the gear finds.
 
     Raises
     ------
     ValueError
-        If a word is not one of these, or a number is out of its range.
+        If a word is not one of these, a number is out of its range, or a leg is loaded twice.
     """
 
     paragraph: str
@@ -89,25 +98,43 @@ class GroundCase:
     wheels: tuple[WheelLoad, ...]
     lift_ratio: float = 0.0
     level: str = "limit"
+    strokes: tuple[float, ...] = ()
 
     def __post_init__(self) -> None:
+        text("GroundCase: paragraph", self.paragraph)
+        text("GroundCase: condition", self.condition)
         what = f"GroundCase {self.paragraph} {self.condition}"
-        _word(f"{what}: cg", self.cg, ("forward", "aft"))
-        _word(f"{what}: shock", self.shock, tuple(STROKES))
-        _word(f"{what}: level", self.level, ("limit", "ultimate"))
-        number(f"{what}: mass [kg]", self.mass, above=0.0)
-        number(f"{what}: attitude_deg [deg]", self.attitude_deg, above=-90.0, below=90.0)
-        number(f"{what}: lift_ratio [-]", self.lift_ratio, at_least=0.0)
+        one_of(f"{what}: cg", self.cg, CENTERS)
+        one_of(f"{what}: shock", self.shock, STROKES)
+        one_of(f"{what}: level", self.level, LEVELS)
+        held = {
+            "mass": number(f"{what}: mass [kg]", self.mass, above=0.0),
+            "attitude_deg": number(f"{what}: attitude_deg [deg]", self.attitude_deg, above=-90.0, below=90.0),
+            "lift_ratio": number(
+                f"{what}: lift_ratio [-]",
+                self.lift_ratio,
+                at_least=0.0,
+                at_most=10.0,
+                cause="given in percent?",
+            ),
+            "wheels": instances(f"{what}: wheels", self.wheels, WheelLoad, least=0),
+            "strokes": self._strokes(f"{what}: strokes [-]"),
+        }
+        for name, value in held.items():
+            object.__setattr__(self, name, value)
+        legs = [wheel.leg for wheel in self.wheels]
+        if len(set(legs)) < len(legs):
+            cause = "each row is carried to the strut alone: add the loads of a leg up first"
+            reject(f"{what}: wheels", ", ".join(legs), "one load for a leg", cause)
 
-    @property
-    def strokes(self) -> tuple[float, ...]:
-        """Fractions of the shock stroke the case stands for; empty at static position [-]."""
-        return STROKES[self.shock]
-
-
-def _word(what: str, word: str, known: tuple[str, ...]) -> None:
-    if word not in known:
-        reject(what, repr(word), f"one of {', '.join(known)}")
+    def _strokes(self, what: str) -> tuple[float, ...]:
+        given = between(what, self.strokes, 0.0, 1.0, "given in percent or meters?")
+        if given.ndim != 1:
+            reject(what, f"shape {given.shape}", "a tuple of numbers")
+        strokes = tuple(given.tolist()) or STROKES[self.shock]
+        if self.shock != "landing" and strokes != STROKES[self.shock]:
+            reject(what, strokes, f"left out where the shock is {self.shock}", "only a landing has a choice")
+        return strokes
 
 
 def pair(Fx: float, Fz: float, *, applied_at: str) -> tuple[WheelLoad, WheelLoad]:
@@ -152,6 +179,7 @@ def standing(airplane: Airplane, paragraph: str, condition: str, cg: str, *wheel
     GroundCase
         The case.
     """
+    instance("standing: airplane", airplane, Airplane)
     return GroundCase(
         paragraph=paragraph,
         condition=condition,

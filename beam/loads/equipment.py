@@ -4,8 +4,9 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike
+from scipy.constants import g
 
-from materials.checks import Array, array, number, reject
+from materials.checks import Array, array, number, one_of, reject
 
 _RATINGS = {
     "main_wheel_static_rating": "[N]",
@@ -18,6 +19,12 @@ _RATINGS = {
     "braking_deceleration": "[m/s2]",
     "nose_sink": "[m]",
 }
+
+_BANDS = {
+    "braking_deceleration": (0.65, 1.5 * g, "given in g or ft/s2?"),
+    "nose_sink": (0.0, 2.0, "given in mm?"),
+}
+"""Values outside these bands are taken for a slip of units; common practice, no source."""
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -69,14 +76,18 @@ class Equipment:
         for key, unit in _RATINGS.items():
             value = getattr(self, key)
             if value is not None:
-                object.__setattr__(self, key, number(f"Equipment: {key} {unit}", value, above=0.0))
+                low, high, cause = _BANDS.get(key, (0.0, np.inf, ""))
+                held = number(
+                    f"Equipment: {key} {unit}", value, above=0.0, at_least=low, at_most=high, cause=cause
+                )
+                object.__setattr__(self, key, held)
         for key in ("propeller_tip", "tail_point"):
             value = getattr(self, key)
             if value is not None:
-                held = array(f"Equipment: {key} [m]", value, last=(3,))
-                if held.ndim != 1:
-                    reject(f"Equipment: {key} [m]", f"shape {held.shape}", "three numbers")
-                object.__setattr__(self, key, held)
+                point = array(f"Equipment: {key} [m]", value, last=(3,))
+                if point.ndim != 1:
+                    reject(f"Equipment: {key} [m]", f"shape {point.shape}", "three numbers")
+                object.__setattr__(self, key, point)
 
     def point(self, name: str) -> Array | None:
         """Return a point in airplane axes, or None if it was not given.
@@ -91,5 +102,5 @@ class Equipment:
         ndarray or None, shape (3,)
             The point [m].
         """
-        value = getattr(self, name)
+        value = getattr(self, one_of("Equipment.point: name", name, ("propeller_tip", "tail_point")))
         return None if value is None else np.asarray(value, dtype=float)

@@ -4,7 +4,19 @@ from dataclasses import dataclass
 
 from numpy.typing import ArrayLike
 
-from materials.checks import array, number
+from materials.checks import array, number, reject
+from materials.limits import Limit, hold_within
+
+_LIMITS: tuple[Limit, ...] = (
+    ("mass", "kg", 0.01, 500.0, "given in pounds or grams?"),
+    ("drag_area", "m2", 1e-4, 2.0, "given in square feet?"),
+    ("stall_speed_clean", "m/s", 5.0, 100.0, "given in knots or km/h?"),
+    ("wheel_inertia", "kg m2", 1e-5, 100.0, "given in other units?"),
+    ("take_off_speed", "m/s", 0.0, 150.0, "given in knots or km/h?"),
+    ("brake_torque", "N m", 0.0, 1e5, "given in N mm?"),
+    ("flight_load_factor", "-", 1.0, 10.0, ""),
+    ("sideslip_deg", "deg", 0.0, 45.0, ""),
+)
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -49,15 +61,23 @@ class FlightGear:
     sideslip_deg: float
 
     def __post_init__(self) -> None:
-        number("FlightGear: mass [kg]", self.mass, above=0.0)
+        hold_within(self, "FlightGear", _LIMITS)
         number(
-            "FlightGear: drag_area [m2]", self.drag_area, above=0.0, below=2.0, cause="given in square feet?"
+            "FlightGear: flight_load_factor [-]",
+            self.flight_load_factor,
+            above=1.0,
+            cause="1 is level flight",
         )
-        number("FlightGear: stall_speed_clean [m/s]", self.stall_speed_clean, above=0.0)
-        number("FlightGear: wheel_inertia [kg m2]", self.wheel_inertia, above=0.0)
-        number("FlightGear: take_off_speed [m/s]", self.take_off_speed, at_least=0.0)
-        number("FlightGear: brake_torque [N m]", self.brake_torque, at_least=0.0)
-        number("FlightGear: flight_load_factor [-]", self.flight_load_factor, above=1.0, below=10.0)
-        number("FlightGear: sideslip_deg [deg]", self.sideslip_deg, at_least=0.0, below=45.0)
-        rate = array("FlightGear: retraction_rate [rad/s]", self.retraction_rate, last=(3,))
+        most, cause = 2.0 * self.stall_speed_clean, "more than twice V_S1: given in km/h?"
+        number("FlightGear: take_off_speed [m/s]", self.take_off_speed, at_most=most, cause=cause)
+        if 0.0 < self.sideslip_deg < 0.8:
+            reject(
+                "FlightGear: sideslip_deg [deg]", self.sideslip_deg, "0, or 0.8 and more", "given in radians?"
+            )
+        what = "FlightGear: retraction_rate [rad/s]"
+        rate = array(what, self.retraction_rate, last=(3,))
+        if rate.ndim != 1:
+            reject(what, f"shape {rate.shape}", "three numbers")
+        most = float(abs(rate).max())
+        number(what, most, at_most=5.0, cause="given in deg/s?")
         object.__setattr__(self, "retraction_rate", rate)

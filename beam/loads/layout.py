@@ -3,7 +3,13 @@
 import numpy as np
 from numpy.typing import ArrayLike
 
-from materials.checks import Array
+from materials.checks import Array, array, common_shape, reject
+from materials.limits import between, positive
+
+LONGEST = 20.0
+"""No length of a light airplane's gear is longer [m]; common practice, no source."""
+
+SLIP = "given in mm or inches?"
 
 
 def tip_back_angle(main_arm: ArrayLike, height: ArrayLike) -> Array:
@@ -20,8 +26,17 @@ def tip_back_angle(main_arm: ArrayLike, height: ArrayLike) -> Array:
     -------
     ndarray
         Pitch at which the c.g. stands over the main wheels [deg].
+
+    Raises
+    ------
+    ValueError
+        If a length is not finite and positive; a c.g. behind the mains has no tip-back angle.
     """
-    return np.degrees(np.arctan2(np.asarray(main_arm, dtype=float), np.asarray(height, dtype=float)))
+    behind = "the c.g. is over or behind the main wheels: the airplane sits on its tail"
+    b = _length("tip_back_angle: main_arm [m]", main_arm, behind)
+    h = _length("tip_back_angle: height [m]", height)
+    common_shape("tip_back_angle: main_arm, height", b.shape, h.shape)
+    return np.degrees(np.arctan2(b, h))
 
 
 def turnover_angle(
@@ -45,13 +60,26 @@ def turnover_angle(
     ndarray
         Angle; small is stable [deg].
 
+    Raises
+    ------
+    ValueError
+        If a length is not finite and positive, or the c.g. is behind the main wheels.
+
     Notes
     -----
     tan(angle) = h / (a sin(delta)), tan(delta) = half track / wheelbase.
     """
-    t, d = np.asarray(half_track, dtype=float), np.asarray(wheelbase, dtype=float)
-    reach = np.asarray(nose_arm, dtype=float) * t / np.hypot(t, d)
-    return np.degrees(np.arctan2(np.asarray(height, dtype=float), reach))
+    a = _length("turnover_angle: nose_arm [m]", nose_arm, "the c.g. is ahead of the nose wheel")
+    d = _length("turnover_angle: wheelbase [m]", wheelbase)
+    t = _length("turnover_angle: half_track [m]", half_track)
+    h = _length("turnover_angle: height [m]", height)
+    common_shape(
+        "turnover_angle: nose_arm, wheelbase, half_track, height", a.shape, d.shape, t.shape, h.shape
+    )
+    if not (a < d).all():
+        behind = "the c.g. is behind the main wheels: the airplane sits on its tail"
+        reject("turnover_angle: nose_arm [m]", a.tolist(), f"below the wheelbase of {d.tolist()}", behind)
+    return np.degrees(np.arctan2(h, a * t / np.hypot(t, d)))
 
 
 def tail_clearance_angle(point: ArrayLike, wheel_radius: ArrayLike) -> Array:
@@ -69,14 +97,25 @@ def tail_clearance_angle(point: ArrayLike, wheel_radius: ArrayLike) -> Array:
     ndarray
         Pitch [deg].
 
+    Raises
+    ------
+    ValueError
+        If a value is not finite, or the point is not behind the main wheel.
+
     Notes
     -----
     The point turns about the axle, R away at the angle gamma above aft, and touches when it is a
     wheel radius r below the axle: gamma + asin(r / R).
     """
-    at, r = np.asarray(point, dtype=float), np.asarray(wheel_radius, dtype=float)
+    at = array("tail_clearance_angle: point [m]", point, last=(2,))
+    r = between("tail_clearance_angle: wheel_radius [m]", wheel_radius, 0.0, 2.0, SLIP)
+    common_shape("tail_clearance_angle: point, wheel_radius", at.shape[:-1], r.shape)
+    if not ((at[..., 0] > r) & (at[..., 0] < 2 * LONGEST)).all():
+        cause = "a point ahead of the mains does not come down; x runs aft, in meters"
+        reject("tail_clearance_angle: point, aft of the main contacts [m]", at[..., 0].tolist(),
+               f"more than wheel_radius, below {2 * LONGEST:g}", cause)  # fmt: skip
     x, z = at[..., 0], at[..., 1] - r
-    return np.degrees(np.arctan2(z, x) + np.arcsin(np.clip(r / np.hypot(x, z), -1.0, 1.0)))
+    return np.degrees(np.arctan2(z, x) + np.arcsin(r / np.hypot(x, z)))
 
 
 def sunk_nose_height(point: ArrayLike, wheelbase: ArrayLike, sink: ArrayLike) -> Array:
@@ -96,10 +135,28 @@ def sunk_nose_height(point: ArrayLike, wheelbase: ArrayLike, sink: ArrayLike) ->
     ndarray
         Height above the ground; negative below it [m].
 
+    Raises
+    ------
+    ValueError
+        If a value is not finite, or the sink is not below the wheelbase.
+
     Notes
     -----
     The airplane turns nose down about the main contacts by asin(sink / wheelbase).
     """
-    at = np.asarray(point, dtype=float)
-    s = np.asarray(sink, dtype=float) / np.asarray(wheelbase, dtype=float)
+    at = array("sunk_nose_height: point [m]", point, last=(2,))
+    d = _length("sunk_nose_height: wheelbase [m]", wheelbase)
+    down = between("sunk_nose_height: sink [m]", sink, 0.0, LONGEST, SLIP)
+    common_shape("sunk_nose_height: point, wheelbase, sink", at.shape[:-1], d.shape, down.shape)
+    if not (down < d).all():
+        reject("sunk_nose_height: sink [m]", down.tolist(), f"below the wheelbase of {d.tolist()}", SLIP)
+    s = down / d
     return at[..., 1] * np.sqrt(1.0 - s**2) + at[..., 0] * s
+
+
+def _length(what: str, value: ArrayLike, cause: str = "") -> Array:
+    """Lengths above zero; `cause` says what a length of zero or less means."""
+    held = array(what, value)
+    if not (held > 0.0).all():
+        reject(what, f"{held.min():g}", "> 0", cause)
+    return positive(what, held, LONGEST, SLIP)

@@ -1,6 +1,6 @@
 """Layout and equipment of an airplane against the code and against practice."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -21,6 +21,7 @@ from beam.loads.wheels import (
     stopping_distance,
 )
 from materials.checks import Array
+from materials.kinds import instance, instances
 
 FRICTION = 0.8
 PROPELLER_CLEARANCE = 7 * inch
@@ -72,7 +73,7 @@ class Check:
         return slack >= -1e-12 * abs(self.limit)
 
 
-def layout_checks(airplane: Airplane, equipment: Equipment, cases: list[GroundCase]) -> list[Check]:
+def layout_checks(airplane: Airplane, equipment: Equipment, cases: Iterable[GroundCase]) -> list[Check]:
     """Return every layout and equipment check.
 
     Parameters
@@ -81,7 +82,7 @@ def layout_checks(airplane: Airplane, equipment: Equipment, cases: list[GroundCa
         The airplane sheet.
     equipment : Equipment
         Ratings and points; what is missing is listed without a value.
-    cases : list of GroundCase
+    cases : iterable of GroundCase
         Ground cases, for the limit ratings of the wheels.
 
     Returns
@@ -93,10 +94,13 @@ def layout_checks(airplane: Airplane, equipment: Equipment, cases: list[GroundCa
     ----------
     14 CFR 23.481, 23.731, 23.733, 23.735, 23.925 (through Amendment 23-62).
     """
+    instance("layout_checks: airplane", airplane, Airplane)
+    instance("layout_checks: equipment", equipment, Equipment)
+    held = instances("layout_checks: cases", cases, GroundCase, least=0)
     return [
         *_angles(airplane),
         *_clearances(airplane, equipment),
-        *_ratings(airplane, equipment, cases),
+        *_ratings(airplane, equipment, held),
         *_brakes(airplane, equipment),
     ]
 
@@ -143,7 +147,7 @@ def _from_main(airplane: Airplane, point: Array | None) -> Array | None:
     return np.asarray(offset[[0, 2]])
 
 
-def _ratings(airplane: Airplane, equipment: Equipment, cases: list[GroundCase]) -> Iterator[Check]:
+def _ratings(airplane: Airplane, equipment: Equipment, cases: tuple[GroundCase, ...]) -> Iterator[Check]:
     main, nose = static_wheel_loads(airplane)
     main_limit, nose_limit = radial_limit_load(cases, "starboard", "port"), radial_limit_load(cases, "nose")
     for name, value, limit, source in (
@@ -170,11 +174,16 @@ def _brakes(airplane: Airplane, equipment: Equipment) -> Iterator[Check]:
     if slow is None:
         return
     distance = float(stopping_distance(airplane.stall_speed, slow))
-    yield Check(f"stopping distance from V_S0 at {slow:g} m/s2", distance, "", None, "m", given)
+    yield Check("stopping distance from V_S0 at the deceleration of braking", distance, "", None, "m", given)
     radius = airplane.required("main_wheel_radius", "the brake torque")
     torque = float(braking_torque(airplane.landing_mass, slow, radius))
     yield Check(
-        f"brake torque, one brake, for {slow:g} m/s2", airplane.brake_torque, ">=", torque, "N m", given
+        "brake torque, one brake, at the deceleration of braking",
+        airplane.brake_torque,
+        ">=",
+        torque,
+        "N m",
+        given,
     )
     skid = skid_deceleration(airplane, FRICTION)
     name = f"deceleration against skidding at friction {FRICTION:g}"

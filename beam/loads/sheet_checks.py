@@ -9,11 +9,21 @@ from materials.checks import Array, number, reject
 HEAVIEST = 19_000 * pound
 """Largest take-off mass of Part 23, commuter category (23.3(d), from memory) [kg]."""
 
-WING_LOADING = (150.0, 5000.0)
+WING_LOADING = (150.0, 3500.0)
 """Wing loadings outside this band are taken for a slip of units [Pa]; common practice, no source."""
 
-LIFT_COEFFICIENT = (0.7, 4.5)
-"""Maximum lift coefficients outside this band are taken for a slip [-]; common practice, no source."""
+LIFT_COEFFICIENT = (1.0, 3.3)
+"""Largest lift coefficients, power off and flaps down, outside this band are taken for a slip of units [-].
+
+Common practice, no source. Plain flaps reach 1.5 to 2.2, the best slotted ones about 3. Masses in pounds make it
+2.2 times as large, so they are caught from a true 1.5 up; below, such a sheet is that of another airplane.
+"""
+
+GYRATION = (0.2, 10.0)
+"""Radii of gyration outside this band are taken for a slip of units [m]; common practice, no source."""
+
+LEAST_TAIL_DOWN_DEG = 0.6
+"""Least pitch of a tail-down landing over the level attitude: 30 deg are 0.52 rad [deg]."""
 
 SEA_LEVEL_DENSITY = 1.225
 """Standard atmosphere at sea level [kg/m3]."""
@@ -75,17 +85,45 @@ def check_wing(name: str, max_mass: float, landing_mass: float, wing_area: float
     """
     low, high = WING_LOADING
     loading = max_mass * g / wing_area
-    slip = "wing_area given in square feet?" if loading < low else "wing_area given in another unit than m2?"
+    slip = "wing_area given in square feet?" if loading < low else "max_mass given in pounds?"
     number(
         f"{name}: wing loading max_mass g / wing_area [Pa]", loading, at_least=low, at_most=high, cause=slip
     )
     low, high = LIFT_COEFFICIENT
     lift = landing_mass * g / wing_area / (0.5 * SEA_LEVEL_DENSITY * stall_speed**2)
     slow = "wing_area given in square feet, or stall_speed in knots or km/h?"
-    fast = "stall_speed or wing_area too small for that mass?"
+    fast = "masses given in pounds, or stall_speed or wing_area too small for that mass?"
     given = f"wing_area {wing_area:g} m2 and stall_speed {stall_speed:g} m/s"
     what = f"{name}: lift coefficient at stall with {given} [-]"
     number(what, lift, at_least=low, at_most=high, cause=slow if lift < low else fast)
+
+
+def check_inertia(name: str, max_mass: float, inertia: Array) -> None:
+    """Refuse moments of inertia that no body has, or none of this mass.
+
+    Parameters
+    ----------
+    name : str
+        Airplane, for the message.
+    max_mass : float
+        Design maximum mass [kg].
+    inertia : ndarray, shape (3,)
+        Moments of inertia in roll, pitch and yaw [kg m2].
+
+    Raises
+    ------
+    ValueError
+        If one is not positive, is larger than the other two together, or out of its band for the mass.
+    """
+    what, got = f"{name}: moments_of_inertia [kg m2]", inertia.tolist()
+    if not (inertia > 0.0).all():
+        reject(what, got, "> 0")
+    if 2.0 * inertia.max() > inertia.sum() * (1 + 1e-9):
+        reject(what, got, "each at most the sum of the other two", "no body has such; a digit too many?")
+    low, high = GYRATION
+    if not ((inertia >= low**2 * max_mass) & (inertia <= high**2 * max_mass)).all():
+        limit = f"from {low**2 * max_mass:.4g} to {high**2 * max_mass:.4g} for {max_mass:g} kg"
+        reject(what, got, limit, "given in other units?")
 
 
 def check_stance(name: str, nose: Array, main: Array, forward: Array, aft: Array) -> None:

@@ -15,7 +15,11 @@ from numpy.typing import ArrayLike
 
 from beam.axes import attitude, into, out_of
 from beam.loads.airplane import Airplane
-from materials.checks import Array
+from materials.checks import Array, array, common_shape, number, one_of, reject
+from materials.kinds import instance
+
+CENTERS = ("forward", "aft")
+"""Ends of the range of the center of gravity."""
 
 
 def ground_axes(vector: ArrayLike, attitude_deg: ArrayLike) -> Array:
@@ -32,8 +36,13 @@ def ground_axes(vector: ArrayLike, attitude_deg: ArrayLike) -> Array:
     -------
     ndarray, shape (..., 3)
         Components on ground axes, in the same unit [any].
+
+    Raises
+    ------
+    ValueError
+        If a value is not finite or the shapes do not fit.
     """
-    return out_of(attitude(attitude_deg), vector)
+    return out_of(*_turn("ground_axes", vector, attitude_deg))
 
 
 def airplane_axes(vector: ArrayLike, attitude_deg: ArrayLike) -> Array:
@@ -50,8 +59,21 @@ def airplane_axes(vector: ArrayLike, attitude_deg: ArrayLike) -> Array:
     -------
     ndarray, shape (..., 3)
         Components on airplane axes, in the same unit [any].
+
+    Raises
+    ------
+    ValueError
+        If a value is not finite or the shapes do not fit.
     """
-    return into(attitude(attitude_deg), vector)
+    return into(*_turn("airplane_axes", vector, attitude_deg))
+
+
+def _turn(owner: str, vector: ArrayLike, attitude_deg: ArrayLike) -> tuple[Array, Array]:
+    """Rotation and vector, checked."""
+    held = array(f"{owner}: vector", vector, last=(3,), copy=False)
+    pitch = array(f"{owner}: attitude_deg [deg]", attitude_deg, copy=False)
+    common_shape(f"{owner}: vector, attitude_deg", held.shape[:-1], pitch.shape)
+    return attitude(pitch), held
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -68,12 +90,23 @@ class Stance:
         h: c.g. above the ground [m].
     half_track : float
         Main contact to the plane of symmetry [m].
+
+    Raises
+    ------
+    ValueError
+        If an arm is not positive: the airplane would not stand on three wheels.
     """
 
     nose_arm: float
     main_arm: float
     height: float
     half_track: float
+
+    def __post_init__(self) -> None:
+        for name in ("nose_arm", "main_arm", "height", "half_track"):
+            what, cause = f"Stance: {name} [m]", "the airplane stands on three wheels; in meters"
+            held = number(what, getattr(self, name), above=0.0, below=20.0, cause=cause)
+            object.__setattr__(self, name, held)
 
     @property
     def wheelbase(self) -> float:
@@ -95,7 +128,14 @@ def stance(airplane: Airplane, cg: str) -> Stance:
     -------
     Stance
         The arms.
+
+    Raises
+    ------
+    ValueError
+        If it is no airplane or the center of gravity has another name.
     """
+    instance("stance: airplane", airplane, Airplane)
+    one_of("stance: cg", cg, CENTERS)
     center = airplane.point(f"cg_{cg}")
     pitch = airplane.level_attitude_deg
     to_nose = ground_axes(airplane.point("nose_contact") - center, pitch)
@@ -127,11 +167,20 @@ def split(
     nose, mains : ndarray
         Vertical reaction of the nose and of both mains together [N].
 
+    Raises
+    ------
+    ValueError
+        If a value is not finite, or an arm not positive.
+
     Notes
     -----
     V_n = (W b + M) / (a + b), V_m = W - V_n.
     """
-    a, b = np.asarray(nose_arm, dtype=float), np.asarray(main_arm, dtype=float)
-    total = np.asarray(weight, dtype=float)
-    nose = (total * b + np.asarray(moment, dtype=float)) / (a + b)
-    return nose, total - nose
+    W, M = array("split: weight [N]", weight), array("split: moment [N m]", moment)
+    a, b = array("split: nose_arm [m]", nose_arm), array("split: main_arm [m]", main_arm)
+    for what, arm in (("split: nose_arm [m]", a), ("split: main_arm [m]", b)):
+        if not (arm > 0.0).all():
+            reject(what, arm.tolist(), "> 0", "the c.g. is not between nose and main wheels")
+    common_shape("split: weight, nose_arm, main_arm, moment", W.shape, a.shape, b.shape, M.shape)
+    nose = np.asarray((W * b + M) / (a + b))
+    return nose, W - nose

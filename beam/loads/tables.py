@@ -1,23 +1,71 @@
 """Ground loads as tables for people."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
+import numpy as np
 from scipy.constants import g
 
 from beam.loads.airplane import Airplane
-from beam.loads.balance import balance
 from beam.loads.case import GroundCase
-from beam.loads.equipment import Equipment
 from beam.loads.ground_cases import Condition, case_list
-from beam.loads.layout_checks import layout_checks
 from beam.loads.part23 import LANDING_AND_ROLLING
 from beam.loads.part23.appendix_d import SpinUp
 from beam.loads.part23.assumptions import Landing
-from beam.loads.stance import split, stance
+from beam.loads.shown_table import in_units
+from beam.loads.stance import CENTERS, split, stance
+from materials.kinds import instance, instances
+from materials.limits import positive
 
 if TYPE_CHECKING:
     from pandas import DataFrame
+
+CASE = ("paragraph", "condition", "mass", "cg", "shock", "attitude_deg", "strokes", "level")
+WHEEL = ("leg", "Fx", "Fy", "Fz", "applied_at", "Mx", "My", "Mz")
+COLUMNS = (
+    *("paragraph", "condition", "leg", "mass", "cg", "Fx", "Fy", "Fz", "applied_at", "shock", "attitude_deg"),
+    *("strokes", "Mx", "My", "Mz", "level"),
+)
+QUANTITIES = (
+    {"mass": "mass"}
+    | dict.fromkeys(("Fx", "Fy", "Fz"), "force")
+    | dict.fromkeys(("Mx", "My", "Mz"), "moment")
+)
+
+
+def case_table(cases: Iterable[GroundCase], *, units: str = "SI") -> "DataFrame":
+    """Return the loads of cases of any code, one row per leg.
+
+    Parameters
+    ----------
+    cases : iterable of GroundCase
+        From `case_list`, or made by hand.
+    units : str
+        "SI": base units, for the gear; "US": to be read, each column named with its unit.
+
+    Returns
+    -------
+    DataFrame
+        Columns paragraph, condition, leg ("starboard", "port", "nose"), mass [kg], cg ("forward",
+        "aft"), Fx, Fy, Fz [N] on ground axes (aft, starboard, up), applied_at ("ground", "axle"),
+        shock ("landing", "static", "extended"), attitude_deg (nose-up pitch) [deg], strokes (fractions
+        of the stroke the row stands for; empty at static position) [-], Mx, My, Mz (couple) [N m],
+        level ("limit"; "ultimate" for loads that carry no further factor of safety).
+
+    Raises
+    ------
+    ValueError
+        If there is anything but cases, or the system of units is unknown.
+    """
+    from pandas import DataFrame
+
+    held = instances("case_table: cases", cases, GroundCase, least=0)
+    rows = [
+        {name: getattr(case if name in CASE else wheel, name) for name in COLUMNS}
+        for case in held
+        for wheel in case.wheels
+    ]
+    return in_units(DataFrame(rows, columns=list(COLUMNS)), QUANTITIES, units)
 
 
 def ground_cases(
@@ -30,8 +78,9 @@ def ground_cases(
     max_mass_load_factor: float | None = None,
     reserve_load_factor: float | None = None,
     conditions: Sequence[Condition] = LANDING_AND_ROLLING,
+    units: str = "SI",
 ) -> "DataFrame":
-    """Return the LIMIT loads of every ground-load condition, one row per leg.
+    """Return the LIMIT loads of every ground-load condition of Part 23, one row per leg.
 
     Parameters
     ----------
@@ -51,15 +100,13 @@ def ground_cases(
     conditions : sequence of callable
         Functions (airplane, landing) -> list of GroundCase, such as `beam.loads.part23.EVERY`; by
         default those that size a leg, 23.479 to 23.499.
+    units : str
+        "SI" or "US", see `case_table`.
 
     Returns
     -------
     DataFrame
-        Columns paragraph, condition, leg ("starboard", "port", "nose"), mass [kg], cg ("forward",
-        "aft"), Fx, Fy, Fz [N] on ground axes (aft, starboard, up), applied_at ("ground", "axle"),
-        shock ("landing", "static", "extended"), attitude_deg (nose-up pitch) [deg], strokes (fractions
-        of the stroke the row stands for; empty at static position) [-], Mx, My, Mz (couple) [N m],
-        level ("limit"; "ultimate" for the reserve energy alone, which carries no further factor).
+        The columns of `case_table`; level is "ultimate" for the reserve energy alone.
 
     Raises
     ------
@@ -70,14 +117,12 @@ def ground_cases(
     -----
     Landing conditions are at landing mass with `load_factor`, and at maximum mass with the floor of
     23.473(g); all others at maximum mass (23.473(a)). `airplane_axes` turns the loads into
-    airplane axes.
+    airplane axes. Another code: `case_table(case_list(airplane, its_landing, conditions=its_conditions))`.
 
     References
     ----------
     14 CFR 23.471 to 23.511 and Appendices C and D (through Amendment 23-62).
     """
-    from pandas import DataFrame
-
     landing = Landing(
         load_factor=load_factor,
         lift_ratio=lift_ratio,
@@ -86,120 +131,43 @@ def ground_cases(
         max_mass_load_factor=max_mass_load_factor,
         reserve_load_factor=reserve_load_factor,
     )
-    return DataFrame(
-        [
-            {
-                "paragraph": case.paragraph,
-                "condition": case.condition,
-                "leg": wheel.leg,
-                "mass": case.mass,
-                "cg": case.cg,
-                "Fx": wheel.Fx,
-                "Fy": wheel.Fy,
-                "Fz": wheel.Fz,
-                "applied_at": wheel.applied_at,
-                "shock": case.shock,
-                "attitude_deg": case.attitude_deg,
-                "strokes": case.strokes,
-                "Mx": wheel.Mx,
-                "My": wheel.My,
-                "Mz": wheel.Mz,
-                "level": case.level,
-            }
-            for case in case_list(airplane, landing, conditions=conditions)
-            for wheel in case.wheels
-        ]
-    )
+    return case_table(case_list(airplane, landing, conditions=conditions), units=units)
 
 
-def inertia_balance(
-    airplane: Airplane, landing: Landing, *, conditions: Sequence[Condition] = LANDING_AND_ROLLING
-) -> "DataFrame":
-    """Return the linear and angular inertia that balances every case, one row per case.
-
-    Parameters
-    ----------
-    airplane : Airplane
-        The airplane sheet.
-    landing : Landing
-        The limit landing.
-    conditions : sequence of callable
-        Functions (airplane, landing) -> list of GroundCase.
-
-    Returns
-    -------
-    DataFrame
-        Columns paragraph, condition, mass [kg], cg, nx, ny, nz (inertia load factor at the c.g.)
-        [-], Mx, My, Mz (inertia moment) [N m] on ground axes, residual (largest of the six sums over
-        weight, and weight times wheelbase) [-].
-    """
-    from pandas import DataFrame
-
-    rows = []
-    for found in balance(airplane, case_list(airplane, landing, conditions=conditions)):
-        case = found.case
-        rows.append(
-            {
-                "paragraph": case.paragraph,
-                "condition": case.condition,
-                "mass": case.mass,
-                "cg": case.cg,
-                **dict(zip(("nx", "ny", "nz"), found.load_factor.tolist(), strict=True)),
-                **dict(zip(("Mx", "My", "Mz"), found.inertia_moment.tolist(), strict=True)),
-                "residual": float(abs(found.residual).max()),
-            }
-        )
-    return DataFrame(rows)
-
-
-def static_reactions(airplane: Airplane) -> "DataFrame":
+def static_reactions(airplane: Airplane, *, masses: Sequence[float] = (), units: str = "SI") -> "DataFrame":
     """Return the wheel reactions of the standing airplane at each mass and center of gravity.
 
     Parameters
     ----------
     airplane : Airplane
         The airplane sheet.
+    masses : sequence of float
+        Airplane masses; none takes the maximum and the landing mass of the sheet [kg].
+    units : str
+        "SI": base units; "US": to be read, each column named with its unit.
 
     Returns
     -------
     DataFrame
         Columns mass [kg], cg, nose and main (one wheel) [N], main_share (both mains over weight) [-].
+
+    Raises
+    ------
+    ValueError
+        If a mass is not positive or above the maximum mass, or the system of units is unknown.
     """
     from pandas import DataFrame
 
+    instance("static_reactions: airplane", airplane, Airplane)
+    slip = "more than the maximum mass; given in pounds?"
+    given = positive("static_reactions: masses [kg]", masses, airplane.max_mass, slip)
     rows = []
-    for mass in dict.fromkeys((airplane.max_mass, airplane.landing_mass)):
-        for cg in ("forward", "aft"):
+    for mass in dict.fromkeys(np.ravel(given).tolist() or (airplane.max_mass, airplane.landing_mass)):
+        for cg in CENTERS:
             at = stance(airplane, cg)
             nose, mains = split(mass * g, at.nose_arm, at.main_arm)
             share = float(mains) / (mass * g)
             rows.append(
                 {"mass": mass, "cg": cg, "nose": float(nose), "main": float(mains) / 2, "main_share": share}
             )
-    return DataFrame(rows)
-
-
-def layout_table(airplane: Airplane, equipment: Equipment, cases: list[GroundCase]) -> "DataFrame":
-    """Return the layout and equipment checks.
-
-    Parameters
-    ----------
-    airplane : Airplane
-        The airplane sheet.
-    equipment : Equipment
-        Ratings and points; what is missing is listed without a value.
-    cases : list of GroundCase
-        Ground cases from `case_list`, for the limit ratings of the wheels.
-
-    Returns
-    -------
-    DataFrame
-        Columns check, value, relation, limit, unit, met (missing where a side is), source (paragraph, or
-        common practice).
-    """
-    from pandas import DataFrame
-
-    checks = layout_checks(airplane, equipment, cases)
-    columns = ["check", "value", "relation", "limit", "unit", "met", "source"]
-    table = DataFrame([[getattr(check, column) for column in columns] for check in checks], columns=columns)
-    return table.astype({"value": float, "limit": float, "met": "boolean"})
+    return in_units(DataFrame(rows), {"mass": "mass", "nose": "force", "main": "force"}, units)

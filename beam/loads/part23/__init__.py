@@ -1,7 +1,9 @@
 """Ground loads of 14 CFR Part 23, through Amendment 23-62: one function per paragraph.
 
-Covered: airplanes with a nose wheel and one wheel on each leg. Not covered: tail wheels (23.497), skis
-(23.505), several wheels on a leg (23.511(b), (c)), tip tanks (23.479(d)), water loads.
+Covered: airplanes with a nose wheel and one wheel on each leg. Left out: tail wheels (23.497), skis (23.505),
+several wheels on a leg (23.511(b), (c)), water loads; landing mass below that of 23.473(b) by 23.473(c) and the relief
+in taxi of (g); tip tanks (23.479(d)); pedal forces on the nose-wheel linkage (23.499(e)); the relieving reactions of
+23.509(c); the stowed leg on its up-lock (23.729(a)(1)); wheels-up landing and turnover (23.561(c), (d)).
 """
 
 from beam.loads.part23.braked_roll import braked_roll

@@ -4,7 +4,9 @@ import numpy as np
 from numpy.typing import ArrayLike
 from scipy.constants import pound
 
-from materials.checks import Array, array, reject
+from beam.loads.sheet_checks import HEAVIEST
+from materials.checks import Array
+from materials.limits import positive
 
 
 def drag_factor(mass: ArrayLike) -> Array:
@@ -30,7 +32,5 @@ def drag_factor(mass: ArrayLike) -> Array:
     ----------
     14 CFR Part 23 Appendix C, Note 1 (through Amendment 23-62).
     """
-    weight = array("mass [kg]", mass) / pound
-    if not (weight > 0.0).all():
-        reject("mass [kg]", mass, "> 0")
+    weight = positive("drag_factor: mass [kg]", mass, HEAVIEST, "given in pounds or newtons?") / pound
     return np.asarray(np.interp(weight, [3000.0, 6000.0], [0.25, 0.33]))

@@ -5,10 +5,19 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from materials.checks import Array, array, number, reject
+from materials.checks import Array, common_shape
+from materials.limits import Limit, between, hold_within
 
 MOST_DRAG = 0.8
 """Spin-up drag need not exceed this part of the peak vertical load, Appendix D (b) [-]."""
+
+_LIMITS: tuple[Limit, ...] = (
+    ("wheel_inertia", "kg m2", 1e-5, 100.0, "given in other units?"),
+    ("rolling_radius", "m", 1e-3, 2.0, "given in mm?"),
+    ("time_to_peak", "s", 1e-6, 2.0, "given in ms?"),
+    ("friction", "-", 1e-9, 0.8, "23.479(b) assumes 0.8"),
+    ("pre_rotation", "m/s", 0.0, 150.0, "only rotation that lessens the spin-up counts"),
+)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -41,16 +50,7 @@ class SpinUp:
     pre_rotation: float = 0.0
 
     def __post_init__(self) -> None:
-        number("SpinUp: wheel_inertia [kg m2]", self.wheel_inertia, above=0.0, below=100.0)
-        number("SpinUp: rolling_radius [m]", self.rolling_radius, above=0.0, below=2.0, cause="given in mm?")
-        number("SpinUp: time_to_peak [s]", self.time_to_peak, above=0.0, below=2.0, cause="given in ms?")
-        number("SpinUp: friction [-]", self.friction, above=0.0, at_most=0.8, cause="23.479(b) assumes 0.8")
-        number(
-            "SpinUp: pre_rotation [m/s]",
-            self.pre_rotation,
-            at_least=0.0,
-            cause="only rotation that lessens the spin-up counts",
-        )
+        hold_within(self, "SpinUp", _LIMITS)
 
 
 def spin_up_drag(
@@ -101,19 +101,18 @@ def spin_up_drag(
     ----------
     14 CFR Part 23 Appendix D (through Amendment 23-62).
     """
-    peak = _within("peak_vertical [N]", peak_vertical, 0.0, np.inf)
-    mu = _within("friction [-]", friction, 1e-9, 2.0)
-    inertia = _within("wheel_inertia [kg m2]", wheel_inertia, 0.0, 100.0)
-    radius = _within("rolling_radius [m]", rolling_radius, 1e-3, 2.0, "given in mm?")
-    time = _within("time_to_peak [s]", time_to_peak, 1e-6, 2.0, "given in ms?")
-    speed, before = array("ground_speed [m/s]", ground_speed), array("pre_rotation [m/s]", pre_rotation)
+    peak = between("spin_up_drag: peak_vertical [N]", peak_vertical, 0.0, np.inf, "up is positive")
+    speed = between("spin_up_drag: ground_speed [m/s]", ground_speed, 0.0, 150.0, "given in km/h?")
+    inertia = between(
+        "spin_up_drag: wheel_inertia [kg m2]", wheel_inertia, 0.0, 100.0, "given in other units?"
+    )
+    radius = between("spin_up_drag: rolling_radius [m]", rolling_radius, 1e-3, 2.0, "given in mm?")
+    time = between("spin_up_drag: time_to_peak [s]", time_to_peak, 1e-6, 2.0, "given in ms?")
+    mu = between("spin_up_drag: friction [-]", friction, 1e-9, 2.0)
+    before = between("spin_up_drag: pre_rotation [m/s]", pre_rotation, 0.0, 150.0, "given in km/h?")
+    given = (peak, speed, inertia, radius, time, mu, before)
+    names = "peak_vertical, ground_speed, wheel_inertia, rolling_radius, time_to_peak, friction, pre_rotation"
+    common_shape(f"spin_up_drag: {names}", *(held.shape for held in given))
     formula = np.sqrt(2.0 * inertia * np.maximum(speed - before, 0.0) * mu * peak / time) / radius
     drag = np.minimum(formula, MOST_DRAG * peak)
     return drag, np.minimum(drag / mu, peak)
-
-
-def _within(what: str, value: ArrayLike, low: float, high: float, cause: str = "") -> Array:
-    values = array(f"spin_up_drag: {what}", value)
-    if not ((values >= low) & (values <= high)).all():
-        reject(f"spin_up_drag: {what}", values.tolist(), f"from {low:g} to {high:g}", cause)
-    return values

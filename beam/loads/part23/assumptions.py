@@ -1,7 +1,9 @@
 """23.473 Ground load conditions and assumptions: descent speed, load factor, masses.
 
 The printed numbers are in feet, seconds and pounds per square foot and are kept so; the
-functions take and return SI.
+functions take and return SI. Left out: the lower landing mass of 23.473(c) for airplanes of several engines
+with fuel jettison, the relief in taxi of 23.473(g), and the load factor from tests under 23.473(f), which is the
+user's drop.
 """
 
 from collections.abc import Iterator
@@ -14,8 +16,10 @@ from scipy.constants import foot
 from beam.loads.airplane import Airplane
 from beam.loads.case import GroundCase, WheelLoad
 from beam.loads.part23.appendix_d import SpinUp
-from beam.loads.part23.drop_test import MOST_LIFT, PSF, check_wing_loading
+from beam.loads.part23.drop_test import MOST_LIFT, PSF, RESERVE_SPEED, check_wing_loading
+from beam.loads.stance import CENTERS
 from materials.checks import Array, number
+from materials.kinds import instance
 
 LEAST_LOAD_FACTOR = 2.67
 LEAST_REACTION_FACTOR = 2.0
@@ -38,7 +42,7 @@ def limit_descent_speed(wing_loading: ArrayLike) -> Array:
     Raises
     ------
     ValueError
-        If the wing loading is not positive.
+        If the wing loading is not positive, or outside the band of light airplanes.
 
     Notes
     -----
@@ -48,8 +52,37 @@ def limit_descent_speed(wing_loading: ArrayLike) -> Array:
     ----------
     14 CFR 23.473(d) (through Amendment 23-62).
     """
-    loading = check_wing_loading(wing_loading) / PSF
+    loading = check_wing_loading("limit_descent_speed", wing_loading) / PSF
     return np.asarray(np.clip(4.4 * loading**0.25, 7.0, 10.0) * foot)
+
+
+def reserve_descent_speed(wing_loading: ArrayLike) -> Array:
+    """Return the descent speed of the reserve energy landing, made with lift equal to weight.
+
+    Parameters
+    ----------
+    wing_loading : array_like
+        Weight per wing area W/S [Pa].
+
+    Returns
+    -------
+    ndarray
+        Descent speed [m/s].
+
+    Raises
+    ------
+    ValueError
+        If the wing loading is not positive, or outside the band of light airplanes.
+
+    Notes
+    -----
+    1.2 times the limit descent speed.
+
+    References
+    ----------
+    14 CFR 23.723(b) (through Amendment 23-62).
+    """
+    return RESERVE_SPEED * limit_descent_speed(wing_loading)
 
 
 def required_load_factor(drop_load_factor: float, lift_ratio: float) -> float:
@@ -70,14 +103,17 @@ def required_load_factor(drop_load_factor: float, lift_ratio: float) -> float:
     Notes
     -----
     n = max(drop, 2.67, 2.0 + L): both floors as printed, though 2.0 + L stays below 2.67 for every lift
-    allowed. The relief of 23.473(g) for airplanes shown in taxi not to reach the floors is not covered.
+    allowed. Left out: the relief of 23.473(g) for airplanes shown in taxi not to reach the floors.
 
     References
     ----------
     14 CFR 23.473(d), (e), (g) (through Amendment 23-62).
     """
-    lift = number("lift_ratio [-]", lift_ratio, at_least=0.0, at_most=MOST_LIFT)
-    drop = number("drop_load_factor [-]", drop_load_factor, at_least=0.0)
+    cause = "23.473(e) allows lift of 2/3 of the weight"
+    lift = number(
+        "required_load_factor: lift_ratio [-]", lift_ratio, at_least=0.0, at_most=MOST_LIFT, cause=cause
+    )
+    drop = number("required_load_factor: drop_load_factor [-]", drop_load_factor, at_least=0.0)
     return max(drop, LEAST_LOAD_FACTOR, LEAST_REACTION_FACTOR + lift)
 
 
@@ -119,27 +155,28 @@ class Landing:
     reserve_load_factor: float | None = None
 
     def __post_init__(self) -> None:
-        number(
-            "lift_ratio [-]",
-            self.lift_ratio,
-            at_least=0.0,
-            at_most=MOST_LIFT,
-            cause="23.473(e) allows lift of 2/3 of the weight",
+        allowed = "23.473(e) allows lift of 2/3 of the weight"
+        lift = number(
+            "Landing: lift_ratio [-]", self.lift_ratio, at_least=0.0, at_most=MOST_LIFT, cause=allowed
         )
-        floor = required_load_factor(0.0, self.lift_ratio)
-        cause = "23.473(g); raise the drop's with required_load_factor; was n - L given for n?"
-        number("load_factor [-]", self.load_factor, at_least=floor * (1 - 1e-12), below=20.0, cause=cause)
-        if self.max_mass_load_factor is not None:
-            number(
-                "max_mass_load_factor [-]",
-                self.max_mass_load_factor,
-                at_least=floor * (1 - 1e-12),
-                below=20.0,
-                cause=cause,
-            )
+        floor = required_load_factor(0.0, lift) * (1 - 1e-12)
+        below = "23.473(g); raise the drop's with required_load_factor; was n - L given for n?"
+        held: dict[str, float | None] = {"lift_ratio": lift}
+        for name in ("load_factor", "max_mass_load_factor"):
+            given = getattr(self, name)
+            if given is not None or name == "load_factor":
+                held[name] = number(f"Landing: {name} [-]", given, at_least=floor, below=20.0, cause=below)
         if self.reserve_load_factor is not None:
-            lift = "the inertia factor counts the lift, which is 1 here; was the reaction factor given?"
-            number("reserve_load_factor [-]", self.reserve_load_factor, above=1.0, below=30.0, cause=lift)
+            what = "Landing: reserve_load_factor [-]"
+            counts = "the inertia factor counts the lift, which is 1 here; was the reaction factor given?"
+            held["reserve_load_factor"] = number(
+                what, self.reserve_load_factor, above=1.0, below=30.0, cause=counts
+            )
+        for name, value in held.items():
+            object.__setattr__(self, name, value)
+        for name in ("spin_up", "nose_spin_up"):
+            if getattr(self, name) is not None:
+                instance(f"Landing: {name}", getattr(self, name), SpinUp)
 
     def corners(self, airplane: Airplane) -> Iterator[tuple[float, str, float]]:
         """Yield the masses and centers of gravity of the landing conditions.
@@ -158,13 +195,14 @@ class Landing:
         load_factor : float
             Limit inertia load factor n at that mass [-].
         """
+        instance("Landing.corners: airplane", airplane, Airplane)
         factors = {airplane.landing_mass: self.load_factor}
         at_max = self.max_mass_load_factor
         if at_max is None:
             at_max = required_load_factor(0.0, self.lift_ratio)
         factors[airplane.max_mass] = max(at_max, factors.get(airplane.max_mass, 0.0))
         for mass, factor in factors.items():
-            for cg in ("forward", "aft"):
+            for cg in CENTERS:
                 yield mass, cg, factor
 
     def case(
@@ -201,6 +239,7 @@ class Landing:
         GroundCase
             The case.
         """
+        instance("Landing.case: airplane", airplane, Airplane)
         return GroundCase(
             paragraph=paragraph,
             condition=condition,

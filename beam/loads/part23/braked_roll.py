@@ -5,6 +5,7 @@ from scipy.constants import g
 from beam.loads.airplane import Airplane
 from beam.loads.case import GroundCase, WheelLoad, pair, standing
 from beam.loads.part23.assumptions import Landing
+from beam.loads.part23.condition import condition
 from beam.loads.stance import Stance, split, stance
 
 VERTICAL = 1.33
@@ -12,6 +13,7 @@ FRICTION = 0.8
 """Limit vertical factor and drag over vertical of a braked wheel [-]."""
 
 
+@condition
 def braked_roll(airplane: Airplane, landing: Landing) -> list[GroundCase]:
     """23.493: main wheels braked, nose clear and on three wheels.
 

@@ -5,14 +5,15 @@ from numpy.typing import ArrayLike
 from scipy.constants import foot, inch, pound_force
 
 from beam.loads.airplane import Airplane
-from beam.loads.stance import split, stance
-from materials.checks import Array, array, reject
+from beam.loads.sheet_checks import HEAVIEST, WING_LOADING
+from beam.loads.stance import CENTERS, split, stance
+from materials.checks import Array, array, common_shape, number, reject
+from materials.limits import between, positive
 
 PSF = pound_force / foot**2
 
 MOST_LIFT = 0.667
 """Largest lift ratio of the limit drop [-]."""
-
 
 NOSE_BRAKING = 0.33
 """Forward inertia factor at the c.g. that goes with 1 g down for the static load of the nose unit [-]."""
@@ -22,11 +23,13 @@ RESERVE_HEIGHT = 1.44
 """23.723(b) and 23.727(a): descent speed and drop height over those of the limit landing [-]."""
 
 
-def check_wing_loading(wing_loading: ArrayLike) -> Array:
-    """Return wing loadings that are above zero.
+def check_wing_loading(owner: str, wing_loading: ArrayLike) -> Array:
+    """Return wing loadings that light airplanes have.
 
     Parameters
     ----------
+    owner : str
+        Function that asks, for the message.
     wing_loading : array_like
         Weight per wing area W/S [Pa].
 
@@ -38,12 +41,11 @@ def check_wing_loading(wing_loading: ArrayLike) -> Array:
     Raises
     ------
     ValueError
-        If one is not positive.
+        If one is outside the band of light airplanes.
     """
-    loading = array("wing loading [Pa]", wing_loading)
-    if not (loading > 0.0).all():
-        reject("wing loading [Pa]", f"{loading.min():g}", "> 0")
-    return loading
+    low, high = WING_LOADING
+    what, slip = f"{owner}: wing_loading [Pa]", "given in kg/m2 or lb/ft2?"
+    return between(what, positive(what, wing_loading), low, high, slip)
 
 
 def drop_height(wing_loading: ArrayLike) -> Array:
@@ -62,7 +64,7 @@ def drop_height(wing_loading: ArrayLike) -> Array:
     Raises
     ------
     ValueError
-        If the wing loading is not positive.
+        If the wing loading is not positive, or outside the band of light airplanes.
 
     Notes
     -----
@@ -73,8 +75,37 @@ def drop_height(wing_loading: ArrayLike) -> Array:
     ----------
     14 CFR 23.725(a) (through Amendment 23-62).
     """
-    loading = check_wing_loading(wing_loading) / PSF
+    loading = check_wing_loading("drop_height", wing_loading) / PSF
     return np.asarray(np.clip(3.6 * np.sqrt(loading), 9.2, 18.7) * inch)
+
+
+def reserve_drop_height(wing_loading: ArrayLike) -> Array:
+    """Return the free drop height of the reserve energy test.
+
+    Parameters
+    ----------
+    wing_loading : array_like
+        Weight per wing area W/S [Pa].
+
+    Returns
+    -------
+    ndarray
+        Height [m].
+
+    Raises
+    ------
+    ValueError
+        If the wing loading is not positive, or outside the band of light airplanes.
+
+    Notes
+    -----
+    1.44 times the height of the limit drop; the effective mass is that of this height and a lift ratio of 1.
+
+    References
+    ----------
+    14 CFR 23.727 (through Amendment 23-62).
+    """
+    return RESERVE_HEIGHT * drop_height(wing_loading)
 
 
 def effective_mass(mass: ArrayLike, height: ArrayLike, deflection: ArrayLike, lift_ratio: ArrayLike) -> Array:
@@ -110,20 +141,15 @@ def effective_mass(mass: ArrayLike, height: ArrayLike, deflection: ArrayLike, li
     14 CFR 23.725(b), 23.727(b) (through Amendment 23-62); the formula of 23.725(b) from memory, and
     derived from the energy balance.
     """
-    m, h, d = (
-        array(what, value)
-        for what, value in (("mass [kg]", mass), ("height [m]", height), ("deflection [m]", deflection))
-    )
-    for what, value in (("mass [kg]", m), ("height [m]", h), ("deflection [m]", d)):
-        if not (value > 0.0).all():
-            reject(what, f"{value.min():g}", "> 0")
-    lift = array("lift_ratio [-]", lift_ratio)
+    m = positive("effective_mass: mass [kg]", mass, HEAVIEST, "given in pounds or newtons?")
+    h = positive("effective_mass: height [m]", height, 5.0, "given in inches or mm?")
+    d = positive("effective_mass: deflection [m]", deflection, 2.0, "given in inches or mm?")
+    lift = array("effective_mass: lift_ratio [-]", lift_ratio)
     if not (((lift >= 0.0) & (lift <= MOST_LIFT)) | (lift == 1.0)).all():
-        reject(
-            "lift_ratio [-]",
-            lift,
-            "in [0, 0.667] for the limit drop (23.725(b)), or 1 for reserve energy (23.727)",
-        )
+        limit = "in [0, 0.667] for the limit drop (23.725(b)), or 1 for reserve energy (23.727)"
+        reject("effective_mass: lift_ratio [-]", lift.tolist(), limit)
+    names = "mass, height, deflection, lift_ratio"
+    common_shape(f"effective_mass: {names}", m.shape, h.shape, d.shape, lift.shape)
     return np.asarray(m * (h + (1.0 - lift) * d) / (h + d))
 
 
@@ -156,20 +182,13 @@ def drop_load_factor(
     ----------
     14 CFR 23.725(e) (through Amendment 23-62); from memory, and derived from the vertical balance.
     """
-    n_j, m_e, m, L = (
-        array(what, value)
-        for what, value in (
-            ("test_factor [-]", test_factor),
-            ("effective_mass [kg]", effective_mass),
-            ("mass [kg]", mass),
-            ("lift_ratio [-]", lift_ratio),
-        )
-    )
-    for what, value in (("mass [kg]", m), ("effective_mass [kg]", m_e), ("test_factor [-]", n_j)):
-        if not (value > 0.0).all():
-            reject(what, f"{value.min():g}", "> 0")
-    if not ((L >= 0.0) & (L <= 1.0)).all():
-        reject("lift_ratio [-]", L.tolist(), "from 0 to 1")
+    slip = "given in pounds or newtons?"
+    n_j = positive("drop_load_factor: test_factor [-]", test_factor, 30.0, "given in m/s2?")
+    m_e = positive("drop_load_factor: effective_mass [kg]", effective_mass, HEAVIEST, slip)
+    m = positive("drop_load_factor: mass [kg]", mass, HEAVIEST, slip)
+    L = between("drop_load_factor: lift_ratio [-]", lift_ratio, 0.0, 1.0, "given in percent?")
+    names = "test_factor, effective_mass, mass, lift_ratio"
+    common_shape(f"drop_load_factor: {names}", n_j.shape, m_e.shape, m.shape, L.shape)
     return np.asarray(n_j * m_e / m + L)
 
 
@@ -197,7 +216,9 @@ def unit_masses(airplane: Airplane, mass: float) -> tuple[float, float]:
     ----------
     14 CFR 23.725(b) (through Amendment 23-62).
     """
-    at = [stance(airplane, cg) for cg in ("forward", "aft")]
+    at = [stance(airplane, cg) for cg in CENTERS]
+    most, cause = airplane.max_mass * (1 + 1e-9), "more than its maximum mass; given in pounds?"
+    mass = number("unit_masses: mass [kg]", mass, above=0.0, at_most=most, cause=cause)
     nose = max(
         float(split(mass, arms.nose_arm, arms.main_arm, NOSE_BRAKING * mass * arms.height)[0]) for arms in at
     )

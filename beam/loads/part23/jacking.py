@@ -1,4 +1,7 @@
-"""23.507 Jacking loads."""
+"""23.507 Jacking loads.
+
+Left out: jack points on the airframe; its inertia reacts the horizontal loads.
+"""
 
 from itertools import product
 
@@ -7,6 +10,7 @@ from scipy.constants import g
 from beam.loads.airplane import Airplane
 from beam.loads.case import GroundCase, WheelLoad, standing
 from beam.loads.part23.assumptions import Landing
+from beam.loads.part23.condition import condition
 from beam.loads.stance import split, stance
 
 VERTICAL = 1.35
@@ -14,6 +18,7 @@ HORIZONTAL = 0.4
 """Loads of a jack over the vertical static reaction [-]."""
 
 
+@condition
 def jacking(airplane: Airplane, landing: Landing) -> list[GroundCase]:
     """23.507: one leg at a time on a jack, three-point attitude.
 

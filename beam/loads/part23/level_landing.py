@@ -1,4 +1,7 @@
-"""23.479 Level landing conditions, with the drag of Appendices C and D."""
+"""23.479 Level landing conditions, with the drag of Appendices C and D.
+
+Left out: the dynamic response of tip tanks and other large masses on the wing, 23.479(d).
+"""
 
 from math import sqrt
 
@@ -9,9 +12,19 @@ from beam.loads.case import GroundCase, WheelLoad, pair
 from beam.loads.part23.appendix_c import drag_factor
 from beam.loads.part23.appendix_d import MOST_DRAG, SpinUp, spin_up_drag
 from beam.loads.part23.assumptions import Landing
+from beam.loads.part23.condition import condition
 from beam.loads.stance import stance
+from materials.checks import number
+from materials.kinds import instance
+
+CONTACT_SPEED = 1.2
+"""V_H over V_S0, Appendix D; the 1.25 is of another part of the code [-]."""
+
+ROLLING_RADIUS = (0.6, 1.6)
+"""Rolling radius over the height of the axle, outside of which two wheels were mixed up; common practice, no source."""
 
 
+@condition
 def three_point_landing(airplane: Airplane, landing: Landing) -> list[GroundCase]:
     """23.479(a)(2)(i): nose and main wheels touch together, with the drag of Appendix C.
 
@@ -47,6 +60,8 @@ def three_point_landing(airplane: Airplane, landing: Landing) -> list[GroundCase
         )
         main = (vertical - nose) / 2
         speed = contact_speed(airplane, mass)
+        _fits(airplane.main_wheel_radius, landing.spin_up)
+        _fits(airplane.nose_wheel_radius, landing.nose_spin_up)
         of_main = instants(main, ratio * main, landing.spin_up, speed)
         of_nose = instants(nose, ratio * nose, landing.nose_spin_up, speed)
         for name, (main_x, main_z) in of_main.items():
@@ -58,6 +73,7 @@ def three_point_landing(airplane: Airplane, landing: Landing) -> list[GroundCase
     return cases
 
 
+@condition
 def nose_clear_landing(airplane: Airplane, landing: Landing) -> list[GroundCase]:
     """23.479(a)(2)(ii): main wheels touch, nose wheel just clear, with spin-up and spring-back.
 
@@ -103,9 +119,19 @@ def main_instants(
     dict
         Name of the instant -> (drag, vertical) of one wheel [N].
     """
+    _fits(airplane.main_wheel_radius, landing.spin_up)
     peak = (n - landing.lift_ratio) * mass * g / 2
     floor = float(drag_factor(mass)) * n * mass * g / 2
     return instants(peak, floor, landing.spin_up, contact_speed(airplane, mass))
+
+
+def _fits(radius: float | None, wheel: SpinUp | None) -> None:
+    """Stop if a wheel that spins up is not the one that the airplane stands on."""
+    if wheel is None or radius is None:
+        return
+    low, high = (part * radius for part in ROLLING_RADIUS)
+    cause = f"the axle stands {radius:g} m above the ground; given in inches or feet, or a diameter?"
+    number("SpinUp: rolling_radius [m]", wheel.rolling_radius, at_least=low, at_most=high, cause=cause)
 
 
 def contact_speed(airplane: Airplane, mass: float) -> float:
@@ -122,8 +148,15 @@ def contact_speed(airplane: Airplane, mass: float) -> float:
     -------
     float
         Speed along the ground at contact [m/s].
+
+    References
+    ----------
+    14 CFR Part 23 Appendix D (through Amendment 23-62).
     """
-    return 1.2 * airplane.stall_speed * sqrt(mass / airplane.landing_mass)
+    instance("contact_speed: airplane", airplane, Airplane)
+    most, cause = airplane.max_mass * (1 + 1e-9), "more than its maximum mass; given in pounds?"
+    held = number("contact_speed: mass [kg]", mass, above=0.0, at_most=most, cause=cause)
+    return CONTACT_SPEED * airplane.stall_speed * sqrt(held / airplane.landing_mass)
 
 
 def instants(peak: float, floor: float, wheel: SpinUp | None, speed: float) -> dict[str, tuple[float, float]]:

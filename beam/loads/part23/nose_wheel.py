@@ -1,10 +1,14 @@
-"""23.499 Supplementary conditions for nose wheels."""
+"""23.499 Supplementary conditions for nose wheels.
+
+Left out: the pilot's forces on a direct mechanical linkage, 23.499(e), which size the mechanism.
+"""
 
 from scipy.constants import g
 
 from beam.loads.airplane import Airplane
 from beam.loads.case import GroundCase, WheelLoad, standing
 from beam.loads.part23.assumptions import Landing
+from beam.loads.part23.condition import condition
 from beam.loads.stance import split, stance
 
 VERTICAL = 2.25
@@ -13,6 +17,7 @@ STEERED = 1.33
 """Vertical over static load; drag, forward and side load over that vertical; powered steering [-]."""
 
 
+@condition
 def nose_wheel(airplane: Airplane, landing: Landing) -> list[GroundCase]:
     """23.499(a) to (d): aft, forward and side load on the nose wheel, and powered steering.
 
@@ -27,7 +32,7 @@ def nose_wheel(airplane: Airplane, landing: Landing) -> list[GroundCase]:
     -------
     list of GroundCase
         Limit loads (2.25 is not a factor of safety) at maximum mass; aft and forward loads at the
-        axle, side loads at the ground. Pedal forces (e) load the linkage, not the leg.
+        axle, side loads at the ground.
     """
     cases = []
     for cg in ("forward", "aft"):

@@ -3,9 +3,11 @@
 from beam.loads.airplane import Airplane
 from beam.loads.case import GroundCase, WheelLoad
 from beam.loads.part23.assumptions import Landing
+from beam.loads.part23.condition import condition
 from beam.loads.part23.level_landing import main_instants
 
 
+@condition
 def one_wheel_landing(airplane: Airplane, landing: Landing) -> list[GroundCase]:
     """23.483: level, one main wheel touches; its load is that of the same wheel in 23.479.
 

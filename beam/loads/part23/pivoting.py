@@ -7,12 +7,14 @@ from scipy.constants import g
 from beam.loads.airplane import Airplane
 from beam.loads.case import GroundCase, WheelLoad, pair, standing
 from beam.loads.part23.assumptions import Landing
+from beam.loads.part23.condition import condition
 from beam.loads.stance import split, stance
 
 FRICTION = 0.8
 """Coefficient of friction at a vertical factor of 1.0 [-]."""
 
 
+@condition
 def pivoting(airplane: Airplane, landing: Landing) -> list[GroundCase]:
     """23.511(a): the airplane turns about one main wheel, its brake locked.
 

@@ -5,9 +5,11 @@ from scipy.constants import g
 from beam.loads.airplane import Airplane
 from beam.loads.case import GroundCase, pair
 from beam.loads.part23.assumptions import Landing
+from beam.loads.part23.condition import condition
 from materials.checks import reject
 
 
+@condition
 def reserve_energy(airplane: Airplane, landing: Landing) -> list[GroundCase]:
     """23.723(b): descent at 1.2 times the limit speed with wing lift equal to weight.
 

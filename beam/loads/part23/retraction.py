@@ -1,7 +1,7 @@
 """23.729 Landing gear extension and retraction system: what loads the main strut in the air.
 
-Loads are at the axle, on airplane axes (attitude 0), shock extended. Loads on actuator and locks follow
-from the motion of the leg and are not here.
+Loads are at the axle, on airplane axes (attitude 0), shock extended. Left out: loads on actuator and down-lock,
+which follow from the motion of the leg, and those of the stowed leg on its up-lock in flight (23.729(a)(1)).
 """
 
 from math import cos, radians, sin
@@ -13,6 +13,7 @@ from beam.loads.airplane import Airplane
 from beam.loads.case import GroundCase, WheelLoad
 from beam.loads.flight_gear import FlightGear
 from beam.loads.part23.assumptions import Landing
+from beam.loads.part23.condition import condition
 from beam.loads.sheet_checks import SEA_LEVEL_DENSITY
 from materials.checks import reject
 
@@ -21,6 +22,7 @@ LOAD_FACTOR = 2.0
 """Speed over V_S1 up to which the gear moves, and the load factor of 23.345 with flaps out [-]."""
 
 
+@condition
 def retraction(airplane: Airplane, landing: Landing) -> list[GroundCase]:
     """23.729(a)(1): the gear on its way up: inertia, brake torque, spinning wheel, air load.
 
@@ -60,6 +62,7 @@ def retraction(airplane: Airplane, landing: Landing) -> list[GroundCase]:
     return _cases(airplane, "23.729(a)(1)", "retraction, brake on", *loads)
 
 
+@condition
 def gear_extended(airplane: Airplane, landing: Landing) -> list[GroundCase]:
     """23.729(a)(2): flight with the gear out, pulling up and yawed.
 

@@ -5,6 +5,7 @@ from scipy.constants import g
 from beam.loads.airplane import Airplane
 from beam.loads.case import GroundCase, WheelLoad, standing
 from beam.loads.part23.assumptions import Landing
+from beam.loads.part23.condition import condition
 
 VERTICAL = 1.33
 INBOARD = 0.50
@@ -12,6 +13,7 @@ OUTBOARD = 0.33
 """Limit vertical factor, shared equally, and side loads, all on the weight of the whole airplane [-]."""
 
 
+@condition
 def side_load(airplane: Airplane, landing: Landing) -> list[GroundCase]:
     """23.485: level on the main wheels, drifting to either side.
 

@@ -5,8 +5,10 @@ from scipy.constants import g
 from beam.loads.airplane import Airplane
 from beam.loads.case import GroundCase, pair
 from beam.loads.part23.assumptions import Landing
+from beam.loads.part23.condition import condition
 
 
+@condition
 def tail_down_landing(airplane: Airplane, landing: Landing) -> list[GroundCase]:
     """23.481(a)(2), (b): main wheels only, nose high, reactions vertical.
 

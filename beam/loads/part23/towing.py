@@ -1,4 +1,7 @@
-"""23.509 Towing loads."""
+"""23.509 Towing loads.
+
+Left out: the reactions of 23.509(c) at the towed wheel itself, which relieve the leg.
+"""
 
 from math import sqrt
 
@@ -7,6 +10,7 @@ from scipy.constants import g
 from beam.loads.airplane import Airplane
 from beam.loads.case import GroundCase, WheelLoad, pair, standing
 from beam.loads.part23.assumptions import Landing
+from beam.loads.part23.condition import condition
 from beam.loads.stance import split, stance
 
 MAIN = 0.225
@@ -31,6 +35,7 @@ NOSE_DIRECTIONS = {
 }
 
 
+@condition
 def towing(airplane: Airplane, landing: Landing) -> list[GroundCase]:
     """23.509: the tow bar pulls or pushes one leg, vertical factor 1.0.
 

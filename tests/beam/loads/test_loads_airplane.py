@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from loads_airplane import TOURER, airplanes, tourer
-from scipy.constants import foot, knot, pound
+from scipy.constants import foot, g, knot, pound
 
 from beam.loads import Airplane, airplane_axes, ground_axes, ground_cases, stance, static_reactions
 from beam.loads.landing_mass import least_landing_mass
@@ -23,6 +23,8 @@ from beam.loads.landing_mass import least_landing_mass
         ({"stall_speed": 29.0 * 3.6}, "km/h"),
         ({"stall_speed": 10.0}, "too small"),
         ({"max_mass": 1240.0 / pound * 9}, "pounds"),
+        ({"max_mass": 1240.0 / pound, "landing_mass": 1180.0 / pound}, "masses given in pounds"),
+        ({"max_mass": 1240.0 * g, "landing_mass": 1180.0 * g}, "pounds or newtons"),
         ({"landing_mass": 1300.0}, r"landing_mass \[kg\].*<= 1240"),
         ({"landing_mass": 0.0}, "landing_mass"),
         ({"max_mass": float("nan")}, "finite"),
@@ -51,6 +53,26 @@ from beam.loads.landing_mass import least_landing_mass
 def test_bad_sheet_stops_with_its_cause(changes, message):
     with pytest.raises(ValueError, match=message):
         tourer(**changes)
+
+
+@pytest.mark.parametrize("lift", [1.55, 1.9, 2.3, 3.0])
+def test_mistake_masses_in_pounds(lift):
+    """With any flaps: a sheet that stands at a lift coefficient of 1.55 or more stalls above 3.3 in pounds."""
+    speed = (1180.0 * g / 11.8 / (0.5 * 1.225 * lift)) ** 0.5
+    tourer(stall_speed=speed)
+    with pytest.raises(ValueError, match="masses given in pounds"):
+        tourer(stall_speed=speed, max_mass=1240.0 / pound, landing_mass=1180.0 / pound)
+
+
+@pytest.mark.parametrize("lift", [1.05, 1.9, 3.2])
+@pytest.mark.parametrize(
+    "slip", [{"stall_speed": 1 / knot}, {"wing_area": 1 / foot**2}, {"stall_speed": 3.6}]
+)
+def test_mistake_of_units_at_any_lift(lift, slip):
+    speed = (1180.0 * g / 11.8 / (0.5 * 1.225 * lift)) ** 0.5
+    wrong = {"stall_speed": speed, "wing_area": 11.8}
+    with pytest.raises(ValueError, match=r"square feet|knots"):
+        tourer(**{name: value * slip.get(name, 1.0) for name, value in wrong.items()})
 
 
 @pytest.mark.parametrize("field", ["main_wheel_radius", "nose_wheel_radius", "tail_down_angle_deg"])

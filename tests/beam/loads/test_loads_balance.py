@@ -1,6 +1,7 @@
 """23.471: inertia balances every case, and spread over the mass items it is the same inertia."""
 
 import dataclasses
+import importlib
 
 import numpy as np
 import pytest
@@ -23,13 +24,75 @@ def some_case(condition, airplane=None, cg="aft"):
     return next(case for case in cases if case.condition == condition and case.cg == cg)
 
 
+def particles(airplane, mass):
+    """Six equal masses with the airplane's moments of inertia about the c.g.: places from the c.g., airplane axes."""
+    I = np.asarray(airplane.moments_of_inertia)
+    squares = (I.sum() / 2 - I) * 3 / mass  # distance of the pair on each axis, squared
+    return np.concatenate([np.diag(np.sqrt(squares)), -np.diag(np.sqrt(squares))])
+
+
+@settings(max_examples=8, deadline=None)
+@given(airplane=airplanes(), n=st.floats(2.67, 6.0))
+def test_forces_of_wheels_lift_and_mass_items_are_in_equilibrium(airplane, n):
+    """d'Alembert, by hand: wheels placed from the sheet, turned by cosine and sine, moments about the port main
+    contact; the mass in six particles, each with the acceleration of its place. A wrong arm anywhere shows."""
+    main, nose = airplane.point("main_contact"), airplane.point("nose_contact")
+    slope = np.arctan2(main[2] - nose[2], main[0] - nose[0])
+    for case in case_list(airplane, Landing(load_factor=n, spin_up=WHEEL), conditions=ON_GROUND):
+        found = balance(airplane, [case])[0]
+        pitch = np.radians(case.attitude_deg)
+        c, s = np.cos(pitch), np.sin(pitch)
+        turned = np.array([[c, 0, s], [0, 1, 0], [-s, 0, c]])
+        cg = airplane.point(f"cg_{case.cg}")
+        W = case.mass * g
+        places, forces, couple = [], [], np.zeros(3)
+        for w in case.wheels:
+            contact = nose if w.leg == "nose" else main * (1, -1 if w.leg == "port" else 1, 1)
+            r = airplane.nose_wheel_radius if w.leg == "nose" else airplane.main_wheel_radius
+            axle = turned @ (contact + r * np.array([-np.sin(slope), 0, np.cos(slope)]))
+            places.append(axle if w.applied_at == "axle" else axle - (0, 0, r))
+            forces.append((w.Fx, w.Fy, w.Fz))
+            couple += (w.Mx, w.My, w.Mz)
+        places.append(turned @ cg)
+        forces.append((0, 0, case.lift_ratio * W))
+        offsets = particles(airplane, case.mass)
+        acceleration = turned @ np.cross(found.angular_acceleration, offsets).T
+        linear = -found.inertia_force / case.mass
+        for offset, spin in zip(offsets, acceleration.T, strict=True):
+            places.append(turned @ (cg + offset))
+            forces.append(-case.mass / 6 * (linear + spin + (0, 0, g)))
+        about = turned @ (main * (1, -1, 1))
+        moment = sum(np.cross(p - about, f) for p, f in zip(places, forces, strict=True)) + couple
+        assert_allclose(np.sum(forces, axis=0), 0.0, atol=1e-11 * W)
+        assert_allclose(moment, 0.0, atol=1e-11 * W * airplane.wheelbase, err_msg=case.condition)
+
+
+@pytest.mark.parametrize("axis", [0, 1, 2])
+@pytest.mark.parametrize(
+    "condition", ["tail-down", "starboard wheel only, spin-up", "side load, port wheel inboard"]
+)
+def test_mistake_wrong_arm_shows_in_the_residual(monkeypatch, condition, axis):
+    """The residual places the wheels anew: an arm wrong by 10 mm in what the balance uses leaves a moment."""
+    wheels = importlib.import_module("beam.loads.balance")
+    true = wheels.wheel_positions
+    airplane, case = tourer(), some_case(condition)
+    assert abs(balance(airplane, [case])[0].residual).max() < 1e-14
+    monkeypatch.setattr(wheels, "wheel_positions", lambda *given: true(*given) + 0.01 * np.eye(3)[axis])
+    force = np.sum([(w.Fx, w.Fy, w.Fz) for w in case.wheels], axis=0)
+    lost = np.linalg.norm(np.cross(0.01 * np.eye(3)[axis], force)) / (case.mass * g * airplane.wheelbase)
+    assert np.linalg.norm(balance(airplane, [case])[0].residual[3:]) == pytest.approx(
+        lost, rel=1e-6, abs=1e-12
+    )
+    assert lost > 1e-3 or axis == 2  # no drag or side load to miss it by
+
+
 @settings(max_examples=25, deadline=None)
 @given(airplane=airplanes(), n=st.floats(2.67, 6.0), L=st.floats(0.0, 2 / 3))
 def test_residual_is_zero_and_load_factor_is_the_prescribed_one(airplane, n, L):
     landing = Landing(load_factor=n, lift_ratio=L, spin_up=WHEEL)
-    for case in case_list(airplane, landing, conditions=ON_GROUND):
-        found = balance(airplane, [case])[0]
-        assert abs(found.residual).max() < 1e-13, case.condition
+    cases = case_list(airplane, landing, conditions=ON_GROUND)
+    for case, found in zip(cases, balance(airplane, cases), strict=True):
+        assert abs(found.residual).max() < 1e-12, case.condition
         if (
             case.paragraph.startswith(("23.479", "23.481"))
             and case.mass == airplane.landing_mass < airplane.max_mass
@@ -63,9 +126,7 @@ def test_inertia_of_mass_items_balances_the_wheels(airplane):
     for condition in ("starboard wheel only, peak vertical", "tail-down", "side load, port wheel inboard"):
         case = some_case(condition, airplane, "forward")
         found = balance(airplane, [case])[0]
-        I = np.asarray(airplane.moments_of_inertia)
-        squares = (I.sum() / 2 - I) * 3 / case.mass  # distance of the pair on each axis, squared
-        offsets = np.concatenate([np.diag(np.sqrt(squares)), -np.diag(np.sqrt(squares))])
+        offsets = particles(airplane, case.mass)
         pressed = -case.mass / 6 * g * found.load_factor_at(offsets)
         wheels = sum(airplane_axes([w.Fx, w.Fy, w.Fz], case.attitude_deg) for w in case.wheels)
         lift = airplane_axes([0, 0, case.lift_ratio * case.mass * g], case.attitude_deg)

@@ -12,6 +12,7 @@ from scipy.optimize import brentq
 from beam.loads import (
     Equipment,
     Landing,
+    Stance,
     brake_energy,
     braking_torque,
     case_list,
@@ -20,6 +21,7 @@ from beam.loads import (
     layout_checks,
     layout_table,
     nose_tire_load,
+    split,
     stance,
     stopping_distance,
     tail_clearance_angle,
@@ -147,7 +149,7 @@ def test_brakes():
     ("work", "message"),
     [
         (lambda: brake_energy(float("nan"), 30.0), "mass.*finite"),
-        (lambda: brake_energy(1000.0, 30.0, 0), "braked_wheels.*> 0"),
+        (lambda: brake_energy(1000.0, 30.0, 0), "braked_wheels.*from 1"),
         (lambda: stopping_distance(30.0, 0.0), "deceleration.*> 0"),
         (lambda: braking_torque(1000.0, 3.0, -0.2), "wheel_radius.*> 0"),
         (lambda: drag_factor(-5.0), "mass.*> 0"),
@@ -238,3 +240,25 @@ def test_positive_clearance_is_strict():
 def test_equipment_refuses(changes, message):
     with pytest.raises(ValueError, match=message):
         Equipment(**changes)
+
+
+@pytest.mark.parametrize(
+    ("work", "message"),
+    [
+        (lambda: tip_back_angle(-0.1, 1.0), "main_arm.*sits on its tail"),
+        (lambda: tip_back_angle(0.3, 1050.0), "height.*mm or inches"),
+        (lambda: turnover_angle(2.1, 2.0, 1.0, 1.0), "nose_arm.*sits on its tail"),
+        (lambda: turnover_angle(-0.1, 2.0, 1.0, 1.0), "nose_arm.*ahead of the nose wheel"),
+        (lambda: tail_clearance_angle([-1.0, 0.7], 0.2), "point.*ahead of the mains"),
+        (lambda: tail_clearance_angle([0.1, 0.7], 0.2), "point.*more than wheel_radius"),
+        (lambda: tail_clearance_angle([4000.0, 700.0], 0.2), "point.*meters"),
+        (lambda: tail_clearance_angle([4.0, 0.7], 200.0), "wheel_radius.*mm"),
+        (lambda: sunk_nose_height([-2.5, 0.3], 2.0, 2.1), "sink.*below the wheelbase"),
+        (lambda: layout_checks(tourer(), Equipment(tail_point=(1.0, 0, 0)), cases(tourer())), "point.*ahead"),
+        (lambda: Stance(nose_arm=2.1, main_arm=-0.1, height=1.0, half_track=1.0), "main_arm.*three wheels"),
+        (lambda: split(1e4, 2.1, -0.1), "main_arm.*not between nose and main"),
+    ],
+)
+def test_angles_and_arms_refuse_what_does_not_stand(work, message):
+    with pytest.raises(ValueError, match=message):
+        work()

@@ -1,0 +1,81 @@
+"""23.723(b) and 23.729: reserve energy, and the gear in the air."""
+
+import numpy as np
+import pytest
+from loads_airplane import tourer
+from loads_flight_gear import LEG
+from numpy.testing import assert_allclose
+from scipy.constants import g
+
+from beam.loads import FlightGear, Landing, balance, ground_cases
+from beam.loads.part23 import SYSTEM, retraction
+
+LANDING = Landing(load_factor=3.0)
+
+
+def test_mistake_factor_of_safety_on_reserve_energy():
+    """The gear may yield but not fail: the row says ultimate; lift equals weight."""
+    cases = ground_cases(tourer(), load_factor=3.0, reserve_load_factor=4.2, conditions=SYSTEM[:1])
+    assert set(cases.level) == {"ultimate"}
+    assert_allclose(cases.Fz, (4.2 - 1.0) * 1180.0 * g / 2, rtol=1e-14)
+    assert (cases.Fx == 0).all()
+    with pytest.raises(ValueError, match=r"reserve_load_factor.*23\.723"):
+        ground_cases(tourer(), load_factor=3.0, conditions=SYSTEM)
+    with pytest.raises(ValueError, match="inertia factor counts the lift"):
+        ground_cases(tourer(), load_factor=3.0, reserve_load_factor=0.9)
+
+
+def test_retraction_couples():
+    """H = -I w about y; the couple on the leg is minus dH/dt, dH/dt = Omega x H; mirrored on the port leg."""
+    airplane = tourer(flight_gear=FlightGear(**LEG))
+    (case,) = [case for case in retraction(airplane, LANDING) if case.cg == "aft"]
+    legs = {w.leg: w for w in case.wheels}
+    H = np.array([0.0, -0.25 * 36.0 / 0.19, 0.0])
+    couple = -np.cross([0.5, 0.0, -0.2], H) - np.array([0.0, 120.0, 0.0])
+    star = legs["starboard"]
+    assert_allclose([star.Mx, star.My, star.Mz], couple, rtol=1e-12)
+    port = legs["port"]
+    assert_allclose([port.Mx, port.My, port.Mz], couple * (-1, 1, -1), rtol=1e-12)
+    assert star.Fx == pytest.approx(0.5 * 1.225 * (1.6 * 32.0) ** 2 * 0.06)
+    assert star.Fz == pytest.approx(-2.0 * 14.0 * g)
+    assert case.shock == "extended"
+    assert case.strokes == (0.0,)
+    with pytest.raises(ValueError, match="in flight"):
+        balance(airplane, [case])[0]
+
+
+def test_braking_torque_has_the_sense_of_ground_drag():
+    """Stopping a wheel that rolls forward twists the leg as drag below the axle does."""
+    airplane = tourer(flight_gear=FlightGear(**LEG))
+    below_axle = np.cross([0, 0, -0.19], [1000.0, 0, 0])
+    assert np.sign(retraction(airplane, LANDING)[0].wheels[0].My) == np.sign(below_axle[1])
+
+
+def test_gear_out_in_flight():
+    airplane = tourer(flight_gear=FlightGear(**LEG))
+    cases = ground_cases(airplane, load_factor=3.0, conditions=SYSTEM[2:])
+    drag = 0.5 * 1.225 * (1.6 * 32.0) ** 2 * 0.06
+    assert_allclose(np.hypot(cases.Fx, cases.Fy), drag, rtol=1e-12)
+    pull = cases[cases.condition == "gear out, pull-up"]
+    assert_allclose(pull.Fz, -3.8 * 14.0 * g, rtol=1e-12)
+    assert (pull.Fy == 0).all()
+    port = cases[cases.condition == "gear out, wind from port"]
+    assert_allclose(port.Fy, drag * np.sin(np.radians(12.0)), rtol=1e-12)
+    assert_allclose(port.Fz, -14.0 * g, rtol=1e-12)
+    with pytest.raises(ValueError, match=r"flight_gear.*23\.729"):
+        ground_cases(tourer(), load_factor=3.0, conditions=SYSTEM[1:])
+
+
+@pytest.mark.parametrize(
+    ("changes", "message"),
+    [
+        ({"drag_area": 3.0}, "square feet"),
+        ({"retraction_rate": (1.0, 0.0)}, "retraction_rate"),
+        ({"flight_load_factor": 1.0}, "flight_load_factor"),
+        ({"sideslip_deg": 60.0}, "sideslip_deg"),
+        ({"mass": -1.0}, "mass"),
+    ],
+)
+def test_flight_gear_refuses(changes, message):
+    with pytest.raises(ValueError, match=message):
+        FlightGear(**LEG | changes)
