@@ -4,7 +4,7 @@ from beam.gear.air_spring import AirSpring, TwoChamberSpring
 from beam.gear.alignment import Alignment, alignment
 from beam.gear.bottomed import Bottomed
 from beam.gear.bump import BumpRide, taxi_bump
-from beam.gear.cases import STROKE_FRACTIONS, LegCases, leg_cases
+from beam.gear.cases import LegCases, leg_cases
 from beam.gear.choose_shock import ShockChoice, choose_shock
 from beam.gear.curve import Curve
 from beam.gear.drop import drop, free_fall_speed, reserve_energy
@@ -20,6 +20,7 @@ from beam.gear.orifice import DamperCurve, Orifice, orifice_coefficient
 from beam.gear.pivot_axis import PivotAxis, pivot_axis, wheel_pivot_axis
 from beam.gear.retracting_gear import RetractingGear
 from beam.gear.retraction import Swing, lock_load, swing
+from beam.gear.rod import DoorRod
 from beam.gear.shock import Shock
 from beam.gear.shock_demand import Bump, Constraint, NoShock, ShockDemand
 from beam.gear.shock_trade import ShockTrade, shock_trade
@@ -30,7 +31,6 @@ from beam.gear.strut_sway import StrutSway
 from beam.gear.tire import Tire
 
 __all__ = [
-    "STROKE_FRACTIONS",
     "AirSpring",
     "Alignment",
     "Bottomed",
@@ -42,6 +42,7 @@ __all__ = [
     "Curve",
     "CurveSpring",
     "DamperCurve",
+    "DoorRod",
     "Drop",
     "DropComparison",
     "DropRecord",

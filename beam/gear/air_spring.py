@@ -6,11 +6,16 @@ import numpy as np
 from numpy.typing import ArrayLike
 from scipy.constants import atm
 
+from beam.gear.checks import numbers
 from beam.gear.polytropic import polytropic_energy, polytropic_force
-from materials.checks import Array, number, reject
+from materials.checks import Array, flag, number, reject
 
 TIGHTEST = 0.98
 """Part of the gas volume that a full stroke may displace; no shock is built tighter [-]."""
+
+
+def _check_standing(owner: str, stroke: float, most: float) -> None:
+    number(f"{owner}.settled: stroke [m]", stroke, at_least=0, at_most=most, cause="given in mm?")
 
 
 def _check_gas(owner: str, gas: "AirSpring | TwoChamberSpring") -> None:
@@ -68,13 +73,15 @@ class AirSpring:
 
     def force(self, stroke: ArrayLike, *, slow: bool = False) -> Array:
         """Force [N] at a stroke [m], see `Spring`."""
-        exponent = self.slow_exponent if slow else self.exponent
+        exponent = self.slow_exponent if flag("AirSpring.force: slow", slow) else self.exponent
+        stroke = numbers("AirSpring.force: stroke [m]", stroke)
         return polytropic_force(
             stroke, self.pressure, self.volume, self.area, exponent, self.ambient_pressure
         )
 
     def energy(self, stroke: ArrayLike) -> Array:
         """Energy [J] stored at a stroke [m], see `Spring`."""
+        stroke = numbers("AirSpring.energy: stroke [m]", stroke)
         return polytropic_energy(
             stroke, self.pressure, self.volume, self.area, self.exponent, self.ambient_pressure
         )
@@ -85,6 +92,7 @@ class AirSpring:
         The gas has come to the outside temperature: (p + p_a) r**n_slow at a volume ratio r; the fast
         curve through it starts from (p + p_a) r**(n_slow - n).
         """
+        _check_standing("AirSpring", stroke, self.stroke_limit)
         ratio = 1 / (1 - self.area * stroke / self.volume)
         absolute = (self.pressure + self.ambient_pressure) * ratio ** (self.slow_exponent - self.exponent)
         return replace(self, pressure=float(absolute - self.ambient_pressure))
@@ -160,7 +168,7 @@ class TwoChamberSpring:
             Stroke [m].
         """
         first, second = self.pressure + self.ambient_pressure, self.second_pressure + self.ambient_pressure
-        exponent = self.slow_exponent if slow else self.exponent
+        exponent = self.slow_exponent if flag("TwoChamberSpring.break_stroke: slow", slow) else self.exponent
         return float(self.volume / self.area * (1 - (first / second) ** (1 / exponent)))
 
     def _joint(self, exponent: float) -> tuple[float, float]:
@@ -172,8 +180,9 @@ class TwoChamberSpring:
 
     def force(self, stroke: ArrayLike, *, slow: bool = False) -> Array:
         """Force [N] at a stroke [m], see `Spring`."""
+        slow = flag("TwoChamberSpring.force: slow", slow)
         gas = (self.area, self.slow_exponent if slow else self.exponent, self.ambient_pressure)
-        stroke = np.asarray(stroke, dtype=float)
+        stroke = numbers("TwoChamberSpring.force: stroke [m]", stroke)
         first = np.minimum(stroke, self.break_stroke(slow=slow))
         alone = polytropic_force(first, self.pressure, self.volume, *gas)
         return np.where(stroke > first, polytropic_force(stroke, *self._joint(gas[1]), *gas), alone)
@@ -181,6 +190,7 @@ class TwoChamberSpring:
     def energy(self, stroke: ArrayLike) -> Array:
         """Energy [J] stored at a stroke [m], see `Spring`."""
         gas = (self.area, self.exponent, self.ambient_pressure)
+        stroke = numbers("TwoChamberSpring.energy: stroke [m]", stroke)
         first = np.minimum(stroke, self.break_stroke())
         joint = self._joint(self.exponent)
         beyond = polytropic_energy(stroke, *joint, *gas) - polytropic_energy(first, *joint, *gas)
@@ -188,6 +198,7 @@ class TwoChamberSpring:
 
     def settled(self, stroke: float) -> "TwoChamberSpring":
         """Spring after standing at a stroke [m], see `Spring`: each chamber's gas as for one chamber."""
+        _check_standing("TwoChamberSpring", stroke, self.stroke_limit)
         standing = float(self.force(stroke, slow=True)) / self.area + self.ambient_pressure
         power = self.exponent / self.slow_exponent
 

@@ -7,6 +7,7 @@ from numpy.typing import ArrayLike
 
 from beam.gear.link import TrailingLink
 from materials.checks import Array
+from materials.kinds import instance
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -52,6 +53,7 @@ def alignment(link: TrailingLink, stroke: ArrayLike) -> Alignment:
     e x z; camber = asin(-e_z), for an axle that points down outboard carries the wheel's top outboard;
     toe = atan2(-e_x, e_y), for an axle whose outboard end points forward turns the front inboard.
     """
+    instance("alignment: link", link, TrailingLink)
     angle = link.angle(stroke)
     e = link.wheel_axis_at(angle)
     e = e * np.where(link.wheel_axis[1] < 0, -1.0, 1.0)

@@ -19,6 +19,15 @@ Indices = NDArray[np.int64]
 ORDER = 3
 """Order of the accepted solution [-]."""
 
+WEIGHTS = ((1 / 2,), (0.0, 3 / 4), (2 / 9, 1 / 3, 4 / 9))
+"""What each stage takes of the slopes before it; the last is the step itself [-]."""
+
+ERROR = (-5 / 72, 1 / 12, 1 / 9, -1 / 8)
+"""What the step has of each slope more than the second-order one [-]."""
+
+STAGES = len(ERROR)
+"""Slopes of a step, the one it ends with included [-]."""
+
 LEAST_STEP = 1e-9
 """A step below this is a failure [s]."""
 
@@ -94,29 +103,35 @@ def follow(
     counts, evaluations = np.zeros(total, dtype=int), 1
     alive = np.arange(total)
     rates = rates_of(alive)
-    y, k1 = start, rates(start)
-    t, h, going = np.zeros(total), np.full(total, first_step), np.ones(total, dtype=bool)
-    held = np.zeros((64, 1 + 2 * width, total))
-    held[0] = np.concatenate([t[np.newaxis], y, k1])
+    y, t, h, going = start, np.zeros(total), np.full(total, first_step), np.ones(total, dtype=bool)
+    slopes = np.empty((STAGES, width, total))
+    slopes[0] = rates(start)
+    allowed = sizes * rtol
+    held = np.zeros((64, total, 1 + 2 * width))
+    held[0] = _rows(t, y, slopes[0])
     # a trial step may go far out before it is refused
     with np.errstate(over="ignore", invalid="ignore"):
         while going.any():
-            h = np.minimum(h, np.maximum(duration - t, LEAST_STEP))
-            k2 = rates(y + (0.5 * h) * k1)
-            k3 = rates(y + (0.75 * h) * k2)
-            new = y + h * (2 / 9 * k1 + 1 / 3 * k2 + 4 / 9 * k3)
-            k4 = rates(new)
-            evaluations += 3
-            error = np.abs(h * (-5 / 72 * k1 + 1 / 12 * k2 + 1 / 9 * k3 - 1 / 8 * k4))
-            excess = np.max(error / sizes, axis=0) / rtol
+            np.minimum(h, np.maximum(duration - t, LEAST_STEP), out=h)
+            for stage, weights in enumerate(WEIGHTS, start=1):
+                new = y + h * _sum(weights, slopes[:stage])
+                slopes[stage] = rates(new)
+            evaluations += len(WEIGHTS)
+            excess = np.max(np.abs(_sum(ERROR, slopes)) / allowed, axis=0) * h
             excess[~np.isfinite(excess)] = np.inf
             taken = going & (excess <= 1)
-            y, k1, t = np.where(taken, new, y), np.where(taken, k4, k1), np.where(taken, t + h, t)
+            if taken.all():
+                y, slopes[0] = new, slopes[-1]
+                t = t + h
+            else:
+                y = np.where(taken, new, y)
+                np.copyto(slopes[0], slopes[-1], where=taken)
+                t = np.where(taken, t + h, t)
             counts[alive] += taken
             if counts.max() == len(held):
                 held = np.concatenate([held, np.zeros_like(held)])
             kept = alive[taken]
-            held[counts[kept], :, kept] = np.concatenate([t[np.newaxis], y, k1])[:, taken].T
+            held[counts[kept], kept] = _rows(t, y, slopes[0])[taken]
             h = np.minimum(h * np.clip(0.9 * np.maximum(excess, 1e-6) ** (-1 / ORDER), 0.2, 5.0), max_step)
             if (going & (h < LEAST_STEP)).any():
                 k = int(np.argmax(going & (h < LEAST_STEP)))
@@ -124,11 +139,25 @@ def follow(
             going &= ~(taken & ended(y)) & (t < duration * (1 - 1e-12))
             # what has ended is stepped on in vain until leaving it out saves more than it costs
             if going.any() and going.mean() < CROWD:
-                alive, y, k1, t, h = alive[going], y[:, going], k1[:, going], t[going], h[going]
-                sizes, rates, going = sizes[:, going], rates_of(alive), going[going]
+                alive, y, t, h = alive[going], y[:, going], t[going], h[going]
+                slopes, allowed = slopes[..., going], allowed[:, going]
+                rates, going = rates_of(alive), going[going]
     at = np.minimum(np.arange(counts.max() + 1)[:, np.newaxis], counts)
-    held = np.take_along_axis(np.moveaxis(held, 1, 0), at[np.newaxis], axis=1)
+    held = np.moveaxis(held[at, np.arange(total)], -1, 0)
     return Paths(held[0], held[1 : 1 + width], held[1 + width :], evaluations)
+
+
+def _sum(weights: tuple[float, ...], slopes: Array) -> Array:
+    """Weighted sum over the stages, term by term: a matrix product would round by the company of a design."""
+    whole = weights[0] * slopes[0]
+    for weight, slope in zip(weights[1:], slopes[1:], strict=True):
+        whole += weight * slope
+    return np.asarray(whole)
+
+
+def _rows(t: Array, y: Array, slope: Array) -> Array:
+    """Time, state and slope side by side, one row per design."""
+    return np.concatenate([t[np.newaxis], y, slope]).T
 
 
 def around(paths: Paths, index: Indices, points: int) -> tuple[Array, Array]:

@@ -10,6 +10,7 @@ from beam.gear.gear import MainGear
 from beam.gear.ground_run import GroundRun
 from beam.gear.integrate import integrate
 from materials.checks import Array, number, reject
+from materials.kinds import instance
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -38,6 +39,32 @@ class BumpRide(GroundRun):
 
     bump_height: float
     bump_length: float
+
+
+def check_bump(owner: str, ground_speed: float, bump_height: float, bump_length: float) -> None:
+    """Stop if a bump or the speed over it is outside what a taxiway has.
+
+    Parameters
+    ----------
+    owner : str
+        Whose numbers they are, for the message.
+    ground_speed : float
+        Speed along the ground [m/s].
+    bump_height : float
+        Height, negative for a dip [m].
+    bump_length : float
+        Length [m].
+
+    Raises
+    ------
+    ValueError
+        If a number is outside its limits.
+    """
+    number(
+        f"{owner}: ground_speed [m/s]", ground_speed, above=0, at_most=150, cause="given in knots or km/h?"
+    )
+    number(f"{owner}: bump_height [m]", bump_height, at_least=-1, at_most=1, cause="given in mm?")
+    number(f"{owner}: bump_length [m]", bump_length, above=0, at_most=1000)
 
 
 def bump_profile(
@@ -117,14 +144,12 @@ def taxi_bump(
     The tire follows the ground as a point; a bump shorter than the tire's contact is felt softer than this.
     The gas starts at the outside temperature (see `Spring.settled`) and the wheel rolls.
     """
+    instance("taxi_bump: gear", gear, MainGear)
+    number("taxi_bump: rtol [-]", rtol, at_least=1e-12, at_most=1e-2)
     number(
         "taxi_bump: mass [kg]", mass, above=2 * gear.unsprung_mass, at_most=1e5, cause="mass on this one unit"
     )
-    number(
-        "taxi_bump: ground_speed [m/s]", ground_speed, above=0, at_most=150, cause="given in knots or km/h?"
-    )
-    number("taxi_bump: bump_height [m]", bump_height, at_least=-1, at_most=1, cause="given in mm?")
-    number("taxi_bump: bump_length [m]", bump_length, above=0, at_most=1000)
+    check_bump("taxi_bump", ground_speed, bump_height, bump_length)
     number("taxi_bump: lift_ratio [-]", lift_ratio, at_least=0, below=1)
     number("taxi_bump: duration [s]", duration, above=0, at_most=60)
     if duration * ground_speed < bump_length:

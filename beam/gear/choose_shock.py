@@ -13,6 +13,8 @@ from beam.gear.gear import MainGear
 from beam.gear.shock import Shock
 from beam.gear.shock_demand import Constraint, NoShock, ShockDemand
 from beam.gear.shock_search import LEAST_PRESSURE, ROOM, ROUNDS, TIGHTNESS, Tried, search, standing_pressure
+from materials.checks import whole
+from materials.kinds import instance
 
 OTHERS = 5
 """How many more designs are ridden over the bump when the best one bottoms there [-]."""
@@ -43,7 +45,7 @@ class ShockChoice:
     limit : Drop
         The limit landing.
     reserve : Drop
-        The landing at 1.2 times the speed, lift equal to weight.
+        The landing at the reserve speed, lift equal to weight.
     bump : BumpRide or None
         The ride over the bump, if one was asked.
     tried : int
@@ -128,6 +130,9 @@ def choose_shock(gear: MainGear, demand: ShockDemand, *, rounds: int = ROUNDS) -
     The least force is that of the designs tried, not a proven bound. The reserve energy
     may bottom in the code as long as nothing fails; here it may not.
     """
+    instance("choose_shock: gear", gear, MainGear)
+    instance("choose_shock: demand", demand, ShockDemand)
+    rounds = whole("choose_shock: rounds [-]", rounds, at_least=0, at_most=1000)
     tried = search(gear, demand, rounds=rounds)
     if tried is None:
         raise NoShock([(_standing_room(gear, demand),)], None)
@@ -196,7 +201,7 @@ def _judge(gear: MainGear, demand: ShockDemand, shock: Shock, tried: int) -> Sho
     reserve = reserve_energy(
         built,
         mass=demand.mass,
-        descent_speed=demand.speed,
+        reserve_speed=demand.reserve_speed,
         ground_speed=demand.ground_speed,
         rtol=RTOL,
     )

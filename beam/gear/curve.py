@@ -8,9 +8,11 @@ and have a continuous slope, so that an integrator keeps its order on them.
 from dataclasses import dataclass, field
 
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 
-from materials.checks import Array, array, reject
+from beam.gear.checks import numbers
+from materials.checks import Array, array, flag, reject
+from materials.kinds import text
 
 
 def monotone_slopes(x: ArrayLike, y: ArrayLike) -> Array:
@@ -89,8 +91,11 @@ class Curve:
     name: str = "Curve"
     slopes: Array = field(init=False, repr=False)
     areas: Array = field(init=False, repr=False)
+    cubics: Array = field(init=False, repr=False)
 
     def __post_init__(self) -> None:
+        text("Curve: name", self.name)
+        flag(f"{self.name}: extend", self.extend)
         x, y = array(f"{self.name}: x", self.x, last=(-1,)), array(f"{self.name}: y", self.y, last=(-1,))
         if x.ndim != 1 or x.shape != y.shape or len(x) < 2:
             reject(f"{self.name}: points", f"shapes {x.shape} and {y.shape}", "two equal rows of two or more")
@@ -99,7 +104,10 @@ class Curve:
         slopes, step = monotone_slopes(x, y), np.diff(x)
         piece = step * (y[:-1] + y[1:]) / 2 + step**2 * (slopes[:-1] - slopes[1:]) / 12
         areas = np.concatenate([[0.0], np.cumsum(piece)])
-        for name, value in {"x": x, "y": y, "slopes": slopes, "areas": areas}.items():
+        m0, m1, rise = slopes[:-1], slopes[1:], np.diff(y) / step
+        cubics = np.array([y[:-1], m0, (3 * rise - 2 * m0 - m1) / step, (m0 + m1 - 2 * rise) / step**2])
+        held = {"x": x, "y": y, "slopes": slopes, "areas": areas, "cubics": cubics}
+        for name, value in held.items():
             value.setflags(write=False)
             object.__setattr__(self, name, value)
 
@@ -116,10 +124,10 @@ class Curve:
         ndarray, shape (...)
             Ordinate [any].
         """
-        x = np.asarray(x, dtype=float)
-        i, step, u, beyond = self._place(x)
-        y0, y1, m0, m1 = self.y[i], self.y[i + 1], self.slopes[i] * step, self.slopes[i + 1] * step
-        inside = y0 + u * (m0 + u * (3 * (y1 - y0) - 2 * m0 - m1 + u * (2 * (y0 - y1) + m0 + m1)))
+        x = numbers("Curve: x", x)
+        i, d, beyond = self._place(x)
+        c0, c1, c2, c3 = self.cubics
+        inside = c0[i] + d * (c1[i] + d * (c2[i] + d * c3[i]))
         if not self.extend:
             return inside
         return inside + beyond * np.where(beyond < 0, self.slopes[0], self.slopes[-1])
@@ -137,21 +145,18 @@ class Curve:
         ndarray, shape (...)
             Integral of the ordinate from 0 to x [any].
         """
-        return self._area(np.asarray(x, dtype=float)) - self._area(np.zeros(()))
+        return self._area(numbers("Curve.integral: x", x)) - self._area(np.zeros(()))
 
-    def _place(self, x: Array) -> tuple[Array, Array, Array, Array]:
-        """Piece, its length, place in it from 0 to 1, and how far x lies beyond the points."""
+    def _place(self, x: Array) -> tuple[NDArray[np.int64], Array, Array]:
+        """Piece, how far x lies in it, and how far x lies beyond the points."""
         held = np.minimum(np.maximum(x, self.x[0]), self.x[-1])
-        i = np.minimum(np.searchsorted(self.x, held, side="right") - 1, len(self.x) - 2)
-        step = self.x[i + 1] - self.x[i]
-        return i, step, (held - self.x[i]) / step, x - held
+        i = np.searchsorted(self.x[1:-1], held, side="right")
+        return i, held - self.x[i], x - held
 
     def _area(self, x: Array) -> Array:
-        i, step, u, beyond = self._place(x)
-        y0, y1, m0, m1 = self.y[i], self.y[i + 1], self.slopes[i] * step, self.slopes[i + 1] * step
-        cubic = 2 * (y0 - y1) + m0 + m1
-        square = 3 * (y1 - y0) - 2 * m0 - m1
-        area = self.areas[i] + step * u * (y0 + u * (m0 / 2 + u * (square / 3 + u * cubic / 4)))
+        i, d, beyond = self._place(x)
+        c0, c1, c2, c3 = self.cubics
+        area = self.areas[i] + d * (c0[i] + d * (c1[i] / 2 + d * (c2[i] / 3 + d * c3[i] / 4)))
         end = np.where(beyond < 0, self.y[0], self.y[-1])
         slope = np.where(beyond < 0, self.slopes[0], self.slopes[-1]) if self.extend else 0.0
         return area + beyond * (end + slope * beyond / 2)

@@ -13,13 +13,11 @@ from beam.gear.gear import MainGear
 from beam.gear.integrate import Method, integrate
 from beam.gear.strut_sway import StrutSway
 from beam.gear.unit import STATES
-from materials.checks import number, reject
+from materials.checks import number, one_of
+from materials.kinds import instance
 
 STILL = 0.01
 """Rate of the stroke over the sink speed at touchdown below which the shock has come to rest [-]."""
-
-RESERVE_SPEED = 1.2
-"""Descent speed of the reserve-energy case over the limit one, 14 CFR 23.723(b) [-]."""
 
 
 def free_fall_speed(height: float) -> float:
@@ -89,10 +87,13 @@ def drop(
     Bottomed
         If the shock meets its compression stop with energy left.
     RuntimeError
-        If the integrator fails or the shock is still shortening at the end.
+        If the integrator fails, or shock or ground force have not come to their peak at the end.
     ValueError
         If an input is outside its limits.
     """
+    instance("drop: gear", gear, MainGear)
+    if sway is not None:
+        instance("drop: sway", sway, StrutSway)
     what, cause = "drop: mass [kg]", "it is the mass on this unit, not that of the wheel"
     number(what, mass, above=2 * gear.unsprung_mass, at_most=1e5, cause=cause)
     number("drop: speed [m/s]", speed, above=0, at_most=10, cause="given in ft/s or ft/min?")
@@ -101,20 +102,19 @@ def drop(
     number("drop: attitude_deg [deg]", attitude_deg, at_least=-30, at_most=30)
     number("drop: duration [s]", duration, above=0, at_most=20)
     number("drop: rtol [-]", rtol, at_least=1e-12, at_most=1e-2)
-    if method not in get_args(Method):
-        reject("drop: method", repr(method), f"one of {', '.join(get_args(Method))}")
-    if bottoming not in ("raise", "record"):
-        reject("drop: bottoming", repr(bottoming), "'raise' or 'record'")
+    one_of("drop: method", method, get_args(Method))
+    one_of("drop: bottoming", bottoming, ("raise", "record"))
+    unit = unit_of(
+        gear,
+        mass=mass,
+        lift_ratio=lift_ratio,
+        ground_speed=ground_speed,
+        attitude_deg=attitude_deg,
+        sway=sway,
+    )
     history = integrate(
-        unit_of(
-            gear,
-            mass=mass,
-            lift_ratio=lift_ratio,
-            ground_speed=ground_speed,
-            attitude_deg=attitude_deg,
-            sway=sway,
-        ),
-        touchdown(gear, speed, attitude_deg),
+        unit,
+        touchdown(unit, speed),
         duration=duration,
         max_stroke=gear.shock.max_stroke,
         stop_at_bottom=bottoming == "raise",
@@ -138,6 +138,9 @@ def drop(
     stroke, rate = history.forces.stroke, history.forces.stroke_rate
     if stroke[-1] >= stroke.max() and rate[-1] > STILL * speed:
         raise RuntimeError(f"drop: the shock still shortens after {duration:g} s; give a longer duration")
+    sinks = float(history.solution(history.time[-1])[STATES.index("sink_rate")])
+    if history.forces.ground[-1] >= history.forces.ground.max() and sinks > STILL * speed:
+        raise RuntimeError(f"drop: the ground force still rises after {duration:g} s; give a longer duration")
     return Drop(
         gear=gear,
         mass=mass,
@@ -153,13 +156,13 @@ def reserve_energy(
     gear: MainGear,
     *,
     mass: float,
-    descent_speed: float,
+    reserve_speed: float,
     ground_speed: float = 0.0,
     sway: StrutSway | None = None,
     duration: float = 0.5,
     rtol: float = 1e-7,
 ) -> Drop:
-    """Drop at 1.2 times the limit descent speed with lift equal to weight.
+    """Drop at the descent speed of the reserve-energy case, with lift equal to weight.
 
     Parameters
     ----------
@@ -167,8 +170,9 @@ def reserve_energy(
         The gear.
     mass : float
         Mass that stands on this unit, link and wheel included [kg].
-    descent_speed : float
-        Limit descent speed [m/s].
+    reserve_speed : float
+        Descent speed of the reserve-energy case, such as `beam.loads.part23.reserve_descent_speed`: in Part 23
+        1.2 times the limit one, so not the limit one itself [m/s].
     ground_speed : float
         Speed of the ground past the airplane [m/s].
     sway : StrutSway, optional
@@ -187,10 +191,11 @@ def reserve_energy(
     ----------
     14 CFR 23.723(b) (through Amendment 23-62): the gear may yield but not fail.
     """
+    number("reserve_energy: reserve_speed [m/s]", reserve_speed, above=0, at_most=10, cause="given in ft/s?")
     return drop(
         gear,
         mass=mass,
-        speed=RESERVE_SPEED * descent_speed,
+        speed=reserve_speed,
         lift_ratio=1.0,
         ground_speed=ground_speed,
         sway=sway,

@@ -8,8 +8,9 @@ from scipy.constants import g
 from scipy.integrate import cumulative_trapezoid
 
 from beam.gear.drop_record import DropRecord, contact_time
-from beam.gear.drop_test import DropTestPlan, drop_test_load_factor
+from beam.gear.drop_test import DropTestPlan
 from materials.checks import Array, number, reject
+from materials.kinds import instance
 
 FORCE_OVER_INERTIA = (0.6, 1.6)
 """Peak force over mass times (peak acceleration + g): beyond, no inertia of the wheel explains it [-]."""
@@ -129,13 +130,13 @@ class DropComparison:
         The largest sample counts: noise that was not filtered out makes n larger.
         """
         n_j = float(self.record.acceleration.max()) / g + 1
-        return drop_test_load_factor(n_j, self.mass, self.plan.mass, self.plan.lift_ratio)
+        return self.plan.landing_factor(n_j, self.mass)
 
     @property
     def load_factor_by_force(self) -> float:
         """The same with n_j W_e from the platform, which also weighs the inertia of wheel and link [-]."""
         n_j = float(self.record.force.max()) / (self.mass * g)
-        return drop_test_load_factor(n_j, self.mass, self.plan.mass, self.plan.lift_ratio)
+        return self.plan.landing_factor(n_j, self.mass)
 
     @property
     def load_factor_ratio(self) -> float:
@@ -175,4 +176,6 @@ def compare_drop(plan: DropTestPlan, record: DropRecord, *, mass: float | None =
     DropComparison
         Load factor by 23.725(e), error figures per channel, measured descent.
     """
+    instance("compare_drop: plan", plan, DropTestPlan)
+    instance("compare_drop: record", record, DropRecord)
     return DropComparison(plan=plan, record=record, mass=plan.effective_mass if mass is None else mass)

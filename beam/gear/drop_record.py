@@ -168,9 +168,14 @@ def read_drop(path: str | Path) -> DropRecord:
         If a column or its unit is missing or unknown, a cell is not a number, or the record fails the
         checks of `DropRecord`.
     """
+    if not isinstance(path, str | Path):
+        reject("read_drop: path", repr(path), "the name of a csv file")
     name = Path(path).name
-    with open(path, newline="", encoding="utf-8-sig") as file:
-        lines = [line for line in file if line.strip() and not line.startswith("#")]
+    try:
+        with open(path, newline="", encoding="utf-8-sig") as file:
+            lines = [line for line in file if line.strip() and not line.startswith("#")]
+    except UnicodeDecodeError:
+        reject(name, "a file that is no UTF-8 text", "a csv file", "a workbook, or text in another encoding?")
     rows = list(csv.reader(lines))
     if not rows:
         reject(f"{name}", "an empty file", "a line of headings and lines of numbers")

@@ -8,11 +8,13 @@ import numpy as np
 from numpy.typing import ArrayLike
 from scipy.constants import g
 
+from beam.gear.checks import able
 from beam.gear.drop import drop, free_fall_speed
 from beam.gear.drop_result import Drop
 from beam.gear.gear import MainGear
 from beam.gear.unit import STATES
-from materials.checks import Array, number
+from materials.checks import Array, array, number, reject
+from materials.kinds import instance
 
 FULL_SCALE = 1.5
 """Range of a channel over its predicted peak (common practice, no source) [-]."""
@@ -29,6 +31,15 @@ class EffectiveMassRule(Protocol):
 
     def __call__(self, mass: float, height: float, deflection: float, lift_ratio: float, /) -> ArrayLike:
         """Return the mass to drop [kg]."""
+
+
+class LoadFactorRule(Protocol):
+    """A code's rule from a drop test to the landing it stands for, such as `beam.loads.drop_load_factor`."""
+
+    def __call__(
+        self, test_factor: float, effective_mass: float, mass: float, lift_ratio: float, /
+    ) -> ArrayLike:
+        """Return the load factor n of the landing [-]."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -79,6 +90,8 @@ class DropTestPlan:
         The free drop itself: effective mass, no lift.
     rule : EffectiveMassRule
         The rule that gave the effective mass.
+    load_factor_rule : LoadFactorRule
+        The rule from the test's acceleration to the load factor of the landing.
     """
 
     mass: float
@@ -88,6 +101,7 @@ class DropTestPlan:
     travel: float
     prediction: Drop
     rule: EffectiveMassRule
+    load_factor_rule: LoadFactorRule
 
     @property
     def wheel_speed(self) -> float:
@@ -107,8 +121,7 @@ class DropTestPlan:
     @property
     def load_factor(self) -> float:
         """Load factor n of the landing as this test is predicted to give it, from the acceleration [-]."""
-        n_j = self.channels[0].peak / g + 1
-        return drop_test_load_factor(n_j, self.effective_mass, self.mass, self.lift_ratio)
+        return self.landing_factor(self.channels[0].peak / g + 1, self.effective_mass)
 
     @property
     def channels(self) -> tuple[Channel, ...]:
@@ -132,6 +145,27 @@ class DropTestPlan:
             for quantity, unit, (time, peak) in found
         )
 
+    def landing_factor(self, test_factor: float, dropped_mass: float) -> float:
+        """Load factor of the landing that a test stands for, by the code's rule.
+
+        Parameters
+        ----------
+        test_factor : float
+            Largest dv/dt of the dropped mass over g, plus 1, n_j [-].
+        dropped_mass : float
+            Mass that was dropped, wheel included [kg].
+
+        Returns
+        -------
+        float
+            Load factor n [-].
+        """
+        number("DropTestPlan: test_factor [-]", test_factor, above=0, at_most=50, cause="given in m/s2?")
+        number("DropTestPlan: dropped_mass [kg]", dropped_mass, above=0)
+        n = self.load_factor_rule(test_factor, dropped_mass, self.mass, self.lift_ratio)
+        what, cause = "DropTestPlan: load factor by load_factor_rule [-]", "not a rule for a load factor?"
+        return number(what, array(what, n)[()], at_least=0, at_most=50, cause=cause)
+
     def acceleration_at(self, time: Array) -> Array:
         """Predicted acceleration of the dropped mass, dv/dt, positive up.
 
@@ -145,33 +179,12 @@ class DropTestPlan:
         ndarray, shape (...)
             Acceleration [m/s2].
         """
-        return -self.prediction.history.rates_at(time)[STATES.index("sink_rate")]
-
-
-def drop_test_load_factor(n_j: float, effective_mass: float, mass: float, lift_ratio: float) -> float:
-    """Load factor of the landing that a drop test stands for.
-
-    Parameters
-    ----------
-    n_j : float
-        Largest dv/dt of the dropped mass over g, plus 1 [-].
-    effective_mass : float
-        Mass dropped, W_e / g [kg].
-    mass : float
-        Mass that stands on the unit in the airplane, W / g [kg].
-    lift_ratio : float
-        Lift over weight that the effective mass was made for, L [-].
-
-    Returns
-    -------
-    float
-        n = n_j W_e / W + L [-].
-
-    References
-    ----------
-    14 CFR 23.725(e) (through Amendment 23-62); from memory, and derived from the vertical balance.
-    """
-    return n_j * effective_mass / mass + lift_ratio
+        at = array("DropTestPlan.acceleration_at: time [s]", time)
+        last = float(self.prediction.time[-1])
+        if not ((at >= 0) & (at <= last)).all():
+            limit = f"from 0 to {last:g}, where the prediction ends"
+            reject("DropTestPlan.acceleration_at: time [s]", f"{at.min():g} to {at.max():g}", limit)
+        return -self.prediction.history.rates_at(at)[STATES.index("sink_rate")]
 
 
 def plan_drop_test(
@@ -181,6 +194,7 @@ def plan_drop_test(
     height: float,
     lift_ratio: float,
     rule: EffectiveMassRule,
+    load_factor_rule: LoadFactorRule,
     ground_speed: float = 0.0,
     attitude_deg: float = 0.0,
 ) -> DropTestPlan:
@@ -199,6 +213,8 @@ def plan_drop_test(
         Lift over weight; 1 for reserve energy [-].
     rule : EffectiveMassRule
         Effective mass from mass, height, deflection and lift ratio, such as `beam.loads.effective_mass`.
+    load_factor_rule : LoadFactorRule
+        Load factor of the landing from the test's, such as `beam.loads.drop_load_factor`.
     ground_speed : float
         Speed of the landing, which sets the wheel's speed [m/s].
     attitude_deg : float
@@ -224,6 +240,10 @@ def plan_drop_test(
     two are found in turn, from the longest d, so from the least mass up. 23.725(b): the d used may not exceed the d
     measured, so a softer test than predicted keeps the mass and a stiffer one asks for more.
     """
+    instance("plan_drop_test: gear", gear, MainGear)
+    for name, function in (("rule", rule), ("load_factor_rule", load_factor_rule)):
+        able(f"plan_drop_test: {name}", function, "__call__")
+    number("plan_drop_test: mass [kg]", mass, above=0, at_most=1e5)
     speed = free_fall_speed(height)
     number("plan_drop_test: lift_ratio [-]", lift_ratio, at_least=0, at_most=1, cause="2/3 at limit")
     travel = float(gear.axle(gear.shock.max_stroke)[2] - gear.axle(0.0)[2]) + gear.tire.bottoming_deflection
@@ -250,5 +270,6 @@ def plan_drop_test(
                 travel=travel,
                 prediction=prediction,
                 rule=rule,
+                load_factor_rule=load_factor_rule,
             )
     raise RuntimeError(f"plan_drop_test: effective mass and travel do not settle; last {effective:.6g} kg")

@@ -7,12 +7,14 @@ from numpy.typing import ArrayLike, NDArray
 from scipy.constants import g
 
 from beam.gear.batch import around
+from beam.gear.from_gear import touchdown, unit_of
 from beam.gear.gear import MainGear
-from beam.gear.many_units import follow_drops, touchdowns, units_of
+from beam.gear.many_units import MOTION, follow_drops
 from beam.gear.motion import forces
 from beam.gear.shocks import Shocks
-from beam.gear.unit import STATES, Unit
-from materials.checks import Array, array, common_shape, number, reject
+from beam.gear.unit import STATES
+from materials.checks import Array, array, common_shape, number, reject, whole
+from materials.kinds import instance
 
 CHUNK = 1024
 """Designs integrated together: enough to share the cost of a call, few enough to stay in cache [-]."""
@@ -73,6 +75,7 @@ def drops(
     attitude_deg: float = 0.0,
     duration: float = 0.5,
     rtol: float = 1e-4,
+    processes: int = 1,
 ) -> Drops:
     """Drop many designs of one main unit on level ground, the strut rigid.
 
@@ -96,6 +99,9 @@ def drops(
         Longest time to follow; each drop ends when the mass rises and the shock opens, its peaks behind it [s].
     rtol : float
         Error of a step over the size of each state; the default holds peaks to 1e-3 with room [-].
+    processes : int
+        Processes that share the designs, one for each core. They pay from some thousand designs on; more than
+        one needs the guard ``if __name__ == "__main__":`` in a script, as `multiprocessing` does [-].
 
     Returns
     -------
@@ -109,30 +115,52 @@ def drops(
     ValueError
         If an input is outside its limits.
     """
+    instance("drops: gear", gear, MainGear)
+    if shocks is not None:
+        instance("drops: shocks", shocks, Shocks)
     least, cause = 2 * gear.unsprung_mass, "it is the mass on this unit, not that of the wheel"
-    columns = {
-        "mass": _column("mass [kg]", mass, least, 1e5, cause),
-        "speed": _column("speed [m/s]", speed, 1e-3, 10, "given in ft/s or ft/min?"),
-        "lift_ratio": _column("lift_ratio [-]", lift_ratio, 0, 1, "lift over weight, 2/3 at limit"),
-        "ground_speed": _column("ground_speed [m/s]", ground_speed, 0, 150, "given in knots or km/h?"),
-    }
+    columns = (
+        _column("mass [kg]", mass, least, 1e5, cause),
+        _column("speed [m/s]", speed, 1e-3, 10, "given in ft/s or ft/min?"),
+        _column("lift_ratio [-]", lift_ratio, 0, 1, "lift over weight, 2/3 at limit"),
+        _column("ground_speed [m/s]", ground_speed, 0, 150, "given in knots or km/h?"),
+    )
     number("drops: attitude_deg [deg]", attitude_deg, at_least=-30, at_most=30)
     number("drops: duration [s]", duration, above=0, at_most=20)
     number("drops: rtol [-]", rtol, at_least=1e-10, at_most=1e-2)
+    processes = whole("drops: processes [-]", processes, at_least=1)
     shocks = Shocks.of(gear.shock) if shocks is None else shocks
-    (count,) = common_shape("drops: designs", *(c.shape for c in columns.values()), shocks.shape)
+    (count,) = common_shape("drops: designs", *(c.shape for c in columns), shocks.shape)
     if shocks.shape != (count,):
         shocks = shocks.take(np.zeros(count, dtype=int))
-    m, v, L, V = (np.broadcast_to(column, (count,)) for column in columns.values())
-    peaks = []
-    for first in range(0, count, CHUNK):
-        part = np.arange(first, min(first + CHUNK, count))
-        unit = units_of(gear, shocks.take(part), m[part], L[part], V[part], attitude_deg)
-        start = touchdowns(gear, unit, v[part], attitude_deg)
-        peaks.append(_peaks(unit, start, duration, rtol, first))
+    mass, speed, lift_ratio, ground_speed = (np.broadcast_to(column, (count,)) for column in columns)
+    size = min(CHUNK, -(-count // processes))
+    parts = [np.arange(first, min(first + size, count)) for first in range(0, count, size)]
+    jobs = [
+        _Job(
+            gear=gear,
+            shocks=shocks.take(part),
+            mass=mass[part],
+            speed=speed[part],
+            lift_ratio=lift_ratio[part],
+            ground_speed=ground_speed[part],
+            attitude_deg=attitude_deg,
+            duration=duration,
+            rtol=rtol,
+            first=int(part[0]),
+        )
+        for part in parts
+    ]
+    if processes == 1:
+        peaks = [_peaks(job) for job in jobs]
+    else:
+        from concurrent.futures import ProcessPoolExecutor
+
+        with ProcessPoolExecutor(processes) as pool:
+            peaks = list(pool.map(_peaks, jobs))
     return Drops(
-        mass=m,
-        lift_ratio=L,
+        mass=mass,
+        lift_ratio=lift_ratio,
         max_stroke=np.broadcast_to(shocks.max_stroke, (count,)),
         **{name: np.concatenate([peak[name] for peak in peaks]) for name in peaks[0]},
     )
@@ -147,12 +175,36 @@ def _column(what: str, value: ArrayLike, low: float, high: float, cause: str = "
     return values
 
 
-def _peaks(unit: Unit, start: Array, duration: float, rtol: float, first: int) -> dict[str, Array]:
+@dataclass(frozen=True, kw_only=True, eq=False)
+class _Job:
+    """Designs that are integrated together."""
+
+    gear: MainGear
+    shocks: Shocks
+    mass: Array
+    speed: Array
+    lift_ratio: Array
+    ground_speed: Array
+    attitude_deg: float
+    duration: float
+    rtol: float
+    first: int
+
+
+def _peaks(job: _Job) -> dict[str, Array]:
     """Peaks of one chunk, by the names of `Drops`."""
-    paths = follow_drops(unit, start, duration=duration, rtol=rtol)
+    unit = unit_of(
+        job.gear,
+        mass=job.mass,
+        lift_ratio=job.lift_ratio,
+        ground_speed=job.ground_speed,
+        attitude_deg=job.attitude_deg,
+        shock=job.shocks,
+    )
+    paths = follow_drops(unit, touchdown(unit, job.speed)[:MOTION], duration=job.duration, rtol=job.rtol)
     still = np.flatnonzero(paths.states[STATES.index("angle_rate"), -1] > 0)
     if len(still):
-        got = f"design {first + int(still[0])} still shortens after {duration:g} s"
+        got = f"design {job.first + int(still[0])} still shortens after {job.duration:g} s"
         raise RuntimeError(f"drops: the shock of {got}; give a longer duration")
     found = forces(paths.states, unit)
     out = {}

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from beam.gear.motion import forces, turned
+from beam.gear.motion import forces, turned, turned_slope
 from beam.gear.unit import STATES, Unit
 from materials.checks import Array
 
@@ -27,8 +27,7 @@ def kinetic(y: Array, unit: Unit) -> Array:
     """
     _, q, _, s_rate, q_rate, u_rate, spin = y[:7]
     cos, sin = np.cos(q), np.sin(q)
-    _, Z = turned(unit.mass_up, cos, sin)
-    _, X = turned(unit.mass_aft, cos, sin)
+    Z, X = turned_slope(unit.mass_up, cos, sin), turned_slope(unit.mass_aft, cos, sin)
     rigid = np.asarray(unit.sway_mobility) == 0
     swaying = np.where(rigid, 0.0, u_rate**2 / np.where(rigid, 1.0, unit.sway_mobility))
     turning = unit.hinge_inertia * q_rate**2 + 2 * q_rate * (u_rate * X - s_rate * Z)
@@ -74,7 +73,7 @@ def balance(y: Array, unit: Unit, height: Array | float = 0.0) -> tuple[Array, A
     """
     s, q, u = y[:3]
     f = forces(y, unit, height)
-    moment, _ = turned(unit.mass_up, np.cos(q), np.sin(q))
+    moment = turned(unit.mass_up, np.cos(q), np.sin(q))
     belt, lift = y[STATES.index("drag_impulse")], y[STATES.index("ground_work")]
     supplied = unit.net_weight * s - unit.gravity * moment + unit.ground_speed * belt + lift
     stored = unit.shock.energy(f.stroke) + unit.tire.energy(f.deflection) + 0.5 * unit.sway_stiffness * u**2

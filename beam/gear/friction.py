@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import ArrayLike
 
+from beam.gear.checks import numbers, together
 from beam.gear.curve import Curve
 from materials.checks import Array, array, number, reject
 
@@ -65,5 +66,8 @@ class GroundFriction:
         ndarray, shape (...)
             Coefficient with the sign of the slip speed [-].
         """
-        ratio = np.asarray(slip_speed) / np.maximum(ground_speed, self.least_speed)
+        slip = numbers("GroundFriction: slip_speed [m/s]", slip_speed)
+        ground = numbers("GroundFriction: ground_speed [m/s]", ground_speed)
+        together("GroundFriction: slip_speed, ground_speed", slip, ground)
+        ratio = slip / np.maximum(ground, self.least_speed)
         return np.copysign(self.curve(np.abs(ratio)), ratio)

@@ -1,6 +1,7 @@
 """From a gear to the plain numbers of its equations of motion, and to the states it can start from."""
 
 import numpy as np
+from numpy.typing import ArrayLike
 from scipy.constants import g
 
 from beam.axes import attitude
@@ -9,45 +10,48 @@ from beam.gear.gear import MainGear
 from beam.gear.motion import lowest_point
 from beam.gear.roots import rising_root
 from beam.gear.strut_sway import StrutSway
-from beam.gear.unit import STATES, Unit
+from beam.gear.unit import STATES, ShockLaw, Unit
 from materials.checks import Array
 
 
-def hanging_angle(gear: MainGear, attitude_deg: float = 0.0) -> float:
+def hanging_angle(gear: MainGear, shock: ShockLaw, attitude_deg: float = 0.0) -> Array:
     """Link angle with the wheel in the air, the shock on its extension stop.
 
     Parameters
     ----------
     gear : MainGear
-        The gear.
+        Link and wheel.
+    shock : ShockLaw
+        The shock, or those of many designs.
     attitude_deg : float
         Nose-up attitude [deg].
 
     Returns
     -------
-    float
-        Angle, a little below zero by the give of the stop [rad].
+    ndarray, shape (...)
+        Angle of each design, a little below zero by the give of the stop [rad].
     """
-    link, shock, up = gear.link, gear.shock, attitude(attitude_deg)[:, 2]
-    free, arm = link.shock_length(0.0), float(link.shock_arm(0.0))
-    most = float(shock.spring.force(0.0)) + g * float(np.abs(gear.mass_moment[1:] @ up).sum()) / arm
-    low, high = link.angle(1.5 * most / shock.stop_stiffness * np.array([-1.0, 1.0]))
+    link, up = gear.link, attitude(attitude_deg)[:, 2]
+    free, arm = float(link.shock_length(0.0)), float(link.shock_arm(0.0))
+    most = shock.elastic_force(0.0) + g * float(np.abs(gear.mass_moment[1:] @ up).sum()) / arm
+    reach = 1.5 * most / shock.stop_stiffness
 
     def closing(angle: Array) -> Array:
         shock_moment = shock.elastic_force(free - link.shock_length(angle)) * link.shock_arm(angle)
         return shock_moment + g * slope(gear.mass_moment, angle) @ up
 
-    return float(rising_root(closing, low, high))
+    return rising_root(closing, link.angle(-reach), link.angle(reach))
 
 
 def unit_of(
     gear: MainGear,
     *,
-    mass: float,
-    lift_ratio: float,
-    ground_speed: float,
+    mass: Array | float,
+    lift_ratio: Array | float,
+    ground_speed: Array | float,
     attitude_deg: float = 0.0,
     sway: StrutSway | None = None,
+    shock: ShockLaw | None = None,
 ) -> Unit:
     """Numbers of the equations of motion.
 
@@ -55,26 +59,29 @@ def unit_of(
     ----------
     gear : MainGear
         The gear.
-    mass : float
+    mass : ndarray, shape (...)
         Mass on this unit, its own included [kg].
-    lift_ratio : float
+    lift_ratio : ndarray, shape (...)
         Lift over weight [-].
-    ground_speed : float
+    ground_speed : ndarray, shape (...)
         Speed of the ground past the airplane [m/s].
     attitude_deg : float
         Nose-up attitude of the airplane, which keeps it [deg].
     sway : StrutSway, optional
         Fore-aft flexibility of the strut; rigid if not given.
+    shock : ShockLaw, optional
+        Shocks of many designs in place of the gear's own.
 
     Returns
     -------
     Unit
-        Plain numbers.
+        Plain numbers, arrays where the designs differ.
     """
     link, axes = gear.link, attitude(attitude_deg)
     aft, up = axes[:, 0], axes[:, 2]
     axle_up, wheel_axis_up = link.axle_terms @ up, link.wheel_axis_terms @ up
-    angle = hanging_angle(gear, attitude_deg)
+    shock = gear.shock if shock is None else shock
+    angle = hanging_angle(gear, shock, attitude_deg)
     low, _ = lowest_point(axle_up, wheel_axis_up, gear.tire.radius, np.cos(angle), np.sin(angle))
     swaying = gear.unsprung_mass + (0.0 if sway is None else sway.mass)
     stiffness = 0.0 if sway is None else sway.stiffness
@@ -91,14 +98,15 @@ def unit_of(
         wheel_axis_up=wheel_axis_up,
         length=link.length_terms,
         free_length=float(link.shock_length(0.0)),
-        touch_height=float(low),
+        hanging_angle=angle,
+        touch_height=low,
         wheel_inertia=gear.wheel_inertia,
         rolling_radius=gear.rolling_radius,
         ground_speed=ground_speed,
         sway_stiffness=stiffness,
         sway_damping=damping,
         sway_mobility=0.0 if sway is None else 1 / swaying,
-        shock=gear.shock,
+        shock=shock,
         tire=gear.tire,
         friction=gear.friction,
     )
@@ -131,24 +139,22 @@ def rolling(gear: MainGear, unit: Unit, stroke: float) -> Array:
     return state
 
 
-def touchdown(gear: MainGear, speed: float, attitude_deg: float = 0.0) -> Array:
+def touchdown(unit: Unit, speed: ArrayLike) -> Array:
     """State at touchdown: the link hanging, the wheel not turning.
 
     Parameters
     ----------
-    gear : MainGear
-        The gear.
-    speed : float
+    unit : Unit
+        The unit or the designs.
+    speed : array_like, shape (...)
         Sink speed [m/s].
-    attitude_deg : float
-        Nose-up attitude [deg].
 
     Returns
     -------
-    ndarray, shape (14,)
-        State, see `unit.STATES` [any].
+    ndarray, shape (14, ...)
+        State, components first, see `unit.STATES` [any].
     """
-    state = np.zeros(len(STATES))
-    state[STATES.index("angle")] = hanging_angle(gear, attitude_deg)
+    state = np.zeros((len(STATES), *np.shape(speed)))
+    state[STATES.index("angle")] = unit.hanging_angle
     state[STATES.index("sink_rate")] = speed
     return state

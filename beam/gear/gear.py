@@ -8,6 +8,7 @@ from numpy.typing import ArrayLike
 from scipy.constants import g
 
 from beam.axes import attitude
+from beam.gear.checks import vector
 from beam.gear.circle import circle, slope
 from beam.gear.friction import GroundFriction
 from beam.gear.link import LEAST_ARM, TrailingLink
@@ -16,7 +17,8 @@ from beam.gear.roots import rising_root
 from beam.gear.shock import Shock
 from beam.gear.strut_loads import StrutLoads, strut_loads
 from beam.gear.tire import Tire
-from materials.checks import Array, array, number, reject
+from materials.checks import Array, array, common_shape, flag, number, reject
+from materials.kinds import instance
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -64,6 +66,9 @@ class MainGear:
     friction: GroundFriction = field(default_factory=GroundFriction)
 
     def __post_init__(self) -> None:
+        kinds = {"link": TrailingLink, "shock": Shock, "tire": Tire, "friction": GroundFriction}
+        for name, kind in kinds.items():
+            instance(f"MainGear: {name}", getattr(self, name), kind)
         link, stroke = self.link, self.shock.max_stroke
         cause = "the link's geometry ends before the shock does"
         number("MainGear: shock.max_stroke [m]", stroke, below=link.geometric_stroke, cause=cause)
@@ -79,7 +84,7 @@ class MainGear:
         number(what, self.rolling_radius, above=0, at_most=self.tire.radius, cause=cause)
         number("MainGear: link_mass [kg]", self.link_mass, at_least=0, at_most=500)
         center = (link.pivot + link.axle) / 2 if self.link_center is None else self.link_center
-        object.__setattr__(self, "link_center", array("MainGear: link_center [m]", center, last=(3,)))
+        object.__setattr__(self, "link_center", vector("MainGear: link_center [m]", center))
         if self.link_inertia is not None:
             number("MainGear: link_inertia [kg m2]", self.link_inertia, at_least=0, at_most=100)
 
@@ -138,10 +143,19 @@ class MainGear:
             Position in airplane axes, below the axle in the plane of the wheel [m].
         """
         angle = self.link.angle(stroke)
-        up, axis = attitude(attitude_deg)[..., 2], self.link.wheel_axis_at(angle)
+        load = array("MainGear.contact: tire_load [N]", tire_load)
+        if not (load >= 0).all():
+            reject(
+                "MainGear.contact: tire_load [N]", load.tolist(), ">= 0", "a load of the ground, positive up"
+            )
+        pitch = array("MainGear.contact: attitude_deg [deg]", attitude_deg)
+        common_shape(
+            "MainGear.contact: stroke, tire_load, attitude_deg", angle.shape, load.shape, pitch.shape
+        )
+        up, axis = attitude(pitch)[..., 2], self.link.wheel_axis_at(angle)
         down = np.sum(up * axis, axis=-1, keepdims=True) * axis - up
         down = down / np.linalg.norm(down, axis=-1, keepdims=True)
-        return self.link.axle_at(angle) + self.tire.loaded_radius(tire_load)[..., np.newaxis] * down
+        return self.link.axle_at(angle) + self.tire.loaded_radius(load)[..., np.newaxis] * down
 
     def shock_at_rest(self, stroke: ArrayLike, load: ArrayLike) -> Array:
         """Shock force that balances a vertical load on the wheel and the weight of link and wheel.
@@ -158,11 +172,12 @@ class MainGear:
         ndarray, shape (...)
             Force, positive in compression [N].
         """
-        angle = self.link.angle(stroke)
+        angle, force = self.link.angle(stroke), array("MainGear.shock_at_rest: load [N]", load)
+        common_shape("MainGear.shock_at_rest: stroke, load", angle.shape, force.shape)
         axle, axis = self.link.axle_terms[:, 2], self.link.wheel_axis_terms[:, 2]
         _, rise = lowest_point(axle, axis, self.tire.radius, np.cos(angle), np.sin(angle))
         weight = g * slope(self.mass_moment, angle)[..., 2]
-        return (np.asarray(load) * rise - weight) / self.link.shock_arm(angle)
+        return (force * rise - weight) / self.link.shock_arm(angle)
 
     def static(self, mass: ArrayLike, *, slow: bool = True) -> Array:
         """Stroke at which the airplane stands on this unit.
@@ -185,6 +200,7 @@ class MainGear:
             If the shock does not carry that mass within its stroke.
         """
         standing = array("MainGear.static: mass [kg]", mass)
+        flag("MainGear.static: slow", slow)
         if not (standing > 0).all():
             reject("MainGear.static: mass [kg]", standing.tolist(), "> 0")
         load = standing * g

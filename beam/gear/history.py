@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from beam.gear.motion import forces, rates, turned
+from beam.gear.motion import forces, rates, turned_slope
 from beam.gear.unit import STATES, Forces, Unit
 from materials.checks import Array
 
@@ -119,7 +119,7 @@ class History:
         y, rate = self.solution(time), self.rates_at(time)
         cos, sin = np.cos(y[1]), np.sin(y[1])
         _, B, C = self.unit.mass_aft
-        _, X = turned(self.unit.mass_aft, cos, sin)
+        X = turned_slope(self.unit.mass_aft, cos, sin)
         inertia = X * rate[4] - (B * cos + C * sin) * y[4] ** 2
         if np.all(self.unit.sway_mobility):
             inertia = inertia + rate[5] / self.unit.sway_mobility

@@ -18,6 +18,9 @@ SAMPLE = 2.5e-4
 MAX_STEP = 5e-3
 """Longest step, so that no peak of a landing lies unseen inside one [s]."""
 
+LEDGER = 1e-3
+"""Gap in the energy ledger beyond which a motion is refused: its loads may be off by as much [-]."""
+
 Method = Literal["RK23", "RK45", "DOP853", "Radau", "BDF", "LSODA"]
 """Integrators of `scipy.integrate.solve_ivp`."""
 
@@ -65,7 +68,7 @@ def integrate(
     Raises
     ------
     RuntimeError
-        If the integrator fails; the message holds the last state.
+        If the integrator fails, with the last state, or the energy ledger stays open.
     """
 
     def bottoms(t: float, y: Array) -> float:
@@ -110,6 +113,12 @@ def integrate(
     supplied, held = balance(states, unit, height)
     drift = (held - held[0]) - (supplied - supplied[0])
     scale = max(energy, float(np.abs(supplied - supplied[0]).max()))
+    gap = float(np.abs(drift).max()) / scale
+    if not gap <= LEDGER:
+        cause = f"give a smaller rtol than {rtol:g}"
+        raise RuntimeError(
+            f"motion: the energy ledger is open by {gap:.2g}, at most {LEDGER:g} allowed; {cause}"
+        )
     return History(
         unit=unit,
         ground=ground,
@@ -117,7 +126,7 @@ def integrate(
         time=time,
         states=states.T,
         forces=forces(states, unit, height, climb),
-        energy_error=float(np.abs(drift).max()) / scale,
+        energy_error=gap,
         turned_at=np.concatenate(turned),
         bottomed_at=np.concatenate(bottomed),
         evaluations=evaluations,

@@ -133,7 +133,8 @@ class TrailingLink:
             Length [m].
         """
         A, B, C = self.length_terms
-        return np.sqrt(A + B * np.cos(angle) + C * np.sin(angle))
+        q = array("TrailingLink.shock_length: angle [rad]", angle)
+        return np.sqrt(A + B * np.cos(q) + C * np.sin(q))
 
     def shock_arm(self, angle: ArrayLike) -> Array:
         """Arm of the shock about the hinge, d(stroke)/d(angle).
@@ -149,7 +150,8 @@ class TrailingLink:
             Arm [m].
         """
         _, B, C = self.length_terms
-        return (B * np.sin(angle) - C * np.cos(angle)) / (2 * self.shock_length(angle))
+        q = array("TrailingLink.shock_arm: angle [rad]", angle)
+        return np.asarray((B * np.sin(q) - C * np.cos(q)) / (2 * self.shock_length(q)))
 
     def angle(self, stroke: ArrayLike) -> Array:
         """Angle of the link at a stroke of the shock.
@@ -174,7 +176,7 @@ class TrailingLink:
         L**2 = A + R cos(q - f) with R = hypot(B, C), f = atan2(C, B); the shock shortens with growing q
         where sin(q - f) > 0, so q = f + acos((L**2 - A) / R).
         """
-        stroke = np.asarray(stroke, dtype=float)
+        stroke = array("TrailingLink: stroke [m]", stroke)
         A, B, C = self.length_terms
         R, f, free = np.hypot(B, C), np.arctan2(C, B), float(self.shock_length(0.0))
         cosine = ((free - stroke) ** 2 - A) / R
@@ -201,7 +203,7 @@ class TrailingLink:
         ndarray, shape (..., 3)
             Position in airplane axes [m].
         """
-        return position(self.axle_terms, angle)
+        return position(self.axle_terms, array("TrailingLink.axle_at: angle [rad]", angle))
 
     def axle_slope(self, angle: ArrayLike) -> Array:
         """Derivative of the wheel's center by the angle.
@@ -216,7 +218,7 @@ class TrailingLink:
         ndarray, shape (..., 3)
             Derivative in airplane axes [m/rad].
         """
-        return slope(self.axle_terms, angle)
+        return slope(self.axle_terms, array("TrailingLink.axle_slope: angle [rad]", angle))
 
     def lug_at(self, angle: ArrayLike) -> Array:
         """Lower end of the shock.
@@ -231,7 +233,7 @@ class TrailingLink:
         ndarray, shape (..., 3)
             Position in airplane axes [m].
         """
-        return position(self.lug_terms, angle)
+        return position(self.lug_terms, array("TrailingLink.lug_at: angle [rad]", angle))
 
     def wheel_axis_at(self, angle: ArrayLike) -> Array:
         """Direction of the wheel's axle.
@@ -246,7 +248,7 @@ class TrailingLink:
         ndarray, shape (..., 3)
             Unit vector in airplane axes [-].
         """
-        return position(self.wheel_axis_terms, angle)
+        return position(self.wheel_axis_terms, array("TrailingLink.wheel_axis_at: angle [rad]", angle))
 
     def motion_ratio(self, stroke: ArrayLike) -> Array:
         """Stroke of the shock per rise of the axle.

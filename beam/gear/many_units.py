@@ -1,18 +1,12 @@
-"""Many designs of one unit in motion: their numbers, how they start, how they are followed."""
+"""Many designs of one unit in motion: how they are followed."""
 
 from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
-from scipy.constants import g
 
-from beam.axes import attitude
 from beam.gear.batch import Indices, Paths, follow
-from beam.gear.circle import slope
-from beam.gear.from_gear import unit_of
-from beam.gear.gear import MainGear
-from beam.gear.motion import lowest_point, rates
-from beam.gear.roots import rising_root
+from beam.gear.motion import motion_rates
 from beam.gear.shocks import Shocks
 from beam.gear.unit import STATES, Unit
 from materials.checks import Array
@@ -23,103 +17,8 @@ MAX_STEP = 5e-3
 MOTION = STATES.index("spin") + 1
 """States that move and are followed here; the rest are integrals over them [-]."""
 
-
-def units_of(
-    gear: MainGear,
-    shocks: Shocks,
-    mass: Array,
-    lift_ratio: Array,
-    ground_speed: Array,
-    attitude_deg: float = 0.0,
-) -> Unit:
-    """Numbers of the equations of motion of many designs.
-
-    Parameters
-    ----------
-    gear : MainGear
-        What the designs share.
-    shocks : Shocks
-        Their shocks.
-    mass : ndarray, shape (design,)
-        Mass on the unit [kg].
-    lift_ratio : ndarray, shape (design,)
-        Lift over weight [-].
-    ground_speed : ndarray, shape (design,)
-        Speed of the ground past the airplane [m/s].
-    attitude_deg : float
-        Nose-up attitude [deg].
-
-    Returns
-    -------
-    Unit
-        Plain numbers, arrays where the designs differ.
-    """
-    one = unit_of(gear, mass=1.0, lift_ratio=0.0, ground_speed=0.0, attitude_deg=attitude_deg)
-    angle = hanging_angles(gear, shocks, attitude_deg)
-    low, _ = lowest_point(one.axle_up, one.wheel_axis_up, gear.tire.radius, np.cos(angle), np.sin(angle))
-    return replace(
-        one,
-        mass=mass,
-        net_weight=(1 - lift_ratio) * mass * g,
-        ground_speed=ground_speed,
-        touch_height=low,
-        shock=shocks,
-    )
-
-
-def hanging_angles(gear: MainGear, shocks: Shocks, attitude_deg: float = 0.0) -> Array:
-    """Link angles with the wheel in the air, see `from_gear.hanging_angle`.
-
-    Parameters
-    ----------
-    gear : MainGear
-        What the designs share.
-    shocks : Shocks
-        Their shocks.
-    attitude_deg : float
-        Nose-up attitude [deg].
-
-    Returns
-    -------
-    ndarray, shape (design,)
-        Angles, a little below zero by the give of the stop [rad].
-    """
-    link, up = gear.link, attitude(attitude_deg)[:, 2]
-    free, arm = float(link.shock_length(0.0)), float(link.shock_arm(0.0))
-    most = shocks.elastic_force(0.0) + g * float(np.abs(gear.mass_moment[1:] @ up).sum()) / arm
-    reach = np.broadcast_to(1.5 * most / shocks.stop_stiffness, shocks.shape)
-
-    def closing(angle: Array) -> Array:
-        shock_moment = shocks.elastic_force(free - link.shock_length(angle)) * link.shock_arm(angle)
-        return shock_moment + g * slope(gear.mass_moment, angle) @ up
-
-    return rising_root(closing, link.angle(-reach), link.angle(reach))
-
-
-def touchdowns(gear: MainGear, unit: Unit, speed: Array, attitude_deg: float = 0.0) -> Array:
-    """States at touchdown: the link hanging, the wheel not turning.
-
-    Parameters
-    ----------
-    gear : MainGear
-        What the designs share.
-    unit : Unit
-        The designs, from `units_of`.
-    speed : ndarray, shape (design,)
-        Sink speeds [m/s].
-    attitude_deg : float
-        Nose-up attitude [deg].
-
-    Returns
-    -------
-    ndarray, shape (7, design)
-        States that move, see `unit.STATES` [any].
-    """
-    assert isinstance(unit.shock, Shocks)
-    state = np.zeros((MOTION, len(speed)))
-    state[STATES.index("angle")] = hanging_angles(gear, unit.shock, attitude_deg)
-    state[STATES.index("sink_rate")] = speed
-    return state
+VARIED = ("mass", "net_weight", "ground_speed", "hanging_angle", "touch_height")
+"""Numbers of a unit that differ between designs; all but these and the shock they share."""
 
 
 def follow_drops(
@@ -186,16 +85,16 @@ def rates_of(unit: Unit, index: Indices) -> Callable[[Array], Array]:
         Rates of their states, shape (7, chosen).
     """
     assert isinstance(unit.shock, Shocks)
-    varied = (
-        np.asarray(v)[index] for v in (unit.mass, unit.net_weight, unit.ground_speed, unit.touch_height)
+    mass, net_weight, ground_speed, hanging_angle, touch_height = (
+        np.asarray(getattr(unit, name))[index] for name in VARIED
     )
-    mass, net_weight, ground_speed, touch_height = varied
     some = replace(
         unit,
         mass=mass,
         net_weight=net_weight,
         ground_speed=ground_speed,
+        hanging_angle=hanging_angle,
         touch_height=touch_height,
         shock=unit.shock.take(index),
     )
-    return lambda y: rates(y, some)[:MOTION]
+    return lambda y: motion_rates(y, some)

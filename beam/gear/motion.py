@@ -27,8 +27,8 @@ from beam.gear.unit import Forces, Unit
 from materials.checks import Array
 
 
-def turned(terms: Array, cos: Array, sin: Array) -> tuple[Array, Array]:
-    """Value and derivative by q of A + B cos q + C sin q.
+def turned(terms: Array, cos: Array, sin: Array) -> Array:
+    """Value of A + B cos q + C sin q.
 
     Parameters
     ----------
@@ -39,11 +39,32 @@ def turned(terms: Array, cos: Array, sin: Array) -> tuple[Array, Array]:
 
     Returns
     -------
-    value, derivative : ndarray, shape (...)
-        In the unit of the terms [any].
+    ndarray, shape (...)
+        The value, in the unit of the terms [any].
     """
     A, B, C = terms
-    return A + B * cos + C * sin, C * cos - B * sin
+    value: Array = A + B * cos + C * sin
+    return value
+
+
+def turned_slope(terms: Array, cos: Array, sin: Array) -> Array:
+    """Derivative by q of A + B cos q + C sin q.
+
+    Parameters
+    ----------
+    terms : ndarray, shape (3, ...)
+        A, B, C [any].
+    cos, sin : ndarray, shape (...)
+        Cosine and sine of q [-].
+
+    Returns
+    -------
+    ndarray, shape (...)
+        The derivative, in the unit of the terms [any].
+    """
+    _, B, C = terms
+    slope: Array = C * cos - B * sin
+    return slope
 
 
 def lowest_point(
@@ -69,10 +90,12 @@ def lowest_point(
     rise : ndarray, shape (...)
         Its derivative [m/rad].
     """
-    height, rise = turned(axle_up, cos, sin)
-    lean, lean_rate = turned(wheel_axis_up, cos, sin)
+    height, rise = turned(axle_up, cos, sin), turned_slope(axle_up, cos, sin)
+    if not wheel_axis_up.any():
+        return height - radius, rise
+    lean = turned(wheel_axis_up, cos, sin)
     upright = np.sqrt(1 - lean**2)
-    return height - radius * upright, rise + radius * lean * lean_rate / upright
+    return height - radius * upright, rise + radius * lean * turned_slope(wheel_axis_up, cos, sin) / upright
 
 
 def forces(y: Array, unit: Unit, height: Array | float = 0.0, climb: Array | float = 0.0) -> Forces:
@@ -96,12 +119,11 @@ def forces(y: Array, unit: Unit, height: Array | float = 0.0, climb: Array | flo
     """
     s, q, _, s_rate, q_rate, u_rate, spin = y[:7]
     cos, sin = np.cos(q), np.sin(q)
-    square, square_slope = turned(unit.length, cos, sin)
-    length = np.sqrt(square)
-    arm = -0.5 * square_slope / length
+    length = np.sqrt(turned(unit.length, cos, sin))
+    arm = -0.5 * turned_slope(unit.length, cos, sin) / length
     stroke, stroke_rate = unit.free_length - length, arm * q_rate
     low, rise = lowest_point(unit.axle_up, unit.wheel_axis_up, unit.tire.radius, cos, sin)
-    _, reach = turned(unit.axle_aft, cos, sin)
+    reach = turned_slope(unit.axle_aft, cos, sin)
     deflection = s - (low - unit.touch_height) + height
     deflection_rate = s_rate - rise * q_rate + climb
     elastic = unit.tire.load(deflection)
@@ -125,6 +147,42 @@ def forces(y: Array, unit: Unit, height: Array | float = 0.0, climb: Array | flo
     )
 
 
+def accelerations(y: Array, f: Forces, unit: Unit) -> tuple[Array, Array, Array, Array]:
+    """Solve the equations of motion at a state.
+
+    Parameters
+    ----------
+    y : ndarray, shape (14, ...)
+        State, components first, see `unit.STATES` [any].
+    f : Forces
+        What acts there.
+    unit : Unit
+        The unit or the designs.
+
+    Returns
+    -------
+    sink, angle, sway, spin : ndarray, shape (...)
+        Accelerations [m/s2, rad/s2, m/s2, rad/s2].
+    """
+    _, q, u, _, q_rate, u_rate, _ = y[:7]
+    cos, sin = np.cos(q), np.sin(q)
+    Z, square = turned_slope(unit.mass_up, cos, sin), q_rate**2
+    Z_q = -unit.mass_up[1] * cos - unit.mass_up[2] * sin
+    down = (unit.net_weight - f.ground + Z_q * square) / unit.mass
+    moment = f.ground * f.rise + f.drag * f.reach - unit.gravity * Z - f.shock * f.arm
+    spin = f.drag * (unit.rolling_radius / unit.wheel_inertia)
+    if unit.rigid:
+        q_accel = (moment + Z * down) / (unit.hinge_inertia - Z * Z / unit.mass)
+        return down + Z * q_accel / unit.mass, q_accel, np.zeros_like(q_accel), spin
+    X = turned_slope(unit.mass_aft, cos, sin)
+    X_q = -unit.mass_aft[1] * cos - unit.mass_aft[2] * sin
+    push = f.drag - unit.sway_stiffness * u - unit.sway_damping * u_rate - X_q * square
+    aft = push * unit.sway_mobility
+    inertia = unit.hinge_inertia - Z * Z / unit.mass - X * X * unit.sway_mobility
+    q_accel = (moment + Z * down - X * aft) / inertia
+    return down + Z * q_accel / unit.mass, q_accel, aft - X * q_accel * unit.sway_mobility, spin
+
+
 def rates(y: Array, unit: Unit, height: Array | float = 0.0, climb: Array | float = 0.0) -> Array:
     """Time derivative of a state.
 
@@ -143,33 +201,45 @@ def rates(y: Array, unit: Unit, height: Array | float = 0.0, climb: Array | floa
         Rate of each component [any].
     """
     f = forces(y, unit, height, climb)
-    _, q, u, s_rate, q_rate, u_rate, _ = y[:7]
-    cos, sin = np.cos(q), np.sin(q)
-    _, Z = turned(unit.mass_up, cos, sin)
-    _, X = turned(unit.mass_aft, cos, sin)
-    Z_q = -unit.mass_up[1] * cos - unit.mass_up[2] * sin
-    X_q = -unit.mass_aft[1] * cos - unit.mass_aft[2] * sin
-    square, resistance = q_rate**2, unit.sway_damping * u_rate
-    down = (unit.net_weight - f.ground + Z_q * square) / unit.mass
-    aft = (f.drag - unit.sway_stiffness * u - resistance - X_q * square) * unit.sway_mobility
-    turning = f.ground * f.rise + f.drag * f.reach - unit.gravity * Z - f.shock * f.arm
-    inertia = unit.hinge_inertia - Z * Z / unit.mass - X * X * unit.sway_mobility
-    q_accel = (turning + Z * down - X * aft) / inertia
+    sink, angle, sway, spin = accelerations(y, f, unit)
+    s_rate, q_rate, u_rate = y[3:6]
     return np.array(
         [
             s_rate,
             q_rate,
             u_rate,
-            down + Z * q_accel / unit.mass,
-            q_accel,
-            aft - X * q_accel * unit.sway_mobility,
-            f.drag * unit.rolling_radius / unit.wheel_inertia,
+            sink,
+            angle,
+            sway,
+            spin,
             f.damper * f.stroke_rate,
             f.friction * f.stroke_rate,
             (f.ground - f.ground_elastic) * f.deflection_rate,
             f.drag * f.slip_speed,
-            resistance * u_rate,
+            unit.sway_damping * u_rate * u_rate,
             f.drag,
             f.ground * climb,
         ]
     )
+
+
+def motion_rates(y: Array, unit: Unit) -> Array:
+    """Time derivative of what moves, without the integrals, on level ground.
+
+    Parameters
+    ----------
+    y : ndarray, shape (7, ...)
+        The states that move, components first, see `unit.STATES` [any].
+    unit : Unit
+        The unit or the designs.
+
+    Returns
+    -------
+    ndarray, shape (7, ...)
+        Rate of each component [any].
+    """
+    sink, angle, sway, spin = accelerations(y, forces(y, unit), unit)
+    out = np.empty_like(y)
+    out[:3] = y[3:6]
+    out[3], out[4], out[5], out[6] = sink, angle, sway, spin
+    return out

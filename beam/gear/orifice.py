@@ -6,8 +6,10 @@ from typing import Protocol
 import numpy as np
 from numpy.typing import ArrayLike
 
+from beam.gear.checks import numbers, together
 from beam.gear.curve import Curve
 from materials.checks import Array, array, number, reject
+from materials.kinds import instance
 
 
 class Damper(Protocol):
@@ -95,6 +97,8 @@ class Orifice:
     def __post_init__(self) -> None:
         number("Orifice: compression [N s2/m2]", self.compression, at_least=0, at_most=1e8)
         number("Orifice: extension [N s2/m2]", self.extension, at_least=0, at_most=1e9)
+        if self.metering is not None:
+            instance("Orifice: metering", self.metering, Curve)
         if self.metering is not None and (self.metering.extend or not (self.metering.y >= 0).all()):
             got = f"{self.metering.y.tolist()}, extend {self.metering.extend}"
             reject(
@@ -103,7 +107,11 @@ class Orifice:
 
     def force(self, stroke: ArrayLike, rate: ArrayLike) -> Array:
         """Force [N] at a stroke [m] and rate [m/s], see `Damper`."""
-        rate = np.asarray(rate, dtype=float)
+        stroke, rate = (
+            numbers("Orifice.force: stroke [m]", stroke),
+            numbers("Orifice.force: rate [m/s]", rate),
+        )
+        together("Orifice.force: stroke, rate", stroke, rate)
         coefficient = self.extension + (self.compression - self.extension) * (rate > 0)
         force = coefficient * rate * np.abs(rate)
         return force if self.metering is None else force * self.metering(stroke)
@@ -131,7 +139,7 @@ class DamperCurve:
     curve: Curve = field(init=False, repr=False)
 
     def __post_init__(self) -> None:
-        name = "DamperCurve (rate, force)"
+        name = "DamperCurve (rate, force_at_rate)"
         curve = Curve(x=array(name, self.rate), y=array(name, self.force_at_rate), extend=True, name=name)
         rises = (curve.x * curve.y >= 0).all() and (np.diff(curve.y) >= 0).all()
         if not rises or not (curve.x == 0).any() or curve(0.0) != 0:
@@ -141,4 +149,6 @@ class DamperCurve:
 
     def force(self, stroke: ArrayLike, rate: ArrayLike) -> Array:
         """Force [N] at a rate [m/s], the same at every stroke, see `Damper`."""
-        return self.curve(rate) + np.zeros(np.shape(stroke))
+        stroke, rate = numbers("DamperCurve: stroke [m]", stroke), numbers("DamperCurve: rate [m/s]", rate)
+        together("DamperCurve: stroke, rate", stroke, rate)
+        return self.curve(rate) + np.zeros(stroke.shape)

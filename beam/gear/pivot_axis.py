@@ -9,8 +9,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
+from beam.gear.checks import direction, vector
 from beam.gear.circle import circle, position
-from materials.checks import Array, array, number, reject
+from materials.checks import Array, array, number, reject, whole
 
 SLIDE = 1e-6
 """Largest slide along the axis over the distance between the poses that counts as none [-]."""
@@ -43,11 +44,8 @@ class PivotAxis:
     angle: float
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "point", array("PivotAxis: point [m]", self.point, last=(3,)))
-        direction = array("PivotAxis: direction [-]", self.direction, last=(3,))
-        if not direction.any():
-            reject("PivotAxis: direction [-]", direction.tolist(), "not zero")
-        object.__setattr__(self, "direction", array("direction", direction / np.linalg.norm(direction)))
+        object.__setattr__(self, "point", vector("PivotAxis: point [m]", self.point))
+        object.__setattr__(self, "direction", direction("PivotAxis: direction [-]", self.direction))
         what, cause = "PivotAxis: angle [rad]", "given in degrees?"
         number(what, self.angle, at_least=LEAST_TURN, at_most=np.pi + 1e-9, cause=cause)
 
@@ -64,7 +62,7 @@ class PivotAxis:
         ndarray, shape (..., 3, 3)
             Rows a, b, c [m].
         """
-        return circle(point, self.point, self.direction)
+        return circle(array("PivotAxis.terms: point [m]", point, last=(3,)), self.point, self.direction)
 
     def at(self, point: ArrayLike, angle: ArrayLike) -> Array:
         """Place of one point of the gear on its swept path.
@@ -81,14 +79,15 @@ class PivotAxis:
         ndarray, shape (..., 3)
             Place [m].
         """
-        return position(self.terms(point), angle)
+        q = array("PivotAxis.at: angle [rad]", angle)
+        return position(self.terms(vector("PivotAxis.at: point [m]", point)), q)
 
-    def turned(self, direction: ArrayLike, angle: ArrayLike) -> Array:
+    def turned(self, along: ArrayLike, angle: ArrayLike) -> Array:
         """Direction fixed to the gear, such as the wheel's axle, after a turn.
 
         Parameters
         ----------
-        direction : array_like, shape (3,)
+        along : array_like, shape (3,)
             Direction with the gear extended [-].
         angle : array_like, shape (...)
             Turn from extended [rad].
@@ -98,7 +97,9 @@ class PivotAxis:
         ndarray, shape (..., 3)
             Direction [-].
         """
-        return position(circle(direction, np.zeros(3), self.direction), angle)
+        q = array("PivotAxis.turned: angle [rad]", angle)
+        fixed = vector("PivotAxis.turned: along [-]", along)
+        return position(circle(fixed, np.zeros(3), self.direction), q)
 
     def swept_wheel(
         self,
@@ -132,25 +133,33 @@ class PivotAxis:
         ndarray, shape (..., 2, points, 3)
             Both edges at each angle [m].
         """
-        along = np.asarray(axle, dtype=float) / np.linalg.norm(axle)
+        middle, along = (
+            vector("PivotAxis.swept_wheel: center [m]", center),
+            direction("PivotAxis.swept_wheel: axle [-]", axle),
+        )
+        q = array("PivotAxis.swept_wheel: angle [rad]", angle)[..., np.newaxis, np.newaxis, np.newaxis]
+        number("PivotAxis.swept_wheel: radius [m]", radius, above=0, at_most=2, cause="given in mm?")
+        number("PivotAxis.swept_wheel: width [m]", width, at_least=0, at_most=2, cause="given in mm?")
+        points = whole("PivotAxis.swept_wheel: points [-]", points, at_least=3, at_most=10**6)
         first = np.cross(along, np.eye(3)[np.argmin(np.abs(along))])
         first /= np.linalg.norm(first)
         around = np.linspace(0.0, 2 * np.pi, points, endpoint=False)[:, np.newaxis]
         rim = radius * (np.cos(around) * first + np.sin(around) * np.cross(along, first))
         side = np.array([-0.5, 0.5])[:, np.newaxis, np.newaxis] * width * along
-        terms = self.terms(np.asarray(center, dtype=float) + side + rim)
-        q = np.asarray(angle, dtype=float)[..., np.newaxis, np.newaxis, np.newaxis]
+        terms = self.terms(middle + side + rim)
         return np.asarray(terms[..., 0, :] + terms[..., 1, :] * np.cos(q) + terms[..., 2, :] * np.sin(q))
 
 
 def _checked(name: str, center: ArrayLike, orientation: ArrayLike) -> tuple[Array, Array]:
-    p = array(f"pivot_axis: {name} center [m]", center, last=(3,))
-    R = array(f"pivot_axis: {name} orientation [-]", orientation, last=(3, 3))
+    p = vector(f"pivot_axis: {name}_center [m]", center)
+    R = array(f"pivot_axis: {name}_orientation [-]", orientation, last=(3, 3))
+    if R.ndim != 2:
+        reject(f"pivot_axis: {name}_orientation [-]", f"shape {R.shape}", "of shape (3, 3)")
     error = float(np.abs(R @ R.T - np.eye(3)).max())
     if error > 1e-6 or np.linalg.det(R) < 0:
         got = f"R R' off from 1 by {error:.2g}, determinant {np.linalg.det(R):.3g}"
         reject(
-            f"pivot_axis: {name} orientation", got, "a right-handed rotation", "columns are the body's axes"
+            f"pivot_axis: {name}_orientation", got, "a right-handed rotation", "columns are the body's axes"
         )
     return p, R
 
@@ -230,18 +239,15 @@ def wheel_pivot_axis(
     A turn about n keeps the parts along n of the center and of the axle, so n is square to p1 - p0 and to
     a1 - a0: n = (p1 - p0) x (a1 - a0). No slide is left; the turn is that of the axle about n.
     """
-    p0, p1, a0, a1 = (
-        array(f"wheel_pivot_axis: {name}", value, last=(3,))
-        for name, value in (
-            ("extended_center [m]", extended_center),
-            ("stowed_center [m]", stowed_center),
-            ("extended_axle [-]", extended_axle),
-            ("stowed_axle [-]", stowed_axle),
-        )
+    what = "wheel_pivot_axis"
+    p0, p1 = (
+        vector(f"{what}: extended_center [m]", extended_center),
+        vector(f"{what}: stowed_center [m]", stowed_center),
     )
-    if not (a0.any() and a1.any()):
-        reject("wheel_pivot_axis: axle [-]", (a0.tolist(), a1.tolist()), "not zero")
-    a0, a1 = a0 / np.linalg.norm(a0), a1 / np.linalg.norm(a1)
+    a0, a1 = (
+        direction(f"{what}: extended_axle [-]", extended_axle),
+        direction(f"{what}: stowed_axle [-]", stowed_axle),
+    )
     d, swing = p1 - p0, a1 - a0
     n = np.cross(d, swing)
     size = float(np.linalg.norm(d) * np.linalg.norm(swing))

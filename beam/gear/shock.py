@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import ArrayLike
 
+from beam.gear.checks import able, numbers, together
 from beam.gear.orifice import Damper
 from beam.gear.spring import Spring
 from materials.checks import Array, number
@@ -49,6 +50,8 @@ class Shock:
     stop_stiffness: float = 1e7
 
     def __post_init__(self) -> None:
+        able("Shock: spring", self.spring, "force", "energy", "settled", "stroke_limit")
+        able("Shock: damper", self.damper, "force")
         most, cause = self.spring.stroke_limit, "more stroke than the spring has, or given in mm?"
         number("Shock: max_stroke [m]", self.max_stroke, above=0, at_most=most, cause=cause)
         number("Shock: friction [N]", self.friction, at_least=0, at_most=1e5)
@@ -71,7 +74,7 @@ class Shock:
         ndarray, shape (...)
             Force, positive when it pushes the ends apart [N].
         """
-        stroke = np.asarray(stroke, dtype=float)
+        stroke = numbers("Shock.elastic_force: stroke [m]", stroke)
         beyond = np.minimum(stroke, 0.0) + np.maximum(stroke - self.max_stroke, 0.0)
         return self.spring.force(stroke, slow=slow) + self.stop_stiffness * beyond
 
@@ -90,6 +93,8 @@ class Shock:
         ndarray, shape (...)
             Force with the sign of the rate [N].
         """
+        stroke, rate = numbers("Shock: stroke [m]", stroke), numbers("Shock: rate [m/s]", rate)
+        together("Shock: stroke, rate", stroke, rate)
         return self.damper.force(stroke, rate)
 
     def friction_force(self, rate: ArrayLike) -> Array:
@@ -105,7 +110,7 @@ class Shock:
         ndarray, shape (...)
             Force with the sign of the rate [N].
         """
-        return self.friction * np.tanh(np.asarray(rate, dtype=float) / self.friction_speed)
+        return self.friction * np.tanh(numbers("Shock: rate [m/s]", rate) / self.friction_speed)
 
     def force(self, stroke: ArrayLike, rate: ArrayLike) -> Array:
         """Force of the whole shock in a fast stroke.
@@ -122,7 +127,8 @@ class Shock:
         ndarray, shape (...)
             Force, positive when it pushes the ends apart [N].
         """
-        return self.elastic_force(stroke) + self.damper_force(stroke, rate) + self.friction_force(rate)
+        damping = self.damper_force(stroke, rate)
+        return self.elastic_force(stroke) + damping + self.friction_force(rate)
 
     def energy(self, stroke: ArrayLike) -> Array:
         """Energy stored in spring and stops in a fast stroke.
@@ -137,7 +143,7 @@ class Shock:
         ndarray, shape (...)
             Integral of the elastic force from zero stroke [J].
         """
-        stroke = np.asarray(stroke, dtype=float)
+        stroke = numbers("Shock.energy: stroke [m]", stroke)
         beyond = np.minimum(stroke, 0.0) ** 2 + np.maximum(stroke - self.max_stroke, 0.0) ** 2
         return self.spring.energy(stroke) + 0.5 * self.stop_stiffness * beyond
 
@@ -154,4 +160,6 @@ class Shock:
         Shock
             The shock whose fast curve starts from there.
         """
+        what, cause = "Shock.settled: stroke [m]", "given in mm?"
+        number(what, stroke, at_least=0, at_most=self.max_stroke, cause=cause)
         return replace(self, spring=self.spring.settled(stroke))

@@ -3,8 +3,10 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from beam.gear.bump import check_bump
 from beam.gear.gear import MainGear
-from materials.checks import number, reject
+from materials.checks import array, number, reject
+from materials.kinds import instance
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -19,11 +21,19 @@ class Bump:
         Height, negative for a dip [m].
     bump_length : float
         Length along the ground [m].
+
+    Raises
+    ------
+    ValueError
+        If a number is outside its limits.
     """
 
     ground_speed: float
     bump_height: float
     bump_length: float
+
+    def __post_init__(self) -> None:
+        check_bump("Bump", self.ground_speed, self.bump_height, self.bump_length)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -40,6 +50,9 @@ class ShockDemand:
         Mass that stands on the unit, link and wheel included [kg].
     speed : float
         Limit descent speed [m/s].
+    reserve_speed : float
+        Descent speed at reserve energy, with lift equal to weight, such as
+        `beam.loads.part23.reserve_descent_speed`: in Part 23 1.2 times the limit one [m/s].
     lift_ratio : float
         Lift over weight at the limit landing [-].
     ground_speed : float
@@ -60,6 +73,7 @@ class ShockDemand:
     load_factor: float
     mass: float
     speed: float
+    reserve_speed: float
     lift_ratio: float = 2 / 3
     ground_speed: float = 0.0
     static_window: tuple[float, float] = (0.55, 0.75)
@@ -72,10 +86,16 @@ class ShockDemand:
         number(what, self.load_factor, above=self.lift_ratio, at_most=20, cause=cause)
         number("ShockDemand: mass [kg]", self.mass, above=0, at_most=1e5)
         number("ShockDemand: speed [m/s]", self.speed, above=0, at_most=8, cause="given in ft/s?")
-        low, high = self.static_window
-        if not 0 < low < high < 1:
+        what, cause = "ShockDemand: reserve_speed [m/s]", "not below the limit speed; 1.2 times it in Part 23"
+        number(what, self.reserve_speed, at_least=self.speed, at_most=10, cause=cause)
+        what, cause = "ShockDemand: ground_speed [m/s]", "given in knots or km/h?"
+        number(what, self.ground_speed, at_least=0, at_most=150, cause=cause)
+        window = array("ShockDemand: static_window [-]", self.static_window)
+        if window.shape != (2,) or not 0 < window[0] < window[1] < 1:
             cause = "given in percent or meters?"
-            reject("ShockDemand: static_window [-]", self.static_window, "0 < least < largest < 1", cause)
+            reject("ShockDemand: static_window [-]", window.tolist(), "0 < least < largest < 1", cause)
+        if self.bump is not None:
+            instance("ShockDemand: bump", self.bump, Bump)
 
 
 @dataclass(frozen=True, kw_only=True)

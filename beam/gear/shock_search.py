@@ -16,7 +16,6 @@ from scipy.constants import g
 
 from beam.gear.air_spring import AirSpring
 from beam.gear.batch import Indices
-from beam.gear.drop import RESERVE_SPEED
 from beam.gear.drops import drops
 from beam.gear.gear import MainGear
 from beam.gear.shock_demand import ShockDemand
@@ -207,7 +206,7 @@ def _drop_all(gear: MainGear, demand: ShockDemand, places: Array) -> Tried:
     found = drops(
         gear,
         mass=demand.mass,
-        speed=np.repeat([demand.speed, RESERVE_SPEED * demand.speed], count),
+        speed=np.repeat([demand.speed, demand.reserve_speed], count),
         lift_ratio=np.repeat([demand.lift_ratio, 1.0], count),
         ground_speed=demand.ground_speed,
         shocks=shocks.take(np.tile(np.arange(count), 2)),

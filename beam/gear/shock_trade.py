@@ -8,7 +8,8 @@ from numpy.typing import ArrayLike
 from beam.gear.gear import MainGear
 from beam.gear.shock_demand import ShockDemand
 from beam.gear.shock_search import ROOM, ROUNDS, search
-from materials.checks import Array, array
+from materials.checks import Array, array, reject, whole
+from materials.kinds import instance
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -60,7 +61,12 @@ def shock_trade(
     ShockTrade
         The curve, by the batch solution.
     """
+    instance("shock_trade: gear", gear, MainGear)
+    instance("shock_trade: demand", demand, ShockDemand)
+    rounds = whole("shock_trade: rounds [-]", rounds, at_least=0, at_most=1000)
     strokes = array("shock_trade: stroke [m]", stroke, last=(-1,))
+    if strokes.ndim != 1 or not len(strokes):
+        reject("shock_trade: stroke [m]", f"shape {strokes.shape}", "one row of strokes")
     rows = []
     for one in strokes.tolist():
         tried = search(gear, replace(demand, stroke=one), rounds=rounds)

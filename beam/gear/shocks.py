@@ -4,15 +4,17 @@ from dataclasses import dataclass, fields
 from typing import Self
 
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 from scipy.constants import atm
 
 from beam.gear.air_spring import TIGHTEST, AirSpring
+from beam.gear.checks import numbers, together
 from beam.gear.curve import Curve
 from beam.gear.orifice import Orifice
 from beam.gear.polytropic import polytropic_energy, polytropic_force
 from beam.gear.shock import Shock
-from materials.checks import Array, array, common_shape, reject
+from materials.checks import Array, array, common_shape, reject, whole
+from materials.kinds import instance
 
 POSITIVE = ("volume", "area", "max_stroke", "friction_speed", "stop_stiffness")
 """Numbers that must be above zero; the others must not be below."""
@@ -68,6 +70,8 @@ class Shocks:
     metering: Curve | None = None
 
     def __post_init__(self) -> None:
+        if self.metering is not None:
+            instance("Shocks: metering", self.metering, Curve)
         for name in self.numbers():
             values = array(f"Shocks: {name}", getattr(self, name))
             wrong = values <= 0 if name in POSITIVE else values < 0
@@ -129,28 +133,29 @@ class Shocks:
         ValueError
             If the shock has another kind of spring or damper, or a number is outside its limits.
         """
+        instance("Shocks.of: shock", shock, Shock)
         spring, damper = shock.spring, shock.damper
         if not isinstance(spring, AirSpring) or not isinstance(damper, Orifice):
             got = f"{type(spring).__name__} and {type(damper).__name__}"
             reject("Shocks: spring and damper", got, "AirSpring and Orifice")
 
-        def varied(values: ArrayLike | None, own: float) -> Array:
-            return np.atleast_1d(np.asarray(own if values is None else values, dtype=float))
+        def varied(name: str, values: ArrayLike | None, own: float) -> Array:
+            return np.atleast_1d(array(f"Shocks.of: {name}", own if values is None else values))
 
         return cls(
-            pressure=varied(pressure, spring.pressure),
-            volume=varied(volume, spring.volume),
-            area=varied(area, spring.area),
-            exponent=varied(None, spring.exponent),
-            slow_exponent=varied(None, spring.slow_exponent),
-            ambient_pressure=varied(None, spring.ambient_pressure),
-            compression=varied(compression, damper.compression),
-            extension=varied(extension, damper.extension),
+            pressure=varied("pressure", pressure, spring.pressure),
+            volume=varied("volume", volume, spring.volume),
+            area=varied("area", area, spring.area),
+            exponent=varied("exponent", None, spring.exponent),
+            slow_exponent=varied("slow_exponent", None, spring.slow_exponent),
+            ambient_pressure=varied("ambient_pressure", None, spring.ambient_pressure),
+            compression=varied("compression", compression, damper.compression),
+            extension=varied("extension", extension, damper.extension),
             metering=damper.metering,
-            max_stroke=varied(max_stroke, shock.max_stroke),
-            friction=varied(None, shock.friction),
-            friction_speed=varied(None, shock.friction_speed),
-            stop_stiffness=varied(None, shock.stop_stiffness),
+            max_stroke=varied("max_stroke", max_stroke, shock.max_stroke),
+            friction=varied("friction", None, shock.friction),
+            friction_speed=varied("friction_speed", None, shock.friction_speed),
+            stop_stiffness=varied("stop_stiffness", None, shock.stop_stiffness),
         )
 
     @property
@@ -172,7 +177,7 @@ class Shocks:
         Shocks
             Those designs.
         """
-        at, shape = np.asarray(index, dtype=np.int64), self.shape
+        at, shape = _index(index, self.shape[0]), self.shape
         numbers = {n: np.broadcast_to(getattr(self, n), shape)[at] for n in self.numbers()}
         return Shocks(**numbers, metering=self.metering)
 
@@ -189,6 +194,8 @@ class Shocks:
         Shock
             The shock.
         """
+        last = self.shape[0] - 1
+        index = whole("Shocks.shock: index [-]", index, at_least=0, at_most=last, cause="counted from 0")
         one = {n: float(np.broadcast_to(getattr(self, n), self.shape)[index]) for n in self.numbers()}
         gas = ("pressure", "volume", "area", "exponent", "slow_exponent", "ambient_pressure")
         orifice = {n: one.pop(n) for n in ("compression", "extension")}
@@ -197,24 +204,33 @@ class Shocks:
 
     def elastic_force(self, stroke: ArrayLike) -> Array:
         """Force [N] of spring and stops at a stroke [m], shape (..., design), see `Shock`."""
-        stroke = np.asarray(stroke, dtype=float)
+        stroke = numbers("Shocks.elastic_force: stroke [m]", stroke)
         beyond = np.minimum(stroke, 0.0) + np.maximum(stroke - self.max_stroke, 0.0)
         gas = (self.pressure, self.volume, self.area, self.exponent, self.ambient_pressure)
         return polytropic_force(stroke, *gas) + self.stop_stiffness * beyond
 
     def damper_force(self, stroke: ArrayLike, rate: ArrayLike) -> Array:
         """Force [N] of the orifice at a stroke [m] and rate [m/s], shape (..., design), see `Shock`."""
-        rate = np.asarray(rate, dtype=float)
+        stroke, rate = numbers("Shocks: stroke [m]", stroke), numbers("Shocks: rate [m/s]", rate)
+        together("Shocks: stroke, rate", stroke, rate)
         force = np.where(rate > 0, self.compression, self.extension) * rate * np.abs(rate)
         return force if self.metering is None else force * self.metering(stroke)
 
     def friction_force(self, rate: ArrayLike) -> Array:
         """Friction [N] at a rate [m/s], shape (..., design), see `Shock`."""
-        return self.friction * np.tanh(np.asarray(rate, dtype=float) / self.friction_speed)
+        return self.friction * np.tanh(numbers("Shocks: rate [m/s]", rate) / self.friction_speed)
 
     def energy(self, stroke: ArrayLike) -> Array:
         """Energy [J] in spring and stops at a stroke [m], shape (..., design), see `Shock`."""
-        stroke = np.asarray(stroke, dtype=float)
+        stroke = numbers("Shocks.energy: stroke [m]", stroke)
         beyond = np.minimum(stroke, 0.0) ** 2 + np.maximum(stroke - self.max_stroke, 0.0) ** 2
         gas = (self.pressure, self.volume, self.area, self.exponent, self.ambient_pressure)
         return polytropic_energy(stroke, *gas) + 0.5 * self.stop_stiffness * beyond
+
+
+def _index(index: ArrayLike, count: int) -> NDArray[np.int64]:
+    """Return the places of some of the designs."""
+    at = array("Shocks.take: index [-]", index)
+    if at.ndim != 1 or not ((at >= 0) & (at < count) & (at == np.floor(at))).all():
+        reject("Shocks.take: index [-]", at.tolist(), f"one row of whole numbers from 0 to {count - 1}")
+    return at.astype(np.int64)

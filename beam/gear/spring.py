@@ -6,8 +6,9 @@ from typing import Protocol
 import numpy as np
 from numpy.typing import ArrayLike
 
+from beam.gear.checks import numbers
 from beam.gear.curve import Curve
-from materials.checks import Array, array, number, reject
+from materials.checks import Array, array, flag, number, reject
 
 
 class Spring(Protocol):
@@ -89,12 +90,14 @@ class CurveSpring:
 
     def __post_init__(self) -> None:
         stroke, fast_force = (
-            array("CurveSpring: stroke", self.stroke),
-            array("CurveSpring: force", self.fast_force),
+            array("CurveSpring: stroke [m]", self.stroke, last=(-1,)),
+            array("CurveSpring: fast_force [N]", self.fast_force, last=(-1,)),
         )
-        slow_force = fast_force if self.slow_force is None else array("CurveSpring: force", self.slow_force)
-        fast = Curve(x=stroke, y=fast_force, extend=True, name="CurveSpring (stroke, fast force)")
-        slow = Curve(x=stroke, y=slow_force, extend=True, name="CurveSpring (stroke, slow force)")
+        slow_force = fast_force
+        if self.slow_force is not None:
+            slow_force = array("CurveSpring: slow_force [N]", self.slow_force, last=(-1,))
+        fast = Curve(x=stroke, y=fast_force, extend=True, name="CurveSpring (stroke, fast_force)")
+        slow = Curve(x=stroke, y=slow_force, extend=True, name="CurveSpring (stroke, slow_force)")
         number("CurveSpring: first stroke [m]", fast.x[0], at_least=0, at_most=0)
         number("CurveSpring: last stroke [m]", fast.x[-1], below=2, cause="given in mm?")
         for curve in (fast, slow):
@@ -110,13 +113,16 @@ class CurveSpring:
 
     def force(self, stroke: ArrayLike, *, slow: bool = False) -> Array:
         """Force [N] at a stroke [m], see `Spring`."""
-        return self.slow(stroke) if slow else self.fast(stroke)
+        stroke = numbers("CurveSpring.force: stroke [m]", stroke)
+        return self.slow(stroke) if flag("CurveSpring.force: slow", slow) else self.fast(stroke)
 
     def energy(self, stroke: ArrayLike) -> Array:
         """Energy [J] stored at a stroke [m], see `Spring`."""
-        return self.fast.integral(stroke)
+        return self.fast.integral(numbers("CurveSpring.energy: stroke [m]", stroke))
 
     def settled(self, stroke: float) -> "CurveSpring":
         """Spring after standing at a stroke [m], see `Spring`: the fast curve scaled to meet the slow one."""
+        what = "CurveSpring.settled: stroke [m]"
+        number(what, stroke, at_least=0, at_most=self.stroke_limit, cause="given in mm?")
         scale = float(self.slow(stroke) / self.fast(stroke))
         return CurveSpring(stroke=self.fast.x, fast_force=scale * self.fast.y, slow_force=self.slow.y)

@@ -93,15 +93,17 @@ def strut_loads(
 
     couple = array("strut_loads: moment [N m]", moment, last=(3,))
     pitch = array("strut_loads: attitude_deg [deg]", attitude_deg)
+    standing = array("strut_loads: tire_load [N]", tire_load)
     factor = array("strut_loads: unsprung_factor [-]", unsprung_factor)
-    rows = (force.shape[:-1], couple.shape[:-1], places.shape, stroke.shape, pitch.shape, factor.shape)
-    common_shape("strut_loads: cases", *rows)
+    cases = (places, stroke, pitch, standing, factor)
+    shapes = (force.shape[:-1], couple.shape[:-1], *(one.shape for one in cases))
+    common_shape("strut_loads: cases", *shapes)
 
     link, angle, axes = gear.link, gear.link.angle(stroke), attitude(pitch)
 
     wheel = np.where(
         (places == "ground")[..., np.newaxis],
-        gear.contact(stroke, tire_load, pitch),
+        gear.contact(stroke, standing, pitch),
         link.axle_at(angle),
     )
     down = -g * factor[..., np.newaxis] * axes[..., 2]

@@ -6,9 +6,11 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from beam.gear.alignment import alignment
+from beam.gear.checks import able
 from beam.gear.drop_result import Drop
 from beam.gear.gear import MainGear
-from materials.checks import Array
+from materials.checks import Array, array, number, reject
+from materials.kinds import instance
 
 if TYPE_CHECKING:
     from pandas import DataFrame
@@ -48,7 +50,12 @@ def link_table(gear: MainGear, stroke: ArrayLike | None = None) -> "DataFrame":
     """
     from pandas import DataFrame
 
-    at = np.linspace(0.0, gear.shock.max_stroke, 11) if stroke is None else np.asarray(stroke, dtype=float)
+    instance("link_table: gear", gear, MainGear)
+    at = np.linspace(0.0, gear.shock.max_stroke, 11)
+    if stroke is not None:
+        at = array("link_table: stroke [m]", stroke, last=(-1,))
+        if at.ndim != 1:
+            reject("link_table: stroke [m]", f"shape {at.shape}", "one row of strokes")
     angle, stand = gear.link.angle(at), alignment(gear.link, at)
     moved = gear.axle(at) - gear.axle(0.0)
     return DataFrame(
@@ -88,6 +95,9 @@ def spin_up_table(drop: Drop, rule: SpinUpRule, *, friction: float = 0.8) -> "Da
     """
     from pandas import DataFrame
 
+    instance("spin_up_table: drop", drop, Drop)
+    able("spin_up_table: rule", rule, "__call__")
+    number("spin_up_table: friction [-]", friction, above=0, at_most=1.5, cause="given in percent?")
     gear = drop.gear
     drag, vertical = rule(
         drop.peak_ground_force,

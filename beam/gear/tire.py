@@ -6,9 +6,10 @@ from typing import Self
 import numpy as np
 from numpy.typing import ArrayLike
 
+from beam.gear.checks import able, numbers, together
 from beam.gear.roots import rising_root
 from beam.gear.tire_laws import Points, PowerLaw, SmileyHorne, TireLaw
-from materials.checks import Array, number, reject
+from materials.checks import Array, array, number, reject
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -49,6 +50,7 @@ class Tire:
 
     def __post_init__(self) -> None:
         number("Tire: radius [m]", self.radius, above=0, below=1.5, cause="given in mm or inches?")
+        able("Tire: law", self.law, "load", "energy")
         what, limit = "Tire: bottoming_deflection [m]", self.radius
         number(
             what, self.bottoming_deflection, above=0, below=limit, cause="more than the radius; given in mm?"
@@ -199,9 +201,12 @@ class Tire:
         ndarray, shape (...)
             Load, zero when clear of the ground [N].
         """
-        over = np.maximum(np.asarray(deflection) - self.bottoming_deflection, 0.0)
+        deflection = numbers("Tire.load: deflection [m]", deflection)
+        rate = numbers("Tire.load: rate [m/s]", rate)
+        together("Tire.load: deflection, rate", deflection, rate)
+        over = np.maximum(deflection - self.bottoming_deflection, 0.0)
         elastic = self.law.load(deflection) + self.stiffness_beyond * over
-        return elastic * np.maximum(1 + self.damping * np.asarray(rate), 0.0)
+        return elastic * np.maximum(1 + self.damping * rate, 0.0)
 
     def energy(self, deflection: ArrayLike) -> Array:
         """Energy stored elastically.
@@ -216,7 +221,8 @@ class Tire:
         ndarray, shape (...)
             Integral of the static load from zero deflection [J].
         """
-        over = np.maximum(np.asarray(deflection) - self.bottoming_deflection, 0.0)
+        deflection = numbers("Tire.energy: deflection [m]", deflection)
+        over = np.maximum(deflection - self.bottoming_deflection, 0.0)
         return self.law.energy(deflection) + 0.5 * self.stiffness_beyond * over**2
 
     def deflection(self, load: ArrayLike) -> Array:
@@ -237,7 +243,7 @@ class Tire:
         ValueError
             If a load is negative or flattens the tire to its center.
         """
-        load = np.asarray(load, dtype=float)
+        load = array("Tire: load [N]", load)
         most = float(self.load(self.radius))
         if not ((load >= 0) & (load < most)).all():
             reject(

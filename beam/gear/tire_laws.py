@@ -180,7 +180,8 @@ class Points:
         x, y = array(name, self.deflection), array(name, self.load_points)
         curve = Curve(x=x, y=y, extend=True, name=name)
         if curve.x[0] != 0 or curve.y[0] != 0:
-            reject("Tire points: first", (curve.x[0], curve.y[0]), "(0, 0)", "leave the preload out")
+            first = (float(curve.x[0]), float(curve.y[0]))
+            reject("Tire points: first deflection and load", first, "(0, 0)", "leave the preload out")
         if not (np.diff(curve.y) > 0).all():
             reject("Tire points: load [N]", curve.y.tolist(), "rising")
         number("Tire points: last deflection [m]", curve.x[-1], below=1, cause="given in mm?")

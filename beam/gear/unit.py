@@ -1,8 +1,10 @@
 """The numbers of one unit in motion, the order of its state, and what acts at a state."""
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import NamedTuple, Protocol
 
+import numpy as np
 from numpy.typing import ArrayLike
 
 from beam.gear.friction import GroundFriction
@@ -17,7 +19,11 @@ STATES = (
 
 
 class ShockLaw(Protocol):
-    """What the equations of motion ask of a shock; `Shock` is one."""
+    """What the equations of motion ask of a shock; `Shock` is one, `Shocks` are many."""
+
+    @property
+    def stop_stiffness(self) -> Array | float:
+        """Stiffness of the stops at both ends [N/m]."""
 
     def elastic_force(self, stroke: ArrayLike) -> Array:
         """Force of spring and stops [N]."""
@@ -56,6 +62,8 @@ class Unit:
         Terms of the squared length of the shock [m2].
     free_length : ndarray, shape (...)
         Length of the shock fully extended [m].
+    hanging_angle : ndarray, shape (...)
+        Link angle with the wheel in the air [rad].
     touch_height : ndarray, shape (...)
         Height of the wheel's lowest point at touchdown, in airplane axes [m].
     wheel_inertia : ndarray, shape (...)
@@ -89,6 +97,7 @@ class Unit:
     wheel_axis_up: Array
     length: Array
     free_length: Array | float
+    hanging_angle: Array | float
     touch_height: Array | float
     wheel_inertia: Array | float
     rolling_radius: Array | float
@@ -99,6 +108,11 @@ class Unit:
     shock: ShockLaw
     tire: Tire
     friction: GroundFriction
+
+    @cached_property
+    def rigid(self) -> bool:
+        """Whether no strut of these sways."""
+        return not np.any(self.sway_mobility)
 
 
 class Forces(NamedTuple):

@@ -1,4 +1,13 @@
-"""Closed-form limits of a landing: printed values derived outside the code from the formulas beside them."""
+"""Closed-form limits of a landing: printed values derived outside the code from the formulas beside them.
+
+No worked example of an oleo's drop or of a spin-up from NACA or NASA stands here. The drop of Milwitzky and Cook
+(NACA TN 2755, TR 1154) is the one to have: some of its data could be recalled, its printed results could not, and
+half an example is none. In its place: each limit of the oleo with an answer in closed form (spring, orifice, gas,
+each alone), the printed figures of Appendix D to 14 CFR 23 as what the spin-up comes to in the dynamics, Lagrange's
+equations derived from positions (test_gear_motion), Duhamel's integral for the spring-back (test_gear_spin_up), and
+the ledgers of energy and momentum of any landing (test_gear_drop). Who has the report at hand: this is where its
+numbers go.
+"""
 
 from dataclasses import replace
 
@@ -57,9 +66,10 @@ def test_orifice_alone():
 
 def _follow(gear, *, duration, mass=MASS, speed=SPEED, ground_speed=0.0, method="Radau"):
     """The motion itself, lift = W, where `drop` would refuse a unit that does not stop."""
+    unit = unit_of(gear, mass=mass, lift_ratio=1.0, ground_speed=ground_speed)
     return integrate(
-        unit_of(gear, mass=mass, lift_ratio=1.0, ground_speed=ground_speed),
-        touchdown(gear, speed),
+        unit,
+        touchdown(unit, speed),
         duration=duration,
         max_stroke=gear.shock.max_stroke,
         stop_at_bottom=False,

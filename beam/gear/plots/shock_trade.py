@@ -6,13 +6,20 @@ import numpy as np
 
 from beam.gear.choose_shock import ShockChoice
 from beam.gear.shock_trade import ShockTrade
+from beam.units import shown, symbol
+from materials.checks import one_of
+from materials.kinds import instance
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
 
 def plot_shock_trade(
-    trade: ShockTrade, choice: ShockChoice | None = None, *, ax: "Axes | None" = None
+    trade: ShockTrade,
+    choice: ShockChoice | None = None,
+    *,
+    ax: "Axes | None" = None,
+    units: str = "SI",
 ) -> "Axes":
     """Draw the least load factor over the stroke, with what is asked and what was chosen.
 
@@ -24,27 +31,46 @@ def plot_shock_trade(
         The chosen shock.
     ax : Axes, optional
         Where to draw; None makes a figure.
+    units : str
+        "SI" or "US".
 
     Returns
     -------
     Axes
         The drawing.
+
+    Raises
+    ------
+    ValueError
+        If it is no trade or no choice, or the system of units is unknown.
     """
+    instance("plot_shock_trade: trade", trade, ShockTrade)
+    if choice is not None:
+        instance("plot_shock_trade: choice", choice, ShockChoice)
+    one_of("plot_shock_trade: units", units, ("SI", "US"))
     if ax is None:
         from matplotlib import pyplot as plt
 
         ax = plt.subplots(figsize=(7, 4.5), layout="constrained")[1]
-    ax.plot(1e3 * trade.stroke, trade.load_factor, "o-", color="tab:blue", label="least load factor")
+    stroke = shown(trade.stroke, "length", units)
+    ax.plot(stroke, trade.load_factor, "o-", color="tab:blue", label="least load factor found")
     bottoms = np.isnan(trade.load_factor)
     if bottoms.any():
-        limit = 1e3 * float(trade.stroke[bottoms].max())
-        ax.axvspan(1e3 * float(trade.stroke.min()), limit, color="0.9", label="every design bottoms")
+        ax.plot(
+            stroke[bottoms],
+            np.full(bottoms.sum(), trade.demand.load_factor),
+            "x",
+            color="0.4",
+            label="every design tried bottoms",
+        )
     ax.axhline(trade.demand.load_factor, ls="--", color="tab:red", label="load factor asked")
-    ax.axvline(1e3 * trade.demand.stroke, ls=":", color="tab:red", label="stroke allowed")
+    ax.axvline(
+        float(shown(trade.demand.stroke, "length", units)), ls=":", color="tab:red", label="stroke allowed"
+    )
     if choice is not None:
-        at = 1e3 * choice.gear.shock.max_stroke, choice.limit.load_factor
+        at = float(shown(choice.gear.shock.max_stroke, "length", units)), choice.limit.load_factor
         ax.plot(*at, "*", color="k", ms=12, label="chosen, tight solution")
-    ax.set(xlabel="stroke of the shock [mm]", ylabel="load factor n [-]")
+    ax.set(xlabel=f"stroke of the shock [{symbol('length', units)}]", ylabel="load factor n [-]")
     ax.grid(alpha=0.3)
     ax.legend(frameon=False, fontsize=9)
     return ax

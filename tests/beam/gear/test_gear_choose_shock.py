@@ -25,6 +25,7 @@ DEMAND = ShockDemand(
     load_factor=3.2,
     mass=500.0,
     speed=2.9,
+    reserve_speed=1.2 * 2.9,
     ground_speed=35.0,
     static_window=(0.60, 0.70),
     bump=BUMP,
@@ -49,7 +50,7 @@ def test_the_chosen_shock_holds_everything_by_the_tight_solution():
     limit = drop(gear, speed=2.9, lift_ratio=2 / 3, **landing)
     assert limit.load_factor <= 3.2
     assert limit.load_factor == pytest.approx(found.limit.load_factor, rel=1e-5)
-    assert not reserve_energy(gear, descent_speed=2.9, **landing).bottomed
+    assert not reserve_energy(gear, reserve_speed=1.2 * 2.9, **landing).bottomed
     assert not taxi_bump(gear, mass=500.0, ground_speed=10.0, bump_height=0.05, bump_length=1.0).bottomed
     assert 0.60 - 1e-9 <= float(gear.static(500.0)) / 0.115 <= 0.70 + 1e-9
     assert gear.shock.max_stroke == 0.115
@@ -134,7 +135,7 @@ def test_a_demand_too_hard_is_named_from_both_sides():
     assert "load factor at the limit landing" not in missed
     assert missed["stroke at reserve energy"].excess > 0
     assert "J left when it meets the stop" in str(error.value)
-    again = reserve_energy(error.value.gear, mass=500.0, descent_speed=2.9, ground_speed=35.0)
+    again = reserve_energy(error.value.gear, mass=500.0, reserve_speed=1.2 * 2.9, ground_speed=35.0)
     assert not again.bottomed
 
 
@@ -192,4 +193,11 @@ def test_the_trade_is_drawn():
     ax = plot_shock_trade(trade(), chosen())
     assert_allclose(ax.get_lines()[0].get_xdata(), 1e3 * trade().stroke)
     assert ax.get_lines()[-1].get_ydata()[0] == chosen().limit.load_factor
-    plt.close(ax.figure)
+    us = plot_shock_trade(trade(), units="US")
+    assert_allclose(us.get_lines()[0].get_xdata(), trade().stroke / 0.0254)
+    assert us.get_xlabel() == "stroke of the shock [in]"
+    short = replace(trade(), load_factor=np.array([np.nan, 3.1, 2.8]))
+    crossed = plot_shock_trade(short).get_lines()[1]
+    assert crossed.get_label() == "every design tried bottoms"
+    assert_allclose(crossed.get_xdata(), 1e3 * trade().stroke[:1])
+    plt.close("all")

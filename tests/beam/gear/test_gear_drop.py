@@ -1,43 +1,16 @@
-"""Drops: ledger, momentum, load factor, spin-up, spring-back, rebound, convergence, bottoming."""
-
-import re
-from dataclasses import replace
-from functools import cache
+"""Drops: ledger, momentum, load factor, convergence."""
 
 import numpy as np
 import pytest
-from gears import SKEW, linear_spring, trailing_gear, upright_gear, with_shock
+from gears import linear_spring, upright_gear, with_shock
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from landings import GEAR, LIMIT, SKEWED, SWAY, limit_drop
 from numpy.testing import assert_allclose
 from scipy.constants import g
 from scipy.integrate import simpson
 
-from beam.gear import (
-    AirSpring,
-    Bottomed,
-    CurveSpring,
-    DamperCurve,
-    Orifice,
-    StrutSway,
-    TwoChamberSpring,
-    drop,
-    free_fall_speed,
-    reserve_energy,
-)
-from beam.gear.tables import spin_up_table
-
-GEAR, SKEWED = trailing_gear(), trailing_gear(**SKEW)
-LIMIT = {"mass": 500.0, "speed": 2.9, "lift_ratio": 2 / 3, "ground_speed": 35.0}
-TWO_CHAMBERS = TwoChamberSpring(
-    pressure=2.6e6, volume=180e-6, second_pressure=8e6, second_volume=60e-6, area=1.6e-3, exponent=1.1
-)
-SWAY = StrutSway(stiffness=6e5, mass=2.0, damping_ratio=0.03)
-
-
-@cache
-def limit_drop(skewed=False, flexible=False, rtol=1e-7):
-    return drop(SKEWED if skewed else GEAR, **LIMIT, sway=SWAY if flexible else None, rtol=rtol, duration=0.3)
+from beam.gear import Orifice, drop, free_fall_speed
 
 
 @pytest.mark.parametrize("flexible", [False, True])
@@ -163,193 +136,37 @@ def test_the_peak_converges_at_the_order_of_the_integrator():
     )
 
 
-def test_the_wheel_spins_up_to_the_ground():
-    found = limit_drop()
-    rolling = found.history.state("spin") * GEAR.rolling_radius
-    assert rolling[0] == 0
-    # sliding at first: drag is 0.8 of the load until the wheel is nearly up to speed
-    sliding = rolling < 0.8 * 35.0
-    assert_allclose(found.drag_force[sliding], 0.8 * found.ground_force[sliding], rtol=1e-12)
-    up = found.time > found.spin_up.time + 0.02
-    assert_allclose(rolling[up & (found.tire_deflection > 0)], 35.0, atol=1.5)
-
-
-def test_a_standing_ground_leaves_no_drag():
-    # but what turns the wheel as the axle swings aft: I x'' / r^2
-    found = drop(GEAR, **{**LIMIT, "ground_speed": 0.0})
-    assert np.abs(found.drag_force).max() < 0.04 * found.peak_ground_force
-
-
-def test_spring_back_is_the_free_sway_after_spin_up():
-    # a link so long that it does not sway with the stroke: the strut's force is Duhamel's integral of the ground drag
-    gear = upright_gear(
-        spring=linear_spring(150e3),
-        damper=Orifice(compression=2e3, extension=2e3),
-        tire_stiffness=5e5,
-        wheel_mass=10.0,
-    )
-    gear = replace(gear, wheel_inertia=0.13, tire=replace(gear.tire, damping=0.05))
-    sway = StrutSway(stiffness=6e5, mass=5.0, damping_ratio=0.05)
-    found = drop(gear, **LIMIT, sway=sway, rtol=1e-8, method="LSODA", duration=0.12)
-    t = found.time
-    w = np.sqrt(sway.stiffness / 15.0)
-    wd, decay = w * np.sqrt(1 - 0.05**2), 0.05 * w
-    force = [
-        sway.stiffness
-        * simpson(
-            found.drag_force[: i + 1]
-            * np.exp(-decay * (t[i] - t[: i + 1]))
-            * np.sin(wd * (t[i] - t[: i + 1])),
-            x=t[: i + 1],
-        )
-        / (15.0 * wd)
-        for i in range(1, len(t))
-    ]
-    elastic = sway.stiffness * found.history.state("sway")[1:]
-    assert_allclose(elastic, force, atol=0.003 * np.abs(elastic).max())
-    resist = 2 * 0.05 * np.sqrt(sway.stiffness * 15.0) * found.history.state("sway_rate")
-    assert_allclose(found.strut_drag[1:], elastic + resist[1:], atol=1e-6 * np.abs(elastic).max())
-    assert found.spring_back.drag < -0.4 * found.spin_up.drag
-    assert found.spring_back.time > found.spin_up.time
-
-
-def test_without_flexibility_there_is_no_spring_back():
-    rigid, flexible = limit_drop(), limit_drop(False, True)
-    assert abs(rigid.spring_back.drag) < 0.05 * rigid.spin_up.drag
-    assert flexible.spring_back.drag < -0.5 * rigid.spin_up.drag
-    # a stiffer strut comes to the rigid one
-    stiff = drop(GEAR, **LIMIT, sway=StrutSway(stiffness=3e8, mass=2.0, damping_ratio=0.3), duration=0.2)
-    assert stiff.peak_ground_force == pytest.approx(rigid.peak_ground_force, rel=1e-3)
-
-
-def test_spring_back_comes_after_spin_up():
-    # slow ground: the link's own swing pushes forward before the wheel is up to speed; that is not spring-back
-    found = drop(GEAR, **{**LIMIT, "ground_speed": 2.0}, sway=SWAY)
-    assert found.time[np.argmin(found.strut_drag)] < found.spin_up.time < found.spring_back.time
-    assert found.strut_drag.min() < found.spring_back.drag < 0
-
-
-def test_spin_up_table_sets_the_drop_beside_a_rule():
-    def rule(peak, speed, *, wheel_inertia, rolling_radius, time_to_peak, friction):
-        assert (speed, wheel_inertia, rolling_radius, friction) == (35.0, 0.13, 0.20, 0.8)
-        assert 0 < time_to_peak < 0.3
-        return np.float64(5000.0), np.float64(6250.0)
-
-    found = limit_drop(False, True)
-    table = spin_up_table(found, rule)
-    assert list(table.index) == ["ground drag", "strut, aft", "strut, forward"]
-    assert table["rule_drag"].tolist() == [5000.0, 5000.0, -5000.0]
-    assert table["ratio"].tolist() == [
-        found.history.peak(lambda t: found.history.forces_at(t).drag)[1] / 5e3
-    ] + [
-        found.spin_up.drag / 5e3,
-        found.spring_back.drag / -5e3,
-    ]
-
-
-def test_it_settles_to_where_it_stands():
-    found = drop(GEAR, mass=350.0, speed=2.0, lift_ratio=0.0, duration=4.0)
-    assert found.stroke[-1] == pytest.approx(float(GEAR.static(350.0, slow=False)), rel=1e-6)
-    assert found.ground_force[-1] == pytest.approx(350 * g, rel=1e-6)
-    assert found.tire_deflection[-1] == pytest.approx(float(GEAR.tire.deflection(350 * g)), rel=1e-6)
-    # all of the energy that came in and is not in spring and tire was turned into heat
-    assert found.heat > 0.8 * 0.5 * 350 * 2.0**2
-
-
-def test_rebound_leaves_the_ground_only_with_lift():
-    assert np.isfinite(drop(GEAR, **{**LIMIT, "lift_ratio": 1.0}).lift_off_time)
-    heavy = with_shock(GEAR, damper=Orifice(compression=20e3, extension=3e6))
-    assert np.isnan(drop(heavy, mass=400.0, speed=1.0, lift_ratio=0.0).lift_off_time)
-
-
-def test_attitude_turns_the_link():
-    # nose up, the trailing link hangs steeper to the ground: same as turning the whole gear
-    turn = np.radians(10.0)
-    rotate = np.array([[np.cos(turn), 0, np.sin(turn)], [0, 1, 0], [-np.sin(turn), 0, np.cos(turn)]])
-    up = drop(GEAR, **LIMIT, attitude_deg=10.0)
-    turned = drop(trailing_gear(rotate=rotate), **LIMIT)
-    assert up.peak_ground_force == pytest.approx(turned.peak_ground_force, rel=1e-6)
-    assert up.load_factor != pytest.approx(limit_drop().load_factor, rel=1e-3)
-    # nose up lowers the tail: the airplane's aft axis turns toward the ground
-    assert (rotate @ [1, 0, 0])[2] < 0
-
-
-@pytest.mark.parametrize(
-    "changes",
-    [
-        {"spring": TWO_CHAMBERS},
-        {"spring": CurveSpring(stroke=[0, 0.04, 0.08, 0.115], fast_force=[4e3, 6e3, 10e3, 26e3])},
-        {"damper": DamperCurve(rate=[-1.0, 0.0, 1.0, 2.0], force_at_rate=[-60e3, 0.0, 14e3, 40e3])},
-    ],
-)
-def test_other_springs_and_dampers_land_too(changes):
-    found = drop(with_shock(GEAR, **changes), **LIMIT, bottoming="record")
-    assert found.energy_error < 1e-5
-    assert 2.0 < found.load_factor < 5.0
-
-
-def test_heat_is_the_work_of_damper_and_friction():
-    found = limit_drop(rtol=1e-8)
-    f = found.history.forces
-    work = simpson((f.damper + f.friction) * f.stroke_rate, x=found.time)
-    assert found.heat == pytest.approx(work, rel=1e-4)
-    assert found.heat > 1.01 * found.history.state("damper_loss")[-1]
-
-
-def test_stronger_damping_uses_less_stroke():
-    used = [
-        drop(with_shock(GEAR, damper=Orifice(compression=c, extension=250e3)), **LIMIT).max_stroke_used
-        for c in (15e3, 20e3, 30e3)
-    ]
-    assert used[0] > used[1] > used[2]
-
-
-def test_a_drop_that_bottoms_says_by_how_much():
-    weak = with_shock(GEAR, spring=AirSpring(pressure=1.2e6, volume=240e-6, area=1.6e-3, exponent=1.1))
+def test_a_loose_tolerance_is_refused_by_its_ledger():
     with pytest.raises(
-        Bottomed, match=r"bottomed at its full stroke of 0\.115 m.*J of 2\d\d\d J not absorbed"
-    ) as caught:
-        drop(weak, **LIMIT)
-    going_on = drop(weak, **LIMIT, bottoming="record")
-    assert going_on.bottomed
-    assert going_on.bottoming_energy == pytest.approx(caught.value.energy, rel=1e-4)
-    assert going_on.max_stroke_used > weak.shock.max_stroke
-    # what came in: the speed at touchdown and the weight less lift over the descent until then
-    sunk = float(going_on.history.solution(caught.value.time)[0])
-    total = 0.5 * 500 * 2.9**2 + 500 * g / 3 * sunk
-    assert f"{caught.value.energy:.4g} J of {total:.4g} J" in str(caught.value)
-    # the energy at that instant by the sink speed alone is nearly all of it
-    assert caught.value.energy == pytest.approx(0.5 * 500 * caught.value.speed**2, rel=0.1)
-    assert caught.value.time > 0.02
-    assert not limit_drop().bottomed
-    assert limit_drop().bottoming_energy == 0
+        RuntimeError, match=r"energy ledger is open by .*, at most 0.001 allowed; .*rtol than 0.01"
+    ):
+        drop(SKEWED, **LIMIT, sway=SWAY, rtol=1e-2)
+    # what passes holds its peak as well as its ledger says
+    loose = drop(SKEWED, **LIMIT, sway=SWAY, rtol=2e-4)
+    tight = limit_drop(True, True)
+    assert 1e-5 < loose.energy_error <= 1e-3
+    assert loose.peak_ground_force == pytest.approx(tight.peak_ground_force, rel=1e-3)
 
 
-def test_more_energy_is_never_left_than_came_in():
-    with pytest.raises(Bottomed) as caught:
-        drop(GEAR, mass=2500.0, speed=0.3, lift_ratio=0.0, duration=1.0)
-    left, came = (float(part) for part in re.findall(r"([\d.e+]+) J", str(caught.value)))
-    assert 0 < left < came
+def test_a_drop_from_a_height_is_an_impact_at_its_speed():
+    # energy of the fall: m g h; a free drop has no lift
+    fallen = drop(GEAR, mass=300.0, speed=free_fall_speed(0.25), lift_ratio=0.0)
+    found = fallen.history
+    assert 0.5 * 300.0 * found.states[0][3] ** 2 == pytest.approx(300.0 * g * 0.25, rel=1e-12)
+    assert fallen.ground_force[0] == pytest.approx(0.0, abs=1e-6)
 
 
-def test_a_shock_that_never_moves_has_no_efficiency():
-    found = drop(GEAR, mass=60.0, speed=0.1, lift_ratio=1.0)
-    assert found.max_stroke_used < 0
-    assert np.isnan(found.efficiency)
+def test_an_integrator_that_stops_short_is_an_error(monkeypatch):
+    # a shock whose force is not a number beyond 20 mm
+    class Broken(Orifice):
+        def force(self, stroke, rate):
+            return super().force(stroke, rate) / (np.asarray(stroke) < 0.02)
 
-
-def test_reserve_energy_is_a_faster_landing_with_full_lift():
-    found = reserve_energy(GEAR, mass=500.0, descent_speed=2.9, ground_speed=35.0)
-    same = drop(GEAR, mass=500.0, speed=1.2 * 2.9, lift_ratio=1.0, ground_speed=35.0)
-    assert found.peak_ground_force == same.peak_ground_force
-    assert not found.bottomed
-    assert reserve_energy(GEAR, mass=800.0, descent_speed=3.2).bottoming_energy > 50
-
-
-def test_a_tire_on_its_rim_is_seen():
-    gear = replace(GEAR, tire=replace(GEAR.tire, bottoming_deflection=0.05, bottoming_stiffness=1e6))
-    assert drop(gear, **LIMIT).tire_bottomed
-    assert not limit_drop().tire_bottomed
+    with (
+        np.errstate(all="ignore"),
+        pytest.raises(RuntimeError, match=r"integration failed at .* s: .*state \{'sink'"),
+    ):
+        drop(with_shock(GEAR, damper=Broken(compression=20e3, extension=250e3)), **LIMIT)
 
 
 @pytest.mark.parametrize(
@@ -375,10 +192,3 @@ def test_bad_input_is_refused(changes, message):
 def test_a_history_that_ends_too_early_is_refused():
     with pytest.raises(RuntimeError, match=r"still shortens after 0.05 s"):
         drop(GEAR, **LIMIT, duration=0.05)
-
-
-def test_bad_flexibility_is_refused():
-    with pytest.raises(ValueError, match=r"stiffness.*N/mm"):
-        StrutSway(stiffness=600.0, mass=2.0)
-    with pytest.raises(ValueError, match=r"damping_ratio.*percent"):
-        StrutSway(stiffness=6e5, mass=2.0, damping_ratio=3.0)

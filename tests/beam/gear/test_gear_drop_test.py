@@ -1,5 +1,6 @@
 """Drop-test plan and its way back: effective mass and travel agree, records are read, errors are measured."""
 
+from dataclasses import replace
 from functools import cache
 
 import numpy as np
@@ -12,16 +13,15 @@ from beam.gear import Bottomed
 from beam.gear.drop_compare import compare_drop
 from beam.gear.drop_record import DropRecord, contact_time, first_loaded, read_drop
 from beam.gear.drop_test import plan_drop_test
-from beam.loads import effective_mass
+from beam.loads import drop_load_factor, effective_mass
 
 MASS, HEIGHT, LIFT = 500.0, 0.4, 2 / 3
+UNIT = {"mass": MASS, "lift_ratio": LIFT, "rule": effective_mass, "load_factor_rule": drop_load_factor}
 
 
 @cache
 def plan():
-    return plan_drop_test(
-        trailing_gear(), mass=MASS, height=HEIGHT, lift_ratio=LIFT, rule=effective_mass, ground_speed=35.0
-    )
+    return plan_drop_test(trailing_gear(), height=HEIGHT, ground_speed=35.0, **UNIT)
 
 
 def columns(*, rate=4000.0, end=0.3, start=-0.05, clock=1.7):
@@ -53,6 +53,18 @@ def test_effective_mass_and_travel_belong_together():
     assert found.wheel_speed * 0.20 == pytest.approx(35.0)
 
 
+def test_the_rules_of_the_code_are_handed_in():
+    # 23.725(e) written out, with n_j of the predicted record
+    found = plan()
+    n_j = found.prediction.acceleration.max() / g + 1
+    assert found.load_factor == pytest.approx(n_j * found.effective_mass / MASS + LIFT, rel=1e-4)
+    other = replace(found, load_factor_rule=lambda n, dropped, mass, lift: 10 * n + dropped / mass + lift)
+    assert other.landing_factor(2.0, 250.0) == pytest.approx(20 + 0.5 + LIFT)
+    assert compare_drop(other, record()).load_factor > 20
+    with pytest.raises(ValueError, match=r"test_factor.*m/s2"):
+        found.landing_factor(80.0, 250.0)
+
+
 def test_the_descent_is_axle_travel_plus_tire():
     found = plan().prediction
     k = int(np.argmax(found.sink))
@@ -75,7 +87,7 @@ def test_predicted_channels_are_the_peaks_of_the_drop():
 
 def test_a_drop_that_bottoms_is_no_plan():
     with pytest.raises(Bottomed):
-        plan_drop_test(trailing_gear(), mass=MASS, height=1.2, lift_ratio=LIFT, rule=effective_mass)
+        plan_drop_test(trailing_gear(), height=1.2, **UNIT)
 
 
 def test_a_perfect_record_gives_the_prediction_back():
@@ -245,8 +257,15 @@ def test_the_plot_shows_both_histories():
 
     found = compare_drop(plan(), record(force=1.05 * columns()["force"]))
     axes = plot_drop_test(found)
-    predicted, measured = axes[2].get_lines()
+    predicted, measured = axes[2].get_lines()[0], axes[2].get_lines()[2]
     assert measured.get_ydata().max() / predicted.get_ydata().max() == pytest.approx(1.05, rel=1e-3)
     assert "+5.0%" in axes[2].get_title(loc="right")
-    assert axes[1].get_ylabel() == "stroke [m]"
-    plt.close(axes[0].figure)
+    assert [ax.get_ylabel() for ax in axes] == ["dv/dt [g]", "stroke [mm]", "force [kN]"]
+    us = plot_drop_test(found, units="US")
+    assert [ax.get_ylabel() for ax in us] == ["dv/dt [g]", "stroke [in]", "force [lbf]"]
+    for k, size in ((0, g), (1, inch), (2, pound_force)):
+        error = list(found.channels.values())[k]
+        assert_allclose(us[k].get_lines()[0].get_ydata(), error.predicted / size)
+    with pytest.raises(ValueError, match="units"):
+        plot_drop_test(found, units="metric")
+    plt.close("all")

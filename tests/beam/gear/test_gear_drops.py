@@ -13,8 +13,8 @@ from scipy.constants import g
 from beam.gear import Curve, GroundFriction, Orifice, Tire, drop
 from beam.gear.batch import ORDER, around, follow
 from beam.gear.drops import drops
-from beam.gear.from_gear import hanging_angle
-from beam.gear.many_units import follow_drops, hanging_angles, touchdowns, units_of
+from beam.gear.from_gear import hanging_angle, touchdown, unit_of
+from beam.gear.many_units import MOTION, follow_drops
 from beam.gear.shocks import Shocks
 
 COUNT = 7
@@ -53,6 +53,13 @@ def tight(count=COUNT):
         )
         for i in range(count)
     ]
+
+
+def many(gear, shocks, ground_speed):
+    """Designs that are alike but for their shocks, and their states at touchdown."""
+    one = np.ones(shocks.shape)
+    unit = unit_of(gear, mass=500.0 * one, lift_ratio=2 / 3 * one, ground_speed=ground_speed, shock=shocks)
+    return unit, touchdown(unit, 2.0 * one)[:MOTION]
 
 
 def test_batch_is_the_loop_of_tight_drops():
@@ -94,8 +101,7 @@ def test_order_of_convergence():
         friction=GroundFriction(slip=(0.0, 1.0), coefficient=(0.0, 0.5)),
     )
     shocks = Shocks.of(gear.shock, pressure=[2.6e6, 2.2e6], compression=[20e3, 12e3])
-    unit = units_of(gear, shocks, np.full(2, 500.0), np.full(2, 2 / 3), np.full(2, 30.0))
-    start = touchdowns(gear, unit, np.full(2, 2.0))
+    unit, start = many(gear, shocks, np.full(2, 30.0))
     start[1], start[0], start[4], start[6] = 0.15, 0.10, 5.0, 120.0
 
     def end(step):
@@ -151,8 +157,7 @@ def test_interpolation_between_points_is_cubic():
 
 
 def test_a_shock_that_opens_on_the_way_down_does_not_end_the_drop():
-    unit = units_of(GEAR, Shocks.of(GEAR.shock), np.full(1, 500.0), np.full(1, 2 / 3), np.zeros(1))
-    start = touchdowns(GEAR, unit, np.full(1, 2.0))
+    unit, start = many(GEAR, Shocks.of(GEAR.shock), np.zeros(1))
     start[0], start[1], start[4] = 0.05, 0.3, -0.5
     paths = follow_drops(unit, start, duration=0.5, rtol=1e-4)
     assert (paths.states[[3, 4], -1] < 0).all()
@@ -169,6 +174,13 @@ def test_a_design_does_not_see_its_company(monkeypatch):
         assert_allclose(getattr(turned, name)[order], getattr(together, name), rtol=1e-12)
 
 
+def test_processes_share_the_designs():
+    shocks, landing = designs(5)
+    alone, shared = (drops(GEAR, **landing, shocks=shocks, processes=count) for count in (1, 2))
+    for name in ("peak_ground_force", "max_stroke_used", "time_to_peak", "mass", "max_stroke"):
+        assert_allclose(getattr(shared, name), getattr(alone, name), rtol=1e-12)
+
+
 def test_numbers_broadcast_and_a_gear_brings_its_own_shock():
     found = drops(GEAR, mass=500.0, speed=[2.0, 2.5], lift_ratio=2 / 3)
     one = drop(GEAR, mass=500.0, speed=2.5, lift_ratio=2 / 3, rtol=1e-8)
@@ -179,8 +191,8 @@ def test_numbers_broadcast_and_a_gear_brings_its_own_shock():
 
 def test_hanging_angles_are_those_of_one_gear():
     shocks, _ = designs(3)
-    wanted = [hanging_angle(replace(SKEWED, shock=shocks.shock(i)), 5.0) for i in range(3)]
-    assert_allclose(hanging_angles(SKEWED, shocks, 5.0), wanted, rtol=1e-9)
+    wanted = [hanging_angle(SKEWED, shocks.shock(i), 5.0) for i in range(3)]
+    assert_allclose(hanging_angle(SKEWED, shocks, 5.0), wanted, rtol=1e-9)
 
 
 def test_many_shocks_are_the_single_shocks():
@@ -234,6 +246,7 @@ def test_other_kinds_of_shock_are_refused():
         ({"ground_speed": [[30.0]]}, "one design axis"),
         ({"mass": [500.0, 510.0], "speed": [1.0, 2.0, 3.0]}, "broadcastable"),
         ({"rtol": 0.5}, "rtol"),
+        ({"processes": 0}, "processes"),
     ],
 )
 def test_bad_landings_are_refused(change, message):

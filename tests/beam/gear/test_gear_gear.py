@@ -5,12 +5,14 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from gears import SKEW, trailing_gear, with_shock
+from loads_airplane import tourer
 from numpy.testing import assert_allclose
 from scipy.constants import g
 from scipy.integrate import quad
 
 from beam.gear import AirSpring, MainGear, leg_cases
 from beam.gear.tables import link_table
+from beam.loads import ground_cases
 
 GEARS = {"plane": trailing_gear(), "skewed": trailing_gear(**SKEW)}
 
@@ -87,6 +89,7 @@ TABLE = {
     "Fz": np.array([13e3, 13e3, 4e3, 8e3, 8e3, 0.0]),
     "applied_at": np.array(["axle", "axle", "axle", "ground", "ground", "axle"]),
     "attitude_deg": np.array([0.0, 0.0, 0.0, 0.0, 2.0, 0.0]),
+    "strokes": [(0.25, 0.5, 0.75, 1.0), (0.25, 0.5, 0.75, 1.0), (0.3,), (), (), (0.0,)],
 }
 
 
@@ -99,6 +102,32 @@ def test_conditions_spread_over_the_stroke(gear):
     assert_allclose(cases.stroke, cases.fraction * gear.shock.max_stroke)
     assert cases.applied_at.tolist() == ["axle"] * 8 + ["ground", "ground", "axle"]
     assert cases.attitude_deg[9] == 2.0
+
+
+def test_another_code_brings_its_own_strokes(gear):
+    strokes = [(0.4,), (0.1, 0.9, 0.5), (), (), (), ()]
+    cases = leg_cases(gear, {**TABLE, "strokes": strokes}, static_load=5168.0)
+    assert cases.row.tolist() == [0, 1, 1, 1, 3, 4, 5]
+    assert_allclose(cases.fraction[:4], [0.4, 0.1, 0.9, 0.5])
+    assert cases.fraction[6] == 0
+    # what is given by hand stands for the column
+    cases = leg_cases(gear, {**TABLE, "strokes": strokes}, static_load=5168.0, fractions=(0.2, 1.0))
+    assert_allclose(cases.fraction[:4], [0.2, 1.0, 0.2, 1.0])
+    bare = {name: column for name, column in TABLE.items() if name != "strokes"}
+    assert_allclose(leg_cases(gear, bare, static_load=5168.0, fractions=(0.2, 1.0)).fraction, cases.fraction)
+
+
+def test_a_table_of_the_code_is_judged_where_its_rows_say(gear):
+    table = ground_cases(tourer(), load_factor=3.0)
+    cases = leg_cases(gear, table, static_load=5168.0)
+    main = table["leg"] != "nose"
+    strokes = table["strokes"].to_numpy()
+    count = np.array([max(len(one), 1) for one in strokes])
+    assert cases.row.tolist() == np.repeat(np.arange(len(table))[main], count[main]).tolist()
+    at = {row: cases.fraction[cases.row == row].tolist() for row in set(cases.row.tolist())}
+    for row, found in at.items():
+        if table["shock"][row] == "landing":
+            assert found == list(strokes[row])
 
 
 def test_a_symmetric_airplane_loads_both_legs_alike(gear):
@@ -135,6 +164,23 @@ def test_a_table_without_main_legs_gives_no_cases(gear):
 
 
 @pytest.mark.parametrize(
+    ("strokes", "message"),
+    [
+        ([(25, 100), (0.5,), (), (), (), ()], r"strokes of row 0.*percent"),
+        ([(), (0.5,), (), (), (), ()], r"strokes of row 0.*none.*landing"),
+        ([(0.5,), (0.5,), (), (0.6,), (), ()], r"strokes of row 3.*left empty.*static"),
+        ([(0.5,), (0.5,), (), (), (), (0.1,)], r"strokes of row 5.*left empty.*extended"),
+        ([0.5] * 6, r"strokes of row 0.*shape"),
+        ([(0.5,)], "strokes.*for each of 6 rows"),
+        (None, "strokes: got None.*sequence"),
+    ],
+)
+def test_bad_strokes_are_refused(strokes, message):
+    with pytest.raises(ValueError, match=message):
+        leg_cases(GEARS["plane"], {**TABLE, "strokes": strokes}, static_load=5e3)
+
+
+@pytest.mark.parametrize(
     ("changes", "message"),
     [
         ({"leg": np.array(["left"] * 6)}, "leg.*left"),
@@ -146,9 +192,10 @@ def test_unknown_words_are_refused(changes, message):
         leg_cases(GEARS["plane"], {**TABLE, **changes}, static_load=5e3)
 
 
-def test_fractions_in_percent_are_refused():
-    with pytest.raises(ValueError, match=r"fractions.*percent"):
-        leg_cases(GEARS["plane"], TABLE, static_load=5e3, fractions=(25, 100))
+@pytest.mark.parametrize(("fractions", "message"), [((25, 100), "percent"), ((), "one at least")])
+def test_bad_fractions_are_refused(fractions, message):
+    with pytest.raises(ValueError, match=rf"fractions.*{message}"):
+        leg_cases(GEARS["plane"], TABLE, static_load=5e3, fractions=fractions)
 
 
 def test_link_table_holds_the_kinematics():
@@ -159,6 +206,12 @@ def test_link_table_holds_the_kinematics():
     link = GEARS["skewed"].link
     assert table["motion_ratio"].iloc[4] == pytest.approx(float(link.motion_ratio(table["stroke"].iloc[4])))
     assert table["camber_deg"].iloc[-1] != pytest.approx(table["camber_deg"].iloc[0], abs=0.5)
+
+
+@pytest.mark.parametrize("bad", [{"gear": None}, {"stroke": [[0.1]]}, {"stroke": "all"}, {"stroke": [0.9]}])
+def test_bad_link_tables_are_refused(bad):
+    with pytest.raises(ValueError, match=rf"{next(iter(bad))}.*: got .*, must be"):
+        link_table(**{"gear": BASE, "stroke": [0.0, 0.1]} | bad)
 
 
 BASE = GEARS["plane"]
@@ -209,6 +262,7 @@ ROW = {
     "applied_at": ["ground"],
     "shock": ["static"],
     "attitude_deg": [0.0],
+    "strokes": [()],
 }
 
 

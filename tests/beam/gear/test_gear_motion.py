@@ -36,7 +36,7 @@ def lagrange_rates(name, sway, state, attitude_deg):
 
     step = 1e-6
     rise = (low(q + step) - low(q - step)) / (2 * step)
-    deflection = s - (low(q) - low(hanging_angle(gear, attitude_deg)))
+    deflection = s - (low(q) - low(hanging_angle(gear, gear.shock, attitude_deg)))
     N = float(tire.load(deflection, s_rate - rise * q_rate))
     reach = link.axle_slope(q) @ aft
     D = N * float(gear.friction(GROUND - u_rate - reach * q_rate - spin * gear.rolling_radius, GROUND))
@@ -163,7 +163,7 @@ def test_a_moving_ground_does_work():
 def test_kinetic_energy_at_touchdown_is_that_of_the_whole_mass():
     gear = GEARS["plane"]
     unit = unit_of(gear, mass=MASS, lift_ratio=LIFT, ground_speed=GROUND)
-    start = touchdown(gear, 3.0)
+    start = touchdown(unit, 3.0)
     assert float(kinetic(start, unit)) == pytest.approx(0.5 * MASS * 9.0, rel=1e-12)
     start[STATES.index("spin")] = 100.0
     assert descent_energy(start, unit) == pytest.approx(0.5 * MASS * 9.0, rel=1e-12)
@@ -173,7 +173,7 @@ def test_kinetic_energy_at_touchdown_is_that_of_the_whole_mass():
 def test_the_hanging_link_is_at_rest_against_its_stop(name):
     gear = GEARS[name]
     unit = unit_of(gear, mass=MASS, lift_ratio=1.0, ground_speed=0.0)
-    start = touchdown(gear, 0.0)
+    start = touchdown(unit, 0.0)
     rate = rates(start, unit)
     assert_allclose(rate[3:6], 0.0, atol=1e-5)
     f = forces(start, unit)
@@ -203,12 +203,10 @@ def test_the_port_gear_is_the_mirror_of_the_starboard_one():
 def test_gravity_enters_by_its_weight():
     # half the net weight, half the sink acceleration of a unit in the air
     gear = GEARS["plane"]
-    state = touchdown(gear, 1.0)
+    units = [unit_of(gear, mass=MASS, lift_ratio=lift, ground_speed=0.0) for lift in (0.0, 0.5, 1.0)]
+    state = touchdown(units[0], 1.0)
     state[0] = -1.0
-    falls = [
-        rates(state, unit_of(gear, mass=MASS, lift_ratio=lift, ground_speed=0.0))[3]
-        for lift in (0.0, 0.5, 1.0)
-    ]
+    falls = [rates(state, unit)[3] for unit in units]
     assert falls[0] - falls[1] == pytest.approx(falls[1] - falls[2], rel=1e-9)
     assert falls[0] > falls[1] > falls[2]
 

@@ -265,18 +265,3 @@ def test_bad_axes_are_refused():
     for change, message in (({"angle": 90.0}, "degrees"), ({"direction": np.zeros(3)}, "not zero")):
         with pytest.raises(ValueError, match=message):
             replace(good, **change)
-
-
-def test_the_swing_is_drawn():
-    import matplotlib
-
-    matplotlib.use("Agg")
-    from matplotlib import pyplot as plt
-
-    from beam.gear.plots import plot_swing
-
-    found = swing(pendulum(), duration=6.0)
-    force, moments = plot_swing(found)
-    assert_allclose(force.get_lines()[0].get_ydata(), found.force)
-    assert len(moments.get_lines()) == 4
-    plt.close(force.figure)
