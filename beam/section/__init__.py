@@ -3,10 +3,12 @@
 from beam.section.centers import PrincipalAxes, centroid, moved, principal_axes, shear_center, turned
 from beam.section.contour import Contour
 from beam.section.expansion import expand, residual_wall_loads
+from beam.section.flattening import flattening_loads
 from beam.section.mass import inertia
 from beam.section.outline import box, ellipse, round_tube, rounded_box, wall_names
 from beam.section.polygons import filleted, network, polygon
 from beam.section.section import Section
+from beam.section.spring_in import spring_in_loads
 from beam.section.states import States, solve
 
 __all__ = [
@@ -19,6 +21,7 @@ __all__ = [
     "ellipse",
     "expand",
     "filleted",
+    "flattening_loads",
     "inertia",
     "moved",
     "network",
@@ -29,6 +32,7 @@ __all__ = [
     "rounded_box",
     "shear_center",
     "solve",
+    "spring_in_loads",
     "turned",
     "wall_names",
 ]

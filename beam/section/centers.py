@@ -5,7 +5,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike
 
-from materials.checks import Array
+from materials.checks import Array, array, common_shape, reject
 
 
 def moved(compliance: ArrayLike, point: ArrayLike) -> Array:
@@ -27,11 +27,12 @@ def moved(compliance: ArrayLike, point: ArrayLike) -> Array:
     -----
     Forces at p have at the origin T + p2 V3 - p3 V2, M2 + p3 N, M3 - p2 N.
     """
-    p = np.asarray(point, dtype=float)
+    p, S = array("moved: point [m]", point, last=(2,), copy=False), _compliance("moved", compliance)
+    common_shape("moved: compliance, point", p.shape[:-1], S.shape[:-2])
     to_origin = np.zeros((*p.shape[:-1], 6, 6)) + np.eye(6)
     to_origin[..., 3, 1], to_origin[..., 3, 2] = -p[..., 1], p[..., 0]
     to_origin[..., 4, 0], to_origin[..., 5, 0] = p[..., 1], -p[..., 0]
-    return np.swapaxes(to_origin, -1, -2) @ np.asarray(compliance, dtype=float) @ to_origin
+    return np.swapaxes(to_origin, -1, -2) @ S @ to_origin
 
 
 def centroid(compliance: ArrayLike) -> Array:
@@ -51,7 +52,7 @@ def centroid(compliance: ArrayLike) -> Array:
     -----
     kappa2 = kappa3 = 0 under N at (c2, c3), which has the moments M2 = c3 N, M3 = -c2 N at the origin.
     """
-    S = np.asarray(compliance, dtype=float)
+    S = _compliance("centroid", compliance)
     m = np.linalg.solve(S[..., 4:, 4:], -S[..., 4:, 0, None])[..., 0]
     return np.stack([-m[..., 1], m[..., 0]], axis=-1)
 
@@ -74,7 +75,7 @@ def shear_center(compliance: ArrayLike) -> Array:
     kappa1 = 0 under V at (c2, c3), which has the torque T = c2 V3 - c3 V2 at the origin. Twist that the
     growing moment causes in a section with bending-twist coupling is not part of this definition.
     """
-    S = np.asarray(compliance, dtype=float)
+    S = _compliance("shear_center", compliance)
     return np.stack([-S[..., 3, 2], S[..., 3, 1]], axis=-1) / S[..., 3, 3, None]
 
 
@@ -111,7 +112,7 @@ def principal_axes(compliance: ArrayLike) -> PrincipalAxes:
     Eigenvectors of the block of (kappa2, kappa3) per (M2, M3). Where both stiffnesses are equal every axis is
     principal and the angle is 0.
     """
-    S = np.asarray(compliance, dtype=float)[..., 4:, 4:]
+    S = _compliance("principal_axes", compliance)[..., 4:, 4:]
     half_difference, product = 0.5 * (S[..., 1, 1] - S[..., 0, 0]), S[..., 0, 1]
     radius = np.hypot(half_difference, product)
     mean = 0.5 * (S[..., 0, 0] + S[..., 1, 1])
@@ -135,10 +136,21 @@ def turned(compliance: ArrayLike, angle: ArrayLike) -> Array:
     ndarray, shape (..., 6, 6)
         In the new axes [1/N], [1/(N m)], [1/(N m^2)].
     """
-    c, s = np.cos(angle), np.sin(angle)
-    R = np.zeros((*np.shape(angle), 6, 6))
+    turn, S = array("turned: angle [rad]", angle, copy=False), _compliance("turned", compliance)
+    common_shape("turned: compliance, angle", turn.shape, S.shape[:-2])
+    c, s = np.cos(turn), np.sin(turn)
+    R = np.zeros((*turn.shape, 6, 6))
     for first in (0, 3):
         R[..., first, first] = 1.0
         R[..., first + 1, first + 1] = R[..., first + 2, first + 2] = c
         R[..., first + 1, first + 2], R[..., first + 2, first + 1] = s, -s
-    return R @ np.asarray(compliance, dtype=float) @ np.swapaxes(R, -1, -2)
+    return R @ S @ np.swapaxes(R, -1, -2)
+
+
+def _compliance(who: str, value: ArrayLike) -> Array:
+    """The 6 x 6; the diagonal must be positive, or a stiffness of nothing would be divided by."""
+    S = array(f"{who}: compliance [1/N], [1/(N m)], [1/(N m^2)]", value, last=(6, 6), copy=False)
+    least = np.diagonal(S, axis1=-2, axis2=-1).min()
+    if least <= 0:
+        reject(f"{who}: compliance", f"{least:g} on the diagonal", "> 0")
+    return S

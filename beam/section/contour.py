@@ -18,8 +18,10 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from beam.section.arc import Complex, chord, first_moment, segment
+from beam.section.places import fractions
 from beam.section.topology import Topology, topology
-from materials.checks import Array, array, reject
+from materials.checks import Array, array, common_shape, reject, sequence, whole
+from materials.kinds import instance, instances, whole_numbers
 
 FUNCTIONS = 10
 """How many functions of the place along a wall span every field of the section: see `Contour.functions`."""
@@ -64,7 +66,7 @@ class Contour:
     names: tuple[str, ...] = field(default=())
 
     def __post_init__(self) -> None:
-        ends = np.array(self.ends, dtype=np.intp)
+        ends = whole_numbers("Contour: ends", self.ends)
         if ends.ndim != 2 or ends.shape[1] != 2 or not len(ends):
             reject("Contour: ends", f"shape {ends.shape}", "of shape (wall, 2)")
         if ends.min() < 0 or len(np.unique(ends)) != ends.max() + 1:
@@ -76,7 +78,8 @@ class Contour:
         for name, unit in (("direction", "rad"), ("length", "m"), ("turn", "rad")):
             value = array(f"Contour: {name} [{unit}]", getattr(self, name), last=(walls,))
             object.__setattr__(self, name, value)
-        names = tuple(self.names) or tuple(f"wall {i}" for i in range(walls))
+        names = instances("Contour: names", self.names, str, least=0)
+        names = names or tuple(f"wall {i}" for i in range(walls))
         object.__setattr__(self, "names", names)
         if len(names) != walls or len(set(names)) != walls:
             reject("Contour: names", names, f"{walls} names, all different")
@@ -138,7 +141,11 @@ class Contour:
         Contour
             A batch of one axis.
         """
-        walls = len(self.names)
+        walls, shape = len(self.names), sequence("Contour.flat: lead [-]", lead, empty=True)
+        lead = tuple(whole("Contour.flat: lead [-]", n, at_least=1) for n in shape)
+        common = common_shape("Contour.flat: lead [-]", lead, self.length.shape[:-1])
+        if common != lead:
+            reject("Contour.flat: lead [-]", lead, f"axes that {self.length.shape[:-1]} broadcasts to")
         start = np.broadcast_to(self.start, (*lead, walls, 2)).reshape(-1, walls, 2)
         rest = (np.broadcast_to(a, (*lead, walls)) for a in (self.direction, self.length, self.turn))
         return self._with(start, *(a.reshape(-1, walls) for a in rest))
@@ -156,6 +163,7 @@ class Contour:
         Contour
             The smaller batch.
         """
+        instance("Contour.part: cut", cut, slice)
         return self._with(self.start[cut], self.direction[cut], self.length[cut], self.turn[cut])
 
     def _with(self, start: Array, direction: Array, length: Array, turn: Array) -> Contour:
@@ -240,7 +248,7 @@ class Contour:
 
     def _spread(self, at: ArrayLike) -> tuple[Array, Complex, Array, Array, Array]:
         """Places, starts as complex numbers, direction, length and turn, ready to broadcast."""
-        place = np.asarray(at, dtype=float)
+        place = fractions("Contour: at [-]", at)
         start = self.start[..., 0] + 1j * self.start[..., 1]
         lead = (...,) + (None,) * place.ndim
         return place, start[lead], self.direction[lead], self.length[lead], self.turn[lead]

@@ -5,10 +5,12 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike
 
+from beam.section.places import fractions
 from beam.section.states import DIRECT, TRANSVERSE, States
 from beam.section.unknowns import FIELD, gather, project, spread
 from beam.section.wall_law import LOADS, STRAINS, wall_loads
-from materials.checks import Array
+from materials.checks import Array, array, common_shape
+from materials.kinds import instance
 
 
 class Expansion(NamedTuple):
@@ -47,7 +49,9 @@ def expand(states: States, free_strain: ArrayLike) -> Expansion:
     The equations of `states` with n = P (e - e_free) + Q s and g = R s - Q'(e - e_free) + g_free. The shear
     strains follow from virtual work with the unit states of V2 and V3.
     """
-    free = np.asarray(free_strain, dtype=float)
+    instance("expand: states", states, States)
+    free = array("expand: free_strain [-, 1/m]", free_strain, last=(len(states.contour.names), 6), copy=False)
+    common_shape("expand: free_strain", free.shape[:-2], states.compliance.shape[:-2])
     kept = free[..., STRAINS], free[..., LOADS]
     law, moments, cycles = states.law, states.place.moments, states.contour.topology.cycles
     image = -(law[..., :, :3] @ kept[0][..., None])[..., 0]
@@ -91,6 +95,6 @@ def residual_wall_loads(states: States, free_strain: ArrayLike, at: ArrayLike = 
         (Nx, Ny, Nxy) [N/m] and (Mx, My, Mxy) [N].
     """
     field = expand(states, free_strain).field
-    functions = states.contour.functions(np.atleast_1d(np.asarray(at, dtype=float)))[..., :5]
+    functions = states.contour.functions(np.atleast_1d(fractions("at [-]", at)))[..., :5]
     known = np.einsum("...wpb,...wib->...wip", functions, field)
     return np.swapaxes(wall_loads(states.law, known), -1, -2)

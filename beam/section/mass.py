@@ -5,7 +5,8 @@ from numpy.typing import ArrayLike
 
 from beam.section.contour import Contour
 from beam.section.measure import measure
-from materials.checks import Array, array
+from materials.checks import Array, array, common_shape, reject
+from materials.kinds import instance
 
 
 def inertia(contour: Contour, areal_density: ArrayLike, thickness: ArrayLike) -> Array:
@@ -34,9 +35,12 @@ def inertia(contour: Contour, areal_density: ArrayLike, thickness: ArrayLike) ->
         integral (r + z n)(1 + c z) dz / t = r + c t^2/12 n
         integral (r + z n)(r + z n)' (1 + c z) dz / t = r r' + t^2/12 (n n' + c (r n' + n r'))
     """
-    walls = len(contour.names)
+    walls = len(instance("inertia: contour", contour, Contour).names)
     rho = array("inertia: areal_density [kg/m^2]", areal_density, last=(walls,))
     t = array("inertia: thickness [m]", thickness, last=(walls,))
+    if (rho < 0).any() or (t < 0).any():
+        reject("inertia: areal_density [kg/m^2], thickness [m]", f"{min(rho.min(), t.min()):g}", ">= 0")
+    common_shape("inertia: areal_density, thickness", rho.shape, t.shape, contour.length.shape)
     moments = measure(contour).moments
     depth = (t**2 / 12)[..., None, None]
     curvature = (-contour.turn / contour.length)[..., None, None]

@@ -17,7 +17,8 @@ from numpy.typing import ArrayLike
 
 from beam.section.contour import Contour
 from beam.section.polygons import filleted, offsets, polygon, ring
-from materials.checks import Array, array, reject
+from materials.checks import Array, array, common_shape, reject, whole
+from materials.kinds import instances
 
 FACES = ("+e3", "+e2", "-e3", "-e2")
 """Names of the faces in wall order, if the caller gives no others."""
@@ -44,9 +45,8 @@ def wall_names(faces: tuple[str, ...] = FACES) -> tuple[str, ...]:
     ValueError
         If there are not four.
     """
-    if len(faces) != 4:
-        reject("outline: faces", faces, "four names, for the faces +e3, +e2, -e3, -e2")
-    return tuple(n for i in range(4) for n in (faces[i], f"{faces[i]}-{faces[(i + 1) % 4]}"))
+    names = _faces(faces)
+    return tuple(n for i in range(4) for n in (names[i], f"{names[i]}-{names[(i + 1) % 4]}"))
 
 
 def rounded_box(
@@ -123,7 +123,7 @@ def box(
     ValueError
         If no width or height is left for the mid-lines.
     """
-    return polygon(_corners(width, height, "box"), thickness, surface=surface, names=faces)
+    return polygon(_corners(width, height, "box"), thickness, surface=surface, names=_faces(faces))
 
 
 def round_tube(
@@ -170,7 +170,7 @@ def round_tube(
         length=-QUARTER * r,
         turn=np.full(4, QUARTER),
         ends=ring(4),
-        names=faces,
+        names=_faces(faces),
     )
 
 
@@ -221,8 +221,7 @@ def ellipse(
     K. M. Bolton, "Biarc curves", Computer-Aided Design 7 (1975) 89-92.
     """
     a, b = (0.5 * size for size in _sizes(width, height, "ellipse"))
-    if pairs < 1:
-        reject("ellipse: pairs [-]", pairs, ">= 1")
+    pairs, faces = whole("ellipse: pairs [-]", pairs, at_least=1), _faces(faces)
     phase = 0.75 * np.pi + QUARTER * np.arange(4 * pairs) / pairs
     p = np.stack([a[..., None] * np.cos(phase), b[..., None] * np.sin(phase)], axis=-1)
     t = np.stack([a[..., None] * np.sin(phase), -b[..., None] * np.cos(phase)], axis=-1)
@@ -255,6 +254,13 @@ def ellipse(
     return reference.offset(off)
 
 
+def _faces(faces: tuple[str, ...]) -> tuple[str, ...]:
+    names = instances("outline: faces", faces, str, least=0)
+    if len(names) != 4 or len(set(names)) != 4:
+        reject("outline: faces", names, "four names, all different, for the faces +e3, +e2, -e3, -e2")
+    return names
+
+
 def _wrapped(angle: Array) -> Array:
     """The angle within half a turn either way."""
     return (angle + np.pi) % (2 * np.pi) - np.pi
@@ -265,8 +271,8 @@ def _sizes(width: ArrayLike, height: ArrayLike, who: str) -> tuple[Array, Array]
     for name, size in zip(("width", "height"), sizes, strict=True):
         if (size <= 0).any():
             reject(f"{who}: {name} [m]", f"{size.min():g}", "> 0")
-    w, h = np.broadcast_arrays(*sizes)
-    return w, h
+    shape = common_shape(f"{who}: width, height", *(size.shape for size in sizes))
+    return np.broadcast_to(sizes[0], shape), np.broadcast_to(sizes[1], shape)
 
 
 def _corners(width: ArrayLike, height: ArrayLike, who: str) -> Array:

@@ -8,7 +8,8 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from beam.section.contour import Contour, cross
-from materials.checks import Array, array, reject
+from materials.checks import Array, array, common_shape, one_of, reject
+from materials.kinds import whole_numbers
 
 SURFACES = {"outside": -0.5, "middle": 0.0, "inside": 0.5}
 """Where the mid-line lies from the reference surface, in wall thicknesses along the outward normal."""
@@ -60,8 +61,7 @@ def offsets(thickness: ArrayLike, walls: int, surface: str, who: str) -> tuple[A
     ValueError
         If the surface is none of the three, or a thickness is negative, or zero where it is needed.
     """
-    if surface not in SURFACES:
-        reject(f"{who}: surface", repr(surface), f"one of {', '.join(SURFACES)}")
+    one_of(f"{who}: surface", surface, SURFACES)
     given = array(f"{who}: thickness [m]", thickness)
     t = (
         np.broadcast_to(given, (walls,))
@@ -159,7 +159,10 @@ def filleted(
     p, angle, turn = _edges(points, "filleted")
     corners = p.shape[-2]
     t, d = offsets(thickness, 2 * corners, surface, "filleted")
-    r = np.roll(np.broadcast_to(radius, np.broadcast_shapes(np.shape(radius), (corners,))), -1, axis=-1)
+    given = array("filleted: radius [m]", radius)
+    r = np.roll(
+        np.broadcast_to(given, common_shape("filleted: radius", given.shape, (corners,))), -1, axis=-1
+    )
     if (t == 0).any():
         reject("filleted: thickness [m]", "0", "> 0")
     if (r < 0).any():
@@ -222,14 +225,13 @@ def network(
         If a wall has no length, names a joint that is not there, or the walls are not connected.
     """
     points = array("network: joints [m]", joints, last=(-1, 2))
-    ends = np.asarray(walls)
-    if ends.ndim != 2 or ends.shape[1] != 2 or not np.issubdtype(ends.dtype, np.integer):
-        reject("network: walls", f"{ends.dtype} of shape {ends.shape}", "pairs of joint numbers, (wall, 2)")
+    ends = whole_numbers("network: walls", walls)
+    if ends.ndim != 2 or ends.shape[1] != 2 or not len(ends):
+        reject("network: walls", f"shape {ends.shape}", "pairs of joint numbers, (wall, 2)")
     if ends.min() < 0 or ends.max() >= points.shape[-2]:
         reject("network: walls", f"joint {ends.max()}", f"from 0 to {points.shape[-2] - 1}")
-    half = 0.5 * np.broadcast_to(
-        array("network: turn [rad]", turn), np.broadcast_shapes(np.shape(turn), (len(ends),))
-    )
+    bend = array("network: turn [rad]", turn)
+    half = 0.5 * np.broadcast_to(bend, common_shape("network: turn", bend.shape, (len(ends),)))
     if (np.abs(half) >= np.pi).any():
         reject("network: turn [rad]", f"{2 * np.abs(half).max():g}", "less than a full turn")
     run = points[..., ends[:, 1], :] - points[..., ends[:, 0], :]

@@ -16,12 +16,16 @@ from beam.section.section_checks import check_section
 from beam.section.states import States, solve
 from laminate import Laminate
 from laminate.plate import inverse
-from materials.checks import Array, reject
+from materials.checks import Array, array, number, reject
+from materials.kinds import instance, instances
 
 
 @dataclass(frozen=True, eq=False)
 class Section:
     """A thin-walled section; `beam.section.states` gives the theory and its limits.
+
+    Each wall is one laminate of constant thickness. Where the lay-up or the thickness changes around the section,
+    cut the wall there: two walls in a row, each with its own laminate, meet in a step as plies that end do.
 
     Parameters
     ----------
@@ -40,7 +44,8 @@ class Section:
     laminates: tuple[Laminate, ...]
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "laminates", tuple(self.laminates))
+        instance("Section: contour", self.contour, Contour)
+        object.__setattr__(self, "laminates", instances("Section: laminates", self.laminates, object))
         check_section(self.contour, self.laminates)
 
     @classmethod
@@ -59,7 +64,9 @@ class Section:
         Section
             The tube.
         """
-        return cls(outline.round_tube(radius, laminate.thickness), (laminate,) * 4)
+        instance("Section.tube: laminate", laminate, Laminate)
+        mid = number("Section.tube: radius [m]", radius, above=0.0)
+        return cls(outline.round_tube(mid, laminate.thickness), (laminate,) * 4)
 
     @classmethod
     def ellipse(
@@ -91,7 +98,7 @@ class Section:
         Section
             The tube, of 8 x pairs walls.
         """
-        each = _each(walls, 4, "ellipse")
+        each = _each(walls, 4, "ellipse: walls")
         thickness = [wall.thickness for wall in each]
         contour = outline.ellipse(width, height, thickness, surface=surface, pairs=pairs)
         return cls(contour, tuple(wall for wall in each for _ in range(2 * pairs)))
@@ -126,7 +133,7 @@ class Section:
         Section
             The box, of four walls.
         """
-        each = _each(walls, 4, "box")
+        each = _each(walls, 4, "box: walls")
         thickness = [wall.thickness for wall in each]
         return cls(outline.box(width, height, thickness, surface=surface, faces=faces), each)
 
@@ -163,7 +170,7 @@ class Section:
         Section
             The box, of eight walls.
         """
-        each = _each(walls, 8, "rounded_box")
+        each = _each(walls, 8, "rounded_box: walls")
         thickness = [wall.thickness for wall in each]
         return cls(outline.rounded_box(width, height, radius, thickness, surface=surface, faces=faces), each)
 
@@ -194,12 +201,14 @@ class Section:
         Section
             The section, of one wall per point, or two with fillets.
         """
-        count, sharp = len(np.asarray(points)), not np.any(radius)
-        each = _each(laminates, count if sharp else 2 * count, "from_walls")
+        corners = array("Section.from_walls: points [m]", points, last=(-1, 2))
+        bend = array("Section.from_walls: radius [m]", radius)
+        count, sharp = corners.shape[-2], not bend.any()
+        each = _each(laminates, count if sharp else 2 * count, "from_walls: laminates")
         thickness = [wall.thickness for wall in each]
         if sharp:
-            return cls(polygons.polygon(points, thickness, surface=surface), each)
-        return cls(polygons.filleted(points, np.atleast_1d(radius), thickness, surface=surface), each)
+            return cls(polygons.polygon(corners, thickness, surface=surface), each)
+        return cls(polygons.filleted(corners, np.atleast_1d(bend), thickness, surface=surface), each)
 
     @cached_property
     def states(self) -> States:
@@ -231,7 +240,8 @@ class Section:
         ndarray, shape (6, 6)
             In the order (N, V2, V3, T, M2, M3) [N], [N m], [N m^2].
         """
-        return inverse(centers.turned(centers.moved(self.compliance, point), angle))
+        turn = number("Section: angle [rad]", angle)
+        return inverse(centers.turned(centers.moved(self.compliance, point), turn))
 
     @property
     def centroid(self) -> Array:
@@ -273,6 +283,7 @@ class Section:
 def _each(walls: Laminate | Sequence[Laminate], count: int, who: str) -> tuple[Laminate, ...]:
     if isinstance(walls, Laminate):
         return (walls,) * count
-    if len(walls) != count:
-        reject(f"Section.{who}: laminates", len(walls), f"one, or {count} in wall order")
-    return tuple(walls)
+    each = instances(f"Section.{who}", walls, Laminate)
+    if len(each) != count:
+        reject(f"Section.{who}", len(each), f"one, or {count} in wall order")
+    return each

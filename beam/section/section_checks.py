@@ -54,12 +54,14 @@ def check_section(contour: Contour, laminates: Sequence["Laminate"]) -> None:
         reject(
             f"Section: wall {contour.names[wall]!r}: radius [m]", f"{radius:g}", "at least half the thickness"
         )
-    _check_gaps(contour, thickness)
+    check_gaps("Section: contour", contour, thickness)
     _check_crossings(contour, thickness)
     _check_way(contour)
 
 
 def _check_laminate(name: str, laminate: "Laminate") -> None:
+    if not (hasattr(laminate, "abd") and hasattr(laminate, "thickness")):
+        reject(f"Section: laminates: wall {name!r}", repr(laminate), "a Laminate")
     if not laminate.thickness > 0:
         reject(f"Section: wall {name!r}: thickness [m]", laminate.thickness, "> 0")
     abd = array(f"Section: wall {name!r}: abd", laminate.abd, last=(6, 6))
@@ -76,21 +78,40 @@ def _check_laminate(name: str, laminate: "Laminate") -> None:
         )
 
 
-def _check_gaps(contour: Contour, thickness: Array) -> None:
+def check_gaps(what: str, contour: Contour, thickness: Array) -> None:
+    """Refuse walls that end farther from their joint than the thickest wall there could explain.
+
+    Parameters
+    ----------
+    what : str
+        Name for the message.
+    contour : Contour
+        One section or a batch.
+    thickness : ndarray, shape (..., wall)
+        Of the walls [m].
+
+    Raises
+    ------
+    ValueError
+        If walls do not close.
+    """
     graph = contour.topology
-    allowed = ((graph.starts + graph.finishes) * thickness).max(axis=1)
+    allowed = ((graph.starts + graph.finishes) * thickness[..., None, :]).max(axis=-1)
     for matrix, point, which in (
         (graph.starts, contour.start, "starts"),
         (graph.finishes, contour.finish, "ends"),
     ):
         gap = np.linalg.norm(point - matrix.T @ contour.joints, axis=-1)
-        excess = gap - matrix.T @ allowed
-        wall = int(np.argmax(excess))
-        if excess[wall] > 0:
+        limit = allowed @ matrix
+        excess = gap - limit
+        if (excess > 0).any():
+            *batch, wall = (int(i) for i in np.unravel_index(np.argmax(excess), excess.shape))
+            where = f" of section {tuple(batch)}" if batch else ""
+            far, near = (np.broadcast_to(v, excess.shape)[*batch, wall] for v in (gap, limit))
             reject(
-                "Section: contour",
-                f"wall {contour.names[wall]!r} {which} {gap[wall]:g} m off its joint",
-                f"within the thickest wall there, {allowed @ matrix[:, wall]:g} m",
+                what,
+                f"wall {contour.names[wall]!r}{where} {which} {far:g} m off its joint",
+                f"within the thickest wall there, {near:g} m",
                 "the walls do not close",
             )
 

@@ -66,13 +66,19 @@ from numpy.typing import ArrayLike
 from beam.section.contour import Contour
 from beam.section.flexure import flexure
 from beam.section.measure import Measure, measure
+from beam.section.places import fractions
+from beam.section.section_checks import check_gaps
 from beam.section.unknowns import FIELD, project, spread, total
 from beam.section.wall_law import mixed_law, wall_loads
 from laminate.plate import inverse
-from materials.checks import Array, array, reject
+from materials.checks import Array, array, common_shape, reject
+from materials.kinds import instance
 
 BLOCK = 256
 """Sections solved at a time."""
+
+TRACES = np.array([[1.0, 1.0, 2.0, 0.0, 0.0, 0.0], [0.0, 0.0, 0.0, 1.0, 1.0, 2.0]]).T
+"""Take the diagonal of a wall's stiffness to tr A and tr D."""
 
 DIRECT = (0, 3, 4, 5)
 """Places of (N, T, M2, M3) among the six section forces."""
@@ -156,7 +162,7 @@ class States:
         A transverse force is the sum of Nxy t and of the shear across the wall, (dMx/dx) n, which is not
         among the six; it follows from dM2/dx = V3, dM3/dx = -V2, and its share is of order (t/b)^2.
         """
-        functions = self.contour.functions(np.atleast_1d(np.asarray(at, dtype=float)))
+        functions = self.contour.functions(np.atleast_1d(fractions("States: at [-]", at)))
         direct = np.tensordot(functions[..., :5], FIELD, axes=(-1, 1)) @ self.direct[..., None, :, :]
         transverse = np.einsum("...wpb,...wibv->...wpiv", functions, self.transverse)
         shape = np.broadcast_shapes(direct.shape[:-1], transverse.shape[:-1])
@@ -184,13 +190,18 @@ def solve(contour: Contour, abd: ArrayLike) -> States:
     Raises
     ------
     ValueError
-        If the stiffness of a wall is not symmetric and positive definite.
+        If the stiffness of a wall is not symmetric and positive definite, or the walls do not close.
 
     Notes
     -----
+    Thickness is not known here: how far a wall may end from its joint is measured by
+    t = sqrt(12 tr D / tr A), tr = 11 + 22 + 2 x 66, which is the thickness of any stack of plies of one
+    material, and at most 1.7 times it of others.
+
     Large batches go through in blocks that stay in the processor's cache.
     """
-    walls = array("solve: abd", abd, last=(len(contour.names), 6, 6))
+    names = instance("solve: contour", contour, Contour).names
+    walls = array("solve: abd", abd, last=(len(names), 6, 6))
     if (
         np.abs(walls - np.swapaxes(walls, -1, -2)) > 1e-9 * np.abs(walls).max(axis=(-1, -2), keepdims=True)
     ).any():
@@ -203,7 +214,9 @@ def solve(contour: Contour, abd: ArrayLike) -> States:
         reject(
             "solve: abd", "a wall that is not positive definite", "positive definite", "wrong ply constants?"
         )
-    lead = np.broadcast_shapes(contour.length.shape[:-1], walls.shape[:-3])
+    lead = common_shape("solve: contour, abd", contour.length.shape[:-1], walls.shape[:-3])
+    trace = walls[..., range(6), range(6)] @ TRACES
+    check_gaps("solve: contour", contour, np.sqrt(12 * trace[..., 1] / trace[..., 0]))
     if np.prod(lead, dtype=int) <= BLOCK:
         return _solve(contour, walls)
     flat = np.broadcast_to(walls, (*lead, *walls.shape[-3:])).reshape(-1, *walls.shape[-3:])

@@ -104,11 +104,11 @@ class Axis:
         ndarray of int, shape (...)
             Index of the stretch [-].
         """
-        inside = np.asarray(s, dtype=float) - SNAP * self.length
+        inside = array("Axis: s [m]", s, copy=False) - SNAP * self.length
         return np.clip(np.searchsorted(self.kinks, inside) - 1, 0, len(self.kinks) - 2)
 
     def position(self, s: ArrayLike) -> Array:
-        """Points of the axis.
+        """Points of the axis; beyond an end, of its last stretch prolonged.
 
         Parameters
         ----------
@@ -121,7 +121,7 @@ class Axis:
             Points in strut axes [m].
         """
         i = self.stretch(s)
-        along = np.asarray(s, dtype=float) - self.kinks[i]
+        along = array("Axis: s [m]", s, copy=False) - self.kinks[i]
         return self.points[i] + along[..., None] * self.stretch_frames[i, 0]
 
     def frames(self, s: ArrayLike) -> Array:

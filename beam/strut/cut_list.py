@@ -7,6 +7,7 @@ import numpy as np
 from beam.strut.solver.kinematics import gauss
 from beam.strut.strut import Strut
 from materials.checks import Array
+from materials.kinds import instance
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -66,7 +67,7 @@ def cut_list(strut: Strut) -> tuple[CutPiece, ...]:
     -----
     Widths are developed on the middle of the ply, deeper plies being narrower round the corners.
     """
-    names = strut.mold_line.wall_names
+    names = instance("cut_list: strut", strut, Strut).mold_line.wall_names
     s, weight = gauss(strut.bays)
     below = np.nextafter(strut.bays[1:], 0.0)
     width = _widths(strut, s.ravel()).reshape(len(strut.ply_book.plies), *s.shape, len(names))

@@ -6,7 +6,8 @@ from numpy.typing import ArrayLike
 from beam.axes import skew
 from beam.strut.loads import PointLoads
 from beam.strut.span import Span
-from materials.checks import Array, array, reject
+from materials.checks import Array, array, number, reject
+from materials.kinds import instance
 
 
 def force_influence(span: Span, at: ArrayLike, moving: ArrayLike) -> Array:
@@ -79,17 +80,19 @@ def point_stiffness(
     if d.ndim != 2 or not length.all():
         reject("point_stiffness: directions [-]", d.tolist(), "(direction, 3), none of zero length")
     to_point = np.concatenate([np.eye(3), -skew(array("point_stiffness: arm [m]", arm, last=(3,)))], axis=1)
-    F = flexibility(span, [at], [at])[0, :, 0]
+    s = number("point_stiffness: at [m]", at)
+    F = flexibility(span, [s], [s])[0, :, 0]
     return 1 / np.einsum("di,ij,dj->d", d / length, to_point @ F @ to_point.T, d / length)
 
 
 def _unit_loads(span: Span, moving: ArrayLike, at: ArrayLike, what: str) -> Array:
-    where = span.axis.check("influence: moving [m]", moving)
+    where = instance("influence: span", span, Span).axis.check("influence: moving [m]", moving)
+    s = span.axis.check("influence: at [m]", at)
     if where.ndim != 1:
         reject("influence: moving [m]", f"shape {where.shape}", "(load,)")
     count = len(where)
     unit = np.zeros((count, 6, count, 6))
     unit[np.arange(count), :, np.arange(count)] = np.eye(6)
     loads = PointLoads(at=where, force=unit[..., :3], moment=unit[..., 3:])
-    out: Array = span.forces(loads, at) if what == "forces" else span.displacement(loads, at)
+    out: Array = span.forces(loads, s) if what == "forces" else span.displacement(loads, s)
     return out

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from materials.checks import Array, array, reject
+from materials.checks import Array, array, number, reject
+from materials.kinds import whole_numbers
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -78,7 +79,13 @@ class PointLoads:
         PointLoads
             Those cases at the same stations.
         """
-        which = np.asarray(cases, dtype=np.intp)
+        which, count = whole_numbers("PointLoads.take: cases [-]", cases), self.force.shape[-3]
+        if which.ndim != 1 or (which < 0).any() or (which >= count).any():
+            reject(
+                "PointLoads.take: cases [-]",
+                which.tolist(),
+                f"numbers of shape (case,) from 0 to {count - 1}",
+            )
         force, moment, arm = (v[..., which, :, :] for v in (self.force, self.moment, self.arm))
         return PointLoads(at=self.at, force=force, moment=moment, arm=arm)
 
@@ -95,7 +102,8 @@ class PointLoads:
         PointLoads
             The factored loads.
         """
-        return PointLoads(at=self.at, force=factor * self.force, moment=factor * self.moment, arm=self.arm)
+        k = number("PointLoads.times: factor [-]", factor)
+        return PointLoads(at=self.at, force=k * self.force, moment=k * self.moment, arm=self.arm)
 
     @property
     def wrench(self) -> Array:

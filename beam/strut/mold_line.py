@@ -10,7 +10,8 @@ from numpy.typing import ArrayLike
 from beam.axes import frame, into
 from beam.strut.loads import PointLoads
 from beam.strut.supports import Support
-from materials.checks import Array, array, reject
+from materials.checks import Array, array, common_shape, number, reject
+from materials.kinds import instances
 
 WALLS = 8
 
@@ -108,7 +109,9 @@ class MoldLine:
                 f"< half of the smaller side, {least[worst] / 2:g}",
                 "every face needs a flat part",
             )
-        if len(self.names) != 4 or len(set(self.names)) != 4:
+        names = instances("MoldLine: names", self.names, str)
+        object.__setattr__(self, "names", names)
+        if len(names) != 4 or len(set(names)) != 4:
             reject(
                 "MoldLine: names", self.names, "four names, all different, for the faces +e3, +e2, -e3, -e2"
             )
@@ -219,7 +222,7 @@ class MoldLine:
         f = array("MoldLine: force [N]", force, last=(s.size, 3))
         m = array("MoldLine: moment [N m]", moment)
         arm = p - self.position(s)
-        m = np.broadcast_to(m, np.broadcast_shapes(m.shape, arm.shape, f.shape))
+        m = np.broadcast_to(m, common_shape("MoldLine: points, force, moment", m.shape, arm.shape, f.shape))
         turned = [into(self.frame, v) for v in (f, m + np.cross(arm, f), arm)]
         return PointLoads(at=s, force=turned[0], moment=turned[1], arm=turned[2])
 
@@ -255,7 +258,8 @@ class MoldLine:
         Support
             The support in strut axes.
         """
-        arm = into(self.frame, array("MoldLine: point [m]", point, last=(3,)) - self.position(at))
+        here = self.position(number("MoldLine: station at [m]", at))
+        arm = into(self.frame, array("MoldLine: point [m]", point, last=(3,)) - here)
         d = into(self.frame, array("MoldLine: directions [-]", directions, last=(-1, 3)))
         return Support.point(at, d, arm=arm, stiffness=stiffness, play=play, name=name)
 

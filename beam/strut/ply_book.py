@@ -10,7 +10,8 @@ from numpy.typing import ArrayLike, NDArray
 from beam.strut.axis import SNAP
 from laminate import Laminate, Ply
 from materials import Lamina
-from materials.checks import Array, number, reject
+from materials.checks import Array, array, number, reject
+from materials.kinds import instance, instances
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -43,14 +44,18 @@ class BookPly:
     end: float
 
     def __post_init__(self) -> None:
+        instance("BookPly: lamina", self.lamina, Lamina)
         number("BookPly: angle_deg [deg]", self.angle_deg, at_least=-180.0, at_most=180.0, cause="degrees")
         start = number("BookPly: start [m]", self.start, at_least=0.0)
         number("BookPly: end [m]", self.end, above=start, cause="a ply runs from start outboard to end")
-        if isinstance(self.walls, str) or not self.walls or len(set(self.walls)) != len(self.walls):
+        if isinstance(self.walls, str):
             reject(
                 "BookPly: walls", repr(self.walls), "a tuple of names, each once", "one name needs a comma"
             )
-        object.__setattr__(self, "walls", tuple(self.walls))
+        walls = instances("BookPly: walls", self.walls, str)
+        if len(set(walls)) != len(walls):
+            reject("BookPly: walls", walls, "a tuple of names, each once")
+        object.__setattr__(self, "walls", walls)
 
     @property
     def length(self) -> float:
@@ -81,9 +86,7 @@ class PlyBook:
     plies: tuple[BookPly, ...]
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "plies", tuple(self.plies))
-        if not self.plies or not all(isinstance(p, BookPly) for p in self.plies):
-            reject("PlyBook: plies", repr(self.plies)[:80], "one BookPly or more")
+        object.__setattr__(self, "plies", instances("PlyBook: plies", self.plies, BookPly))
 
     @property
     def tip(self) -> float:
@@ -123,7 +126,7 @@ class PlyBook:
         """
         if wall not in self.walls:
             reject("PlyBook: wall", repr(wall), f"one of {', '.join(self.walls)}")
-        s = np.asarray(s, dtype=float)[..., None]
+        s = array("PlyBook: s [m]", s, copy=False)[..., None]
         start, end = (np.array([getattr(p, edge) for p in self.plies]) for edge in ("start", "end"))
         on = np.array([wall in p.walls for p in self.plies])
         reaches_tip = end >= self.tip * (1 - SNAP)
@@ -161,7 +164,7 @@ class PlyBook:
         ndarray of int, shape (ply,)
             Numbers, growing outward [-].
         """
-        return np.flatnonzero(self.present(wall, s)).astype(np.int64) + 1
+        return np.flatnonzero(self.present(wall, number("PlyBook: s [m]", s))).astype(np.int64) + 1
 
     def laminate(self, wall: str, s: float) -> Laminate:
         """Lay-up of a wall at a station.

@@ -12,6 +12,7 @@ from beam.strut.ply_book import BookPly, PlyBook
 from beam.strut.strut import Strut
 from laminate import Laminate, Ply
 from materials.checks import Array, array, number, reject
+from materials.kinds import instance
 
 RATE = 20.0  # Lengths per thickness: common practice, no source.
 
@@ -63,7 +64,7 @@ def steps(book: PlyBook) -> tuple[Step, ...]:
         The steps between root and tip.
     """
     found = []
-    for wall in book.walls:
+    for wall in instance("steps: book", book, PlyBook).walls:
         mine = [(i + 1, p) for i, p in enumerate(book.plies) if wall in p.walls]
         # To the nanometer, so that a station computed in two ways is one step.
         stations = np.unique(np.round([s for _, p in mine for s in (p.start, p.end)], 9))
@@ -207,6 +208,7 @@ def at_steps(
     The running load Nx of the wall is the largest at its ends and middle; a ply's share goes with its
     modulus times thickness, the hoop direction being free.
     """
+    instance("at_steps: strut", strut, Strut)
     G = number("at_steps: resin_shear_modulus [Pa]", resin_shear_modulus, above=0.0)
     t = number("at_steps: resin_thickness [m]", resin_thickness, above=0.0)
     out = []

@@ -14,7 +14,8 @@ from beam.strut.solver.equilibrium import Deformed
 from beam.strut.solver.field import Field, Property, field
 from beam.strut.solver.vibration import Modes, PointMass
 from beam.strut.supports import Held, Support, gather
-from materials.checks import Array, array, number, reject
+from materials.checks import Array, array, flag, reject, whole
+from materials.kinds import instance
 
 STATIONS = 21
 
@@ -69,13 +70,8 @@ class Span:
         if M is not None:
             _check(M, "inertia", -1e-9)
         held = gather(line, (Support.clamp(),) if supports is None else supports)
-        for name, value in (
-            ("axis", line),
-            ("stiffness", K),
-            ("inertia", M),
-            ("held", held),
-            ("stations", where),
-        ):
+        named = {"axis": line, "stiffness": K, "inertia": M, "held": held, "stations": where}
+        for name, value in named.items():
             object.__setattr__(self, name, value)
         _ = self.primary
 
@@ -124,7 +120,7 @@ class Span:
         included; the root is taken just outboard of what holds it.
         """
         s, where = self._at(at), self._loaded(loads)
-        if large:
+        if flag("Span: large", large):
             return self._deformed(loads, s, free_strain).force
         R = self.reactions(loads, free_strain=free_strain)
         return linear.section_forces(self, where, loads.wrench, R, s)
@@ -156,7 +152,7 @@ class Span:
             u1, u2, u3 [m], r1, r2, r3 [rad] in strut axes.
         """
         s, where = self._at(at), self._loaded(loads)
-        if large:
+        if flag("Span: large", large):
             return self._deformed(loads, s, free_strain).displacement
         return linear.reactions(self, where, loads.wrench, self._free(free_strain), s)[1]
 
@@ -180,26 +176,30 @@ class Span:
             Reactions along and about the held directions [N, N m].
         """
         where = self._loaded(loads)
-        if large:
+        if flag("Span: large", large):
             return self._deformed(loads, self.stations[:1], free_strain).reaction
+        strain = self._free(free_strain)
         if len(self.held.at) == 6:
             return -linear.resultant(self, where, loads.wrench) @ np.linalg.inv(self.rigid)
-        return linear.reactions(self, where, loads.wrench, self._free(free_strain), self.stations[:1])[0]
+        return linear.reactions(self, where, loads.wrench, strain, self.stations[:1])[0]
 
-    def buckling_factor(self, loads: PointLoads) -> Array:
+    def buckling_factor(self, loads: PointLoads, *, free_strain: Property | None = None) -> Array:
         """Factor on each load case at which the span buckles, as `buckling.factor` says.
 
         Parameters
         ----------
         loads : PointLoads
             The loads.
+        free_strain : array_like, shape (station, 6) or (6,), or callable, optional
+            As for `forces`; what it makes in redundant supports does not grow with the factor [-, 1/m].
 
         Returns
         -------
         ndarray, shape (..., case)
             Lowest positive factor; infinite where none buckles the span [-].
         """
-        return buckling.factor(self, loads)
+        self._loaded(loads)
+        return buckling.factor(self, loads, self._free(free_strain))
 
     def modes(self, n: int, *, masses: Sequence[PointMass] = ()) -> Modes:
         """Natural frequencies and mode shapes.
@@ -244,7 +244,7 @@ class Span:
         return None if strain is None else field("Span: free_strain [-, 1/m]", strain, self.stations, (6,))
 
     def _loaded(self, loads: PointLoads) -> Array:
-        return self.axis.check("PointLoads: at [m]", loads.at)
+        return self.axis.check("PointLoads: at [m]", instance("Span: loads", loads, PointLoads).at)
 
     def _at(self, at: ArrayLike | None) -> Array:
         if at is None:
@@ -258,9 +258,8 @@ class Span:
 def _axis(given: Axis | ArrayLike) -> Axis:
     if isinstance(given, Axis):
         return given
-    if np.ndim(given) == 0:
-        return Axis.straight(float(given))  # type: ignore[arg-type]
-    return Axis(points=np.asarray(given))
+    points = array("Span: axis [m]", given)
+    return Axis.straight(float(points)) if points.ndim == 0 else Axis(points=points)
 
 
 def _stations(axis: Axis, given: ArrayLike | None, stiffness: Property) -> Array:
@@ -272,8 +271,8 @@ def _stations(axis: Axis, given: ArrayLike | None, stiffness: Property) -> Array
         shape = () if callable(stiffness) else np.shape(np.asarray(stiffness))
         given = shape[0] if len(shape) == 3 else STATIONS
     if np.ndim(given) == 0:
-        count = number("Span: stations [-]", given, at_least=2)  # type: ignore[arg-type]
-        given = np.linspace(0.0, axis.length, int(count))
+        count = whole("Span: stations [-]", given, at_least=2)  # type: ignore[arg-type]
+        given = np.linspace(0.0, axis.length, count)
     out: Array = axis.check("Span: stations [m]", given)
     ordered = out.ndim == 1 and out.size > 1 and bool((np.diff(out) > SNAP * axis.length).all())
     if not ordered or out[0] != 0.0 or out[-1] != axis.length:

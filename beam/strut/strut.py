@@ -17,6 +17,7 @@ from beam.strut.span import STATIONS, Span
 from beam.strut.supports import Support
 from laminate import Laminate
 from materials.checks import Array, number, reject
+from materials.kinds import instance, instances
 
 
 @dataclass(frozen=True, eq=False)
@@ -44,6 +45,10 @@ class Strut:
     supports: Sequence[Support] | None = None
 
     def __post_init__(self) -> None:
+        instance("Strut: mold_line", self.mold_line, MoldLine)
+        instance("Strut: ply_book", self.ply_book, PlyBook)
+        if self.supports is not None:
+            object.__setattr__(self, "supports", instances("Strut: supports", self.supports, Support))
         names, book, length = self.mold_line.wall_names, self.ply_book, self.mold_line.length
         if strange := set(book.walls) - set(names):
             reject("Strut: walls in the ply book", sorted(strange), f"among {', '.join(names)}", "misspelt?")
@@ -155,6 +160,8 @@ class Strut:
         Field
             Extension, shears [-], twist and curvatures [1/m], for `free_strain` of the span's methods.
         """
+        number("Strut: temperature_change [K]", temperature_change)
+        number("Strut: moisture [-]", moisture)
         contour, bay = self._sampled
         walls = np.array(
             [[w.free_strain(temperature_change, moisture) for w in walls] for walls in self.laminates]

@@ -9,6 +9,7 @@ from numpy.typing import ArrayLike
 from beam.axes import MOTIONS
 from beam.strut.axis import SNAP, Axis
 from materials.checks import Array, array, number, reject
+from materials.kinds import instance, instances
 
 
 def _none() -> Array:
@@ -51,7 +52,7 @@ class Support:
     name: str = "support"
 
     def __post_init__(self) -> None:
-        what = f"Support '{self.name}'"
+        what = f"Support '{instance('Support: name', self.name, str)}'"
         object.__setattr__(self, "at", number(f"{what}: at [m]", self.at, at_least=0.0))
         count = 0
         for kind in ("translations", "rotations"):
@@ -127,7 +128,8 @@ class Support:
         ValueError
             If a motion has another name or is named twice.
         """
-        if isinstance(held, str) or len(set(held)) != len(held) or not set(held) <= set(MOTIONS):
+        whole = () if isinstance(held, str) else instances(f"Support '{name}': held", held, str, least=0)
+        if isinstance(held, str) or len(set(whole)) != len(whole) or not set(whole) <= set(MOTIONS):
             reject(f"Support '{name}': held", repr(held), f"a tuple of {', '.join(MOTIONS)}, each once")
         I = np.eye(3)
         u, r = ([i for i in range(3) if f"{letter}{i + 1}" in held] for letter in "ur")
@@ -173,7 +175,9 @@ class Support:
         Support
             The support.
         """
-        d = np.asarray(directions, dtype=float)
+        d = array(f"Support '{name}': directions [-]", directions, last=(-1, 3))
+        if d.ndim != 2:
+            reject(f"Support '{name}': directions [-]", f"shape {d.shape}", "(direction, 3)")
         return cls(
             at=at,
             translations=d,
@@ -250,10 +254,11 @@ def gather(axis: Axis, supports: Sequence[Support]) -> Held:
     ValueError
         If there is none, a support is off the axis, or rigid supports of one section contradict each other.
     """
-    if not len(supports):
+    if isinstance(supports, Sequence) and not len(supports):
         reject(
             "Span: supports", "none", "enough to hold all six motions", "leave it out for a clamp at the root"
         )
+    supports = instances("Span: supports", supports, Support)
     at = np.concatenate(
         [np.full(len(s.rows), axis.check(f"Support '{s.name}': at [m]", s.at)) for s in supports]
     )

@@ -5,25 +5,27 @@ import numpy as np
 from beam.requirement import Requirement, Service
 from beam.sizing import Lattice, PlyKind
 from beam.strut import MoldLine, PointLoads
-from materials import Allowables, Lamina, Source
+from materials import Allowables, Factor, Lamina, Source
 
 INVENTED = Source("invented for tests")
 LENGTH = 0.5
 
 TAPE = Lamina(
     name="test tape", E1=125e9, E2=8.4e9, G12=4.2e9, nu12=0.31, thickness=0.3e-3, density=1540.0,
+    G13=4.2e9, G23=2.9e9,
     alpha1=-0.3e-6, alpha2=30e-6, stress_free_temperature=353.0, source=INVENTED,
     allowables=Allowables(
         Xt=1500e6, Xc=900e6, Yt=60e6, Yc=180e6, S=90e6, e1t=0.012, e1c=0.0072, e2t=0.0071, e2c=0.0214,
-        g12=0.0214, basis="B", condition="invented", source=INVENTED,
+        g12=0.0214, Zt=30e6, basis="B", condition="invented", source=INVENTED,
     ),
 )  # fmt: skip
 CLOTH = Lamina(
     name="test cloth", E1=56e9, E2=55e9, G12=4.2e9, nu12=0.05, thickness=0.25e-3, density=1500.0,
+    G13=3.0e9, G23=3.0e9, E3=9e9, nu13=0.35, nu23=0.35, alpha3=50e-6,
     alpha1=3.5e-6, alpha2=3.5e-6, stress_free_temperature=353.0, source=INVENTED,
     allowables=Allowables(
         Xt=700e6, Xc=550e6, Yt=690e6, Yc=540e6, S=100e6, e1t=0.0125, e1c=0.0098, e2t=0.0125, e2c=0.0098,
-        g12=0.0238, basis="B", condition="invented", source=INVENTED,
+        g12=0.0238, Zt=25e6, basis="B", condition="invented", source=INVENTED,
     ),
 )  # fmt: skip
 
@@ -74,3 +76,23 @@ def lattice(bays: int = 2, *, most: tuple[int, int, int] = (4, 2, 2), most_endin
     return Lattice(
         mold_line=MOLD_LINE, stations=np.linspace(0.0, LENGTH, bays + 1), kinds=kinds, most_ending=most_ending
     )
+
+
+def tsai_wu_polynomial(stress, a, interaction):
+    """Tsai-Wu as printed (Jones, Mechanics of Composite Materials, 2nd ed. 1999, sect. 2.9.5; from memory)."""
+    s1, s2, t = stress
+    F12 = interaction / np.sqrt(a.Xt * a.Xc * a.Yt * a.Yc)
+    return (
+        (1 / a.Xt - 1 / a.Xc) * s1
+        + (1 / a.Yt - 1 / a.Yc) * s2
+        + s1**2 / (a.Xt * a.Xc)
+        + s2**2 / (a.Yt * a.Yc)
+        + t**2 / a.S**2
+        + 2 * F12 * s1 * s2
+    )
+
+
+def knocked(name, value):
+    """A factor on every allowable."""
+    on = ("Xt", "Xc", "Yt", "Yc", "S", "e1t", "e1c", "e2t", "e2c", "g12")
+    return Factor(name=name, value=value, on=on, source=INVENTED)

@@ -30,13 +30,12 @@ def test_pure_bending(ratio, inner, outer, peak, place):
     assert radius / a == printed(place)
 
 
-@pytest.mark.parametrize(("ratio", "value"), [(1.3, "4.3853"), (2.0, "1.0607"), (3.0, "0.4330")])
-def test_quick_estimate(ratio, value):
-    """3 M/(2 t sqrt(a b)), common in corner sizing: 0.1, 0.9 and 1.9 % below the peak. Derived."""
+@pytest.mark.parametrize(("ratio", "below"), [(1.3, "0.001"), (2.0, "0.009"), (3.0, "0.019")])
+def test_quick_estimate(ratio, below):
+    """3 M/(2 t sqrt(a b)), common in corner sizing, lies this far below the peak. Derived."""
     estimate = 3 / (2 * (ratio - 1) * np.sqrt(ratio))
-    assert estimate == printed(value)
     peak, _ = radial_peak(1.0, ratio - 1, 1.0, **ISOTROPIC)
-    assert 0 < peak / estimate - 1 < 0.02
+    assert peak / estimate - 1 == printed(below)
 
 
 @pytest.mark.parametrize("ratio", [1.2, 2.0, 3.0])

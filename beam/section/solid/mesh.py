@@ -13,12 +13,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from beam.section.solid.orthotropic import Orthotropic, ply_axes, strain_rotation
-from materials.checks import Array, array, reject
+from materials.checks import Array, array, common_shape, reject
+from materials.kinds import instances, whole_numbers
 
 SQUARE = np.array([[0, 4, 1], [7, 8, 5], [3, 6, 2]])
 """Nodes of an element as rows across, columns along."""
@@ -106,18 +108,18 @@ class SolidMesh:
 
     def __post_init__(self) -> None:
         points = array("SolidMesh: points [m]", self.points, last=(-1, 2))
-        elements = _numbers("elements", self.elements)
+        elements = whole_numbers("SolidMesh: elements", self.elements)
         if elements.ndim != 2 or elements.shape[1] != 9 or not len(elements):
             reject("SolidMesh: elements", f"shape {elements.shape}", "of shape (element, 9)")
         count = len(elements)
         if not np.array_equal(np.unique(elements), np.arange(len(points))):
             reject("SolidMesh: elements", "nodes unused or out of range", f"all of 0 to {len(points) - 1}")
-        constants = tuple(self.constants)
-        material = np.broadcast_to(_numbers("material", self.material), (count,)).copy()
+        constants = instances("SolidMesh: constants", self.constants, Orthotropic)
+        material = _each("material", whole_numbers("SolidMesh: material", self.material), (count,)).copy()
         if material.min() < 0 or material.max() >= len(constants):
             reject("SolidMesh: material", f"number {material.max()}", f"from 0 to {len(constants) - 1}")
-        angle = np.broadcast_to(array("SolidMesh: angle_deg [deg]", self.angle_deg), (count,))
-        tangent = np.broadcast_to(array("SolidMesh: tangent [rad]", self.tangent), (count, 9))
+        angle = _each("angle_deg", array("SolidMesh: angle_deg [deg]", self.angle_deg), (count,))
+        tangent = _each("tangent", array("SolidMesh: tangent [rad]", self.tangent), (count, 9))
         for name, value in (("elements", elements), ("material", material)):
             value.setflags(write=False)
             object.__setattr__(self, name, value)
@@ -158,8 +160,7 @@ class SolidMesh:
         return T.swapaxes(-1, -2) @ C @ T
 
 
-def _numbers(name: str, value: ArrayLike) -> NDArray[np.intp]:
-    out = np.array(value)
-    if not np.issubdtype(out.dtype, np.integer):
-        reject(f"SolidMesh: {name}", f"{out.dtype}", "whole numbers")
-    return out.astype(np.intp)
+def _each(name: str, value: NDArray[Any], shape: tuple[int, ...]) -> NDArray[Any]:
+    if value.ndim > len(shape) or common_shape(f"SolidMesh: {name}", value.shape, shape) != shape:
+        reject(f"SolidMesh: {name}", f"shape {value.shape}", f"one, or {shape}")
+    return np.broadcast_to(value, shape)

@@ -14,6 +14,7 @@ from numpy.typing import ArrayLike
 
 from materials import Lamina
 from materials.checks import Array, number, reject
+from materials.kinds import instance
 
 FIRST, SECOND = np.array([0, 1, 2, 1, 0, 0]), np.array([0, 1, 2, 2, 2, 1])
 """The two axes of each of the six components."""
@@ -86,6 +87,7 @@ class Orthotropic:
         ValueError
             If E is not positive or nu not between -1 and 1/2.
         """
+        number("Orthotropic.isotropic: E [Pa]", E, above=0.0)
         number("Orthotropic.isotropic: nu [-]", nu, above=-1.0, below=0.5)
         G = E / (2 * (1 + nu))
         return cls(E1=E, E2=E, E3=E, G23=G, G13=G, G12=G, nu23=nu, nu13=nu, nu12=nu)
@@ -111,6 +113,7 @@ class Orthotropic:
         ValueError
             If neither nu23 nor G23 is given, they contradict each other, or G13 of the lamina is not its G12.
         """
+        instance("Orthotropic.transversely_isotropic: lamina", lamina, Lamina)
         who = f"Orthotropic.transversely_isotropic: lamina '{lamina.name}'"
         if nu23 is None:
             if lamina.G23 is None:
@@ -148,7 +151,7 @@ class Orthotropic:
         ValueError
             If the lamina has no G13 or G23.
         """
-        G13, G23 = lamina.transverse_shear
+        G13, G23 = instance("Orthotropic.from_lamina: lamina", lamina, Lamina).transverse_shear
         return cls(
             E1=lamina.E1, E2=lamina.E2, E3=E3, G23=G23, G13=G13, G12=lamina.G12,
             nu23=nu23, nu13=nu13, nu12=lamina.nu12,

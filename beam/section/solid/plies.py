@@ -7,7 +7,8 @@ from beam.section.solid.elements import sample
 from beam.section.solid.recovery import at_samples
 from beam.section.solid.walls import WallMesh
 from beam.section.solid.warping import WarpedSection
-from materials.checks import Array, array, number, reject
+from materials.checks import Array, array, number, reject, whole
+from materials.kinds import instance
 
 
 def ply_stress(section: WarpedSection, F: ArrayLike, wall: int, at: float = 0.5) -> Array:
@@ -34,13 +35,12 @@ def ply_stress(section: WarpedSection, F: ArrayLike, wall: int, at: float = 0.5)
     ValueError
         If the mesh was not made from walls, there is no such wall, or the place is off it.
     """
-    mesh = section.mesh
+    mesh = instance("ply_stress: section", section, WarpedSection).mesh
     if not isinstance(mesh, WallMesh):
         reject("ply_stress: section", "a mesh that knows no walls", "solved on a mesh from mesh_walls")
     forces = array("ply_stress: F (N, V2, V3, T, M2, M3)", F, last=(6,))
     place = number("ply_stress: at [-]", at, at_least=0.0, at_most=1.0, cause="a length, not a fraction?")
-    if not 0 <= wall < len(mesh.section.laminates):
-        reject("ply_stress: wall", wall, f"from 0 to {len(mesh.section.laminates) - 1}")
+    whole("ply_stress: wall [-]", wall, at_least=0, at_most=len(mesh.section.laminates) - 1)
     column = np.flatnonzero((mesh.wall == wall) & (mesh.along[:, 0] <= place) & (place <= mesh.along[:, 1]))
     # At the line between two columns the place belongs to the first of them.
     column = column[mesh.along[column, 0] == mesh.along[column, 0].min()]

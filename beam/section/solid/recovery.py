@@ -9,7 +9,7 @@ from numpy.typing import ArrayLike
 
 from beam.section.solid.elements import Sample, sample
 from beam.section.solid.orthotropic import ply_axes, strain_rotation, wall_axes
-from materials.checks import Array, array, reject
+from materials.checks import Array, array, one_of, reject
 
 if TYPE_CHECKING:
     from beam.section.solid.warping import WarpedSection
@@ -148,6 +148,5 @@ def _checked(F: ArrayLike, at: ArrayLike, axes: str) -> tuple[Array, Array]:
     local = array("WarpedSection: at [-]", at, last=(-1, 2))
     if (local < 0).any() or (local > 1).any():
         reject("WarpedSection: at [-]", local.tolist(), "from 0 to 1", "local places, not points in m")
-    if axes not in AXES:
-        reject("WarpedSection: axes", repr(axes), f"one of {', '.join(AXES)}")
+    one_of("WarpedSection: axes", axes, AXES)
     return forces, local

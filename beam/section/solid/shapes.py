@@ -5,7 +5,8 @@ from numpy.typing import NDArray
 
 from beam.section.solid.mesh import SolidMesh, cells
 from beam.section.solid.orthotropic import Orthotropic
-from materials.checks import Array, number, reject
+from materials.checks import Array, number, reject, sequence
+from materials.kinds import instance
 
 
 def rectangle(
@@ -35,7 +36,10 @@ def rectangle(
         If a size or count is not positive.
     """
     a, b = _sizes(width, height, "rectangle")
-    n2, n3 = (_count(n, "rectangle") for n in count)
+    pair = sequence("rectangle: count [-]", count)
+    if len(pair) != 2:
+        reject("rectangle: count [-]", pair, "two numbers, along e2 and e3")
+    n2, n3 = (_count(n, "rectangle") for n in pair)
     x, y = np.linspace(-0.5, 0.5, 2 * n2 + 1), np.linspace(-0.5, 0.5, 2 * n3 + 1)
     points = np.stack(np.broadcast_arrays(a * x, (b * y)[:, None]), axis=-1).reshape(-1, 2)
     ids = np.arange(len(points)).reshape(2 * n3 + 1, 2 * n2 + 1)
@@ -97,12 +101,13 @@ def _core(n: int) -> tuple[Array, NDArray[np.intp]]:
 def _of_one(
     points: Array, grids: tuple[NDArray[np.intp], ...], constants: Orthotropic, angle_deg: float
 ) -> SolidMesh:
+    instance("constants", constants, Orthotropic)
     return SolidMesh(
         points=points,
         elements=np.concatenate([cells(grid) for grid in grids]),
         constants=(constants,),
         material=np.zeros(1, dtype=np.intp),
-        angle_deg=np.array([angle_deg]),
+        angle_deg=np.array([number("angle_deg [deg]", angle_deg)]),
         tangent=np.zeros(9),
     )
 

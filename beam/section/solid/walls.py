@@ -25,6 +25,7 @@ from beam.section.solid.mesh import SolidMesh, cells, tangents
 from beam.section.solid.orthotropic import Orthotropic
 from materials import Lamina
 from materials.checks import Array, number, reject
+from materials.kinds import instance
 
 MAX_TURN = np.pi / 12
 """Most an element of a curved wall turns: its parabola is then within 2e-5 of the radius from the circle."""
@@ -84,6 +85,9 @@ def mesh_walls(
         If more than two walls meet at a joint, walls are not in order, a corner is sharper than 120 degrees, or
         an element folds because walls are too thick for their length.
     """
+    instance("mesh_walls: section", section, Section)
+    if not callable(constants):
+        reject("mesh_walls: constants", repr(constants), "a function that takes a lamina to its constants")
     number("mesh_walls: size [m]", size, above=0.0, cause="given in mm?")
     if not isinstance(per_layer, (int, np.integer)) or per_layer < 1:
         reject("mesh_walls: per_layer", repr(per_layer), "a whole number, 1 or more")

@@ -49,7 +49,8 @@ from beam.section.solid import recovery
 from beam.section.solid.elements import RATE, WARPING, WHOLE, WIDTH, element_matrices
 from beam.section.solid.mesh import SolidMesh
 from laminate.plate import inverse
-from materials.checks import Array
+from materials.checks import Array, number
+from materials.kinds import instance
 
 DIRECT = (0, 3, 4, 5)
 """Places of (N, T, M2, M3) among the six section forces."""
@@ -94,7 +95,8 @@ class WarpedSection:
         ndarray, shape (6, 6)
             In the order (N, V2, V3, T, M2, M3) [N], [N m], [N m^2].
         """
-        return inverse(centers.turned(centers.moved(self.compliance, point), angle))
+        turn = number("WarpedSection: angle [rad]", angle)
+        return inverse(centers.turned(centers.moved(self.compliance, point), turn))
 
     @property
     def centroid(self) -> Array:
@@ -134,7 +136,7 @@ def solve(mesh: SolidMesh) -> WarpedSection:
     ImportError
         If scikit-fem is not installed.
     """
-    K = element_matrices(mesh)
+    K = element_matrices(instance("solve: mesh", mesh, SolidMesh))
     dofs = (3 * mesh.elements[:, :, None] + np.arange(3)).reshape(-1, 27)
     size = 3 * len(mesh.points)
     free = np.setdiff1d(np.arange(size), _pins(mesh.points))

@@ -3,10 +3,12 @@
 from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
 from beam.axes import skew
 from beam.strut.loads import PointLoads
 from beam.strut.solver import linear, spectral
+from beam.strut.solver.field import Field
 from beam.strut.solver.line import of_span
 from materials.checks import Array
 
@@ -15,9 +17,11 @@ if TYPE_CHECKING:
 
 STEPS = 120
 TOGETHER = 16  # cases taken at once, to bound the memory
+GROWTH, GROWTHS = 1.5, 40  # how far beyond the least possible factor a root is sought
+CLOSE = 1e-10  # of the root, or of the energy, where the search for it stops
 
 
-def factor(span: "Span", loads: PointLoads) -> Array:
+def factor(span: "Span", loads: PointLoads, free_strain: Field | None = None) -> Array:
     """Factor on each load case at which the span buckles.
 
     Parameters
@@ -26,11 +30,15 @@ def factor(span: "Span", loads: PointLoads) -> Array:
         The span.
     loads : PointLoads
         The loads.
+    free_strain : Field, optional
+        Strain of heat and moisture; where redundant supports resist it, the forces that this makes are there
+        besides and do not grow with the factor [-, 1/m].
 
     Returns
     -------
     ndarray, shape (..., case)
-        Lowest positive factor; infinite where no multiple of the case buckles the span [-].
+        Lowest positive factor; infinite where no multiple of the case buckles the span, 0 where the free
+        strain alone does [-].
 
     Raises
     ------
@@ -51,6 +59,9 @@ def factor(span: "Span", loads: PointLoads) -> Array:
     A factor at which tension somewhere would strain the span by a quarter or more is no buckling and
     counts as infinite (a shear-soft line has such factors in pure tension).
 
+    With forces of a free strain the part of the energy that is given back is a convex function of the
+    factor, less than one at zero; its only root is bracketed and found by the rule of false position.
+
     References
     ----------
     S. P. Timoshenko, J. M. Gere, Theory of Elastic Stability, 2nd ed., 1961, for the energy method; the
@@ -59,7 +70,22 @@ def factor(span: "Span", loads: PointLoads) -> Array:
     span.held.refuse_play()
     where = span.axis.check("PointLoads: at [m]", loads.at)
     line = of_span(span, where)
-    R = span.reactions(loads)
+    n, turning = _present(span, line, where, loads, span.reactions(loads))
+    shape = loads.force.shape[:-2]
+    highest = _highest(line, n, turning)
+    if free_strain is not None and len(span.held.rows) > 6:
+        none = PointLoads(at=loads.at, force=np.zeros((1, *loads.force.shape[-2:])))
+        rest = _present(span, line, where, none, span.reactions(none, free_strain=free_strain))
+        return _with_rest(line, (n, turning), rest, highest).reshape(shape)
+    out = np.full(highest.shape, np.inf)
+    np.divide(1.0, highest, out=out, where=highest > 0)
+    return out.reshape(shape)
+
+
+def _present(
+    span: "Span", line: spectral.Line, where: Array, loads: PointLoads, R: Array
+) -> tuple[Array, Array]:
+    """Section forces (case, piece, point, 6) on the strut axes; turning (case, end, 3, 3) of all loads."""
     local = linear.section_forces(span, where, loads.wrench, R, line.points.ravel())
     rows = span.axis.frames(line.points.ravel())
     force = np.concatenate(
@@ -74,14 +100,67 @@ def factor(span: "Span", loads: PointLoads) -> Array:
         turning[..., end, :, :] += turning_of(
             value[..., None] * row[:3], np.broadcast_to(arm, (*value.shape, 3))
         )
-    n = force.reshape(-1, *line.points.shape, 6)
-    turning = turning.reshape(-1, *turning.shape[-3:])
-    parts = [
-        largest(line, n[i : i + TOGETHER], turning[i : i + TOGETHER]) for i in range(0, len(n), TOGETHER)
-    ]
-    highest = np.concatenate(parts).reshape(R.shape[:-1])
-    out = np.full(highest.shape, np.inf)
-    np.divide(1.0, highest, out=out, where=highest > 0)
+    return force.reshape(-1, *line.points.shape, 6), turning.reshape(-1, *turning.shape[-3:])
+
+
+def _highest(line: spectral.Line, n: Array, turning: Array) -> Array:
+    """`largest` of any number of cases."""
+    parts = (slice(i, i + TOGETHER) for i in range(0, len(n), TOGETHER))
+    return np.concatenate([largest(line, n[part], turning[part]) for part in parts])
+
+
+def _with_rest(
+    line: spectral.Line, grows: tuple[Array, Array], rest: tuple[Array, Array], highest: Array
+) -> Array:
+    """Factor on `grows`, shape (case,), at which it buckles the line together with `rest`, shape (1, ...)."""
+
+    def present(cases: NDArray[np.intp], factor: Array) -> tuple[Array, Array]:
+        n, turning = (
+            fixed + factor.reshape(-1, *[1] * (part.ndim - 1)) * part[cases]
+            for part, fixed in zip(grows, rest, strict=True)
+        )
+        return n, turning
+
+    def over(cases: NDArray[np.intp], factor: Array) -> Array:
+        return _highest(line, *present(cases, factor)) - 1.0
+
+    at_rest = float(_highest(line, *rest)[0]) - 1.0
+    if at_rest >= 0.0:
+        return np.zeros(len(highest))
+    out = np.full(len(highest), np.inf)
+    # What `largest` leaves out as senseless without the rest may count with it.
+    highest = np.maximum(highest, _senseless(line, grows[0][..., :3]))
+    cases = np.flatnonzero(highest > 0.0)
+    if not cases.size:
+        return out
+    # The largest eigenvalue of a sum is at most the sum of the largest: no root lies below this.
+    low, f_low = np.zeros(len(cases)), np.full(len(cases), at_rest)
+    high = -at_rest / highest[cases]
+    f_high = over(cases, high)
+    for _ in range(GROWTHS):
+        short = (f_high < 0.0) & (_senseless(line, present(cases, high)[0][..., :3]) < 1.0)
+        if not short.any():
+            break
+        low, f_low = np.where(short, high, low), np.where(short, f_high, f_low)
+        high = np.where(short, GROWTH * high, high)
+        f_high[short] = over(cases[short], high[short])
+    met = f_high >= 0.0
+    cases = cases[met]
+    low, f_low, high, f_high = low[met], f_low[met], high[met], f_high[met]
+    root, open_ = high.copy(), f_high > CLOSE
+    for _ in range(STEPS):
+        if not open_.any():
+            break
+        root = np.where(open_, (low * f_high - high * f_low) / (f_high - f_low), root)
+        f = np.zeros(len(cases))
+        f[open_] = over(cases[open_], root[open_])
+        # False position as in Illinois: an end that stays twice counts half, so that both ends close in.
+        left, right = open_ & (f < 0.0), open_ & (f >= 0.0)
+        f_high, f_low = np.where(left, f_high / 2.0, f_high), np.where(right, f_low / 2.0, f_low)
+        low, f_low = np.where(left, root, low), np.where(left, f, f_low)
+        high, f_high = np.where(right, root, high), np.where(right, f, f_high)
+        open_ = open_ & (abs(f) > CLOSE) & (high - low > CLOSE * high)
+    out[cases] = root
     return out
 
 

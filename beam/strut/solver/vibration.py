@@ -9,7 +9,8 @@ import numpy as np
 from beam.axes import skew
 from beam.strut.solver import spectral
 from beam.strut.solver.line import of_span
-from materials.checks import Array, array, number, reject
+from materials.checks import Array, array, number, reject, whole
+from materials.kinds import instances
 
 if TYPE_CHECKING:
     from beam.strut.span import Span
@@ -104,6 +105,7 @@ def modes(span: "Span", n: int, masses: Sequence[PointMass]) -> Modes:
     frequencies of a round tube are both found.
     """
     span.held.refuse_play()
+    masses = instances("Span: masses", masses, PointMass, least=0)
     where = np.array([span.axis.check("PointMass: at [m]", m.at) for m in masses])
     line = of_span(span, where)
     along, carried = _inertia(span, line), np.zeros((len(line.ends), 6, 6))
@@ -111,7 +113,7 @@ def modes(span: "Span", n: int, masses: Sequence[PointMass]) -> Modes:
         carried[end] += mass.matrix
     if not (along.any() or carried.any()):
         reject("Span: inertia", "none", "given, or point masses with the call", "nothing to vibrate")
-    count = int(number("Span: modes n [-]", n, at_least=1, at_most=line.size // 8))
+    count = whole("Span: modes n [-]", n, at_least=1, at_most=line.size // 8)
 
     def push(z: Array) -> Array:
         moved = line.motion(z)

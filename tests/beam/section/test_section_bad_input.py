@@ -101,7 +101,10 @@ def lopsided(abd):
         (lambda: Section.rounded_box(0.08, 0.05, 1e-3, WALL), "thicker than the corner radius"),
         (lambda: Section.rounded_box(0.08, 0.05, 0.026, WALL), "corners overlap"),
         (lambda: Section.rounded_box(0.08, 0.05, -0.01, WALL), ">= 0"),
-        (lambda: Section.rounded_box(0.08, 0.05, 0.012, WALL, surface="outer"), "outside, middle, inside"),
+        (
+            lambda: Section.rounded_box(0.08, 0.05, 0.012, WALL, surface="outer"),
+            "'outside', 'middle', 'inside'",
+        ),
         (lambda: Section.rounded_box(0.08, np.nan, 0.012, WALL), "finite"),
         (lambda: Section.rounded_box(0.08, 0.05, 0.012, WALL, faces=("a", "b", "c")), "four names"),
         (lambda: Section.rounded_box(0.08, 0.05, 0.012, WALL, faces=("a", "b", "a", "c")), "all different"),
@@ -140,7 +143,7 @@ def lopsided(abd):
         ),
         (lambda: filleted(SQUARE, [5e-3], 0.0), "> 0"),
         (lambda: network(SQUARE, [[0, 1], [1, 4]]), "from 0 to 3"),
-        (lambda: network(SQUARE, [[0.0, 1.0]]), "pairs of joint numbers"),
+        (lambda: network(SQUARE, [[0.0, 1.0]]), "whole numbers"),
         (lambda: network(SQUARE, [[0, 1], [2, 3]]), "connected"),
         (lambda: network(SQUARE, [[0, 1], [1, 3]]), "without a gap"),
         (lambda: network(SQUARE, [[0, 1], [1, 1]]), "> 0"),
@@ -152,10 +155,11 @@ def lopsided(abd):
         (lambda: Contour(start=[[0, 0]], direction=[0], length=[1], turn=[0], ends=[0, 1]), "wall, 2"),
         (lambda: round_tube(0.05).offset([-0.06] * 4), "thicker than its radius"),
         (lambda: wall_names(("a",)), "four names"),
+        (lambda: wall_names(("a", "b", "a", "c")), "all different"),
         (lambda: Section.tube(0.05, WALL).wall_loads(np.zeros(5)), r"\(..., 6\)"),
         (lambda: Section.tube(0.05, WALL).wall_loads([np.inf] * 6), "finite"),
-        (lambda: Section.tube(0.05, WALL).wall_loads(np.zeros(6), 1.5), "from 0 to 1"),
-        (lambda: Section.tube(0.05, WALL).residual_wall_loads(10.0, at=-0.1), "from 0 to 1"),
+        (lambda: Section.tube(0.05, WALL).wall_loads(np.zeros(6), 1.5), "at.*<= 1; a fraction"),
+        (lambda: Section.tube(0.05, WALL).residual_wall_loads(10.0, at=-0.1), "at.*>= 0; a fraction"),
         (lambda: Section.tube(0.05, WALL).free_strain(np.nan), "finite"),
     ],
 )
@@ -172,6 +176,24 @@ def test_walls_that_do_not_close():
     Section(Contour(start=start + [[0, -1e-3], [0, 0], [0, 0], [0, 0]], length=length, **ring), [WALL] * 4)
     with pytest.raises(ValueError, match="do not close"):
         Section(Contour(start=start, length=length - [0.01, 0, 0, 0], **ring), [WALL] * 4)
+
+
+def test_walls_of_a_batch_that_do_not_close():
+    """The batch door measures gaps by the thickness that the stiffness tells: sqrt(12 tr D / tr A)."""
+    wall = mixed_walls(1)[0]
+    square = network(SQUARE, RING).flat((5,))
+
+    def with_step(step):
+        start = np.array(square.start)
+        start[3, 0, 1] += step
+        return Contour(
+            start=start, direction=square.direction, length=square.length, turn=square.turn, ends=RING
+        )
+
+    # Two walls share a joint: each stands half the step off it.
+    solve(with_step(1.99 * wall.thickness), wall.abd * np.ones((4, 1, 1)))
+    with pytest.raises(ValueError, match=r"'wall 0' of section \(3,\) starts .* do not close"):
+        solve(with_step(2.01 * wall.thickness), wall.abd * np.ones((4, 1, 1)))
 
 
 def test_one_bad_wall_of_a_batch_is_found():

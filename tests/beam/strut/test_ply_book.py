@@ -37,10 +37,10 @@ def test_numbers_count_through_the_book_from_one():
 @pytest.mark.parametrize(
     ("make", "message"),
     [
-        (lambda: PlyBook(()), "one BookPly"),
+        (lambda: PlyBook(()), "plies: got none, must be at least 1"),
         (lambda: ply(end=0.0), "> 0"),
         (lambda: ply(start=-0.1), ">= 0"),
-        (lambda: ply(walls=()), "names"),
+        (lambda: ply(walls=()), "walls: got none, must be at least 1"),
         (lambda: ply(walls="inboard"), "comma"),
         (lambda: ply(walls=("aft", "aft")), "each once"),
         (lambda: ply(angle=4500.0), "<= 180"),

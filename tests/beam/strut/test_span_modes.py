@@ -185,17 +185,31 @@ def test_load_on_an_arm_buckles_as_its_lever_turns():
     assert span.buckling_factor(loads)[0] == pytest.approx(b**2 * EI, rel=1e-6)
 
 
-@pytest.mark.parametrize("pull", [0.1, 1.0])
-def test_tension_beyond_steadies_a_column(pull):
+def pushed_and_pulled(pull):
     """Inner half pushed by P, outer half pulled by T, derived: p cos(p a) + t tanh(t b) sin(p a) = 0, p^2 = P/EI."""
     a, ratio = L / 2, np.sqrt(pull)
 
     def condition(p):
         return p * np.cos(p * a) + p * ratio * np.tanh(p * ratio * a) * np.sin(p * a)
 
-    p = brentq(condition, np.pi / 2 / a, np.pi / a, xtol=1e-14)
     loads = PointLoads(at=[a, L], force=[[[-1.0 - pull, 0, 0], [pull, 0, 0]]])
-    assert Span(axis=L, stiffness=BENDS).buckling_factor(loads)[0] == pytest.approx(p**2 * EI, rel=1e-6)
+    return loads, brentq(condition, np.pi / 2 / a, np.pi / a, xtol=1e-14) ** 2 * EI
+
+
+@pytest.mark.parametrize("pull", [0.1, 1.0])
+def test_tension_beyond_steadies_a_column(pull):
+    loads, exact = pushed_and_pulled(pull)
+    assert Span(axis=L, stiffness=BENDS).buckling_factor(loads)[0] == pytest.approx(exact, rel=1e-6)
+
+
+@pytest.mark.parametrize("pull", [0.1, 1.0])
+@pytest.mark.parametrize(("strain", "buckles"), [(0.24, True), (0.26, False)])
+def test_tension_that_strains_by_a_quarter_is_no_buckling(pull, strain, buckles):
+    """The same column, its outer half strained so much at the exact factor; EA alone decides where the limit lies."""
+    loads, exact = pushed_and_pulled(pull)
+    soft = np.diag([pull * exact / strain, *np.diagonal(BENDS)[1:]])
+    found = Span(axis=L, stiffness=soft).buckling_factor(loads)[0]
+    assert found == (pytest.approx(exact, rel=1e-6) if buckles else np.inf)
 
 
 def test_lateral_buckling_under_equal_end_moments():

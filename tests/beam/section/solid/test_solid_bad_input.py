@@ -167,7 +167,7 @@ def test_forces_and_places():
         section.stress(F * np.nan)
     with pytest.raises(ValueError, match="from 0 to 1"):
         section.stress(F, ((0.5, 1.5),))
-    with pytest.raises(ValueError, match="one of section, wall, ply"):
+    with pytest.raises(ValueError, match="one of 'section', 'wall', 'ply'"):
         section.stress(F, axes="global")
     with pytest.raises(ValueError, match="mesh_walls"):
         ply_stress(solid, F, 0)

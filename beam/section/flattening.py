@@ -1,0 +1,194 @@
+r"""Flattening of a bent and twisted section: hoop force and hoop moment that grow with the square of the load.
+
+**Pressure.** In a section bent to kappa2, kappa3 and twisted to kappa1 the running loads of a wall press on it
+in the plane of the section, by the equilibrium of a strip of wall in the axes that turn with the section:
+
+    p = Nx (kappa3, -kappa2) + 2 kappa1 Nxy n
+
+The first part is that of a taut string: in pure bending it pushes every wall toward the neutral axis (Brazier). The
+second is that of shear on a warped surface: torsion pushes all walls of a skin inward.
+
+**Equilibrium.** p has a resultant P = N (kappa3, -kappa2) + 2 kappa1 e1 x V, and a moment about e1. A curved rod
+under N, V sheds them as growth of its transverse force and torque along the span, dV/dx = -P and dT/dx likewise.
+So the shear flow, the twisting moments and the bending moments of the walls grow as those of the
+unit states of V, T, M do, and with what grows (suffix x) the walls hand on around the section
+
+    l = p + Nxy_x t + Mx_xx n,   dF/ds = -l,   dM0/ds = -r x l + 2 Mxy_x
+    Ny = F . t,   My = -M0 + y2 F3 - y3 F2
+
+**Closure.** F and M0 start from nothing at free edges; along each closed path a constant F, M0 and q, and the section's
+strains, follow from the equations of `states`: the walls close and no section force is added. While p is that
+of the linear theory, the form of the walls under it is found with their hoop stiffness as it is.
+
+**Limits.** The next order in load is left out: the flattened section presses harder, which in a round tube ends in
+Brazier's collapse moment, and a flat wall in compression yields more to pressure by about 1/(1 - N/N_buckling). So
+loads must be well below collapse and below wall buckling. Left out as well are the couple
+Mx (kappa2 t3 - kappa3 t2), of order (t/b)^2, and what the Poisson's deformation of the section adds where the moment
+grows, of order (b/x)^2 at x from where the moment is zero.
+
+**Exactness.** On straight walls all fields are polynomials and the Gauss nodes integrate them exactly; on arcs the
+error falls exponentially with the number of nodes, here to 1e-12 of the largest value.
+
+References
+----------
+L. G. Brazier, "On the flexure of thin cylindrical shells and other thin sections", Proc. R. Soc. A 116 (1927)
+104-114: the pressure, for a round tube.
+"""
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from beam.section.measure import measure
+from beam.section.places import fractions
+from beam.section.states import States
+from beam.section.unknowns import FIELD, gather, project, spread
+from materials.checks import Array, array
+from materials.kinds import instance
+
+HOOP = (3, 5)
+"""Places of Ny and My among the known fields (ex, kx, kxs, Ny, Nxy, My)."""
+
+
+class Pressing(NamedTuple):
+    """What presses on the ring of walls, for each curvature (kappa1, kappa2, kappa3) times each section force.
+
+    Parameters
+    ----------
+    load : ndarray, shape (..., wall, node, 3, column)
+        Components of l [1/m^2] ... and r x l - 2 Mxy_x [1/m] ..., columns curvature by curvature.
+    ends : ndarray, shape (..., wall, 2, column)
+        Growth of the shear flow at the start and the end of each wall, which the connectors carry [1/m^2] ...
+    """
+
+    load: Array
+    ends: Array
+
+
+def flattening_form(states: States, at: ArrayLike = 0.5, *, nodes: int | None = None) -> Array:
+    """Hoop force and hoop moment as quadratic forms of the section forces.
+
+    Parameters
+    ----------
+    states : States
+        The solved section, or batch.
+    at : array_like, shape (place,)
+        Fractions of the length of each wall [-].
+    nodes : int, optional
+        Gauss nodes on each wall; enough for 1e-12 if not given [-].
+
+    Returns
+    -------
+    ndarray, shape (..., wall, place, 2, 6, 6)
+        G with Ny = F' G[0] F and My = F' G[1] F, symmetric in its last axes, F the section forces
+        (N, V2, V3, T, M2, M3) [1/(N m)], [1/N] ...
+
+    Raises
+    ------
+    ValueError
+        If a place is off the wall.
+    """
+    places = np.atleast_1d(fractions("flattening: at [-]", at))
+    instance("flattening: states", states, States)
+    contour, graph = states.contour, states.contour.topology
+    x, gauss = np.polynomial.legendre.leggauss(_nodes(contour.turn) if nodes is None else nodes)
+    inner, weight = 0.5 * (1 + x), 0.5 * gauss * contour.length[..., None]
+    load, ends = _pressing(states, inner, weight)
+    place = measure(contour)
+    swept = place.swept[..., None]
+    before, after = place.start - place.joint, place.joint + place.chord - contour.finish
+    first = np.concatenate([before[..., None], swept[..., :1, :]], axis=-2) * ends[..., :1, :]
+    last = np.concatenate([after[..., None], swept[..., 2:, :]], axis=-2) * ends[..., 1:, :]
+    growth = -(first + last + np.einsum("...wn,...wnic->...wic", weight, load))
+    # Flows balance at the joints.
+    start = np.moveaxis(graph.flow_at_start @ np.moveaxis(growth, -2, -3), -3, -2) - first
+
+    def known(u: Array) -> Array:
+        """Ny and My that balance the pressure, shape (..., wall, place, 2, column)."""
+        way = np.einsum("un,...w,...wnic->...wuic", _running(x, 2 * u - 1), 0.5 * contour.length, load)
+        F2, F3, M0 = np.moveaxis(start[..., None, :, :] - way, -2, 0)
+        r, t = contour.position(u)[..., None], contour.tangent(u)[..., None]
+        Ny = t[..., 0, :] * F2 + t[..., 1, :] * F3
+        return np.stack([Ny, r[..., 0, :] * F3 - r[..., 1, :] * F2 - M0], axis=-2)
+
+    law = states.law[..., None, :, HOOP]
+    image = np.moveaxis(law @ known(inner), -3, -2)
+    functions = weight[..., None] * contour.functions(inner)[..., :5]
+    rows = gather(project(image, np.swapaxes(functions, -1, -2)), graph.cycles).sum(axis=-3)
+    unknown = -states.scale[..., :, None] * np.linalg.solve(states.scaled, states.scale[..., :, None] * rows)
+    closing = np.tensordot(contour.functions(places)[..., :5], FIELD[HOOP, :, :], axes=(-1, 1))
+    found = known(places) + closing @ spread(unknown, graph.cycles)[..., None, :, :]
+    per_force = found.reshape(*found.shape[:-1], 3, 6)
+    turn = states.compliance[..., None, None, None, 3:, :]
+    form = np.swapaxes(turn, -1, -2) @ per_force
+    return 0.5 * (form + np.swapaxes(form, -1, -2))
+
+
+def flattening_loads(states: States, F: ArrayLike, at: ArrayLike = 0.5) -> Array:
+    """Hoop force and hoop moment that bending and twisting of the section put on its walls.
+
+    Parameters
+    ----------
+    states : States
+        The solved section, or batch.
+    F : array_like, shape (..., 6)
+        Section forces (N, V2, V3, T, M2, M3); leading axes broadcast against the batch [N], [N m].
+    at : array_like, shape (place,)
+        Fractions of the length of each wall [-].
+
+    Returns
+    -------
+    ndarray, shape (..., wall, place, 2)
+        Ny [N/m] and My [N], in addition to those of `States.recovery`; they grow with the square of the load.
+
+    Raises
+    ------
+    ValueError
+        If a force is not finite or a place is off the wall.
+    """
+    forces = array("flattening_loads: F (N, V2, V3, T, M2, M3)", F, last=(6,))
+    form = flattening_form(states, at)
+    pairs = forces[..., :, None] * forces[..., None, :]
+    walls = form.shape[-5:-2]
+    flat = form.reshape(*form.shape[:-5], -1, 36)
+    out = (flat @ pairs.reshape(*pairs.shape[:-2], 36, 1))[..., 0]
+    return out.reshape(*out.shape[:-1], *walls)
+
+
+def _nodes(turn: Array) -> int:
+    """How many nodes a wall needs: cubic loads on straight walls, products of harmonics on arcs."""
+    bend = float(np.abs(turn).max())
+    return 5 if bend == 0.0 else 8 + int(np.ceil(5 * bend))
+
+
+def _running(nodes: Array, upto: Array) -> Array:
+    """Weights of the integral from -1 to each place, of the polynomial through values at nodes, (place, node)."""
+    legendre = np.polynomial.legendre
+    values = legendre.legvander(nodes, len(nodes) - 1)
+    integral = legendre.legval(upto, legendre.legint(np.eye(len(nodes)), lbnd=-1)).T
+    return np.asarray(np.linalg.solve(values.T, integral.T).T)
+
+
+def _pressing(states: States, inner: Array, weight: Array) -> Pressing:
+    """Pressure of unit curvature and unit section force, and the growth along the span that balances it."""
+    contour = states.contour
+    loads, at_ends = states.recovery(inner), states.recovery([0.0, 1.0])
+    Nx, q = loads[..., 0, :], loads[..., 2, :]
+    r, t, n = (f(inner)[..., None] for f in (contour.position, contour.tangent, contour.normal))
+    none = np.zeros_like(Nx)
+    p2 = np.stack([2 * q * n[..., 0, :], none, Nx], axis=-2)
+    p3 = np.stack([2 * q * n[..., 1, :], -Nx, none], axis=-2)
+    p2, p3 = (p.reshape(*p.shape[:-2], 18) for p in (p2, p3))
+    moment = r[..., 0, :] * p3 - r[..., 1, :] * p2
+    force = np.stack([p2, p3, moment], axis=-2)
+    growing = -np.einsum("...wn,...wnic->...ic", weight, force)[..., None, None, :, :]
+    V2, V3 = growing[..., 0, :], growing[..., 1, :]
+    flow = (loads[..., 2:3, 1:4] @ growing)[..., 0, :]
+    Mxy = (loads[..., 5:6, 1:4] @ growing)[..., 0, :]
+    # dM2/dx = V3, dM3/dx = -V2: moments grow with the square of the way along the span.
+    Mx = loads[..., 3, 4, None] * V3 - loads[..., 3, 5, None] * V2
+    l2 = p2 + flow * t[..., 0, :] + Mx * n[..., 0, :]
+    l3 = p3 + flow * t[..., 1, :] + Mx * n[..., 1, :]
+    load = np.stack([l2, l3, r[..., 0, :] * l3 - r[..., 1, :] * l2 - 2 * Mxy], axis=-2)
+    return Pressing(load, (at_ends[..., 2:3, 1:4] @ growing)[..., 0, :])
