@@ -5,16 +5,21 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.constants import g
 
 from beam.gear import MainGear, leg_cases
+from beam.loads.case import LEVELS
 from beam.strut import MoldLine, PointLoads
-from materials.checks import Array, reject
+from materials.checks import Array, array, number, one_of, reject
+from materials.kinds import instance
 
 if TYPE_CHECKING:
     import pandas as pd
 
 # Decimals to which loads and their points are compared: a micrometer, a micronewton, a micronewton meter.
 _ALIKE = 6
+
+_COLUMNS = ("paragraph", "condition", "leg", "mass", "cg", "level", "strokes")
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -24,13 +29,14 @@ class DesignCases:
     Parameters
     ----------
     labels : ndarray of str, shape (case,)
-        Paragraph, condition, mass, c.g. and stroke of each case.
+        Paragraph, condition, mass, c.g. and stroke of each case; of a row at ultimate load also that it was
+        divided by the factor of safety.
     loads : PointLoads
-        What bracket and link pivot put on the strut.
+        What bracket and link pivot put on the strut, limit.
     row : ndarray of int, shape (case,)
         Row of the ground-load table that each case comes from [-].
     shock_force : ndarray, shape (case,)
-        Axial force of the shock, compression positive [N].
+        Axial force of the shock in these loads, compression positive [N].
     """
 
     labels: NDArray[np.str_]
@@ -40,7 +46,12 @@ class DesignCases:
 
 
 def design_cases(
-    gear: MainGear, cases: "pd.DataFrame", mold_line: MoldLine, *, static: "pd.DataFrame"
+    gear: MainGear,
+    cases: "pd.DataFrame",
+    mold_line: MoldLine,
+    *,
+    static: "pd.DataFrame",
+    factor_of_safety: float | None = None,
 ) -> DesignCases:
     """Carry every condition, at every stroke it stands for, through the link to the strut.
 
@@ -49,11 +60,14 @@ def design_cases(
     gear : MainGear
         The starboard gear; port conditions are mirrored onto it.
     cases : DataFrame
-        From `beam.loads.ground_cases`.
+        From `beam.loads.ground_cases` or `beam.loads.case_table`, in SI.
     mold_line : MoldLine
         The strut, trunnion to link pivot.
     static : DataFrame
         From `beam.loads.static_reactions`: the load that sets stroke and loaded radius.
+    factor_of_safety : float, optional
+        That of the `Requirement` the strut will be judged by, where rows at ultimate load are among the
+        cases [-]; None refuses such rows.
 
     Returns
     -------
@@ -63,9 +77,21 @@ def design_cases(
     Raises
     ------
     ValueError
-        If a row is not a limit load.
+        If a row is at ultimate load and there is no factor of safety, or a mass and c.g. has no static load.
+        If no row is of a main leg, or a static load is more than half the weight.
         If the mold line does not end at the gear's link pivot, or the bracket is off the strut.
+
+    Notes
+    -----
+    The reserve energy landing (23.723(b)) is ultimate as it stands: the gear may yield but must not fail. Margins
+    multiply every load by the factor of safety, so what such a row puts on the strut is divided by it first and
+    runs along as a limit load that is ultimate again in the margin. The special factor of 23.619 and the deflection
+    allowance stay on it. 23.619 multiplies the factor of safety, which this landing has none of; but the
+    scatter and moisture that the special factor stands for weaken the strut in any landing, so this is the safe
+    reading. Limits on the motion of the tip, which hold at limit load, see the divided load.
     """
+    instance("design_cases: gear", gear, MainGear)
+    instance("design_cases: mold_line", mold_line, MoldLine)
     miss = float(np.linalg.norm(mold_line.tip - gear.link.pivot))
     if miss > 1e-6:
         reject("design_cases: mold line to link pivot [m]", f"{miss:.3g} apart", "the tip at the pivot")
@@ -76,29 +102,74 @@ def design_cases(
             f"{bracket:.4g}",
             f"from 0 to {mold_line.length:.4g}",
         )
-    main = cases[cases["leg"] != "nose"].reset_index(drop=True)
-    ultimate = main["level"] != "limit"
-    if ultimate.any():
-        which = sorted(set(main["condition"][ultimate]))
+    missing = [name for name in _COLUMNS if name not in cases]
+    if missing:
+        cause = "printed in US units? loads are carried on in SI"
         reject(
-            "design_cases: level", which, "limit loads only", "reserve energy rows carry no further factor"
+            "design_cases: missing columns", ", ".join(missing), "the columns of beam.loads.case_table", cause
         )
+    lacking = [name for name in ("mass", "cg", "main") if name not in static]
+    if lacking:
+        cause = "printed in US units? loads are carried on in SI"
+        reject("design_cases: static", f"no {', '.join(lacking)}", "beam.loads.static_reactions in SI", cause)
+    main = cases[cases["leg"] != "nose"].reset_index(drop=True)
+    if main.empty:
+        reject("design_cases: cases", "no row of a main leg", "one at least")
+    mass = array("design_cases: mass of cases [kg]", main["mass"])
+    array("design_cases: mass of static [kg]", static["mass"])
+    share = _share_of_limit(main, factor_of_safety)
+    if static.duplicated(["mass", "cg"]).any():
+        reject("design_cases: static", "two rows for a mass and c.g.", "one", "two airplanes in one table?")
     load = main.merge(static, on=["mass", "cg"], how="left")["main"].to_numpy(dtype=float)
+    if np.isnan(load).any():
+        lost = main.loc[np.isnan(load), ["mass", "cg"]].drop_duplicates().to_numpy().tolist()
+        reject(
+            "design_cases: static",
+            f"no row for {lost}",
+            "one for every mass and c.g.",
+            "static_reactions(masses=)",
+        )
+
+    over = load > mass * g / 2 * (1 + 1e-9)
+    if over.any():
+        got, cause = f"{load[over][0]:.5g} for {mass[over][0]:g} kg", "the load of both main wheels?"
+        reject("design_cases: static main [N]", got, "at most half the weight", cause)
+
     legs = leg_cases(gear, {str(name): main[name].to_numpy() for name in main}, static_load=load)
-    on_strut = legs.strut_loads(gear)
-    wrench = np.concatenate([on_strut.points, on_strut.force, on_strut.moment], axis=-1)
+    on_strut, factor = legs.strut_loads(gear), share[legs.row]
+    force, moment = (on * factor[:, np.newaxis, np.newaxis] for on in (on_strut.force, on_strut.moment))
+    wrench = np.concatenate([on_strut.points, force, moment], axis=-1)
     _, first = np.unique(wrench.reshape(len(wrench), -1).round(_ALIKE), axis=0, return_index=True)
     first = np.sort(first)
-    labels = np.array([_label(main.iloc[legs.row[i]], float(legs.fraction[i])) for i in first])
+    named = zip(legs.row[first], legs.fraction[first], factor[first], strict=True)
+    labels = np.array([_label(main.iloc[row], float(stroke), float(part)) for row, stroke, part in named])
     loads = mold_line.point_loads(
-        [mold_line.length, bracket], on_strut.points[first], on_strut.force[first], on_strut.moment[first]
+        [mold_line.length, bracket], on_strut.points[first], force[first], moment[first]
     )
-    return DesignCases(
-        labels=labels, loads=loads, row=legs.row[first], shock_force=on_strut.shock_force[first]
-    )
+    shock_force = (on_strut.shock_force * factor)[first]
+    return DesignCases(labels=labels, loads=loads, row=legs.row[first], shock_force=shock_force)
 
 
-def _label(row: "pd.Series[Any]", fraction: float) -> str:
+def _share_of_limit(main: "pd.DataFrame", factor_of_safety: float | None) -> Array:
+    """Limit load over the load of each row [-]."""
+    for level in dict.fromkeys(main["level"]):
+        one_of("design_cases: level", level, LEVELS)
+    ultimate = (main["level"] != "limit").to_numpy(dtype=bool)
+    if not ultimate.any():
+        return np.ones(len(main))
+    which = sorted(set(main["condition"][ultimate]))
+    if factor_of_safety is None:
+        cause = "reserve energy carries no further factor: pass factor_of_safety=requirement.factor_of_safety"
+        reject("design_cases: level", f"ultimate loads {which}", "limit loads only", cause)
+    factor = number("design_cases: factor_of_safety [-]", factor_of_safety, at_least=1.0, below=5.0)
+    return np.where(ultimate, 1.0 / factor, 1.0)
+
+
+def _label(row: "pd.Series[Any]", fraction: float, share: float) -> str:
     side = "" if row["leg"] == "starboard" else ", port leg"
     cg = {"forward": "fwd"}.get(str(row["cg"]), row["cg"])
-    return f"{row['paragraph']} {row['condition']}{side}, {row['mass']:.0f} kg {cg}, stroke {100 * fraction:.0f} %"
+    divided = "" if share == 1.0 else f", ultimate / {1.0 / share:g}"
+    return (
+        f"{row['paragraph']} {row['condition']}{side}, {row['mass']:.0f} kg {cg}, "
+        f"stroke {100 * fraction:.0f} %{divided}"
+    )

@@ -16,10 +16,13 @@ from numpy.typing import ArrayLike
 
 from beam.ratios import wall_ratios
 from beam.requirement import Requirement
+from beam.restraint import refuse_strangers, section_forces, some_stations
 from beam.strut import PointLoads, Strut
 from beam.strut.statics import past
+from beam.wall_buckling import Known
 from beam.whole import whole_strut_ratios
-from materials.checks import Array, array, reject
+from materials.checks import Array, flag, reject
+from materials.kinds import instance
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -40,7 +43,14 @@ def check_stations(strut: Strut, loads: PointLoads) -> Array:
     ndarray, shape (station,)
         From root to tip [m]. The inboard side of a step in lay-up is the next number below it; a load still
         counts at its own station, so its outboard side lies a little beyond.
+
+    Raises
+    ------
+    ValueError
+        If the strut or the loads are something else.
     """
+    instance("check_stations: strut", strut, Strut)
+    instance("check_stations: loads", loads, PointLoads)
     length = strut.mold_line.length
     steps = np.concatenate([[0.0, length], strut.ply_book.drops, strut.mold_line.stations, loads.at])
     steps = np.unique(steps[(steps >= 0) & (steps <= length)])
@@ -94,44 +104,37 @@ def margins(
     Raises
     ------
     ValueError
-        If the labels are not one for each case, two are alike, or the strut is held redundantly.
+        If the labels are not one for each case, two are alike, or the strut is held redundantly with play or
+        without an assembly temperature.
+
+    Notes
+    -----
+    Of a curved wall, "curved wall buckling" is printed as if it were flat (a lower bound) where another mode of that
+    wall is lower still in every case, else with what its curvature is worth: `beam.ratios.wall_ratios`.
     """
     from beam.tables import margin_table
 
-    where = (
-        check_stations(strut, loads)
-        if stations is None
-        else array("margins: stations [m]", stations, last=(-1,))
-    )
-    if not where.size or loads.force.ndim != 3:
-        reject(
-            "margins: stations, loads",
-            (where.size, loads.force.shape),
-            "a station or more, loads (case, load, 3)",
-        )
-    if strut.supports is not None and len(strut.span.held.rows) > 6:
-        reject(
-            "margins: supports",
-            f"{len(strut.span.held.rows)} held directions",
-            "six, statically determinate",
-            "temperature and moisture would load a redundant strut, and these margins do not hold that yet",
-        )
+    refuse_strangers("margins", strut, loads, requirement)
+    named = {"every_ply": every_ply, "deflected": deflected, "whole_strut": whole_strut}
+    for name, value in named.items():
+        flag(f"margins: {name}", value)
+    where = check_stations(strut, loads) if stations is None else some_stations("margins", strut, stations)
     if len(np.unique(where)) != where.size:
         reject("margins: stations [m]", where.tolist(), "all different", "a station given twice?")
-    forces = strut.span.forces(loads, at=where)
     if deflected:
         requirement = replace(requirement, deflection_allowance=1.0)
-        factor = requirement.ultimate_factor
-        forces = strut.span.forces(loads.times(factor), at=where, large=True) / factor
-    labels = np.arange(len(forces)) if cases is None else np.asarray(cases)
-    if labels.shape != (len(forces),):
-        reject("margins: cases", f"shape {labels.shape}", f"({len(forces)},), one label for each load case")
+    count = len(loads.force)
+    labels = np.arange(count) if cases is None else np.asarray(cases)
+    if labels.shape != (count,):
+        reject("margins: cases", f"shape {labels.shape}", f"({count},), one label for each load case")
     if len(np.unique(labels)) != len(labels):
         twice = sorted({str(one) for one in labels if (labels == one).sum() > 1})
         reject("margins: cases", twice, "labels that differ", "two load cases of one name?")
-    found = [
-        (station, wall_ratios(strut, station, forces[:, i], requirement))
+    grows, held = section_forces(strut, loads, requirement, where, deflected=deflected)
+    known: Known = {}
+    found = (
+        (station, wall_ratios(strut, station, grows[:, :, i], requirement, held=held[:, i], known=known))
         for i, station in enumerate(where.tolist())
-    ]
+    )
     whole = whole_strut_ratios(strut, loads, requirement, deflected=deflected) if whole_strut else {}
     return margin_table(found, strut, requirement, labels, whole, every_ply=every_ply)

@@ -5,6 +5,7 @@ from itertools import product
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
+from matplotlib import colormaps
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from numpy.typing import NDArray
@@ -169,7 +170,8 @@ def plot_margin_map(
     Returns
     -------
     Axes
-        The axes; walls as wide as at the root, colored halfway from each station to the next; a cross marks the lowest.
+        The axes; walls as wide as at the root, colored halfway from each station to the next; below zero in orange; a
+        cross marks the lowest.
     """
     names = strut.mold_line.wall_names
     rows = table["margin"].reset_index()
@@ -182,13 +184,20 @@ def plot_margin_map(
             grid[i, j] = rows["margin"].to_numpy()[(across == name) & (along == station)].min(initial=np.inf)
     edges = shown(np.concatenate([s[:1], (s[1:] + s[:-1]) / 2, s[-1:]]), "length", units)
     around = shown(np.concatenate([[0.0], np.cumsum(strut.section(0.0).contour.length)]), "length", units)
-    least = min(0.0, float(grid.min()))
-    drawn = ax.pcolormesh(edges, around, np.minimum(grid, highest), cmap="cividis", vmin=least, vmax=highest)
-    ax.get_figure(root=True).colorbar(drawn, ax=ax, label=f"lowest margin [-], {highest:g} and above alike")  # type: ignore[union-attr]
+    # Dark where there is no margin to spare, orange where it is gone.
+    colors = colormaps["cividis"].with_extremes(under=COMPRESSION)
+    drawn = ax.pcolormesh(edges, around, np.minimum(grid, highest), cmap=colors, vmin=0.0, vmax=highest)
+    bar = ax.get_figure(root=True).colorbar(drawn, ax=ax, extend="both")  # type: ignore[union-attr]
+    bar.set_label(f"lowest margin [-]; below zero in orange, {highest:g} and above alike")
     worst = rows.iloc[int(rows["margin"].to_numpy().argmin())]
     wall = names.index(worst["wall"])
     middle = (around[1:] + around[:-1]) / 2
-    ax.plot(shown(worst["station"], "length", units), middle[wall], "x", color=COMPRESSION, ms=8, mew=2)
+    ax.plot(
+        shown(worst["station"], "length", units), middle[wall], "x", color=LIMIT, ms=9, mew=4, clip_on=False
+    )
+    ax.plot(
+        shown(worst["station"], "length", units), middle[wall], "x", color="white", ms=8, mew=2, clip_on=False
+    )
     ax.set_title(
         f"lowest {worst['margin']:+.3f}: {names[wall]}, {worst['mode']}, case {worst['case']}",
         fontsize=9,

@@ -1,4 +1,4 @@
-"""Strength ratios of every wall of a strut at one station: plies by every criterion, flat walls by buckling."""
+"""Strength ratios of every wall of a strut at one station: plies by every criterion, walls by buckling."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -8,11 +8,13 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from beam.criteria import ply_ratio
-from beam.requirement import BUCKLING, Requirement, Service
+from beam.opening import opening_ratios
+from beam.requirement import BUCKLING, CORNER_OPENING, CURVED_BUCKLING, Requirement, Service
 from beam.section.expansion import residual_wall_loads
 from beam.strut import Strut
-from laminate import Laminate, Response, stability
-from materials.checks import Array, array
+from beam.wall_buckling import Known, curved_loads, curved_wall_ratio, flat_wall_ratio
+from laminate import Laminate, Response
+from materials.checks import Array, array, reject
 
 # Running loads vary along a wall linearly (Nx) or as a parabola (Nxy): ends and middle hold the extremes.
 PLACES = (0.0, 0.5, 1.0)
@@ -28,7 +30,7 @@ class WallRatios:
     wall : int
         Index of the wall [-].
     mode : str
-        Criterion, or "buckling".
+        Criterion, "buckling" of a flat, "curved wall buckling" or "corner opening" of a curved wall.
     service : int
         Index of the service [-].
     ply : ndarray of int, shape (ply,)
@@ -38,7 +40,7 @@ class WallRatios:
     place : ndarray, shape (case, ply)
         Fraction along the wall where it is [-].
     surface : ndarray of int, shape (case, ply)
-        0 inner, 1 outer [-].
+        0 inner, 1 outer, -1 the wall as a whole [-].
     """
 
     wall: int
@@ -55,17 +57,19 @@ class StationLoads(NamedTuple):
 
     Parameters
     ----------
-    running : ndarray, shape (wall, place, case, 6)
-        Running loads at limit load (Nx, Ny, Nxy) [N/m], (Mx, My, Mxy) [N].
+    running : tuple of ndarray, each of shape (wall, place, case, 6)
+        For each service, running loads at limit load (Nx, Ny, Nxy) [N/m], (Mx, My, Mxy) [N].
     fixed : tuple of ndarray, each of shape (wall, place, 1, 6)
         For each service, what stays in the unloaded section [N/m], [N].
     """
 
-    running: Array
+    running: tuple[Array, ...]
     fixed: tuple[Array, ...]
 
 
-def station_loads(strut: Strut, station: float, forces: Array, services: tuple[Service, ...]) -> StationLoads:
+def station_loads(
+    strut: Strut, station: float, forces: Array, services: tuple[Service, ...], held: Array | None = None
+) -> StationLoads:
     """Find the wall loads of all cases at one station.
 
     Parameters
@@ -74,10 +78,12 @@ def station_loads(strut: Strut, station: float, forces: Array, services: tuple[S
         The strut.
     station : float
         Distance along the axis from the root [m].
-    forces : ndarray, shape (case, 6)
+    forces : ndarray, shape (case, 6), or (service, case, 6) where services differ
         Limit section forces N, V2, V3 [N], T, M2, M3 [N m].
     services : tuple of Service
         Give temperature and moisture.
+    held : ndarray, shape (service, 6), optional
+        Section forces of heat and moisture against redundant supports [N, N m].
 
     Returns
     -------
@@ -85,10 +91,11 @@ def station_loads(strut: Strut, station: float, forces: Array, services: tuple[S
         Running loads, and the part that does not grow.
     """
     section = strut.section(station)
-    running = np.moveaxis(section.wall_loads_along(forces, PLACES), 0, -2)
+    each = forces if forces.ndim == 3 else forces[None]
+    running = [np.moveaxis(section.wall_loads_along(one, PLACES), 0, -2) for one in each]
     fixed = []
     laminae = [ply.lamina for ply in strut.ply_book.plies]
-    for service in services:
+    for index, service in enumerate(services):
         change = service.temperature_change(*laminae)
         free = np.stack(
             [
@@ -96,8 +103,11 @@ def station_loads(strut: Strut, station: float, forces: Array, services: tuple[S
                 for wall in (strut.ply_book.laminate(name, station) for name in strut.mold_line.wall_names)
             ]
         )
-        fixed.append(residual_wall_loads(section.states, free, PLACES)[..., None, :])
-    return StationLoads(running, tuple(fixed))
+        rest = residual_wall_loads(section.states, free, PLACES)
+        if held is not None:
+            rest = rest + section.wall_loads_along(held[index], PLACES)
+        fixed.append(rest[..., None, :])
+    return StationLoads(tuple(running * (len(services) // len(running))), tuple(fixed))
 
 
 def respond(laminate: Laminate, service: Service, running: Array, fixed: Array) -> Response:
@@ -148,7 +158,13 @@ def _ply_ratios(mode: str, response: Response, requirement: Requirement, service
 
 
 def wall_ratios(
-    strut: Strut, station: float, forces: ArrayLike, requirement: Requirement
+    strut: Strut,
+    station: float,
+    forces: ArrayLike,
+    requirement: Requirement,
+    *,
+    held: ArrayLike | None = None,
+    known: Known | None = None,
 ) -> Iterator[WallRatios]:
     """Yield the strength ratios of every wall, mode and service at one station.
 
@@ -158,32 +174,74 @@ def wall_ratios(
         The strut.
     station : float
         Distance along the axis from the root [m].
-    forces : array_like, shape (case, 6)
+    forces : array_like, shape (case, 6), or (service, case, 6) where services differ
         Limit section forces N, V2, V3 [N], T, M2, M3 [N m].
     requirement : Requirement
         Services and criteria.
+    held : array_like, shape (service, 6), optional
+        Section forces of heat and moisture against redundant supports, which do not grow with load [N, N m].
+    known : dict, optional
+        Curved walls solved before, of which many are alike along a strut; new ones are added.
 
     Yields
     ------
     WallRatios
         One for each (wall, service, mode).
+
+    Notes
+    -----
+    A curved wall is first judged as the flat one of its width along the arc, a lower bound in closed form. Where
+    that is the lowest ratio of the wall in some case, it is the larger of this and `curved_wall_ratio` in all: so
+    what a curved wall can bear in its lowest mode is never a mere bound.
     """
     F = array("wall_ratios: forces [N, N m]", forces, last=(-1, 6))
-    loads = station_loads(strut, station, F, requirement.services)
+    services = requirement.services
+    if F.ndim > 3 or (F.ndim == 3 and len(F) not in (1, len(services))):
+        reject("wall_ratios: forces [N, N m]", f"shape {F.shape}", f"(case, 6) or ({len(services)}, case, 6)")
+    rest = None if held is None else array("wall_ratios: held [N, N m]", held, last=(len(services), 6))
+    loads = station_loads(strut, station, F, services, rest)
     flat = dict(zip(strut.mold_line.flat_walls, strut.mold_line.flat_widths(station).tolist(), strict=True))
+    solved: Known = {} if known is None else known
     for wall, name in enumerate(strut.mold_line.wall_names):
         numbers, laminate = strut.ply_book.numbers(name, station), strut.ply_book.laminate(name, station)
-        for index, service in enumerate(requirement.services):
-            response = respond(laminate, service, loads.running[wall], loads.fixed[index][wall])
+        plies = np.inf
+        for index, service in enumerate(services):
+            response = respond(laminate, service, loads.running[index][wall], loads.fixed[index][wall])
             for mode in requirement.criteria:
                 R = np.moveaxis(_ply_ratios(mode, response, requirement, service), 0, -2)
-                yield _lowest(wall, mode, index, numbers, R.reshape(*R.shape[:2], -1))
-        if name in flat:
-            # Stiffness is taken the same in every service, so one service tells buckling.
-            N = loads.running[wall]
-            D = stability.reduced_bending_stiffness(laminate.abd)
-            R = stability.buckling_ratio(D, flat[name], N[..., 0], N[..., 2], bound_anisotropy=True)
-            yield _lowest(wall, BUCKLING, 0, np.array([WHOLE_WALL]), np.repeat(R.T, 2, axis=1)[:, None])
+                found = _lowest(wall, mode, index, numbers, R.reshape(*R.shape[:2], -1))
+                plies = np.minimum(plies, found.ratio.min(axis=1))
+                yield found
+        running, fixed = (np.stack([one[wall] for one in part]) for part in loads)
+        contour = strut.section(station).contour
+        width = flat.get(name, float(contour.length[wall]))
+        R = flat_wall_ratio(laminate, width, running, fixed)
+        if name not in flat and (R.min(axis=(0, 1)) < plies).any():
+            credited = curved_loads(laminate, width, width / abs(float(contour.turn[wall])), solved)
+            if credited is not None:
+                R = np.maximum(R, curved_wall_ratio(credited, running, fixed))
+        mode = BUCKLING if name in flat else CURVED_BUCKLING
+        for index, ratio in enumerate(R):
+            worst = ratio.argmin(axis=0)
+            yield _as_one(wall, mode, index, ratio.min(axis=0), np.asarray(PLACES)[worst])
+    if requirement.corner_opening:
+        opening = opening_ratios(strut, station, F, services, held=rest)
+        for index, (ratio, place) in enumerate(zip(opening.ratio, opening.place, strict=True)):
+            for column, wall in enumerate(opening.walls):
+                yield _as_one(wall, CORNER_OPENING, index, ratio[:, column], place[:, column])
+
+
+def _as_one(wall: int, mode: str, service: int, ratio: Array, place: Array) -> WallRatios:
+    """Ratios of shape (case,) of a wall as a whole."""
+    return WallRatios(
+        wall=wall,
+        mode=mode,
+        service=service,
+        ply=np.array([WHOLE_WALL]),
+        ratio=ratio[:, None],
+        place=place[:, None],
+        surface=np.full((len(ratio), 1), -1),
+    )
 
 
 def _lowest(wall: int, mode: str, service: int, ply: NDArray[np.int64], ratio: Array) -> WallRatios:

@@ -8,9 +8,11 @@ from dataclasses import dataclass
 
 from beam.criteria import CRITERIA
 from materials import Allowables, Factor, Lamina
-from materials.checks import number, reject
+from materials.checks import flag, number, reject
+from materials.kinds import instance, instances
 
-BUCKLING, COLUMN, DEFLECTION, TWIST = "buckling", "column", "deflection", "twist"
+BUCKLING, CURVED_BUCKLING, CORNER_OPENING = "buckling", "curved wall buckling", "corner opening"
+COLUMN, DEFLECTION, TWIST = "column", "deflection", "twist"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -40,14 +42,9 @@ class Service:
     factors: tuple[Factor, ...] = ()
 
     def __post_init__(self) -> None:
-        what = f"Service {self.name!r}"
-        number(
-            f"{what}: temperature [K]",
-            self.temperature,
-            at_least=150.0,
-            at_most=600.0,
-            cause="given in degrees Celsius?",
-        )
+        what = f"Service {instance('Service: name', self.name, str)!r}"
+        object.__setattr__(self, "factors", instances(f"{what}: factors", self.factors, Factor, least=0))
+        _temperature(f"{what}: temperature [K]", self.temperature)
         number(f"{what}: moisture [-]", self.moisture, at_least=0.0, at_most=0.1, cause="given in percent?")
 
     def temperature_change(self, *laminae: Lamina) -> float:
@@ -69,7 +66,7 @@ class Service:
             If a lamina does not say, or two say different ones.
         """
         found: dict[float, str] = {}
-        for lamina in laminae:
+        for lamina in instances("Service: laminae", laminae, Lamina):
             free = lamina.stress_free_temperature
             if free is None:
                 reject(
@@ -106,6 +103,7 @@ class Service:
         ValueError
             If the lamina holds none.
         """
+        instance("Service: lamina", lamina, Lamina)
         if lamina.allowables is None:
             reject(
                 f"Lamina {lamina.name!r}: allowables",
@@ -142,6 +140,12 @@ class Requirement:
         Largest displacement of the tip at limit load [m].
     twist_limit : float, optional
         Largest rotation of the tip about the axis at limit load [rad].
+    corner_opening : bool
+        Judge the tension through the thickness of curved walls, which asks every lamina for Zt and a fabric for its
+        stiffness through the thickness. Switched off, nothing is said of it: settle it by test.
+    assembly_temperature : float, optional
+        Temperature at which the dry strut is mounted on its supports without force: asked for where more than six
+        directions are held, because heat and moisture then load the strut [K].
 
     Raises
     ------
@@ -158,12 +162,15 @@ class Requirement:
     interaction: float = -0.5
     deflection_limit: float | None = None
     twist_limit: float | None = None
+    corner_opening: bool = True
+    assembly_temperature: float | None = None
 
     def __post_init__(self) -> None:
         if isinstance(self.services, Service):
             reject("Requirement: services", "one Service", "a tuple of them", "write services=(service,)")
+        object.__setattr__(self, "services", instances("Requirement: services", self.services, Service))
         names = [service.name for service in self.services]
-        if not names or len(set(names)) != len(names):
+        if len(set(names)) != len(names):
             reject("Requirement: services", names, "at least one, distinct by name")
         for name in ("special_factor", "factor_of_safety", "deflection_allowance"):
             number(
@@ -172,13 +179,14 @@ class Requirement:
                 at_least=1.0,
                 cause="a factor on load, not a knockdown",
             )
-        if not self.special_factor_basis.strip():
+        if not instance("Requirement: special_factor_basis", self.special_factor_basis, str).strip():
             reject(
                 "Requirement: special_factor_basis",
                 "''",
                 "the basis of the special factor",
                 "Part 23 prints none",
             )
+        object.__setattr__(self, "criteria", instances("Requirement: criteria", self.criteria, str))
         if len(set(self.criteria)) < max(1, len(self.criteria)) or not set(self.criteria) <= set(CRITERIA):
             reject("Requirement: criteria", self.criteria, f"a choice of {tuple(CRITERIA)}")
         number(
@@ -191,6 +199,9 @@ class Requirement:
         for name, unit in (("deflection_limit", "m"), ("twist_limit", "rad")):
             if getattr(self, name) is not None:
                 number(f"Requirement: {name} [{unit}]", getattr(self, name), above=0.0)
+        flag("Requirement: corner_opening", self.corner_opening)
+        if self.assembly_temperature is not None:
+            _temperature("Requirement: assembly_temperature [K]", self.assembly_temperature)
 
     @property
     def ultimate_factor(self) -> float:
@@ -199,6 +210,17 @@ class Requirement:
 
     @property
     def modes(self) -> tuple[str, ...]:
-        """The ply criteria, wall buckling, the column, and the limits on the motion of the tip that are set."""
+        """The ply criteria, the modes of flat and curved walls, the column, and the limits on the tip that are set."""
         limits = ((DEFLECTION, self.deflection_limit), (TWIST, self.twist_limit))
-        return (*self.criteria, BUCKLING, COLUMN, *(mode for mode, limit in limits if limit is not None))
+        return (
+            *self.criteria,
+            BUCKLING,
+            CURVED_BUCKLING,
+            *((CORNER_OPENING,) if self.corner_opening else ()),
+            COLUMN,
+            *(mode for mode, limit in limits if limit is not None),
+        )
+
+
+def _temperature(what: str, value: float) -> None:
+    number(what, value, at_least=150.0, at_most=600.0, cause="given in degrees Celsius?")

@@ -1,14 +1,16 @@
 """Extreme ply strains along the span at ultimate load: what the strain-along-span plot draws."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from beam.ratios import respond, station_loads
 from beam.requirement import Requirement, Service
+from beam.restraint import refuse_strangers, section_forces, some_stations
 from beam.strut import PointLoads, Strut
-from materials.checks import Array, array
+from materials.checks import Array
+from materials.kinds import instance
 
 FIBER_TENSION, FIBER_COMPRESSION, SHEAR = range(3)
 
@@ -76,7 +78,7 @@ def span_strain(
     loads : PointLoads
         Limit loads.
     requirement : Requirement
-        Factors on load.
+        Factors on load, and the temperature at assembly where supports are redundant.
     service : Service
         Temperature, moisture and knockdowns.
     stations : array_like, shape (station,)
@@ -86,18 +88,25 @@ def span_strain(
     -------
     SpanStrain
         Extremes with their cases and allowables.
+
+    Raises
+    ------
+    ValueError
+        As `beam.margins`.
     """
-    where = array("span_strain: stations [m]", stations, last=(-1,))
-    forces = strut.span.forces(loads, at=where)
+    refuse_strangers("span_strain", strut, loads, requirement)
+    instance("span_strain: service", service, Service)
+    where = some_stations("span_strain", strut, stations)
+    grows, resisted = section_forces(strut, loads, replace(requirement, services=(service,)), where)
     names = strut.mold_line.wall_names
     laminae = list(dict.fromkeys(ply.lamina for ply in strut.ply_book.plies))
     strain = np.full((len(laminae), where.size, len(names), 3), np.nan)
     case = np.full(strain.shape, -1, dtype=np.int64)
     for i, s in enumerate(where.tolist()):
-        found = station_loads(strut, s, forces[:, i], (service,))
+        found = station_loads(strut, s, grows[:, :, i], (service,), resisted[:, i])
         for wall, name in enumerate(names):
             laminate = strut.ply_book.laminate(name, s)
-            response = respond(laminate, service, found.running[wall], found.fixed[0][wall])
+            response = respond(laminate, service, found.running[0][wall], found.fixed[0][wall])
             ultimate = requirement.ultimate_factor * response.load_strain + response.residual_strain
             for m, lamina in enumerate(laminae):
                 own = [ply.lamina == lamina for ply in laminate.plies]

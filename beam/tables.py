@@ -9,8 +9,10 @@ from numpy.typing import ArrayLike, NDArray
 
 from beam.requirement import Requirement
 from beam.strut import Strut
+from beam.units import shown, symbol
 from beam.whole import WHOLE_STRUT
-from materials.checks import Array, reject
+from materials.checks import Array, reject, whole
+from materials.kinds import instance, instances
 
 if TYPE_CHECKING:
     from beam.ratios import WallRatios
@@ -90,28 +92,28 @@ def margin_table(
         for name, value in values.items():
             parts[name].append(np.broadcast_to(value, ratio.shape))
         factor.append(np.full(ratio.shape, held))
-    whole = {name: np.concatenate(column) for name, column in parts.items()}
+    every = {name: np.concatenate(column) for name, column in parts.items()}
     angles = np.array([np.nan, *(ply.angle_deg for ply in strut.ply_book.plies)])
     services = [service.name for service in requirement.services]
     named: dict[str, Any] = {
-        "case": pd.Categorical.from_codes(whole["case"], categories=pd.Index(cases)),
-        "station": whole["station"],
+        "case": pd.Categorical.from_codes(every["case"], categories=pd.Index(cases)),
+        "station": every["station"],
         "wall": pd.Categorical.from_codes(
-            whole["wall"], categories=pd.Index((*strut.mold_line.wall_names, WHOLE_STRUT))
+            every["wall"], categories=pd.Index((*strut.mold_line.wall_names, WHOLE_STRUT))
         ),
-        "ply": whole["ply"],
-        "mode": pd.Categorical.from_codes(whole["mode"], categories=pd.Index(requirement.modes)),
+        "ply": every["ply"],
+        "mode": pd.Categorical.from_codes(every["mode"], categories=pd.Index(requirement.modes)),
     }
-    reserve = whole["ratio"] / np.concatenate(factor)
+    reserve = every["ratio"] / np.concatenate(factor)
     return pd.DataFrame(
         {
-            "ratio": whole["ratio"],
+            "ratio": every["ratio"],
             "reserve": reserve,
             "margin": reserve - 1,
-            "service": pd.Categorical.from_codes(whole["service"], categories=pd.Index(services)),
-            "angle_deg": angles[whole["ply"]],
-            "place": whole["place"],
-            "surface": pd.Categorical.from_codes(whole["surface"], categories=pd.Index(["inner", "outer"])),
+            "service": pd.Categorical.from_codes(every["service"], categories=pd.Index(services)),
+            "angle_deg": angles[every["ply"]],
+            "place": every["place"],
+            "surface": pd.Categorical.from_codes(every["surface"], categories=pd.Index(["inner", "outer"])),
         },
         index=pd.MultiIndex.from_arrays(list(named.values()), names=INDEX),
     )
@@ -142,59 +144,91 @@ def lowest(
     ValueError
         If `by` is not a level of the table.
     """
+    instance("lowest: table", table, pd.DataFrame)
+    if count is not None:
+        whole("lowest: count [-]", count, at_least=1)
     rows = table.sort_values("margin", kind="stable").reset_index()
     if by is not None:
-        levels = [by] if isinstance(by, str) else list(by)
+        levels = [by] if isinstance(by, str) else [*instances("lowest: by", by, str)]
         if not levels or not set(levels) <= set(INDEX):
             reject("lowest: by", repr(by), f"among {INDEX}")
         rows = rows.drop_duplicates(levels)
     return rows.head(len(rows) if count is None else count).reset_index(drop=True)
 
 
-def schedule_table(sizing: "Sizing") -> pd.DataFrame:
+def schedule_table(sizing: "Sizing", *, units: str = "SI") -> pd.DataFrame:
     """Return the ply schedule: groups and plies of every kind, wall thicknesses and mass in each bay.
 
     Parameters
     ----------
     sizing : Sizing
         The result of the search.
+    units : str
+        "SI" or "US".
 
     Returns
     -------
     DataFrame
-        One row for each bay, indexed by (from, to) [mm]; plies of each kind [-], thickness of each
-        distinct face [mm], mass of the bay [kg].
+        One row for each bay, indexed by (from, to) [mm or in]; plies of each kind [-], thickness of each
+        face [mm or in], mass of the bay [kg or lb].
+
+    Raises
+    ------
+    ValueError
+        If the sizing is none, or the units are unknown.
     """
-    lattice = sizing.lattice
-    ends: Array = lattice.stations * 1e3
+    lattice = instance("schedule_table: sizing", sizing, _sizing()).lattice
+    ends = shown(lattice.stations, "length", units)
+    length, mass = symbol("length", units), symbol("mass", units)
     plies = {
         f"{kind.name} plies": sizing.counts[:, i] * 2 * len(kind.angles_deg)
         for i, kind in enumerate(lattice.kinds)
     }
-    thickness = lattice.wall_thickness(sizing.counts) * 1e3
+    thickness = shown(lattice.wall_thickness(sizing.counts), "length", units)
     faces = [lattice.mold_line.wall_names.index(wall) for wall in lattice.mold_line.flat_walls]
-    walls = {f"{lattice.mold_line.wall_names[i]} t [mm]": thickness[:, i] for i in faces}
-    index = pd.MultiIndex.from_arrays([ends[:-1], ends[1:]], names=["from [mm]", "to [mm]"])
-    return pd.DataFrame({**plies, **walls, "mass [kg]": sizing.bay_mass}, index=index)
+    walls = {f"{lattice.mold_line.wall_names[i]} t [{length}]": thickness[:, i] for i in faces}
+    index = pd.MultiIndex.from_arrays([ends[:-1], ends[1:]], names=[f"from [{length}]", f"to [{length}]"])
+    return pd.DataFrame(
+        {**plies, **walls, f"mass [{mass}]": shown(sizing.bay_mass, "mass", units)}, index=index
+    )
 
 
-def book_table(strut: Strut) -> pd.DataFrame:
+def book_table(strut: Strut, *, units: str = "SI") -> pd.DataFrame:
     """Return the ply book as the shop reads it: one row for each ply, mandrel side first.
 
     Parameters
     ----------
     strut : Strut
         The strut.
+    units : str
+        "SI" or "US".
 
     Returns
     -------
     DataFrame
-        Indexed by ply number; lamina, angle_deg, walls, start and end [mm].
+        Indexed by ply number; lamina, angle_deg, walls, start and end [mm or in].
+
+    Raises
+    ------
+    ValueError
+        If the strut is none, or the units are unknown.
     """
-    rows = [
-        (n, ply.lamina.name, ply.angle_deg, " ".join(ply.walls), ply.start * 1e3, ply.end * 1e3)
-        for n, ply in enumerate(strut.ply_book.plies, start=1)
-    ]
+    plies, length = instance("book_table: strut", strut, Strut).ply_book.plies, symbol("length", units)
+    ends = shown([(ply.start, ply.end) for ply in plies], "length", units)
     return pd.DataFrame(
-        rows, columns=["ply", "lamina", "angle_deg", "walls", "start [mm]", "end [mm]"]
-    ).set_index("ply")
+        {
+            "lamina": [ply.lamina.name for ply in plies],
+            "angle_deg": [ply.angle_deg for ply in plies],
+            "walls": [" ".join(ply.walls) for ply in plies],
+            f"start [{length}]": ends[:, 0],
+            f"end [{length}]": ends[:, 1],
+        },
+        index=pd.RangeIndex(1, len(plies) + 1, name="ply"),
+    )
+
+
+def _sizing() -> type:
+    """The class of a sizing, which is downstream of the tables."""
+    from beam.sizing import Sizing
+
+    return Sizing

@@ -15,6 +15,7 @@ _SHOWN: dict[str, dict[str, tuple[float, str]]] = {
         "moment": (1e3, "kN m"),
         "mass": (1.0, "kg"),
         "speed": (1.0, "m/s"),
+        "acceleration": (1.0, "m/s2"),
         "pressure": (1e6, "MPa"),
         "running load": (1e3, "kN/m"),
         "energy": (1e3, "kJ"),
@@ -26,6 +27,7 @@ _SHOWN: dict[str, dict[str, tuple[float, str]]] = {
         "moment": (_LBF * _IN, "lbf in"),
         "mass": (_LB, "lb"),
         "speed": (constants.foot, "ft/s"),
+        "acceleration": (constants.foot, "ft/s2"),
         "pressure": (_LBF / _IN**2, "psi"),
         "running load": (_LBF / _IN, "lbf/in"),
         "energy": (_LBF * constants.foot, "ft lbf"),
@@ -49,7 +51,8 @@ def shown(value: ArrayLike, quantity: str, units: str = "SI") -> Array:
     value : array_like
         In base SI [any].
     quantity : str
-        "length", "distance", "force", "moment", "mass", "speed", "pressure", "running load" or "energy".
+        "length", "distance", "force", "moment", "mass", "speed", "acceleration", "pressure",
+        "running load" or "energy".
     units : str
         "SI" or "US".
 

@@ -3,6 +3,7 @@
 import numpy as np
 
 from beam.requirement import COLUMN, DEFLECTION, TWIST, Requirement
+from beam.restraint import free_strains
 from beam.strut import PointLoads, Strut
 from materials.checks import Array
 
@@ -32,11 +33,15 @@ def whole_strut_ratios(
 
     Notes
     -----
-    Column: `Span.buckling_factor` under all loads of the case, against the ultimate factor. Deflection and twist:
-    the limit over what the tip does at limit load, against 1; deflection is the size of the displacement of
-    the axis, twist the rotation about it.
+    Column: `Span.buckling_factor` under all loads of the case, against the ultimate factor; of a strut on redundant
+    supports with the forces of heat and moisture present and not growing, the lowest over the services.
+    Deflection and twist: the limit over what the loads make the tip do at limit load, measured from the strut at
+    rest in its service, against 1; deflection is the size of the displacement of the axis, twist the rotation
+    about it.
     """
-    out = {COLUMN: (strut.span.buckling_factor(loads), requirement.ultimate_factor)}
+    strains = dict.fromkeys(free_strains(strut, requirement))
+    factors = [strut.span.buckling_factor(loads, free_strain=strain) for strain in strains]
+    out = {COLUMN: (np.min(factors, axis=0), requirement.ultimate_factor)}
     tip = strut.span.displacement(loads, at=[strut.mold_line.length], large=deflected)[..., 0, :]
     moved = {DEFLECTION: np.linalg.norm(tip[..., :3], axis=-1), TWIST: np.abs(tip[..., 3])}
     limits = {DEFLECTION: requirement.deflection_limit, TWIST: requirement.twist_limit}

@@ -13,19 +13,9 @@ import tarn
 from matplotlib.figure import Figure
 from scipy.constants import g
 
-from beam import plots, report, tables
+from beam import loads, plots, report, tables
 from beam.design_cases import design_cases
 from beam.gear import drop
-from beam.loads import (
-    Landing,
-    SpinUp,
-    case_list,
-    ground_cases,
-    layout_table,
-    limit_descent_speed,
-    required_load_factor,
-    static_reactions,
-)
 from beam.margin import check_stations, margins
 from beam.sizing import lightest
 from beam.strain import span_strain
@@ -38,28 +28,31 @@ def main(folder: Path) -> None:
     airplane, gear, requirement = tarn.AIRPLANE, tarn.GEAR, tarn.REQUIREMENT
 
     print(report.heading(f"The airplane: {airplane.name}, invented for this demonstration"))
-    static = static_reactions(airplane)
+    static = loads.static_reactions(airplane)
     print(report.airplane(airplane), report.reactions(static), sep="\n")
 
     print(report.heading("Limit landing on one main unit: 14 CFR 23.473(d), 23.725"))
-    mass, touchdown = airplane.landing_mass, 1.2 * airplane.stall_speed
-    speed = limit_descent_speed(mass * g / airplane.wing_area)
+    mass = airplane.landing_mass
+    speed = loads.limit_descent_speed(mass * g / airplane.wing_area)
+    touchdown = loads.contact_speed(airplane, mass)
     landing = drop(gear, mass=mass / 2, speed=speed, lift_ratio=2 / 3, ground_speed=touchdown)
-    load_factor = required_load_factor(landing.load_factor, 2 / 3)
+    load_factor = loads.required_load_factor(landing.load_factor, 2 / 3)
     print(report.landing(landing))
 
     print(report.heading(f"Limit loads, starboard wheel, n = {load_factor:.2f}: 14 CFR 23.473 to 23.493"))
-    spin_up = SpinUp(
+    spin_up = loads.SpinUp(
         wheel_inertia=gear.wheel_inertia,
         rolling_radius=gear.rolling_radius,
         time_to_peak=landing.time_to_peak,
     )
-    cases = ground_cases(airplane, load_factor=load_factor, max_mass_load_factor=load_factor, spin_up=spin_up)
+    cases = loads.ground_cases(
+        airplane, load_factor=load_factor, max_mass_load_factor=load_factor, spin_up=spin_up
+    )
     print(report.loads(cases, leg="starboard"))
 
     print(report.heading("Layout and equipment"))
-    landings = case_list(airplane, Landing(load_factor=load_factor, lift_ratio=2 / 3))
-    print(report.layout(layout_table(airplane, tarn.EQUIPMENT, landings)))
+    landings = loads.case_list(airplane, loads.Landing(load_factor=load_factor, lift_ratio=2 / 3))
+    print(report.layout(loads.layout_table(airplane, tarn.EQUIPMENT, landings)))
 
     print(report.heading("Sizing the ply book"))
     design = design_cases(gear, cases, tarn.MOLD_LINE, static=static)
@@ -81,6 +74,9 @@ def main(folder: Path) -> None:
     )
     print(f"lowest of these with the loads on the deflected strut, 23.301(c): {bent['margin'].min():+.4f}")
 
+    print(report.heading("The lowest margin of each mode"))
+    print(report.margins(tables.lowest(sizing.margins, 10, by="mode")))
+
     cases.to_csv(folder / "loads.csv", index=False)
     sizing.margins.to_csv(folder / "margins.csv", float_format="%.6g")
     tables.book_table(sizing.strut).to_csv(folder / "ply_book.csv")
@@ -101,6 +97,8 @@ def draw(folder, sizing, design, requirement, landing):
         plot_forces(strut.span, design.loads, cases=design.labels, axes=axes)
     with picture(folder / "ply_book.png", 11, 7) as axes:
         plot_ply_book(strut, ax=axes[0])
+    with picture(folder / "margins.png", 11, 7) as axes:
+        plots.plot_margin_map(sizing.margins, strut, ax=axes[0])
     with picture(folder / "landing.png", 9, 6, rows=2) as axes:
         plots.plot_drop(landing, axes=axes)
     with picture(folder / "shock.png", 7, 5) as axes:

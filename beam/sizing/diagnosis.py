@@ -1,16 +1,21 @@
 """Why there is no ply book: which bay, case, station and mode cannot be met, and how far off."""
 
+from collections.abc import Mapping
+
 import numpy as np
 from numpy.typing import NDArray
 
 from beam.ratios import wall_ratios
 from beam.sizing.chain import may_follow
 from beam.sizing.search import Search
+from beam.sizing.second import Failed
 from beam.strut import Strut
 from materials.checks import reject
 
+Closed = Mapping[tuple[int, int], Failed]
 
-def why_not(search: Search, labels: NDArray[np.generic]) -> str:
+
+def why_not(search: Search, labels: NDArray[np.generic], failed: Closed | None = None) -> str:
     """Explain a search that ended without a book.
 
     Parameters
@@ -19,6 +24,8 @@ def why_not(search: Search, labels: NDArray[np.generic]) -> str:
         Where it ended.
     labels : ndarray, shape (case,)
         Names of the cases [-].
+    failed : mapping of (int, int) to Failed, optional
+        Bay and candidate [-] of what the margin table closed, and where it fails.
 
     Returns
     -------
@@ -33,27 +40,28 @@ def why_not(search: Search, labels: NDArray[np.generic]) -> str:
     lattice = search.lattice
     for bay in range(lattice.bays):
         if not search.open_[bay].any():
-            return _no_layup(search, bay, labels)
+            return _no_layup(search, bay, labels, failed or {})
     for bay in range(lattice.bays - 1, -1, -1):
         total, _ = search.lightest(first=bay)
         if not np.isfinite(total):
-            return _no_run(search, bay, labels)
+            return _no_run(search, bay, labels, failed or {})
     reject("why_not", "a search with a book", "one that found none")
 
 
-def _no_layup(search: Search, bay: int, labels: NDArray[np.generic]) -> str:
+def _no_layup(search: Search, bay: int, labels: NDArray[np.generic], failed: Closed) -> str:
     """No lay-up of the lattice holds in a bay: name the best one, what it fails and by how much."""
     fits = np.flatnonzero(np.isfinite(search.mass[bay]))
     if not fits.size:
         thinnest = search.lattice.wall_thickness(search.counts).max(axis=1).min() * 1e3
         return f"{search.name(bay)}: the thinnest lay-up, {thinnest:.3g} mm, passes the outside corner radius"
+    best = _shortfall(search, bay, fits, labels, failed)
     return (
-        f"no lay-up of the lattice holds in {search.name(bay)}: the best one {_shortfall(search, bay, fits, labels)}; "
+        f"no lay-up of the lattice holds in {search.name(bay)}: the best one {best}; "
         "give the lattice more plies there, a larger section, or a stronger lamina"
     )
 
 
-def _no_run(search: Search, bay: int, labels: NDArray[np.generic]) -> str:
+def _no_run(search: Search, bay: int, labels: NDArray[np.generic], failed: Closed) -> str:
     """Lay-ups hold in a bay, but none that can run on: name the best of those that could, and what it fails."""
     lattice = search.lattice
     room = lattice.most_dropped() * 1e3
@@ -63,7 +71,11 @@ def _no_run(search: Search, bay: int, labels: NDArray[np.generic]) -> str:
         f"at most {room[bay]:.3g} mm and {lattice.most_ending} groups of a kind may end"
     )
     able = _able_to_run_on(search, bay)
-    best = f"; of those that can, the best one {_shortfall(search, bay, able, labels)}" if able.size else ""
+    best = (
+        f"; of those that can, the best one {_shortfall(search, bay, able, labels, failed)}"
+        if able.size
+        else ""
+    )
     return (
         f"{head}{best}; give the lattice more plies, let more of them end at a station, or deepen the section"
     )
@@ -81,10 +93,24 @@ def _able_to_run_on(search: Search, bay: int) -> NDArray[np.int64]:
     return able
 
 
-def _shortfall(search: Search, bay: int, candidates: NDArray[np.int64], labels: NDArray[np.generic]) -> str:
+def _shortfall(
+    search: Search,
+    bay: int,
+    candidates: NDArray[np.int64],
+    labels: NDArray[np.generic],
+    failed: Closed,
+) -> str:
     """Say what the best of some lay-ups fails in a bay, and by how much."""
     lattice, requirement = search.lattice, search.requirement
-    best = int(candidates[search.pressed(candidates, bay).argmax()])
+    closed = [failed[bay, c].margin + 1 if (bay, c) in failed else np.inf for c in candidates.tolist()]
+    best = int(candidates[np.minimum(search.pressed(candidates, bay), closed).argmax()])
+    laid = ", ".join(f"{n} {kind.name}" for n, kind in zip(search.counts[best], lattice.kinds, strict=True))
+    if (bay, best) in failed:
+        row = failed[bay, best]
+        return (
+            f"({laid} groups per side) has margin {row.margin:+.3f} in case {row.case} at station {row.station:.4g} m, "
+            f"wall {row.wall}, mode {row.mode}, {row.service}"
+        )
     reserve = search.reserve(best, bay).min(axis=(2, 3))
     check, case = np.unravel_index(reserve.argmin(), reserve.shape)
     station = float(search.stations[bay][check])
@@ -92,7 +118,6 @@ def _shortfall(search: Search, bay: int, candidates: NDArray[np.int64], labels: 
     found = wall_ratios(strut, station, search.forces[bay][check, [case]], requirement)
     worst = min(found, key=lambda r: float(r.ratio.min()))
     margin = float(worst.ratio.min()) / requirement.ultimate_factor - 1
-    laid = ", ".join(f"{n} {kind.name}" for n, kind in zip(search.counts[best], lattice.kinds, strict=True))
     where = (
         f"at station {station:.4g} m, wall {lattice.mold_line.wall_names[worst.wall]}, mode {worst.mode}, "
         f"{requirement.services[worst.service].name}"

@@ -102,7 +102,7 @@ class Feasibility:
         -------
         ndarray, shape (layup, case, state, wall)
             Lowest over places, plies, surfaces and criteria; the states are the services and, last, wall
-            buckling, which is inf in the curved walls [-].
+            buckling in the worst of them, which is inf in the curved walls: `lightest` judges these [-].
         """
         mold_line = self.lattice.mold_line
         profile = mold_line.at(station)
@@ -115,6 +115,8 @@ class Feasibility:
         states = solve(contour, abd)
         recovery = states.recovery(at=PLACES)
         buckled = len(self.requirement.services)
+        buckling = only is None or any(p.state == buckled for p in only)
+        rest = []
         out = np.full((*forces.shape[:2], buckled + 1, len(mold_line.wall_names)), np.inf)
         for index in range(buckled):
             wanted = (
@@ -122,25 +124,35 @@ class Feasibility:
                 if only is None
                 else [p.wall for p in only if p.state == index]
             )
-            if not len(wanted):
+            if not len(wanted) and not buckling:
                 continue
             free = np.empty(abd.shape[:-1])
             for stack in self.stacks:
                 free[:, stack.walls] = stack.free_deformation[index, candidates, None]
             fixed = residual_wall_loads(states, free, at=PLACES)
+            rest.append(fixed)
             for stack in self.stacks:
                 own = [wall for wall in stack.walls if wall in wanted]
                 if own:
                     loads = _wall_loads(recovery[:, own], forces)
                     ratio = self._plies(stack, candidates, index, loads, fixed[:, own])
                     out[:, :, index, own] = np.moveaxis(ratio.min(axis=2), 1, 2)
-        if only is None or any(p.state == buckled for p in only):
+        if buckling:
             flat = [mold_line.wall_names.index(name) for name in mold_line.flat_walls]
             loads = _wall_loads(recovery[:, flat], forces)
             width = mold_line.flat_widths(station)[:, :, None, None]
             D = abd[:, flat, None, None, 3:, 3:]
-            R = stability.buckling_ratio(D, width, loads[..., 0], loads[..., 2], bound_anisotropy=True)
-            out[:, :, buckled, flat] = np.moveaxis(R.min(axis=2), 1, 2)
+            held = np.stack(rest)[:, :, flat, :, None]
+            R = stability.buckling_ratio(
+                D,
+                width,
+                loads[..., 0],
+                loads[..., 2],
+                residual_Nx=held[..., 0],
+                residual_Nxy=held[..., 2],
+                bound_anisotropy=True,
+            )
+            out[:, :, buckled, flat] = np.moveaxis(R.min(axis=(0, 3)), 1, 2)
         return out / self.requirement.ultimate_factor
 
     def _plies(

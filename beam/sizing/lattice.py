@@ -23,6 +23,7 @@ from beam.strut import BookPly, MoldLine, PlyBook
 from laminate import Laminate, Ply
 from materials import Lamina
 from materials.checks import Array, array, number, reject
+from materials.kinds import instance, instances, whole_numbers
 
 Counts = NDArray[np.int64]
 
@@ -65,12 +66,16 @@ class PlyKind:
     least_share: float = 0.0
 
     def __post_init__(self) -> None:
-        what = f"PlyKind {self.name!r}"
+        what = f"PlyKind {instance('PlyKind: name', self.name, str)!r}"
+        instance(f"{what}: lamina", self.lamina, Lamina)
+        object.__setattr__(self, "walls", instances(f"{what}: walls", self.walls, str, least=0))
+        angles = array(f"{what}: angles_deg", self.angles_deg, last=(-1,))
+        object.__setattr__(self, "angles_deg", tuple(angles.tolist()))
         if not self.angles_deg or not self.walls:
             reject(f"{what}: angles_deg, walls", (self.angles_deg, self.walls), "both non-empty")
-        given: tuple[object, ...] = (self.walls, self.least, self.most)
-        if isinstance(given[0], str) or not all(isinstance(count, int) for count in given[1:]):
-            reject(f"{what}: walls, least, most", given, "a tuple of names and whole numbers")
+        given: tuple[object, ...] = (self.least, self.most)
+        if not all(isinstance(count, int) for count in given):
+            reject(f"{what}: least, most", given, "whole numbers")
         if not 0 <= self.least <= self.most:
             reject(f"{what}: least, most", (self.least, self.most), "0 <= least <= most")
         number(f"{what}: depth [-]", self.depth)
@@ -118,7 +123,8 @@ class Lattice:
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "stations", array("Lattice: stations [m]", self.stations, last=(-1,)))
-        object.__setattr__(self, "kinds", tuple(self.kinds))
+        object.__setattr__(self, "kinds", instances("Lattice: kinds", self.kinds, PlyKind))
+        instance("Lattice: mold_line", self.mold_line, MoldLine)
         length = self.mold_line.length
         s = self.stations
         if s.size < 2 or (np.diff(s) <= 0).any() or s[0] != 0 or not np.isclose(s[-1], length, rtol=1e-9):
@@ -182,7 +188,7 @@ class Lattice:
         ndarray, shape (..., wall)
             Thickness [m].
         """
-        return counts @ self.group_thickness
+        return self._counts("wall_thickness", counts) @ self.group_thickness
 
     def wall_areal_density(self, counts: Counts) -> Array:
         """Mass per area of every wall.
@@ -197,7 +203,9 @@ class Lattice:
         ndarray, shape (..., wall)
             Mass per area [kg/m2].
         """
-        return counts @ (self.group_thickness * np.array([[kind.lamina.density] for kind in self.kinds]))
+        return self._counts("wall_areal_density", counts) @ (
+            self.group_thickness * np.array([[kind.lamina.density] for kind in self.kinds])
+        )
 
     @cached_property
     def group_thickness(self) -> Array:
@@ -242,7 +250,7 @@ class Lattice:
         ValueError
             If a count grows toward the tip.
         """
-        n = np.asarray(counts, dtype=np.int64)
+        n = self._counts("book", counts)
         least, most = np.array([(kind.least, kind.most) for kind in self.kinds]).T
         fits = n.shape == (self.bays, len(self.kinds))
         if not fits or (np.diff(n, axis=0) > 0).any() or (n < least).any() or (n > most).any():
@@ -263,3 +271,9 @@ class Lattice:
                     for angle in k.angles_deg
                 ]
         return PlyBook(tuple(half + half[::-1]))
+
+    def _counts(self, who: str, counts: Counts | Sequence[Sequence[int]]) -> Counts:
+        n: Counts = whole_numbers(f"Lattice.{who}: counts", counts).astype(np.int64)
+        if n.ndim < 1 or n.shape[-1] != len(self.kinds) or (n < 0).any():
+            reject(f"Lattice.{who}: counts", n.tolist(), f"{len(self.kinds)} in the last axis, 0 or more")
+        return n

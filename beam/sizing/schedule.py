@@ -7,13 +7,18 @@ counts that never grow toward the tip and by the room that ending plies need. Th
 1. find the lightest chain of lay-ups not yet refuted (exact, `cheapest_chain`);
 2. judge its lay-ups in every load case at every station of their bays;
 3. refute every lay-up that fails, and with it all others that fail the same case at the same
-   station; go to 1. If nothing failed, stop.
+   station; go to 1.
+4. If nothing failed, build the strut and judge it from its ply book by `beam.margins`. What fails there in
+   a wall by a mode that step 2 leaves out (curved walls) is refuted, too; go to 1. If nothing failed, stop.
 
 A lay-up is only ever refuted by a load case that it does not hold, so the lightest chain of
 step 1 is at every pass a lower bound on the mass of any feasible book of the lattice, and the
-last one is feasible itself: the bound is met. The winner is then built as a strut and judged
-again from its ply book by `beam.margins`. The two share the theory of section, buckling and
-criteria; lay-ups, mass, batches and the choice of judged plies each has its own.
+last one is feasible itself: the bound is met. Search and margin table share the theory of section,
+buckling and criteria; lay-ups, mass, batches and the choice of judged plies each has its own.
+
+Modes of the whole strut (column, deflection and twist of the tip) belong to no bay, so that no lay-up can be
+refuted by them, and the lightest book that holds them is not found: where the lightest book by its walls
+fails as a whole, the search stops and says so.
 """
 
 from collections.abc import Callable
@@ -25,15 +30,16 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from beam.criteria import CONVEX
-from beam.margin import margins
 from beam.requirement import Requirement
 from beam.sizing.diagnosis import why_not
 from beam.sizing.lattice import Counts, Lattice
 from beam.sizing.mass import bay_masses
 from beam.sizing.search import ROUNDING, Search
+from beam.sizing.second import SecondJudge
 from beam.strut import PointLoads, Strut
 from beam.whole import WHOLE_STRUT
 from materials.checks import Array, reject
+from materials.kinds import instance
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -131,7 +137,11 @@ def lightest(
     RuntimeError
         If the second judgement of the winner contradicts the search.
     """
-    if loads.force.ndim != 3:
+    instance("lightest: lattice", lattice, Lattice)
+    instance("lightest: requirement", requirement, Requirement)
+    if progress is not None and not callable(progress):
+        reject("lightest: progress", repr(progress), "callable with a line of text")
+    if instance("lightest: loads", loads, PointLoads).force.ndim != 3:
         reject("lightest: loads", f"force of shape {loads.force.shape}", "(case, load, 3)")
     labels = np.arange(loads.force.shape[0]) if cases is None else np.asarray(cases)
     if labels.shape != (loads.force.shape[0],):
@@ -154,29 +164,32 @@ def lightest(
         service.temperature_change(*(kind.lamina for kind in lattice.kinds))
     say = progress or _silent
     search = Search(lattice, loads, requirement, say)
+    second = SecondJudge(search, loads, labels)
     passes = 0
     while True:
         passes += 1
         bound, chain = search.lightest()
         if not np.isfinite(bound):
-            raise InfeasibleSizing(why_not(search, labels))
+            raise InfeasibleSizing(why_not(search, labels, second.failed))
         failed = search.judge(chain)
         say(
             f"pass {passes}: no book can be lighter than {bound:.4f} kg; "
             f"in the book of that mass {failed} of {len(chain)} bays fail"
         )
-        if not failed:
+        if failed:
+            continue
+        say("judging the book found once more, from its plies")
+        strut = Strut(lattice.mold_line, lattice.book(search.counts[chain]))
+        closed, table = second.judge(strut, chain)
+        if table is not None:
             break
-    counts = search.counts[chain]
-    strut = Strut(lattice.mold_line, lattice.book(counts))
-    stations = np.unique(np.concatenate(search.stations))
-    say("judging the book found once more, from its plies")
+        say(f"by modes that only the margin table judges, {closed} of {len(chain)} bays fail")
     sizing = Sizing(
         strut=strut,
         lattice=lattice,
-        counts=counts,
+        counts=search.counts[chain],
         bound=bound,
-        margins=margins(strut, loads, requirement, stations=stations, cases=labels),
+        margins=table,
         evaluations=search.evaluations,
         passes=passes,
     )

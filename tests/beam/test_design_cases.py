@@ -3,14 +3,18 @@
 from dataclasses import replace
 
 import numpy as np
+import pandas as pd
 import pytest
 import tarn
+from scipy.constants import g
 
 from beam.axes import into
 from beam.design_cases import design_cases
 from beam.gear import leg_cases
 from beam.loads import SpinUp, ground_cases, static_reactions
-from beam.strut import MoldLine
+from beam.loads.part23 import SYSTEM
+from beam.margin import margins
+from beam.strut import MoldLine, Strut
 
 STATIC = static_reactions(tarn.AIRPLANE)
 CASES = ground_cases(
@@ -39,8 +43,6 @@ def test_root_forces_are_the_wheel_loads_moved_to_the_root():
         [into(tarn.MOLD_LINE.frame, force), into(tarn.MOLD_LINE.frame, moment)], axis=-1
     )
     strut = tarn.LATTICE.book([[k.most for k in tarn.LATTICE.kinds]] * tarn.BAYS)
-    from beam.strut import Strut
-
     got = Strut(tarn.MOLD_LINE, strut).span.forces(DESIGN.loads, at=[0.0])[:, 0]
     # Every kept case is among the expected, and every expected is kept once.
     gap = np.abs(expected[:, None] - got[None]).max(axis=-1) / np.abs(expected).max()
@@ -89,8 +91,55 @@ def test_row_and_shock_force_belong_to_their_case():
     np.testing.assert_allclose(np.abs(DESIGN.shock_force), bracket, rtol=1e-9)
 
 
-def test_ultimate_rows_are_refused():
-    some = CASES.copy()
-    some.loc[some.index[some["leg"] == "starboard"][0], "level"] = "ultimate"
-    with pytest.raises(ValueError, match="limit loads only"):
-        design_cases(tarn.GEAR, some, tarn.MOLD_LINE, static=STATIC)
+RESERVE = ground_cases(tarn.AIRPLANE, load_factor=3.0, reserve_load_factor=4.5, conditions=SYSTEM[:1])
+ALONE = {"mold_line": tarn.MOLD_LINE, "static": STATIC}
+
+
+def test_ultimate_rows_are_refused_without_a_factor_of_safety():
+    with pytest.raises(ValueError, match=r"reserve energy.*limit loads only.*pass factor_of_safety="):
+        design_cases(tarn.GEAR, pd.concat([CASES, RESERVE]), **ALONE)
+    with pytest.raises(ValueError, match="factor_of_safety"):
+        design_cases(tarn.GEAR, RESERVE, **ALONE, factor_of_safety=0.9)
+
+
+def test_reserve_energy_is_ultimate_once_in_the_margin():
+    """23.723(b) carries no factor of safety: load on the strut times that factor is what the wheel put in."""
+    both = pd.concat([CASES, RESERVE], ignore_index=True)
+    found = design_cases(tarn.GEAR, both, **ALONE, factor_of_safety=1.5)
+    reserve = np.flatnonzero(np.char.startswith(found.labels, "23.723(b)"))
+    assert len(reserve) == 4  # both c.g. and both legs load the strut alike, at four strokes
+    assert all(label.endswith("%, ultimate / 1.5") for label in found.labels[reserve])
+    up = into(tarn.MOLD_LINE.frame, [0.0, 0.0, 1.0])
+    at_ultimate = 1.5 * found.loads.force[reserve].sum(axis=1)
+    wheel = (4.5 - 1.0) * tarn.AIRPLANE.landing_mass * g / 2
+    np.testing.assert_allclose(at_ultimate, np.tile(wheel * up, (4, 1)), rtol=1e-9, atol=1e-6)
+    bracket = np.linalg.norm(found.loads.force[reserve, 1], axis=-1)
+    np.testing.assert_allclose(np.abs(found.shock_force[reserve]), bracket, rtol=1e-9)
+    others = np.setdiff1d(np.arange(len(found.labels)), reserve)
+    assert list(found.labels[others]) == list(DESIGN.labels)
+    np.testing.assert_array_equal(found.loads.force[others], DESIGN.loads.force)
+
+
+def test_the_margin_puts_the_factor_back():
+    """A strut's margin for the divided case is that of the undivided one with a factor of safety of 1."""
+    book = tarn.LATTICE.book([[k.most for k in tarn.LATTICE.kinds]] * tarn.BAYS)
+    strut = Strut(tarn.MOLD_LINE, book)
+    as_limit = RESERVE.assign(level="limit")
+    one = design_cases(tarn.GEAR, RESERVE, **ALONE, factor_of_safety=1.5)
+    two = design_cases(tarn.GEAR, as_limit, **ALONE)
+    stations = [0.0, 0.3]
+    plain = replace(tarn.REQUIREMENT, factor_of_safety=1.0)
+    found = margins(strut, one.loads, tarn.REQUIREMENT, cases=one.labels, stations=stations)
+    expected = margins(strut, two.loads, plain, cases=two.labels, stations=stations)
+    assert tarn.REQUIREMENT.factor_of_safety == 1.5
+    np.testing.assert_allclose(found["margin"], expected["margin"], rtol=1e-9, atol=1e-12)
+
+
+def test_tables_that_do_not_fit_are_refused():
+    us = ground_cases(tarn.AIRPLANE, load_factor=3.0, units="US")
+    with pytest.raises(ValueError, match=r"missing columns: got mass.*US units"):
+        design_cases(tarn.GEAR, us, **ALONE)
+    with pytest.raises(ValueError, match=r"static: got no mass, main.*SI"):
+        design_cases(tarn.GEAR, CASES, tarn.MOLD_LINE, static=static_reactions(tarn.AIRPLANE, units="US"))
+    with pytest.raises(ValueError, match=r"static: got no row for.*static_reactions"):
+        design_cases(tarn.GEAR, CASES.assign(mass=1000.0), **ALONE)

@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from scipy.optimize import brentq
-from small_strut import CASES, LENGTH, LOADS, MOLD_LINE, REQUIREMENT, TAPE, WALLS, lattice
+from small_strut import CASES, LENGTH, LOADS, MOLD_LINE, REQUIREMENT, TAPE, WALLS, lattice, tsai_wu_polynomial
 
 from beam.margin import check_stations, margins
 from beam.ratios import PLACES, respond, station_loads
@@ -19,20 +19,6 @@ STRUT = Strut(MOLD_LINE, BOOK)
 @pytest.fixture(scope="module")
 def table():
     return margins(STRUT, LOADS, REQUIREMENT, cases=CASES)
-
-
-def tsai_wu_polynomial(stress, a, interaction):
-    """Tsai-Wu as printed (Jones, Mechanics of Composite Materials, 2nd ed. 1999, sect. 2.9.5; from memory)."""
-    s1, s2, t = stress
-    F12 = interaction / np.sqrt(a.Xt * a.Xc * a.Yt * a.Yc)
-    return (
-        (1 / a.Xt - 1 / a.Xc) * s1
-        + (1 / a.Yt - 1 / a.Yc) * s2
-        + s1**2 / (a.Xt * a.Xc)
-        + s2**2 / (a.Yt * a.Yc)
-        + t**2 / a.S**2
-        + 2 * F12 * s1 * s2
-    )
 
 
 def test_axial_load_on_one_material_is_force_over_area():
@@ -69,7 +55,7 @@ def test_ratio_is_the_root_of_the_criterion(table):
         service = next(s for s in REQUIREMENT.services if s.name == row["service"])
         found = station_loads(STRUT, station, forces, (service,))
         laminate = BOOK.laminate(wall, station)
-        response = respond(laminate, service, found.running[w], found.fixed[0][w])
+        response = respond(laminate, service, found.running[0][w], found.fixed[0][w])
         ply = BOOK.numbers(wall, station).tolist().index(number)
         place, surface = PLACES.index(row["place"]), ["inner", "outer"].index(row["surface"])
         load = response.load_stress[place, i, ply, surface]
@@ -102,10 +88,14 @@ def test_factors_act_once(table):
 def test_one_row_for_every_case_station_wall_and_mode(table):
     stations = check_stations(STRUT, LOADS)
     ply_rows = 3 * len(stations) * 8 * 2
-    wall_rows = 3 * len(stations) * 4
+    wall_rows = 3 * len(stations) * (8 + 4)
     assert len(table) == ply_rows + wall_rows + 3
     assert table.index.is_unique
-    assert (table.xs("buckling", level="mode").index.get_level_values("ply") == 0).all()
+    for mode, names in (("buckling", MOLD_LINE.flat_walls), ("curved wall buckling", WALLS[1::2]),
+                        ("corner opening", WALLS[1::2])):  # fmt: skip
+        rows = table.xs(mode, level="mode").index
+        assert (rows.get_level_values("ply") == 0).all()
+        assert set(rows.get_level_values("wall")) == set(names)
 
 
 def test_every_ply_holds_the_governing_one(table):

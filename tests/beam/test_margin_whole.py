@@ -9,7 +9,7 @@ from small_strut import CASES, LENGTH, LOADS, MOLD_LINE, REQUIREMENT, TAPE, latt
 
 from beam.margin import margins
 from beam.plots import plot_margin_map
-from beam.strut import BookPly, MoldLine, PlyBook, PointLoads, Strut, Support
+from beam.strut import BookPly, MoldLine, PlyBook, PointLoads, Strut
 from beam.tables import lowest
 from beam.whole import WHOLE_STRUT
 
@@ -89,8 +89,17 @@ def test_margin_map_shows_the_lowest_of_every_wall_and_station():
     assert [t.get_text() for t in ax.get_yticklabels()] == list(MOLD_LINE.wall_names)
 
 
-def test_redundant_supports_are_refused():
-    """Held at both ends, the strut would be loaded by temperature alone."""
-    both = Strut(MOLD_LINE, STRUT.ply_book, supports=(Support.clamp(0.0), Support.clamp(LENGTH)))
-    with pytest.raises(ValueError, match="statically determinate"):
-        margins(both, LOADS, REQUIREMENT, cases=CASES)
+def test_margin_map_sets_apart_what_has_failed():
+    """Below zero the color is of another kind than any above."""
+    table = margins(STRUT, LOADS.times(1.5), REQUIREMENT, stations=[0.0, 0.3], cases=CASES)
+    ax = plot_margin_map(table, STRUT, ax=Figure().subplots())
+    drawn = ax.collections[0]
+    values, colors = (
+        np.asarray(drawn.get_array()).ravel(),
+        drawn.to_rgba(np.asarray(drawn.get_array()).ravel()),
+    )
+    assert (values < 0).any()
+    assert (values >= 0).any()
+    failed = {tuple(color) for color in colors[values < 0]}
+    assert len(failed) == 1
+    assert not failed & {tuple(color) for color in drawn.to_rgba(np.linspace(0, 2, 50))}

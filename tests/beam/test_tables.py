@@ -30,6 +30,22 @@ def test_schedule_counts_plies_and_measures_walls():
     assert table["mass [kg]"].sum() == pytest.approx(SIZING.mass, rel=1e-12)
 
 
+def test_tables_in_inches_and_pounds():
+    """1 in = 25.4 mm and 1 lb = 0.45359237 kg, both by definition."""
+    scale = {"mm": ("in", 25.4), "kg": ("lb", 0.45359237)}
+    for table in (schedule_table, book_table):
+        one = SIZING if table is schedule_table else SIZING.strut
+        si, us = (table(one, units=units).reset_index() for units in ("SI", "US"))
+        assert len(si.columns) == len(us.columns)
+        for a, b in zip(si.columns, us.columns, strict=True):
+            metric = a.partition("[")[2].rstrip("]")
+            if metric:
+                assert b == a.replace(metric, scale[metric][0])
+                np.testing.assert_allclose(si[a], us[b] * scale[metric][1], rtol=1e-12)
+            else:
+                assert (si[a] == us[b]).all()
+
+
 def test_lowest_rows_come_first_and_once_for_each():
     ten = lowest(TABLE, 10)
     np.testing.assert_allclose(ten["margin"], np.sort(TABLE["margin"])[:10])

@@ -22,6 +22,8 @@ def test_equals_the_margin_table_for_every_candidate(station):
     for i, strut in enumerate(struts):
         expected = np.full(got.shape[1:], np.inf)
         for r in wall_ratios(strut, station, F, REQUIREMENT):
+            if r.mode == "curved wall buckling":
+                continue
             state = len(REQUIREMENT.services) if r.mode == "buckling" else r.service
             expected[:, state, r.wall] = np.minimum(expected[:, state, r.wall], r.ratio.min(axis=1))
         np.testing.assert_allclose(got[i], expected / REQUIREMENT.ultimate_factor, rtol=1e-9)

@@ -1,0 +1,117 @@
+"""Modes that the search leaves out: lay-ups that fail them are closed in their bay, and the bound stays exact."""
+
+from dataclasses import replace
+from itertools import product
+
+import numpy as np
+import pytest
+from small_strut import CLOTH, LENGTH, MOLD_LINE, REQUIREMENT, TAPE, lattice
+
+from beam import wall_buckling
+from beam.margin import margins
+from beam.sizing import InfeasibleSizing, Lattice, PlyKind, lightest
+from beam.sizing.search import Search
+from beam.strut import MoldLine, PointLoads, Strut
+from laminate import stability
+
+LINE = MoldLine(
+    root=[0, 0, 0], tip=[0, 0, -LENGTH], stations=[0, LENGTH], width=[0.3] * 2, height=[0.28] * 2,
+    corner_radius=[0.12] * 2,
+)  # fmt: skip
+ALL = {"lamina": CLOTH, "walls": LINE.wall_names}
+LATTICE = Lattice(
+    mold_line=LINE,
+    stations=[0.0, 0.25, LENGTH],
+    kinds=(
+        PlyKind(name="wrap", angles_deg=(45.0, -45.0), least=1, most=2, depth=-1.0, pitch=3.0, **ALL),
+        PlyKind(name="hoop", angles_deg=(90.0,), least=0, most=1, depth=-0.5, pitch=4.0, **ALL),
+    ),
+    most_ending=9,
+)
+COLD = replace(REQUIREMENT, services=REQUIREMENT.services[1:])
+LOADS = PointLoads(
+    at=[0.2, LENGTH],
+    force=[[[-3e4, 0, 0], [-1e4, 0, 0]], [[0, 0, 0], [-4e3, 5e2, 0]]],
+    moment=[[[0, 0, 0], [0, 0, 0]], [[8.7e3, 0, 0], [8e2, 0, 0]]],
+)
+
+
+@pytest.fixture(autouse=True)
+def remembered(monkeypatch):
+    """Shells are solved once for the whole file: the enumeration would solve the same few again and again."""
+    monkeypatch.setattr(wall_buckling.stability, "panel_buckling", _solve)
+
+
+_whole, _solved = stability.panel_buckling, {}
+
+
+def _solve(abd, width, radius, *loads, terms):
+    key = (abd.tobytes(), width, radius)
+    if key not in _solved:
+        _solved[key] = _whole(abd, width, radius, *loads, terms=terms)
+    return _solved[key]
+
+
+def enumerated(loads, lattice=LATTICE, requirement=COLD):
+    """Every book of the lattice as (mass, counts, lowest margin, lowest margin of what the search judges)."""
+    stations = np.unique(np.concatenate(Search(lattice, loads, requirement, str).stations))
+    for book in product(lattice.candidates.tolist(), repeat=2):
+        if (np.diff(book, axis=0) <= 0).all():
+            strut = Strut(lattice.mold_line, lattice.book(book))
+            margin = margins(strut, loads, requirement, stations=stations, whole_strut=False)["margin"]
+            searched = margin.drop(["curved wall buckling", "corner opening"], level="mode")
+            yield strut.mass, book, margin.min(), searched.min()
+
+
+@pytest.mark.parametrize("tip", [1.0, 0.5])
+def test_curved_walls_govern_and_the_book_is_still_the_lightest(tip):
+    """With half the load at the tip the lightest lay-up fails inboard alone, and stays outboard."""
+    share = np.array([[1.0], [tip]])
+    loads = PointLoads(at=LOADS.at, force=LOADS.force * share, moment=LOADS.moment * share)
+    every = list(enumerated(loads))
+    best = min((row for row in every if row[2] >= -1e-9), key=lambda row: row[0])
+    without = min((row for row in every if row[3] >= -1e-9), key=lambda row: row[0])
+    assert without[0] < best[0], "the curved walls must govern, or this proves nothing"
+    said = []
+    got = lightest(LATTICE, loads, COLD, progress=said.append)
+    assert got.mass == pytest.approx(best[0], rel=1e-12)
+    assert got.counts.tolist() == list(best[1])
+    assert got.bound == pytest.approx(best[0], rel=1e-12)
+    assert got.margins["margin"].min() == pytest.approx(best[2], rel=1e-9)
+    assert set(got.margins.index.get_level_values("wall")) == {*LINE.wall_names, "whole strut"}
+    assert any("by modes that only the margin table judges" in line for line in said)
+
+
+def test_nothing_left_names_the_curved_wall():
+    """The best lay-up over the whole span, by the enumeration, is the one whose shortfall is told."""
+    loads = LOADS.times(1.5)
+    every = list(enumerated(loads))
+    assert max(row[2] for row in every) < 0 < max(row[3] for row in every)
+    with pytest.raises(InfeasibleSizing, match="mode curved wall buckling, cold") as caught:
+        lightest(LATTICE, loads, COLD, cases=["push", "twist"])
+    text = str(caught.value)
+    assert "in case twist at station" in text
+    inboard = max(row[2] for row in every if row[1][0] == row[1][1])
+    assert f"margin {inboard:+.3f}" in text
+
+
+def test_corners_that_open_govern_and_the_book_is_still_the_lightest():
+    """A resin of 1 MPa between the plies, and axial tension with bending, which opens corners."""
+    weak = {one: replace(one, allowables=replace(one.allowables, Zt=1e6)) for one in (TAPE, CLOTH)}
+    small = lattice(2, most=(2, 1, 2))
+    small = replace(small, kinds=tuple(replace(kind, lamina=weak[kind.lamina]) for kind in small.kinds))
+    loads = PointLoads(
+        at=[0.25, MOLD_LINE.length],
+        force=[[[1e4, 0, 0], [2e4, 1e3, 1e3]], [[0, 0, 0], [1e4, 3e3, 0]]],
+        moment=[[[0, 0, 0], [0, 500, 500]], [[0, 0, 0], [0, 1500, 0]]],
+    )
+    every = list(enumerated(loads, small))
+    best = min((row for row in every if row[2] >= -1e-9), key=lambda row: row[0])
+    without = min((row for row in every if row[3] >= -1e-9), key=lambda row: row[0])
+    assert without[0] < best[0], "the corners must govern, or this proves nothing"
+    got = lightest(small, loads, COLD)
+    assert got.mass == pytest.approx(best[0], rel=1e-12)
+    assert got.counts.tolist() == list(best[1])
+    assert got.margins["margin"].min() == pytest.approx(best[2], rel=1e-9)
+    with pytest.raises(InfeasibleSizing, match="mode corner opening"):
+        lightest(small, loads.times(1.3), COLD)
