@@ -133,7 +133,12 @@ def margins(
     grows, held = section_forces(strut, loads, requirement, where, deflected=deflected)
     known: Known = {}
     found = (
-        (station, wall_ratios(strut, station, grows[:, :, i], requirement, held=held[:, i], known=known))
+        (
+            station,
+            wall_ratios(
+                strut, station, grows[:, :, i], requirement, held=held[:, i], known=known, every_ply=every_ply
+            ),
+        )
         for i, station in enumerate(where.tolist())
     )
     whole = whole_strut_ratios(strut, loads, requirement, deflected=deflected) if whole_strut else {}

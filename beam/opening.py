@@ -9,6 +9,9 @@ each height the radial stress is linear in hoop force and moment, so it is a qua
 
 and the ratio is the first positive root, the least over the heights. Where walls are symmetric the linear theory of
 thin walls alone gives no hoop moment, and would say that no corner ever opens.
+
+Left out, in each factor as small as they are beside the load: what the wall loads that cure leaves press with under
+the curvature of the load, and what the load presses with under the curvature that heat gives a free section.
 """
 
 from typing import NamedTuple

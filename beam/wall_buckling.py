@@ -1,5 +1,6 @@
 """Buckling of the walls of a section: of flat ones in closed form, of curved ones with what curvature is worth."""
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -65,6 +66,69 @@ def flat_wall_ratio(laminate: Laminate, width: float, running: Array, fixed: Arr
         running[..., 0],
         running[..., 2],
         residual_Nx=fixed[..., 0],
+        residual_Nxy=fixed[..., 2],
+        bound_anisotropy=True,
+    )
+
+
+def linear_across(Nx: Array, places: Sequence[float]) -> tuple[Array, Array]:
+    """Split the axial load of a flat wall into compression and in-plane bending.
+
+    Parameters
+    ----------
+    Nx : ndarray, shape (..., place, case)
+        Axial running load [N/m].
+    places : sequence of float
+        Where, from 0 to 1 [-].
+
+    Returns
+    -------
+    mean, bending : ndarray, shape (..., 1, case)
+        Half the sum and half the difference of the ends [N/m]; what is more compressed than the straight line
+        between the ends, which unsymmetric walls alone may be, is added to the mean all across.
+    """
+    first, last = Nx[..., :1, :], Nx[..., -1:, :]
+    mean, bending = 0.5 * (first + last), 0.5 * (last - first)
+    line = mean + bending * (2.0 * np.asarray(places)[:, None] - 1.0)
+    return mean + (Nx - line).min(axis=-2, keepdims=True), bending
+
+
+def bent_wall_ratio(
+    laminate: Laminate, width: float, running: Array, fixed: Array, places: Sequence[float]
+) -> Array:
+    """Ratios of a long flat wall on simple supports under compression, in-plane bending and shear together.
+
+    Parameters
+    ----------
+    laminate : Laminate
+        Lay-up of the wall.
+    width : float
+        Width of the wall [m].
+    running : ndarray, shape (..., place, case, 6)
+        Running loads at limit load, from end to end of the wall [N/m], [N].
+    fixed : ndarray, shape (..., place, 1, 6)
+        Running loads that do not grow [N/m], [N].
+    places : sequence of float
+        Where, from 0 to 1 [-].
+
+    Returns
+    -------
+    ndarray, shape (..., place, case)
+        Factor on the load, with the shear of each place taken all across; inf where nothing can buckle the wall, 0
+        where the residual alone does [-].
+
+    Notes
+    -----
+    As `flat_wall_ratio`, but Nx is split by `linear_across`; its residual is the most compressed one, all across.
+    """
+    mean, bending = linear_across(running[..., 0], places)
+    return stability.buckling_ratio(
+        stability.reduced_bending_stiffness(laminate.abd),
+        width,
+        mean,
+        running[..., 2],
+        Nx_bending=bending,
+        residual_Nx=fixed[..., 0].min(axis=-2, keepdims=True),
         residual_Nxy=fixed[..., 2],
         bound_anisotropy=True,
     )

@@ -74,7 +74,7 @@ def main(folder: Path) -> None:
     )
     print(f"lowest of these with the loads on the deflected strut, 23.301(c): {bent['margin'].min():+.4f}")
 
-    print(report.heading("The lowest margin of each mode"))
+    print(report.heading("The lowest margin of each mode; Zt, which corners open at, is invented"))
     print(report.margins(tables.lowest(sizing.margins, 10, by="mode")))
 
     cases.to_csv(folder / "loads.csv", index=False)

@@ -49,6 +49,8 @@ def abd_of_choices(choice: ArrayLike, q_bar: ArrayLike, thickness: ArrayLike) ->
         index = np.asarray(choice)
     except ValueError:
         reject("choice", repr(choice), "whole numbers of shape (..., ply)", "stacks of different length?")
+    if np.ma.is_masked(choice):
+        reject("choice", "masked values", "whole numbers of shape (..., ply)")
     if index.dtype.kind not in "iu" or index.ndim < 1 or not index.shape[-1]:
         reject("choice", f"{index.dtype} of shape {index.shape}", "whole numbers of shape (..., ply)")
     Q = array("q_bar [Pa]", q_bar, last=(-1, 3, 3), copy=False)

@@ -21,7 +21,7 @@ from laminate.failure.tsai_wu import tsai_wu_surfaces
 from laminate.stack import Laminate
 from materials.allowables import Allowables
 from materials.checks import Array, array, number, reject
-from materials.kinds import instance
+from materials.kinds import instance, instances
 from materials.lamina import Lamina
 
 Criterion = Callable[[Allowables], Sequence[Surface]]
@@ -233,7 +233,8 @@ def governing(
     places = [(i, side) for lowest, highest in outer.values() for i, side in ((lowest, 0), (highest, 1))]
     pieces, ply_of, surface_of = [], [], []
     for i, side in places:
-        surfaces = tuple(criterion(allowables_of(laminate.plies[i].lamina)))
+        made = criterion(allowables_of(laminate.plies[i].lamina))
+        surfaces = instances("governing: criterion, its surfaces", made, Surface)
         in_strain = surfaces[0].of == "strain"
         recovery = laminate.strain_recovery if in_strain else laminate.stress_recovery
         residual = fixed.residual_strain if in_strain else fixed.residual_stress

@@ -126,9 +126,8 @@ def discounted_stiffness(
     states = instances("discounted_stiffness: damage", damage, Damage)
     if len(states) != len(Q):
         reject("discounted_stiffness: damage", f"{len(states)} states", f"one for each of {len(Q)} plies")
-    share = {"at_least": 0.0, "at_most": 1.0}
-    matrix_left = number("discounted_stiffness: matrix_left [-]", matrix_left, **share)
-    fiber_left = number("discounted_stiffness: fiber_left [-]", fiber_left, **share)
+    matrix_left = number("discounted_stiffness: matrix_left [-]", matrix_left, at_least=0.0, at_most=1.0)
+    fiber_left = number("discounted_stiffness: fiber_left [-]", fiber_left, at_least=0.0, at_most=1.0)
     for i, (ply, state) in enumerate(zip(laminate.plies, states, strict=True)):
         m, k = ply.lamina, matrix_left
         if state is Damage.PLY:
@@ -188,8 +187,8 @@ def progressive(
     Raises
     ------
     ValueError
-        If the load is zero or not a single case, a lamina has no allowables, the criterion is not one of `CRITERIA` or has
-        no parameter of a given name, or a share is out of its range.
+        If the load is zero or not a single case, a lamina has no allowables, the criterion is not one of
+        `CRITERIA` or has no parameter of a given name, or a share is out of its range.
 
     Notes
     -----

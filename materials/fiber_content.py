@@ -7,6 +7,7 @@ from materials.checks import Array, common_shape, reject
 from materials.limits import between, positive
 
 LOOSEST = 0.02  # a veil holds more; less is a slip of units
+LIGHTEST = 100.0  # [kg/m^3]; fibers are heavier, and less is a slip of units
 CLOSEST = np.pi / (2.0 * np.sqrt(3.0))  # volume fraction of touching round fibers in a hexagonal packing
 
 
@@ -82,6 +83,7 @@ def cured_thickness(areal_weight: ArrayLike, *, fiber_density: ArrayLike, fiber_
         ("fiber_density [kg/m^3]", fiber_density, 25e3, ""),
         ("fiber_volume [-]", fiber_volume, CLOSEST, "given in percent?"),
     )
+    between("fiber_density [kg/m^3]", rho, LIGHTEST, 25e3, "given in g/cm^3?")
     return np.asarray(w / (rho * Vf))
 
 

@@ -4,9 +4,10 @@ A unidirectional ply is taken as transversely isotropic: alike in all directions
 
     E3 = E2,   nu13 = nu12,   nu23 = E2 / (2 G23) - 1,   alpha3 = alpha2,   beta3 = beta2
 
-An isotropic ply is alike in all directions. A fabric is neither: between its layers there is resin, so it is soft and
-expands much through the thickness while both of its in-plane directions are held by fibers. Nothing stands for
-values that it does not state.
+An isotropic ply is alike in all directions, and says so by its transverse shear moduli: G13 = G23 = G12. A fabric
+is neither: between its layers there is resin, so it is soft and expands much through the thickness while its
+in-plane directions are held by fibers, all of them alike in a quasi-isotropic braid or mat. Nothing stands for values
+that it does not state.
 """
 
 from typing import NamedTuple
@@ -69,7 +70,7 @@ def through_thickness(lamina: Lamina) -> ThroughThickness:
     missing = [name for name, value in values.items() if value is None]
     if missing:
         cause = (
-            "a unidirectional ply needs G23 or nu23, "
+            "a unidirectional ply needs G23 or nu23, an isotropic one G13 = G23 = G12, "
             f"and one with E1 < {UNIDIRECTIONAL:g} E2 (a fabric) all of E3, nu13, nu23, alpha3, and beta3 if it swells"
         )
         reject(
@@ -95,7 +96,7 @@ def _by_symmetry(m: Lamina) -> dict[str, float]:
         if m.G23 is not None and m.E3 in (None, m.E2):
             out["nu23"] = m.E2 / (2 * m.G23) - 1
         return out
-    alike = (m.E2, 2 * (1 + m.nu12) * m.G12)
+    alike = (m.E2, *(2 * (1 + m.nu12) * (G or 0.0) for G in (m.G12, m.G13, m.G23)))
     if all(abs(E / m.E1 - 1) < ISOTROPIC for E in alike) and (m.alpha1, m.beta1) == (m.alpha2, m.beta2):
         return {"E3": m.E1, "nu13": m.nu12, "nu23": m.nu12, "alpha3": m.alpha1, "beta3": m.beta1}
     return {} if m.beta1 or m.beta2 else {"beta3": 0.0}

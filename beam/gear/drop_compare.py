@@ -175,7 +175,21 @@ def compare_drop(plan: DropTestPlan, record: DropRecord, *, mass: float | None =
     -------
     DropComparison
         Load factor by 23.725(e), error figures per channel, measured descent.
+
+    Raises
+    ------
+    ValueError
+        If the record is coarser than the plan asks for.
     """
     instance("compare_drop: plan", plan, DropTestPlan)
     instance("compare_drop: record", record, DropRecord)
+    rate, least = 1 / float(np.diff(record.time).max()), plan.sample_rate
+    if rate < 0.99 * least:
+        cause = "too coarse for the peak, and for the travel that sets the mass"
+        reject(
+            "compare_drop: record",
+            f"{rate:.4g} samples a second where they are widest",
+            f">= {least:.4g}",
+            cause,
+        )
     return DropComparison(plan=plan, record=record, mass=plan.effective_mass if mass is None else mass)

@@ -164,7 +164,10 @@ class DropTestPlan:
         number("DropTestPlan: dropped_mass [kg]", dropped_mass, above=0)
         n = self.load_factor_rule(test_factor, dropped_mass, self.mass, self.lift_ratio)
         what, cause = "DropTestPlan: load factor by load_factor_rule [-]", "not a rule for a load factor?"
-        return number(what, array(what, n)[()], at_least=0, at_most=50, cause=cause)
+        held = array(what, n)
+        if held.ndim:
+            reject(what, f"shape {held.shape}", "a number", cause)
+        return number(what, float(held), at_least=0, at_most=50, cause=cause)
 
     def acceleration_at(self, time: Array) -> Array:
         """Predicted acceleration of the dropped mass, dv/dt, positive up.

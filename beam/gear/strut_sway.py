@@ -12,7 +12,7 @@ class StrutSway:
     Parameters
     ----------
     stiffness : float
-        Fore-aft force at the pivot over its displacement [N/m].
+        Fore-aft force at the pivot over its displacement, such as `beam.strut.point_stiffness` gives it [N/m].
     mass : float
         Part of the strut's mass that moves with the pivot; about a quarter of a cantilever [kg].
     damping_ratio : float

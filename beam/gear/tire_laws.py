@@ -107,6 +107,8 @@ class SmileyHorne:
         for name in ("pressure", "rated_pressure"):
             cause = "given in bar, psi or kPa?"
             number(f"SmileyHorne: {name} [Pa]", getattr(self, name), at_least=2e4, at_most=5e6, cause=cause)
+        most, cause = 3 * self.rated_pressure, "far above the rated one; two units?"
+        number("SmileyHorne: pressure [Pa]", self.pressure, at_most=most, cause=cause)
         if self.tire_type not in CZ:
             reject("SmileyHorne: tire_type", repr(self.tire_type), f"one of {', '.join(CZ)}")
 

@@ -16,7 +16,7 @@ from beam.loads.airplane import Airplane
 from beam.loads.case import GroundCase, WheelLoad
 from beam.loads.residual import residuals
 from beam.loads.stance import CENTERS, airplane_axes, ground_axes
-from materials.checks import Array, array, reject
+from materials.checks import Array, array, number, reject
 from materials.kinds import instance, instances
 
 
@@ -165,6 +165,8 @@ def balance(airplane: Airplane, cases: Sequence[GroundCase]) -> list[Balance]:
     instance("balance: airplane", airplane, Airplane)
     cases = instances("balance: cases", cases, GroundCase, least=0)
     for case in cases:
+        what, most = f"balance: {case.paragraph} {case.condition}: mass [kg]", 1.2 * airplane.max_mass
+        number(what, case.mass, at_most=most, cause="far above the maximum mass; given in pounds?")
         if not case.wheels:
             reject(f"balance: {case.paragraph} {case.condition}", "no wheel load", "one or more")
         if case.shock == "extended":

@@ -43,6 +43,9 @@ class FlightGear:
         Largest limit maneuvering factor with the gear out [-].
     sideslip_deg : float
         Largest sideslip of the yawing conditions with the gear out (23.351) [deg].
+    side_area : float, optional
+        Side force over dynamic pressure and sine of the sideslip, taken at the axle; as the drag area if not
+        given. A wheel broadside to the wind has more than one edge on [m2].
 
     Raises
     ------
@@ -59,6 +62,7 @@ class FlightGear:
     brake_torque: float
     flight_load_factor: float
     sideslip_deg: float
+    side_area: float | None = None
 
     def __post_init__(self) -> None:
         hold_within(self, "FlightGear", _LIMITS)
@@ -68,6 +72,11 @@ class FlightGear:
             above=1.0,
             cause="1 is level flight",
         )
+        if self.side_area is not None:
+            what, cause = "FlightGear: side_area [m2]", "given in square feet?"
+            object.__setattr__(
+                self, "side_area", number(what, self.side_area, at_least=1e-4, at_most=2.0, cause=cause)
+            )
         most, cause = 2.0 * self.stall_speed_clean, "more than twice V_S1: given in km/h?"
         number("FlightGear: take_off_speed [m/s]", self.take_off_speed, at_most=most, cause=cause)
         if 0.0 < self.sideslip_deg < 0.8:

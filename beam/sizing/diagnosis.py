@@ -111,7 +111,7 @@ def _shortfall(
             f"({laid} groups per side) has margin {row.margin:+.3f} in case {row.case} at station {row.station:.4g} m, "
             f"wall {row.wall}, mode {row.mode}, {row.service}"
         )
-    reserve = search.reserve(best, bay).min(axis=(2, 3))
+    reserve = search.reserve(best, bay).min(axis=(2, 3, 4))
     check, case = np.unravel_index(reserve.argmin(), reserve.shape)
     station = float(search.stations[bay][check])
     strut = Strut(lattice.mold_line, lattice.book(np.tile(search.counts[best], (lattice.bays, 1))))

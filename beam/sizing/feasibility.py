@@ -4,7 +4,7 @@ The same theory as `beam.margin`, another road: lay-ups are slots of the full bo
 solved in one batch, and of each material and angle only the two outermost surfaces are judged.
 """
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple
@@ -20,6 +20,7 @@ from beam.section.outline import rounded_box
 from beam.section.states import solve
 from beam.sizing.lattice import Lattice
 from beam.sizing.stacks import Stacks, slots_of
+from beam.wall_buckling import linear_across
 from laminate import stability
 from laminate.lamina_stiffness import strain_rotation
 from materials.checks import Array
@@ -84,8 +85,9 @@ class Feasibility:
         station: Array,
         forces: Array,
         only: Collection[Piece] | None = None,
+        places: Sequence[float] = PLACES,
     ) -> Array:
-        """Lowest reserve factors of candidates in load cases, wall by wall and state by state.
+        """Reserve factors of candidates in load cases, wall by wall, state by state and along the walls.
 
         Parameters
         ----------
@@ -113,11 +115,11 @@ class Feasibility:
         for stack in self.stacks:
             abd[:, stack.walls] = stack.abd[candidates, None]
         states = solve(contour, abd)
-        recovery = states.recovery(at=PLACES)
+        recovery = states.recovery(at=places)
         buckled = len(self.requirement.services)
         buckling = only is None or any(p.state == buckled for p in only)
         rest = []
-        out = np.full((*forces.shape[:2], buckled + 1, len(mold_line.wall_names)), np.inf)
+        out = np.full((*forces.shape[:2], buckled + 1, len(mold_line.wall_names), len(places)), np.inf)
         for index in range(buckled):
             wanted = (
                 range(len(mold_line.wall_names))
@@ -129,30 +131,32 @@ class Feasibility:
             free = np.empty(abd.shape[:-1])
             for stack in self.stacks:
                 free[:, stack.walls] = stack.free_deformation[index, candidates, None]
-            fixed = residual_wall_loads(states, free, at=PLACES)
+            fixed = residual_wall_loads(states, free, at=places)
             rest.append(fixed)
             for stack in self.stacks:
                 own = [wall for wall in stack.walls if wall in wanted]
                 if own:
                     loads = _wall_loads(recovery[:, own], forces)
                     ratio = self._plies(stack, candidates, index, loads, fixed[:, own])
-                    out[:, :, index, own] = np.moveaxis(ratio.min(axis=2), 1, 2)
+                    out[:, :, index, own] = np.moveaxis(ratio, 3, 1)
         if buckling:
             flat = [mold_line.wall_names.index(name) for name in mold_line.flat_walls]
             loads = _wall_loads(recovery[:, flat], forces)
             width = mold_line.flat_widths(station)[:, :, None, None]
             D = abd[:, flat, None, None, 3:, 3:]
             held = np.stack(rest)[:, :, flat, :, None]
+            mean, bending = linear_across(loads[..., 0], places)
             R = stability.buckling_ratio(
                 D,
                 width,
-                loads[..., 0],
+                mean,
                 loads[..., 2],
-                residual_Nx=held[..., 0],
+                Nx_bending=bending,
+                residual_Nx=held[..., 0].min(axis=-2, keepdims=True),
                 residual_Nxy=held[..., 2],
                 bound_anisotropy=True,
             )
-            out[:, :, buckled, flat] = np.moveaxis(R.min(axis=(0, 3)), 1, 2)
+            out[:, :, buckled, flat] = np.moveaxis(R.min(axis=0), 3, 1)
         return out / self.requirement.ultimate_factor
 
     def _plies(

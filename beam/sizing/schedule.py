@@ -9,12 +9,12 @@ counts that never grow toward the tip and by the room that ending plies need. Th
 3. refute every lay-up that fails, and with it all others that fail the same case at the same
    station; go to 1.
 4. If nothing failed, build the strut and judge it from its ply book by `beam.margins`. What fails there in
-   a wall by a mode that step 2 leaves out (curved walls) is refuted, too; go to 1. If nothing failed, stop.
+   a wall by a mode that step 2 leaves out (curved walls and corners) is refuted, too; go to 1. If nothing failed, stop.
 
 A lay-up is only ever refuted by a load case that it does not hold, so the lightest chain of
 step 1 is at every pass a lower bound on the mass of any feasible book of the lattice, and the
 last one is feasible itself: the bound is met. Search and margin table share the theory of section,
-buckling and criteria; lay-ups, mass, batches and the choice of judged plies each has its own.
+buckling and criteria; lay-ups, mass and batches each has its own.
 
 Modes of the whole strut (column, deflection and twist of the tip) belong to no bay, so that no lay-up can be
 refuted by them, and the lightest book that holds them is not found: where the lightest book by its walls

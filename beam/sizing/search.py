@@ -5,6 +5,7 @@ from collections.abc import Callable
 import numpy as np
 from numpy.typing import NDArray
 
+from beam.ratios import PLACES
 from beam.requirement import Requirement
 from beam.sizing.chain import Mask, cheapest_chain
 from beam.sizing.feasibility import Feasibility, Piece
@@ -19,6 +20,8 @@ from materials.checks import Array
 CUTS = 6
 # Reserve factors are sums of rounded terms; a lay-up this close to 1 is not refuted here, nor by the margin table.
 ROUNDING = 1e-9
+# Where in a wall many lay-ups are judged together: a failure there is a failure; what holds there is judged everywhere.
+COARSE = (0.0, 0.5, 1.0)
 
 
 class Search:
@@ -119,7 +122,7 @@ class Search:
 
         Returns
         -------
-        ndarray, shape (check, case, state, wall)
+        ndarray, shape (check, case, state, wall, place)
             As `Feasibility.reserve` says [-].
         """
         s, F = self.stations[bay], self.forces[bay]
@@ -140,28 +143,29 @@ class Search:
         Returns
         -------
         ndarray, shape (layup,)
-            Lowest over the stations of the bay, those cases, states and walls [-].
+            Lowest over the stations of the bay, those cases, states, walls, and their ends and middles [-].
         """
         cases = list(self._pressing) or list(range(self.forces[bay].shape[1]))
         lowest = np.full(len(candidates), np.inf)
         for s, F in zip(self.stations[bay], self.forces[bay], strict=True):
             forces = np.broadcast_to(F[cases], (len(candidates), len(cases), 6))
-            found = self.feasibility.reserve(candidates, np.full(len(candidates), s), forces)
-            np.minimum(lowest, found.min(axis=(1, 2, 3)), out=lowest)
+            found = self.feasibility.reserve(candidates, np.full(len(candidates), s), forces, places=COARSE)
+            np.minimum(lowest, found.min(axis=(1, 2, 3, 4)), out=lowest)
         return lowest
 
     def _refute(self, bay: int, reserve: Array, cases: NDArray[np.int64]) -> None:
         """Close every open lay-up of a bay that fails where one lay-up was found hardest pressed.
 
-        That is the station where it fails worst, and there the worst case of each wall and state that fails.
+        That is the station where it fails worst, and there the worst case and place of each wall and state that fails.
         """
-        check = int(reserve.min(axis=(1, 2, 3)).argmin())
+        check = int(reserve.min(axis=(1, 2, 3, 4)).argmin())
         here = reserve[check]
-        worst = here.min(axis=0)
+        worst = here.min(axis=(0, 3))
         order = np.argsort(worst, axis=None, kind="stable")[:CUTS]
-        pieces = [Piece(*(int(i) for i in np.unravel_index(place, worst.shape))) for place in order]
+        pieces = [Piece(*(int(i) for i in np.unravel_index(at, worst.shape))) for at in order]
         pieces = [piece for piece in pieces if worst[piece] < 1 - ROUNDING]
-        pressing = dict.fromkeys(int(cases[here[:, p.state, p.wall].argmin()]) for p in pieces)
+        hardest = [np.unravel_index(here[:, p.state, p.wall].argmin(), here[:, 0, 0].shape) for p in pieces]
+        pressing = dict.fromkeys(int(cases[case]) for case, _ in hardest)
         self._pressing |= pressing
         candidates = np.flatnonzero(self.open_[bay])
         if not candidates.size:
@@ -173,8 +177,9 @@ class Search:
             np.full(len(candidates), self.stations[bay][check]),
             np.broadcast_to(forces, (len(candidates), *forces.shape)),
             pieces,
+            sorted({*COARSE, *(PLACES[place] for _, place in hardest)}),
         )
-        self.open_[bay, candidates[found.min(axis=(1, 2, 3)) < 1 - ROUNDING]] = False
+        self.open_[bay, candidates[found.min(axis=(1, 2, 3, 4)) < 1 - ROUNDING]] = False
 
     def _first_cuts(self, progress: Callable[[str], None]) -> None:
         """Let the lightest lay-up of each bay show which cases press hardest."""
@@ -211,7 +216,7 @@ class Search:
             if (bay, candidate) in self._held:
                 continue
             for cases in (np.array(list(self._pressing), dtype=np.int64), every):
-                reserve = self.reserve(candidate, bay, cases) if cases.size else np.ones((1, 1, 1, 1))
+                reserve = self.reserve(candidate, bay, cases) if cases.size else np.ones((1, 1, 1, 1, 1))
                 if not reserve.min() >= 1 - ROUNDING:
                     failed += 1
                     self.open_[bay, candidate] = False

@@ -87,7 +87,7 @@ def labels(mode: ArrayLike) -> NDArray[np.str_]:
         known = np.asarray(mode)
     except ValueError:
         reject("labels: mode", repr(mode), "an array of whole numbers")
-    if known.dtype.kind not in "iu" or not np.isin(known, list(Mode)).all():
+    if np.ma.is_masked(mode) or known.dtype.kind not in "iu" or not np.isin(known, list(Mode)).all():
         reject("labels: mode", repr(mode), f"values of Mode, 0 to {max(Mode)}")
     return np.array([m.label for m in Mode])[known]
 

@@ -7,6 +7,7 @@ from laminate.lamina_stiffness import moduli_of, q_reduced, q_rotated
 from laminate.plate import inverse
 from laminate.plots.canvas import COLORS, axes_or_new, shown, tidy, unit
 from materials.checks import Array, reject
+from materials.kinds import instance
 from materials.lamina import Lamina
 
 PROPERTIES = {
@@ -74,6 +75,7 @@ def plot_carpet(
     ValueError
         If the property is unknown, or the lines do not fit.
     """
+    instance("plot_carpet: lamina", lamina, Lamina)
     count = round(1.0 / step) if 0.0 < step <= 0.5 else 0
     if not count or abs(count * step - 1.0) > 1e-9:
         reject("plot_carpet: step [-]", step, "1 over a whole number, at most 0.5", "given in percent?")

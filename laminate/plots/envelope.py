@@ -13,6 +13,7 @@ from laminate.governing import allowables_of
 from laminate.plots.canvas import axes_or_new, looks, shown, tidy, unit
 from laminate.stack import Laminate
 from materials.checks import Array, number, reject
+from materials.kinds import instance
 
 NAMES = {
     "max_stress": "maximum stress", "max_strain": "maximum strain", "tsai_hill": "Tsai-Hill",
@@ -68,6 +69,7 @@ def first_ply_envelope(
         If the criterion, its parameter, the space or the plane is unknown, the laminate fails before any
         load, or a lamina has no allowables.
     """
+    instance("first_ply_envelope: laminate", laminate, Laminate)
     known_criterion("envelope", criterion)
     (options,) = known_parameters("envelope", parameters, criterion)
     judge = partial(criterion, **options)
@@ -169,6 +171,7 @@ def plot_envelope(
     ValueError
         As `first_ply_envelope`, or if there is no criterion, or none has a parameter of a given name.
     """
+    instance("plot_envelope: laminate", laminate, Laminate)
     if not criteria:
         reject("plot_envelope: criteria", "none", "at least one of laminate.failure.CRITERIA")
     options = known_parameters(

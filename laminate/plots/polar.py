@@ -9,6 +9,7 @@ from matplotlib.projections.polar import PolarAxes
 from laminate.constants import moduli_along
 from laminate.plots.canvas import axes_or_new, looks, shown, unit
 from laminate.stack import Laminate
+from materials.kinds import instance
 
 
 def plot_polar_moduli(
@@ -33,7 +34,13 @@ def plot_polar_moduli(
     -------
     Axes
         With x at 0 deg and y at 90 deg.
+
+    Raises
+    ------
+    ValueError
+        If it is no laminate, or the units are unknown.
     """
+    instance("plot_polar_moduli: laminate", laminate, Laminate)
     ax = axes_or_new(ax, polar=True)
     angle_deg = np.linspace(0.0, 360.0, 721)
     along = moduli_along(laminate.moduli(), angle_deg)

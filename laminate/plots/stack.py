@@ -6,6 +6,7 @@ from matplotlib.patches import Rectangle
 
 from laminate.plots.canvas import COLORS, INK, QUIET, axes_or_new, shown, unit
 from laminate.stack import Laminate
+from materials.kinds import instance
 
 LABELLED = 40
 """Stacks of more plies get no text on each ply: it would not be legible."""
@@ -46,7 +47,13 @@ def plot_stack(laminate: Laminate, *, ax: Axes | None = None, units: str = "SI")
     Axes
         With one bar for each ply, its angle, a stroke along its fibers as seen from outside with x to
         the right, and the material where there are several.
+
+    Raises
+    ------
+    ValueError
+        If it is no laminate, or the units are unknown.
     """
+    instance("plot_stack: laminate", laminate, Laminate)
     ax = axes_or_new(ax)
     z = shown(laminate.interfaces, "length", units)
     kinds = list(dict.fromkeys((ply.lamina.name, ply.direction_deg) for ply in laminate.plies))

@@ -9,6 +9,7 @@ from laminate.plots.canvas import COLORS, INK, QUIET, axes_or_new, shown, tidy, 
 from laminate.plots.stack import LABELLED, angle_label
 from laminate.response import Response
 from materials.checks import reject
+from materials.kinds import instance
 
 COMPONENTS = {
     "ply": {
@@ -68,6 +69,7 @@ def plot_through_thickness(
     ValueError
         If there are several load cases, or the component, quantity or axes are unknown.
     """
+    instance("plot_through_thickness: response", response, Response)
     if (along, quantity) not in RESULTS:
         reject("plot_through_thickness: along, quantity", (along, quantity), f"one of {tuple(RESULTS)}")
     if component not in (0, 1, 2):

@@ -67,8 +67,8 @@ def panel_buckling(
     Raises
     ------
     ValueError
-        If abd cannot be a stiffness, a length is not positive, a load is not finite, the edges are
-        unknown, or `terms` is not a whole number from 4 to 40.
+        If abd cannot be a stiffness, a length is not positive, the width is more than the whole circle, a load
+        is not finite, the edges are unknown, or `terms` is not a whole number from 4 to 40.
     NotConverged
         If the last two of 40 trial functions still change the ratio by more than 0.5 %.
 
@@ -94,6 +94,10 @@ def panel_buckling(
         longest,
     )
     shape, stiffness, table = flatten("panel_buckling: abd, sizes and loads", wall_stiffness(abd), rows)
+    width_of, radius_of = table[:, 0], table[:, 1]
+    if not (width_of <= 2.0 * np.pi * radius_of).all():
+        worst = (width_of / radius_of).max()
+        reject("width / radius [-]", f"{worst:g}", "<= 2 pi", "the arc cannot be longer than the circle")
     around = ("simply supported",) * 2 if flag("hold_v", hold_v) else ("free",) * 2
     found = [_lowest(c, row, around, supports, terms) for c, row in zip(stiffness, table, strict=True)]
     ratio, half_wave = np.array(found).reshape(-1, 2).T

@@ -14,6 +14,7 @@ from materials.statistics.pooling import KSampleTest, k_sample_anderson_darling
 from materials.statistics.sample import checked_sample, scatters
 from materials.statistics.variance import Anova, analyze_variance, levene
 
+BLANK = ("", "none", "nan", "<na>", "nat")  # how an empty cell of a table reads as text
 FITS = 0.05  # a distribution is kept if its observed significance level exceeds this
 
 
@@ -71,7 +72,7 @@ def _labels(name: str, given: Sequence[object]) -> list[str]:
     """Labels as text; a blank cell of a table, which would make a batch of strangers, is refused."""
     labels = sequence(name, given, empty=True)
     for one in labels:
-        if one is None or one != one or not str(one).strip() or isinstance(one, list | tuple | dict):
+        if np.ndim(one) or isinstance(one, dict) or str(one).strip().lower() in BLANK:
             reject(f"{name}: label", repr(one), "text or a number", "a blank cell?")
     return [str(one) for one in labels]
 

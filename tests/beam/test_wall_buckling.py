@@ -12,7 +12,7 @@ from beam import ratios, wall_buckling
 from beam.margin import margins
 from beam.ratios import station_loads
 from beam.strut import BookPly, MoldLine, PlyBook, PointLoads, Strut
-from beam.wall_buckling import CurvedLoads, curved_loads, curved_wall_ratio, flat_wall_ratio
+from beam.wall_buckling import CurvedLoads, bent_wall_ratio, curved_loads, curved_wall_ratio, flat_wall_ratio
 from laminate import stability
 
 RADIUS, CORNER = 0.12, WALLS.index("aft-outboard")
@@ -89,6 +89,35 @@ def test_flat_wall_takes_compression_and_shear_of_load_and_residual():
         laminate.D, 0.05, -1e4, 2e4, residual_Nx=-2e3, residual_Nxy=5e3, bound_anisotropy=True
     )
     assert flat_wall_ratio(laminate, 0.05, load, rest) == pytest.approx(float(expected), rel=1e-9)
+
+
+def test_flat_wall_bends_in_its_plane_and_is_sheared_and_compressed():
+    """Second way: the strip solved with the loads as they run; at most 1.5 percent high, 10 percent low."""
+    laminate, width, at = thin().ply_book.laminate("aft", 0.0), 0.05, np.linspace(0.0, 1.0, 5)
+    none = np.zeros((5, 1, 6))
+    D = stability.reduced_bending_stiffness(laminate.abd) * (1 - stability.anisotropy_bound(laminate.D))
+    D[..., :2, 2] = D[..., 2, :2] = 0.0
+    for mean, bend, shear in ((0.0, 2e4, 0.0), (-1e4, 2e4, 0.0), (-1e4, -3e4, 2e4), (0.0, 1e4, 3e4)):
+        load = np.zeros((5, 1, 6))
+        load[:, 0, 0], load[:, 0, 2] = mean + bend * (2 * at - 1), shear
+        got = bent_wall_ratio(laminate, width, load, none, at)
+        exact = stability.strip_buckling(D, width, mean, shear, Nx_bending=bend).ratio
+        assert (got[:, 0] <= 1.015 * exact).all()
+        assert (got[:, 0] >= 0.9 * exact).all()
+        assert (got >= flat_wall_ratio(laminate, width, load, none).min()).all(), (
+            "credit for a load not uniform"
+        )
+
+
+def test_what_the_residual_presses_acts_all_across():
+    laminate, at = thin().ply_book.laminate("aft", 0.0), np.array([0.0, 0.5, 1.0])
+    load, rest = np.zeros((3, 1, 6)), np.zeros((3, 1, 6))
+    load[:, 0, 0], rest[:, 0, 0] = (-1e4, -2e4, -2e4), (1e3, -3e3, 2e3)
+    got = bent_wall_ratio(laminate, 0.05, load, rest, at)
+    expected = stability.buckling_ratio(  # the middle hangs 5 kN/m under the line between the ends
+        laminate.D, 0.05, -1.5e4 - 5e3, Nx_bending=5e3, residual_Nx=-3e3, bound_anisotropy=True
+    )
+    assert got[:, 0] == pytest.approx(float(expected), rel=1e-9)
 
 
 def test_table_holds_the_corner_where_it_governs():
@@ -214,7 +243,7 @@ def test_residual_of_a_flat_wall_enters_in_each_service():
     load, rest = found.running[service][wall, :, case], found.fixed[service][wall, :, 0]
     laminate, width = strut.ply_book.laminate("inboard", 0.1), SMALL.flat_widths(0.1)[0]
     expected = stability.buckling_ratio(
-        laminate.D, width, load[:, 0], load[:, 2], residual_Nx=rest[:, 0], residual_Nxy=rest[:, 2],
-        bound_anisotropy=True,
+        laminate.D, width, load[[0, -1], 0].mean(), load[:, 2], Nx_bending=0.5 * np.ptp(load[[0, -1], 0]),
+        residual_Nx=rest[:, 0].min(), residual_Nxy=rest[:, 2], bound_anisotropy=True,
     ).min()  # fmt: skip
     assert alone[1].loc[(CASES[case], 0.1, "inboard", 0), "ratio"] == pytest.approx(expected, rel=1e-9)

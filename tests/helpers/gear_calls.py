@@ -92,7 +92,7 @@ PLAN = {
 
 @cache
 def record():
-    time = np.arange(-0.05, 0.3, 1e-3)
+    time = np.arange(-0.05, 0.3, 2.5e-4)
     down, at = time >= 0, np.maximum(time, 0.0)
     forces = plan().prediction.history.forces_at(at)
     return {

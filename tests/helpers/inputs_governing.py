@@ -26,7 +26,11 @@ def one_load(good, *, zero):
 REGISTRY = {
     governing: {
         "laminate": thing(QUASI),
-        "criterion": thing(failure.tsai_wu_surfaces),
+        "criterion": Argument(
+            good=failure.tsai_wu_surfaces,
+            bad=dict(thing(failure.tsai_wu_surfaces).bad)
+            | {"the ratio": failure.tsai_wu, "no surfaces": lambda a: (), "a factor": lambda a: 1.5},
+        ),
         "residual_N": one_load([1e3, 0.0, 0.0], zero=True),
         "residual_M": one_load([1.0, 0.0, 0.0], zero=True),
     }

@@ -140,7 +140,7 @@ REGISTRY = {
     },
     m.cured_thickness: {
         "areal_weight": values(0.2, sign="positive", slips=(200.0,)),
-        "fiber_density": values(1760.0, sign="positive", most=1e6),
+        "fiber_density": values(1760.0, sign="positive", slips=(1.76,), most=1e6),
         "fiber_volume": values(0.6, sign="positive", slips=(60.0,)),
     },
     m.fiber_volume: {

@@ -15,7 +15,7 @@ BASIS = word("B")
 REGISTRY = {
     st.basis_from_coupons: {
         "values": values(SAMPLE, 1, "positive", leading=False, cut=False),
-        "batch": items(list("AAAABBBBCCCC"), (None, np.nan, " ", ["A"])),
+        "batch": items(list("AAAABBBBCCCC"), (None, np.nan, " ", ["A"], {}, np.array(["A", "B"]))),
         "condition": items(["dry"] * 12, (None, np.nan, "", ["dry"]), optional=True),
     },
     st.basis_value: SAMPLE_OF | {"basis": BASIS, "model": word("normal")},

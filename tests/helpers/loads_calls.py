@@ -54,6 +54,7 @@ LEG = {
     "brake_torque": 120.0,
     "flight_load_factor": 3.8,
     "sideslip_deg": 12.0,
+    "side_area": 0.09,
 }
 FLYING = tourer(
     flight_gear=loads.FlightGear(**LEG | {"retraction_rate": (0.5, 0.0, -0.2)}), steering_torque=150.0

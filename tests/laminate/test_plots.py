@@ -102,6 +102,13 @@ def test_colors_are_parted_in_lightness():
     assert many[0] != many[1]
 
 
+@pytest.mark.parametrize("wrong", [None, T300.source, "T300", [QUASI]])
+@pytest.mark.parametrize("name", plots.__all__)
+def test_what_is_drawn_must_be_of_its_kind(name, wrong):
+    with pytest.raises(ValueError, match=rf"^{name}: (lamina|laminate|response): got .*of type"):
+        getattr(plots, name)(wrong)
+
+
 def test_line_arguments_pass_through_and_typos_do_not():
     ax = plots.plot_through_thickness(RESPONSE, color="black", linewidth=5.0)
     assert ax.lines[0].get_linewidth() == 5.0

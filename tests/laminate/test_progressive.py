@@ -254,3 +254,13 @@ def test_unknown_criterion_or_parameter_is_refused(criterion, parameters, match)
         progressive(
             Laminate.from_code("[0]T", CARBON), [1e5, 0, 0], criterion=criterion, parameters=parameters
         )
+
+
+@pytest.mark.parametrize("load", [[1e5, 0, 0], [1e5, 0, 8e4]])
+def test_a_ply_with_failed_matrix_goes_by_its_fiber_however_much_is_left(load):
+    """Half of G12 left, the ply still carries shear, by which it is not judged again."""
+    steps = progressive(Laminate.from_code("[0/45/-45/90]s", CARBON), load, matrix_left=0.5).steps
+    failures = [failure for step in steps for failure in step.failures]
+    again = [f.mode for i, f in enumerate(failures) if f.ply in {before.ply for before in failures[:i]}]
+    assert again
+    assert set(again) == {Mode.FIBER_TENSION}

@@ -25,6 +25,7 @@ D, ABD = isotropic_D(0.3, 10.0), isotropic_abd(70e9, 0.3, 1e-3)
         (lambda: st.strip_buckling(D, 0.1, -1.0, edges="clamped"), "a pair"),
         (lambda: st.strip_buckling(D, 0.1, -1.0, edges=("clamped", "glued")), "'glued', must be one of"),
         (lambda: st.panel_buckling(ABD, 0.1, 0.5, -1.0, edges=("free", "free")), "finite; it is a column"),
+        (lambda: st.panel_buckling(ABD, 0.32, 0.05, -1.0), "longer than the circle"),
         (lambda: st.plate_buckling_ratio(D, 0.1, 0.1, -1.0, edges=("clamped", "clamped")), "four supports"),
         (lambda: st.plate_buckling_ratio(D, 0.1, 0.1, -1.0, terms=(30, 30)), "product <= 600"),
         (lambda: st.plate_buckling_ratio(D, 0.1, 0.1, -1.0, edges=("free",) * 4), "rigid body"),

@@ -149,6 +149,10 @@ def test_equilibrium_and_arrhenius():
         (lambda: moisture_uptake(1.0, **PLATE, equilibrium=1.2), "percent"),
         (lambda: moisture_profile(3e-3, 1.0, **PLATE, equilibrium=0.01), "from 0 to the thickness"),
         (lambda: moisture_profile(-1e-4, 1.0, **PLATE, equilibrium=0.01), "position"),
+        (
+            lambda: moisture_profile(1.01 * PLATE["thickness"], 1.0, **PLATE, equilibrium=0.01, faces=1),
+            "beyond the plate",
+        ),
         (lambda: moisture_profile([0.0, 1e-3], [1.0] * 3, **PLATE, equilibrium=0.01), "broadcastable"),
     ],
 )

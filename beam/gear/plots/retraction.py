@@ -12,8 +12,15 @@ from materials.kinds import instance
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
-MOMENTS = ("weight", "inertia", "air", "friction", "brake", "door")
-"""What the actuator works against."""
+MOMENTS = {
+    "weight": "tab:blue",
+    "inertia": "tab:orange",
+    "air": "tab:green",
+    "friction": "0.45",
+    "brake": "tab:purple",
+    "door": "tab:cyan",
+}
+"""What the actuator works against, and its color."""
 
 
 def plot_swing(
@@ -58,10 +65,10 @@ def plot_swing(
             said += f", actuator {shown(swing.length[k], 'length', units):.4g} {symbol('length', units)} long"
             force.plot(turn[k], drawn[k], "v" if name == "push" else "^", color="tab:red", label=said)
     force.set_ylabel(f"force of the actuator, positive pushes [{symbol('force', units)}]")
-    for name in MOMENTS:
+    for name, color in MOMENTS.items():
         values = getattr(swing, name)
         if values.any():
-            moments.plot(turn, shown(values, "moment", units), lw=1.4, label=name)
+            moments.plot(turn, shown(values, "moment", units), lw=1.4, label=name, color=color)
     moments.set_ylabel(f"moment about the axis, positive toward stowed [{symbol('moment', units)}]")
     for ax in axes:
         ax.set_xlabel("turn from extended [deg]")

@@ -20,7 +20,7 @@ from materials.kinds import instance
 CONTACT_SPEED = 1.2
 """V_H over V_S0, Appendix D; the 1.25 is of another part of the code [-]."""
 
-ROLLING_RADIUS = (0.6, 1.6)
+ROLLING_RADIUS = (0.5, 1.6)
 """Rolling radius over the height of the axle, outside of which two wheels were mixed up; common practice, no source."""
 
 
@@ -188,6 +188,8 @@ def instants(peak: float, floor: float, wheel: SpinUp | None, speed: float) -> d
     if wheel is None:
         drag, friction = MOST_DRAG * peak, MOST_DRAG
     else:
+        cause = "a tire faster than the ground; given in km/h?"
+        number("SpinUp: pre_rotation [m/s]", wheel.pre_rotation, at_most=speed, cause=cause)
         formula, _ = spin_up_drag(
             peak,
             speed,

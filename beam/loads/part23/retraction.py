@@ -86,12 +86,13 @@ def gear_extended(airplane: Airplane, landing: Landing) -> list[GroundCase]:
         ("gear out, wind from port", 1.0, leg.sideslip_deg),
         ("gear out, wind from starboard", 1.0, -leg.sideslip_deg),
     ):
-        drag = _dynamic_pressure(leg) * leg.drag_area
+        pressure = _dynamic_pressure(leg)
+        broadside = leg.drag_area if leg.side_area is None else leg.side_area
         loads = [
             WheelLoad(
                 leg=side,
-                Fx=drag * cos(radians(slip)),
-                Fy=drag * sin(radians(slip)),
+                Fx=pressure * leg.drag_area * cos(radians(slip)),
+                Fy=pressure * broadside * sin(radians(slip)),
                 Fz=-factor * leg.mass * g,
                 applied_at="axle",
             )

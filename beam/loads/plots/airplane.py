@@ -117,7 +117,9 @@ def _wheels(ax: "Axes", airplane: Airplane, case: GroundCase, view: View, origin
             ax.plot(x, y, "+", color="0.3")
         else:
             ax.add_patch(Rectangle((x - radius / 4, y - radius), radius / 2, 2 * radius, ec="0.4", fc="0.88"))
-        name, away = (SIDE_NAMES[leg], 0.8 * radius) if view is SIDE else (leg, 0.0)
+        name = SIDE_NAMES[leg] if view is SIDE else leg
+        # beside the lines of the standing airplane's angles; above the wheel, clear of the arrows of a case
+        away = 0.8 * radius if view is SIDE and case.condition == STANDING else 0.0
         side = "left" if away else "center"
         ax.text(
             x + away, y + (0.8 if away else 1.15) * radius, name, ha=side, fontsize=8, color="0.35", zorder=3

@@ -245,6 +245,8 @@ def test_force_and_mass_that_do_not_fit_are_refused():
         compare_drop(plan(), record(), mass=2 * plan().effective_mass)
     with pytest.raises(ValueError, match="past the predicted peak"):
         compare_drop(plan(), DropRecord(**columns(end=0.03)))
+    with pytest.raises(ValueError, match=r"200 samples a second .* must be >= .*too coarse"):
+        compare_drop(plan(), DropRecord(**columns(rate=200.0)))
 
 
 def test_the_plot_shows_both_histories():

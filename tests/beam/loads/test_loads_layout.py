@@ -60,6 +60,16 @@ def line(airplane, name, **equipment):
     return found
 
 
+def test_turnover_and_tip_back_are_judged_at_the_worse_cg():
+    """The foremost c.g. turns over first, as it is nearer the line from nose to main wheel; the aftmost tips back."""
+    a, d, t, h = 2.43 - 0.82, 2.83 - 0.82, 1.05, 0.20 + 0.85
+    over = np.degrees(np.arctan(h / (a * np.sin(np.arctan(t / d)))))
+    assert line(tourer(), "turnover angle").value == pytest.approx(over, rel=1e-12)
+    back = np.degrees(np.arctan((2.83 - 2.51) / h))
+    checks = {c.check: c.value for c in layout_checks(tourer(), Equipment(), cases(tourer()))}
+    assert checks["tip-back angle"] == pytest.approx(back, rel=1e-12)
+
+
 def test_tip_back_pitch_puts_the_cg_over_the_wheels():
     at = stance(tourer(), "aft")
     angle = float(tip_back_angle(at.main_arm, at.height))

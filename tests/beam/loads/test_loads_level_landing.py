@@ -101,7 +101,7 @@ def test_mistake_landing_drag_at_the_ground():
 @settings(max_examples=40, deadline=None)
 @given(airplane=airplanes(), n=st.floats(2.67, 6.0), L=st.floats(0.0, 2 / 3), inertia=st.floats(0.01, 1.0))
 def test_vertical_reactions_are_what_the_paragraph_says(airplane, n, L, inertia):
-    wheel = SpinUp(wheel_inertia=inertia, rolling_radius=0.2, time_to_peak=0.12)
+    wheel = SpinUp(wheel_inertia=inertia, rolling_radius=airplane.main_wheel_radius, time_to_peak=0.12)
     landing = Landing(load_factor=n, lift_ratio=L, spin_up=wheel)
     factor = {airplane.max_mass: max(2.67, 2 + L)}
     factor[airplane.landing_mass] = max(n, factor.get(airplane.landing_mass, 0.0))

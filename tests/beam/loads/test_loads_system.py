@@ -66,10 +66,21 @@ def test_gear_out_in_flight():
         ground_cases(tourer(), load_factor=3.0, conditions=SYSTEM[1:])
 
 
+def test_a_leg_broadside_to_the_wind_has_its_own_area():
+    """Yawed, the side force is that of the side area and the drag stays that of the drag area."""
+    leg = FlightGear(**LEG | {"side_area": 0.15})
+    cases = ground_cases(tourer(flight_gear=leg), load_factor=3.0, conditions=SYSTEM[2:])
+    pressure = 0.5 * 1.225 * (1.6 * LEG["stall_speed_clean"]) ** 2
+    yawed = cases[cases.condition == "gear out, wind from starboard"]
+    assert_allclose(yawed.Fy, -pressure * 0.15 * np.sin(np.radians(12.0)), rtol=1e-12)
+    assert_allclose(yawed.Fx, pressure * 0.06 * np.cos(np.radians(12.0)), rtol=1e-12)
+
+
 @pytest.mark.parametrize(
     ("changes", "message"),
     [
         ({"drag_area": 3.0}, "square feet"),
+        ({"side_area": 3.0}, "square feet"),
         ({"retraction_rate": (1.0, 0.0)}, "retraction_rate"),
         ({"flight_load_factor": 1.0}, "flight_load_factor"),
         ({"sideslip_deg": 60.0}, "sideslip_deg"),

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from small_strut import LOADS, MOLD_LINE, REQUIREMENT, WALLS, lattice
 
-from beam.ratios import wall_ratios
+from beam.ratios import PLACES, wall_ratios
 from beam.sizing.feasibility import Feasibility, Piece
 from beam.strut import Strut
 
@@ -20,13 +20,13 @@ def test_equals_the_margin_table_for_every_candidate(station):
     F = struts[0].span.forces(LOADS, at=[station])[:, 0]
     got = JUDGE.reserve(every, np.full(len(counts), station), np.broadcast_to(F, (len(counts), *F.shape)))
     for i, strut in enumerate(struts):
-        expected = np.full(got.shape[1:], np.inf)
+        expected = np.full(got.shape[1:-1], np.inf)
         for r in wall_ratios(strut, station, F, REQUIREMENT):
-            if r.mode == "curved wall buckling":
+            if r.mode in ("curved wall buckling", "corner opening"):
                 continue
             state = len(REQUIREMENT.services) if r.mode == "buckling" else r.service
             expected[:, state, r.wall] = np.minimum(expected[:, state, r.wall], r.ratio.min(axis=1))
-        np.testing.assert_allclose(got[i], expected / REQUIREMENT.ultimate_factor, rtol=1e-9)
+        np.testing.assert_allclose(got[i].min(axis=-1), expected / REQUIREMENT.ultimate_factor, rtol=1e-9)
 
 
 def test_pieces_are_a_part_of_the_whole():
@@ -39,7 +39,7 @@ def test_pieces_are_a_part_of_the_whole():
             part[:, :, piece.state, piece.wall], whole[:, :, piece.state, piece.wall], rtol=1e-12
         )
     only = JUDGE.reserve(which, at, F, (Piece(1, 6),))
-    assert np.isfinite(only).sum() == 4
+    assert np.isfinite(only).sum() == 4 * len(PLACES)
 
 
 def test_curved_walls_do_not_buckle_here():
