@@ -11,7 +11,7 @@ from matplotlib.figure import Figure
 from numpy.typing import NDArray
 
 from beam.gear import Drop, Shock
-from beam.strain import FIBER_COMPRESSION, FIBER_TENSION, SHEAR, SpanStrain
+from beam.strain import KINDS, SpanStrain
 from beam.strut import Strut
 from beam.units import shown, symbol
 from materials.checks import reject
@@ -24,22 +24,22 @@ TENSION, COMPRESSION, THIRD, FOURTH, LIMIT = "#0072B2", "#D55E00", "#009E73", "#
 LAMINAE = (TENSION, COMPRESSION, THIRD, FOURTH)
 MICRO = 1e6
 PARTS = {
-    "fiber": ((FIBER_TENSION, "-", "tension"), (FIBER_COMPRESSION, "--", "compression")),
-    "shear": ((SHEAR, "-", "shear, by size"),),
+    part: [(k, dash, label) for (k, label), dash in zip(kinds, ("-", "--"), strict=False)]
+    for part, kinds in KINDS.items()
 }
 
 
 def plot_strain_along_span(
     strain: SpanStrain, part: str, wall: int, *, letters: Mapping[int, str], ax: Axes, units: str = "SI"
 ) -> Axes:
-    """Draw the extreme fiber or shear strain of one wall along the span, with its allowable.
+    """Draw the extreme fiber, transverse or shear strain of one wall along the span, with its allowable.
 
     Parameters
     ----------
     strain : SpanStrain
         From `beam.strain.span_strain`.
     part : str
-        "fiber" or "shear".
+        "fiber", "transverse" or "shear".
     wall : int
         Index of the wall [-].
     letters : mapping of int to str
@@ -95,7 +95,7 @@ def strain_figure(
     strain : SpanStrain
         From `beam.strain.span_strain`.
     part : str
-        "fiber" or "shear".
+        "fiber", "transverse" or "shear".
     cases : sequence of str
         Labels of the load cases.
     units : str
@@ -109,7 +109,7 @@ def strain_figure(
     Raises
     ------
     ValueError
-        If `part` is neither.
+        If `part` is none of them.
     """
     if part not in PARTS:
         reject("strain_figure: part", repr(part), f"one of {tuple(PARTS)}")

@@ -12,7 +12,13 @@ from beam.strut import PointLoads, Strut
 from materials.checks import Array
 from materials.kinds import instance
 
-FIBER_TENSION, FIBER_COMPRESSION, SHEAR = range(3)
+FIBER_TENSION, FIBER_COMPRESSION, SHEAR, TRANSVERSE_TENSION, TRANSVERSE_COMPRESSION = range(5)
+KINDS = {
+    "fiber": ((FIBER_TENSION, "tension"), (FIBER_COMPRESSION, "compression")),
+    "transverse": ((TRANSVERSE_TENSION, "tension"), (TRANSVERSE_COMPRESSION, "compression")),
+    "shear": ((SHEAR, "shear, by size"),),
+}
+"""What is drawn together: where it stands in the last axis of `SpanStrain.strain`, and its name."""
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -23,14 +29,14 @@ class SpanStrain:
     ----------
     stations : ndarray, shape (station,)
         Along the axis from the root [m].
-    strain : ndarray, shape (lamina, station, wall, 3)
-        Largest fiber strain, least fiber strain and largest shear strain by size, in ply axes, over
-        cases, plies, surfaces and places; load part times the factors plus residual part; NaN where the
-        lamina is not in the wall [-].
-    case : ndarray of int, shape (lamina, station, wall, 3)
+    strain : ndarray, shape (lamina, station, wall, 5)
+        Largest fiber strain, least fiber strain, largest shear strain by size, largest and least strain across
+        the fibers, in ply axes, over cases, plies, surfaces and places; load part times the factors plus residual
+        part; NaN where the lamina is not in the wall [-].
+    case : ndarray of int, shape (lamina, station, wall, 5)
         The case that makes it; -1 where the lamina is not [-].
-    allowable : ndarray, shape (lamina, 3)
-        e1t, -e1c and g12 of the lamina in the service [-].
+    allowable : ndarray, shape (lamina, 5)
+        e1t, -e1c, g12, e2t and -e2c of the lamina in the service [-].
     service : Service
         Temperature, moisture and knockdowns.
     laminae : tuple of str
@@ -55,7 +61,7 @@ class SpanStrain:
         lamina, wall : int
             Index of the lamina and of the wall [-].
         part : int
-            FIBER_TENSION, FIBER_COMPRESSION or SHEAR [-].
+            FIBER_TENSION, FIBER_COMPRESSION, SHEAR, TRANSVERSE_TENSION or TRANSVERSE_COMPRESSION [-].
 
         Returns
         -------
@@ -100,7 +106,7 @@ def span_strain(
     grows, resisted = section_forces(strut, loads, replace(requirement, services=(service,)), where)
     names = strut.mold_line.wall_names
     laminae = list(dict.fromkeys(ply.lamina for ply in strut.ply_book.plies))
-    strain = np.full((len(laminae), where.size, len(names), 3), np.nan)
+    strain = np.full((len(laminae), where.size, len(names), 5), np.nan)
     case = np.full(strain.shape, -1, dtype=np.int64)
     for i, s in enumerate(where.tolist()):
         found = station_loads(strut, s, grows[:, :, i], (service,), resisted[:, i])
@@ -117,7 +123,7 @@ def span_strain(
         stations=where,
         strain=strain,
         case=case,
-        allowable=np.array([(e1t, -e1c, g12) for e1t, e1c, _, _, g12 in held]),
+        allowable=np.array([(e1t, -e1c, g12, e2t, -e2c) for e1t, e1c, e2t, e2c, g12 in held]),
         service=service,
         laminae=tuple(lamina.name for lamina in laminae),
         walls=names,
@@ -125,10 +131,12 @@ def span_strain(
 
 
 def _extremes(strain: Array) -> tuple[Array, NDArray[np.int64]]:
-    """Extremes of strains (place, case, ply, surface, 3) and the cases that make them, shape (3,) each."""
+    """Extremes of strains (place, case, ply, surface, 3) and the cases that make them, shape (5,) each."""
     by_case = np.moveaxis(strain, 1, 0).reshape(strain.shape[1], -1, 3)
-    fiber, shear = by_case[..., 0], np.abs(by_case[..., 2])
-    each = (fiber.max(axis=1), -fiber.min(axis=1), shear.max(axis=1))
+    (fiber, across, _), (least, least_across, _) = (
+        np.moveaxis(one, -1, 0) for one in (by_case.max(axis=1), by_case.min(axis=1))
+    )
+    each = (fiber, -least, np.abs(by_case[..., 2]).max(axis=1), across, -least_across)
     value = np.array([one.max() for one in each])
-    value[FIBER_COMPRESSION] *= -1
+    value[[FIBER_COMPRESSION, TRANSVERSE_COMPRESSION]] *= -1
     return value, np.array([one.argmax() for one in each])

@@ -90,7 +90,7 @@ def draw(folder, sizing, design, requirement, landing):
     governing = next(service for service in requirement.services if service.name == name)
     stations = np.union1d(check_stations(strut, design.loads), np.linspace(0.0, strut.mold_line.length, 32))
     strain = span_strain(strut, design.loads, requirement, governing, stations=stations)
-    for part in ("fiber", "shear"):
+    for part in ("fiber", "transverse", "shear"):
         plots.strain_figure(strain, part, cases=design.labels).savefig(folder / f"strain_{part}.png", dpi=150)
 
     with picture(folder / "forces.png", 11, 7, rows=3) as axes:

@@ -17,7 +17,7 @@ STRUT = Strut(MOLD_LINE, lattice().book([[4, 2, 1], [3, 1, 1]]))
 STRAIN = span_strain(STRUT, LOADS, REQUIREMENT, REQUIREMENT.services[1], stations=np.linspace(0.0, 0.5, 6))
 
 
-@pytest.mark.parametrize(("part", "lines"), [("fiber", 4), ("shear", 2)])
+@pytest.mark.parametrize(("part", "lines"), [("fiber", 4), ("transverse", 4), ("shear", 2)])
 @pytest.mark.parametrize(("units", "unit", "tip"), [("SI", "mm", 500.0), ("US", "in", 0.5 / 0.0254)])
 def test_strain_figure(part, lines, units, unit, tip):
     fig = plots.strain_figure(STRAIN, part, cases=CASES, units=units)
