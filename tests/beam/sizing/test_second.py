@@ -28,7 +28,8 @@ LATTICE = Lattice(
     ),
     most_ending=9,
 )
-COLD = replace(REQUIREMENT, services=REQUIREMENT.services[1:])
+COLD = replace(REQUIREMENT, services=REQUIREMENT.services[1:], corner_opening=False)
+OPENING = replace(COLD, corner_opening=True)
 LOADS = PointLoads(
     at=[0.2, LENGTH],
     force=[[[-3e4, 0, 0], [-1e4, 0, 0]], [[0, 0, 0], [-4e3, 5e2, 0]]],
@@ -59,7 +60,8 @@ def enumerated(loads, lattice=LATTICE, requirement=COLD):
         if (np.diff(book, axis=0) <= 0).all():
             strut = Strut(lattice.mold_line, lattice.book(book))
             margin = margins(strut, loads, requirement, stations=stations, whole_strut=False)["margin"]
-            searched = margin.drop(["curved wall buckling", "corner opening"], level="mode")
+            second = margin.index.get_level_values("mode").isin(["curved wall buckling", "corner opening"])
+            searched = margin[~second]
             yield strut.mass, book, margin.min(), searched.min()
 
 
@@ -105,13 +107,13 @@ def test_corners_that_open_govern_and_the_book_is_still_the_lightest():
         force=[[[1e4, 0, 0], [2e4, 1e3, 1e3]], [[0, 0, 0], [1e4, 3e3, 0]]],
         moment=[[[0, 0, 0], [0, 500, 500]], [[0, 0, 0], [0, 1500, 0]]],
     )
-    every = list(enumerated(loads, small))
+    every = list(enumerated(loads, small, OPENING))
     best = min((row for row in every if row[2] >= -1e-9), key=lambda row: row[0])
     without = min((row for row in every if row[3] >= -1e-9), key=lambda row: row[0])
     assert without[0] < best[0], "the corners must govern, or this proves nothing"
-    got = lightest(small, loads, COLD)
+    got = lightest(small, loads, OPENING)
     assert got.mass == pytest.approx(best[0], rel=1e-12)
     assert got.counts.tolist() == list(best[1])
     assert got.margins["margin"].min() == pytest.approx(best[2], rel=1e-9)
     with pytest.raises(InfeasibleSizing, match="mode corner opening"):
-        lightest(small, loads.times(1.3), COLD)
+        lightest(small, loads.times(1.3), OPENING)
