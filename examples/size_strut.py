@@ -13,12 +13,15 @@ import tarn
 from matplotlib.figure import Figure
 from scipy.constants import g
 
-from beam import loads, plots, report, tables
+from beam import loads
+from beam.strength import plots
+from beam.dossier import report
+from beam.dossier import tables
 from beam.design_cases import design_cases
-from beam.gear import drop
-from beam.margin import check_stations, margins
+from beam.gear.motion import drop
+from beam.strength.margins import check_stations, margins
 from beam.sizing import lightest
-from beam.strain import span_strain
+from beam.strength.strain import span_strain
 from beam.strut.plots import plot_forces, plot_ply_book
 
 

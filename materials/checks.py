@@ -1,20 +1,392 @@
-"""Checks at the door: what, got, limit, likely cause.
+"""Every input check of the library: a limit is declared once, at the field or argument, and read here.
 
-Every constructor of the three packages uses these, so that a wrong value stops where it
-is written and the message reads the same everywhere.
+    class Wheel(Frozen):
+        mass: Annotated[float, Limits("kg", above=0.0, at_most=500.0, cause="given in pounds?")]
+        axle: Annotated[Numbers, Limits("m", shape=(3,))]
+
+    @checked
+    def drop_height(wing_loading: Annotated[float, Limits("Pa", above=0.0)]) -> float: ...
+
+A refusal is a ValueError that says what, got, limit and likely cause. A quantity that carries a unit (an object
+with ``.to(unit)``, as of pint or astropy) is converted to the unit declared, or refused. Text, Decimal and bool are
+never numbers.
 """
 
-from collections.abc import Iterable
-from typing import Any, NoReturn
+import re
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from dataclasses import MISSING, dataclass, fields
+from functools import cache, wraps
+from html import escape
+from inspect import Parameter, signature
+from numbers import Real
+from types import UnionType
+from typing import (
+    Annotated,
+    Any,
+    ClassVar,
+    Generic,
+    Literal,
+    NoReturn,
+    ParamSpec,
+    TypeVar,
+    Union,
+    dataclass_transform,
+    get_args,
+    get_origin,
+    get_type_hints,
+    is_typeddict,
+)
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 Array = NDArray[np.float64]
+P = ParamSpec("P")
+R = TypeVar("R")
+T = TypeVar("T")
+Reader = Callable[[str, Any], Any]
+
+
+# --- what a declaration says ----------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Limits:
+    """Unit, limits and shape of one field or argument: ``Annotated[float, Limits("kg", above=0.0)]``.
+
+    Parameters
+    ----------
+    unit : str
+        Unit of the numbers, as in ``"N s2/m2"``; ``"-"`` for none, ``"any"`` where the caller chooses.
+    above, below : float
+        Open limits of every number, in `unit` [any].
+    at_least, at_most : float
+        Closed limits of every number, in `unit` [any].
+    cause : str
+        Likely cause of a number outside the limits, printed with the refusal.
+    shape : tuple of int, optional
+        Whole shape of an array; -1 stands for any length [-].
+    last : tuple of int
+        Trailing shape of an array [-].
+    finite : bool
+        Refuse NaN and infinity.
+    items : int
+        Fewest items of a sequence [-].
+
+    Examples
+    --------
+    >>> from typing import Annotated
+    >>> Mass = Annotated[float, Limits("kg", above=0.0, at_most=500.0)]
+    """
+
+    unit: str = "-"
+    above: float = -np.inf
+    at_least: float = -np.inf
+    below: float = np.inf
+    at_most: float = np.inf
+    cause: str = ""
+    shape: tuple[int, ...] | None = None
+    last: tuple[int, ...] = ()
+    finite: bool = True
+    items: int = 1
+
+    def hold(self, what: str, values: Array) -> None:
+        """Refuse the first number outside the limits."""
+        for bad, sign, limit in (
+            (values <= self.above, ">", self.above),
+            (values < self.at_least, ">=", self.at_least),
+            (values >= self.below, "<", self.below),
+            (values > self.at_most, "<=", self.at_most),
+        ):
+            if np.isfinite(limit) and np.any(bad):
+                reject(what, f"{values[bad].flat[0]:g}", f"{sign} {limit:g}", self.cause)
+
+
+NONE = Limits()
+
+
+class Numbers:
+    """Type of an array field: takes array_like, holds a read-only float array."""
+
+    def __get__(self, instance: object, owner: object) -> Array: ...  # type: ignore[empty-body]
+    def __set__(self, instance: object, value: ArrayLike) -> None: ...
+
+
+class OptionalNumbers:
+    """Type of an array field that may be None."""
+
+    def __get__(self, instance: object, owner: object) -> Array | None: ...
+    def __set__(self, instance: object, value: ArrayLike | None) -> None: ...
+
+
+class WholeNumbers:
+    """Type of an array field of whole numbers."""
+
+    def __get__(self, instance: object, owner: object) -> NDArray[np.intp]: ...  # type: ignore[empty-body]
+    def __set__(self, instance: object, value: ArrayLike) -> None: ...
+
+
+class Items(Generic[T]):
+    """Type of a field that takes any iterable and holds a tuple."""
+
+    def __get__(self, instance: object, owner: object) -> tuple[T, ...]: ...  # type: ignore[empty-body]
+    def __set__(self, instance: object, value: Iterable[T]) -> None: ...
+
+
+def default(value: Any) -> Any:
+    """Default of a field typed `Numbers`, `OptionalNumbers` or `Items`."""
+    return value
+
+
+# --- the two readers of declarations: a class of frozen fields, a function ------------------------------
+
+
+@dataclass_transform(frozen_default=True, kw_only_default=True)
+class Frozen:
+    """Base of every object of the library: a frozen dataclass that reads its fields by their declared limits.
+
+    A subclass declares fields as a dataclass does. Cross-field rules stand in its `__post_init__`, after
+    ``super().__post_init__()``. Copies, pickles and `dataclasses.replace` go through the constructor, so that no
+    object exists unchecked and no cached value outlives a change.
+
+    Class arguments: ``eq=True`` for objects equal and hashed by value, ``kw_only=False`` for positional fields.
+
+    Examples
+    --------
+    >>> class Wheel(Frozen):
+    ...     mass: Annotated[float, Limits("kg", above=0.0, cause="given in pounds?")]
+    >>> Wheel(mass=9)
+    Wheel(mass=9.0)
+    >>> Wheel(mass="9")
+    Traceback (most recent call last):
+    ValueError: Wheel: mass [kg]: got '9', must be a number; given in pounds?
+    """
+
+    __dataclass_fields__: ClassVar[dict[str, Any]]
+
+    def __init_subclass__(cls, *, eq: bool = False, kw_only: bool = True) -> None:
+        super().__init_subclass__()
+        dataclass(frozen=True, kw_only=kw_only, eq=eq, repr=False)(cls)
+
+    def __post_init__(self) -> None:
+        owner = self._owner()
+        for name, (read, label, given) in _field_readers(type(self)).items():
+            value = getattr(self, name)
+            if not (value is None and given is None):
+                object.__setattr__(self, name, read(f"{owner}: {label}", value))
+
+    def _owner(self) -> str:
+        name = getattr(self, "name", None)
+        return type(self).__name__ + (f" '{name}'" if isinstance(name, str) and name.strip() else "")
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return _rebuild, (type(self), {f.name: getattr(self, f.name) for f in fields(self) if f.init})
+
+    def __repr__(self) -> str:
+        parts = [f"{f.name}={_short(getattr(self, f.name))}" for f in fields(self) if f.repr]
+        while len(text := f"{type(self).__name__}({', '.join(parts)})") > 400:
+            parts = [*parts[: max(1, len(parts) // 2)], "..."] if len(parts) > 2 else [parts[0][:300] + "..."]
+        return text
+
+    def _repr_html_(self) -> str:
+        units = {n: label.partition(" [")[2].rstrip("]") for n, (_, label, _) in _field_readers(type(self)).items()}
+        rows = "".join(
+            f"<tr><th>{f.name}</th><td>{escape(_short(getattr(self, f.name)))}</td><td>{escape(units[f.name])}</td></tr>"
+            for f in fields(self)
+        )
+        return f"<table><caption>{escape(self._owner())}</caption>{rows}</table>"
+
+
+def _rebuild(cls: type[T], given: dict[str, Any]) -> T:
+    return cls(**given)
+
+
+def _short(value: object) -> str:
+    """One value in a repr: long arrays and sequences by their size, objects inside by their name."""
+    if isinstance(value, np.ndarray):
+        return np.array2string(value, precision=6, separator=", ", max_line_width=10_000) if value.size < 7 else (
+            f"<array {'x'.join(map(str, value.shape))}>"
+        )
+    if isinstance(value, Frozen):
+        name = getattr(value, "name", None)
+        return f"{type(value).__name__}({repr(name) if isinstance(name, str) else '...'})"
+    if isinstance(value, tuple | list | dict) and len(value) > 3:
+        return f"<{len(value)} items>"
+    if isinstance(value, tuple | list):
+        inner = ", ".join(map(_short, value))
+        return f"({inner},)" if len(value) == 1 else f"({inner})"
+    return f"{value!r:.60}"
+
+
+@cache
+def _field_readers(cls: type[Frozen]) -> dict[str, tuple[Reader, str, Any]]:
+    """Reader, label and default of every field of a class."""
+    hints = get_type_hints(cls, include_extras=True)
+    return {f.name: (*_reader_of(f.name, hints[f.name]), f.default) for f in fields(cls)}
+
+
+def checked(function: Callable[P, R]) -> Callable[P, R]:
+    """Read the arguments of a function by their declared limits before it is called.
+
+    Arrays arrive in the function as read-only float arrays, sequences as tuples, quantities as plain numbers in the
+    declared unit. An argument whose annotation is a string is passed on as it is.
+
+    Examples
+    --------
+    >>> @checked
+    ... def weight(mass: Annotated[float, Limits("kg", above=0.0)]) -> float:
+    ...     return 9.80665 * mass
+    >>> weight(-1)
+    Traceback (most recent call last):
+    ValueError: weight: mass [kg]: got -1, must be > 0
+    """
+    about = signature(function)
+    owner = function.__qualname__
+
+    @cache
+    def readers() -> dict[str, tuple[Reader, str, Any]]:
+        return {
+            name: (*_reader_of(name, p.annotation), p.default)
+            for name, p in about.parameters.items()
+            if p.annotation is not Parameter.empty and not isinstance(p.annotation, str)
+        }
+
+    @wraps(function)
+    def call(*args: P.args, **kwargs: P.kwargs) -> R:
+        bound = about.bind(*args, **kwargs)
+        given = bound.arguments
+        for name, (read, label, usual) in readers().items():
+            if name in given and not (given[name] is None and usual is None):
+                given[name] = read(f"{owner}: {label}", given[name])
+        return function(*bound.args, **bound.kwargs)
+
+    return call
+
+
+def _reader_of(name: str, hint: Any) -> tuple[Reader, str]:
+    limits = _limits_of(hint)
+    numeric = limits is not NONE
+    return reader(hint), f"{name} [{limits.unit}]" if numeric else name
+
+
+def _limits_of(hint: Any) -> Limits:
+    """First `Limits` found in an annotation, at any depth."""
+    if get_origin(hint) is Annotated:
+        for extra in get_args(hint)[1:]:
+            if isinstance(extra, Limits):
+                return extra
+    for part in get_args(hint):
+        if (found := _limits_of(part)) is not NONE:
+            return found
+    return NONE
+
+
+def reader(hint: Any, limits: Limits = NONE) -> Reader:
+    """Return the function ``(what, value) -> value`` that reads a value of an annotated type."""
+    origin, args = get_origin(hint), get_args(hint)
+    if origin is Annotated:
+        return reader(args[0], next((extra for extra in args[1:] if isinstance(extra, Limits)), limits))
+    if hint is Any or isinstance(hint, TypeVar) or hint is object:
+        return lambda what, value: value
+    if hint in (Numbers, OptionalNumbers) or hint is ArrayLike or hint == Array:
+        return lambda what, value: _limited_array(what, value, limits)
+    if hint is WholeNumbers or hint == NDArray[np.intp]:
+        return lambda what, value: _limited_array(what, value, limits, whole=True)
+    if origin in (Union, UnionType):
+        return _union_reader(args, limits)
+    if origin is Literal:
+        return lambda what, value: one_of(what, value, args)
+    if origin in (tuple, list, Items) or (isinstance(origin, type) and issubclass(origin, Collection | Iterable)):
+        return _sequence_reader(origin, args, limits)
+    if origin is Callable or hint is Callable:
+        return _call_reader
+    if hint in SCALARS:
+        return lambda what, value: SCALARS[hint](what, value, limits)
+    kind = origin or hint
+    if kind is type or is_typeddict(kind):
+        kind = dict if is_typeddict(kind) else type
+    return lambda what, value: instance(what, value, kind)
+
+
+def _union_reader(args: tuple[Any, ...], limits: Limits) -> Reader:
+    """Reader of a union: of arrays and numbers, of one type or None, or of several classes."""
+    some = [part for part in args if part is not type(None)]
+    optional = len(some) < len(args)
+    if set(some) >= set(get_args(ArrayLike)):  # a union flattens ArrayLike | None
+        inner: Reader = lambda what, value: _limited_array(what, value, limits)  # noqa: E731
+    elif len(some) == 1:
+        inner = reader(some[0], limits)
+    elif all(isinstance(part, type) and part not in (float, int, bool) for part in some):
+        kinds = tuple(some)
+        inner = lambda what, value: instance(what, value, kinds)  # noqa: E731
+    else:
+        inner = _first_that_reads([reader(part, limits) for part in some])
+    return (lambda what, value: None if value is None else inner(what, value)) if optional else inner
+
+
+def _first_that_reads(readers: list[Reader]) -> Reader:
+    def read(what: str, value: Any) -> Any:
+        for one in readers[:-1]:
+            try:
+                return one(what, value)
+            except ValueError:
+                continue
+        return readers[-1](what, value)
+
+    return read
+
+
+def _sequence_reader(origin: Any, args: tuple[Any, ...], limits: Limits) -> Reader:
+    if isinstance(origin, type) and issubclass(origin, Mapping):
+        return lambda what, value: instance(what, value, Mapping)
+    if origin is tuple and args and args[-1] is not Ellipsis:  # a pair, a triple
+        each = [reader(arg, limits) for arg in args]
+
+        def read_fixed(what: str, value: Any) -> Any:
+            items = sequence(what, value, empty=not each)
+            if len(items) != len(each):
+                reject(what, f"{len(items)} items", f"{len(each)} items")
+            return tuple(one(f"{what}[{i}]", item) for i, (one, item) in enumerate(zip(each, items, strict=True)))
+
+        return read_fixed
+    item = reader(args[0], limits) if args else (lambda what, value: value)
+
+    def read(what: str, value: Any) -> Any:
+        items = sequence(what, value, empty=True)
+        if len(items) < limits.items:
+            reject(what, len(items) or "none", f"at least {limits.items}")
+        return tuple(item(f"{what}[{i}]", one) for i, one in enumerate(items))
+
+    return read
+
+
+def _call_reader(what: str, value: Any) -> Any:
+    if not callable(value):
+        reject(what, f"{value!r:.80}", "a function")
+    return value
+
+
+def _limited_array(what: str, value: Any, limits: Limits, whole: bool = False) -> Any:
+    out = array(what, value, last=limits.last, finite=limits.finite)
+    want = limits.shape
+    if want is not None and (
+        out.ndim != len(want) or any(w not in (-1, h) for w, h in zip(want, out.shape, strict=True))
+    ):
+        reject(what, f"shape {out.shape}", f"of shape ({', '.join('n' if w < 0 else str(w) for w in want)})")
+    limits.hold(what, out)
+    if whole:
+        if (out % 1).any():
+            reject(what, f"{out[out % 1 != 0].flat[0]:g}", "whole numbers")
+        out = out.astype(np.intp)
+        out.setflags(write=False)
+    return out
+
+
+# --- single checks, for the readers above and for cross-field rules -------------------------------------
 
 
 def reject(what: str, got: object, limit: str, cause: str = "") -> NoReturn:
-    """Raise the ValueError of the house: what, got, limit, likely cause.
+    """Raise the ValueError of the library: what, got, limit, likely cause.
 
     Parameters
     ----------
@@ -35,6 +407,39 @@ def reject(what: str, got: object, limit: str, cause: str = "") -> NoReturn:
     raise ValueError(f"{what}: got {got}, must be {limit}" + (f"; {cause}" if cause else ""))
 
 
+def plain(what: str, value: Any) -> Any:
+    """Convert a value that carries a unit to plain numbers in the unit that `what` ends with, as in ``[kg/m3]``.
+
+    Lists of quantities are converted item by item. A value without a unit is returned as it is.
+    """
+    if isinstance(value, list | tuple):
+        return [plain(what, one) for one in value] if _holds_unit(value) else value
+    if isinstance(value, np.ndarray) and value.dtype == object:
+        return plain(what, value.tolist()) if _holds_unit(value.ravel().tolist()) else value
+    if not _carries_unit(value):
+        return value
+    unit = re.search(r"\[([^\[\]]*)\](\[\d+\])*$", what)
+    if unit is None or "," in unit[1] or unit[1] == "any":
+        reject(what, f"{value!r:.80}", "plain numbers", "numbers with a unit are not taken here")
+    text = unit[1]
+    words = re.sub(r"(?<=[A-Za-z])\^?(-?\d)", r"**\1", text).replace(" ", "*") if text != "-" else ""
+    try:
+        if text == "K" and "change" in what:
+            value + value  # a temperature such as degC cannot be added; a difference can
+        out = value.to(words)
+    except Exception as error:
+        reject(what, f"{value!r:.80}", f"convertible to [{text}]", str(error).splitlines()[0])
+    return out.magnitude if hasattr(out, "magnitude") else out.value
+
+
+def _carries_unit(value: Any) -> bool:
+    return hasattr(value, "to") and (hasattr(value, "units") or hasattr(value, "unit"))
+
+
+def _holds_unit(values: Sequence[Any]) -> bool:
+    return any(_holds_unit(v) if isinstance(v, list | tuple) else _carries_unit(v) for v in values)
+
+
 def array(
     what: str, value: ArrayLike, *, last: tuple[int, ...] = (), finite: bool = True, copy: bool = True
 ) -> Array:
@@ -43,7 +448,7 @@ def array(
     Parameters
     ----------
     what : str
-        Name for the message.
+        Name for the message; it ends with the unit in brackets.
     value : array_like, shape (..., *last)
         The values, in the unit of the caller [any].
     last : tuple of int
@@ -51,8 +456,7 @@ def array(
     finite : bool
         Refuse NaN and infinity.
     copy : bool
-        Copy always; False gives a read-only view where the value already is a float array (for
-        functions that only read a large input).
+        Copy always; False gives a read-only view where the value already is a float array.
 
     Returns
     -------
@@ -63,16 +467,24 @@ def array(
     ------
     ValueError
         If it is not numeric, has another trailing shape, or is not finite.
+
+    Examples
+    --------
+    >>> array("link: pivot [m]", [0, 1, 2], last=(3,))
+    array([0., 1., 2.])
     """
-    if isinstance(value, np.ndarray | np.generic):
-        if value.dtype.kind == "c":
-            reject(what, "complex numbers", "real")
-        if isinstance(value, np.ma.MaskedArray) and np.ma.is_masked(value):
-            reject(what, "masked values", "present", "choose what to put in place of what is missing")
+    given = plain(what, value)
+    if isinstance(given, np.ma.MaskedArray) and np.ma.is_masked(given):
+        reject(what, "masked values", "present", "choose what to put in place of what is missing")
     try:
-        out = np.array(value, dtype=float, copy=True if copy else None)
+        raw = np.asarray(given)
     except (TypeError, ValueError):
-        reject(what, repr(value), "an array of numbers")
+        reject(what, f"{value!r:.200}", "an array of numbers")
+    if raw.dtype.kind == "c":
+        reject(what, "complex numbers", "real")
+    if raw.dtype.kind not in "iuf":
+        reject(what, f"{value!r:.200}", "an array of numbers")
+    out = np.array(raw, dtype=float, copy=True if copy else None)
     tail = out.shape[out.ndim - len(last) :] if out.ndim >= len(last) else None
     if tail is None or any(want not in (-1, have) for want, have in zip(last, tail, strict=True)):
         reject(what, f"shape {out.shape}", f"of shape (..., {', '.join(map(str, last))})")
@@ -99,7 +511,7 @@ def number(
     Parameters
     ----------
     what : str
-        Name for the message, with the unit.
+        Name for the message; it ends with the unit in brackets.
     value : float
         The number, in the unit of the caller [any].
     above, below : float
@@ -118,23 +530,28 @@ def number(
     ------
     ValueError
         If it is not a finite number within the limits.
+
+    Examples
+    --------
+    >>> number("wheel: mass [kg]", 9, above=0.0)
+    9.0
     """
-    given: object = value
-    if isinstance(given, np.ndarray) and given.ndim:
-        reject(what, f"an array of shape {given.shape}", "a number", cause)
-    try:
-        out = float(value)
-    except (TypeError, ValueError):
-        reject(what, repr(value), "a number", cause)
+    given: Any = plain(what, value)
+    if isinstance(given, np.ndarray):
+        if given.ndim:
+            reject(what, f"an array of shape {given.shape}", "a number", cause)
+        given = given[()]
+    if isinstance(given, bool | np.bool_) or not isinstance(given, Real):
+        reject(what, f"{value!r:.80}", "a number", cause)
+    out = float(given)
     if not np.isfinite(out):
         reject(what, out, "finite", cause)
-    limits = (
+    for holds, sign, limit in (
         (out > above, ">", above),
         (out >= at_least, ">=", at_least),
         (out < below, "<", below),
         (out <= at_most, "<=", at_most),
-    )
-    for holds, sign, limit in limits:
+    ):
         if not holds:
             reject(what, f"{out:g}", f"{sign} {limit:g}", cause)
     return out
@@ -143,29 +560,7 @@ def number(
 def whole(
     what: str, value: float, *, at_least: float = -np.inf, at_most: float = np.inf, cause: str = ""
 ) -> int:
-    """Return `value` as a whole number within its limits.
-
-    Parameters
-    ----------
-    what : str
-        Name for the message, with the unit.
-    value : int or whole float
-        The number, in the unit of the caller [any].
-    at_least, at_most : float
-        Closed limits, in the unit of `value` [any].
-    cause : str
-        Likely cause of a value outside the limits.
-
-    Returns
-    -------
-    int
-        The value, in its unit [any].
-
-    Raises
-    ------
-    ValueError
-        If it is not a finite number within the limits, or a fraction.
-    """
+    """Return `value` as a whole number within its closed limits."""
     out = number(what, value, cause=cause)
     if not (out.is_integer() and at_least <= out <= at_most):
         above = f", >= {at_least:g}" if at_least > -np.inf else ""
@@ -174,119 +569,93 @@ def whole(
 
 
 def sequence(what: str, value: Iterable[Any], *, empty: bool = False) -> tuple[Any, ...]:
-    """Return the items of a sequence; stop if there is none, or a single thing in its place.
-
-    Parameters
-    ----------
-    what : str
-        Name for the message.
-    value : iterable
-        The items, in the unit of the caller [any].
-    empty : bool
-        Whether no item will do.
-
-    Returns
-    -------
-    tuple
-        The items, unchecked.
-
-    Raises
-    ------
-    ValueError
-        If it is text or cannot be iterated, or holds no item where one is wanted.
-    """
+    """Return the items of a sequence; refuse text, a single thing, and no item unless `empty`."""
     given: object = value
     try:
-        out = None if isinstance(given, str | bytes) else tuple(value)
+        out = None if isinstance(given, str | bytes | Mapping) else tuple(value)
     except TypeError:
         out = None
     if out is None:
-        reject(what, repr(value), "a sequence", "a single one? put it in brackets")
+        reject(what, f"{value!r:.80}", "a sequence", "a single one? put it in brackets")
     if not out and not empty:
         reject(what, "none", "at least one")
     return out
 
 
 def one_of(what: str, value: str, known: Iterable[str], cause: str = "") -> str:
-    """Return `value` if it is one of the known words.
-
-    Parameters
-    ----------
-    what : str
-        Name for the message.
-    value : str
-        The word.
-    known : iterable of str
-        What is allowed.
-    cause : str
-        Likely cause of another word.
-
-    Returns
-    -------
-    str
-        The word.
-
-    Raises
-    ------
-    ValueError
-        If it is another word, or no word.
-    """
+    """Return `value` if it is one of the known words."""
     words = tuple(known)
     given: object = value
     if not isinstance(given, str) or given not in words:
         shown = [repr(word) for word in words]
         limit = " or ".join(shown) if len(words) == 2 else "one of " + ", ".join(shown)
-        reject(what, repr(value), limit, cause)
+        reject(what, f"{value!r:.80}", limit, cause)
     return value
 
 
 def flag(what: str, value: bool) -> bool:
-    """Return `value` if it is True or False; a word such as "no" would count as true.
-
-    Parameters
-    ----------
-    what : str
-        Name for the message.
-    value : bool
-        What was given.
-
-    Returns
-    -------
-    bool
-        The same.
-
-    Raises
-    ------
-    ValueError
-        If it is neither True nor False.
-    """
+    """Return `value` if it is True or False; a word such as "no" would count as true."""
     given: object = value
     if not isinstance(given, bool | np.bool_):
-        reject(what, repr(value), "True or False")
+        reject(what, f"{value!r:.80}", "True or False")
     return bool(given)
 
 
+def text(what: str, value: str) -> str:
+    """Return `value` if it is text, not blank."""
+    given: object = value
+    if not isinstance(given, str) or not given.strip():
+        reject(what, f"{given!r:.80}", "text")
+    return value
+
+
+def instance(what: str, value: T, kind: type | tuple[type, ...]) -> T:
+    """Return `value` if it is an object of that kind, or has the parts of that protocol."""
+    given: object = value
+    kinds = kind if isinstance(kind, tuple) else (kind,)
+    names = " or ".join(one.__name__ for one in kinds)
+    if isinstance(given, type) and type not in kinds:
+        reject(what, f"the class {given.__name__}", f"of type {names}", "an object is wanted: call the class")
+    if not isinstance(given, kind):
+        parts = sorted(getattr(kinds[0], "__protocol_attrs__", ())) or _protocol_parts(kinds[0])
+        missing = [part for part in parts if not hasattr(given, part)]
+        if parts:
+            reject(what, f"{given!r:.80}", f"an object with {', '.join(parts)}", f"no {', '.join(missing)}")
+        reject(what, f"{given!r:.80}", f"of type {names}")
+    return value
+
+
+def _protocol_parts(kind: type) -> list[str]:
+    if not getattr(kind, "_is_protocol", False):
+        return []
+    return sorted(name for name in {*vars(kind), *getattr(kind, "__annotations__", {})} if not name.startswith("_"))
+
+
+def instances(what: str, values: Iterable[T], kind: type, *, least: int = 1) -> tuple[T, ...]:
+    """Return `values` as a tuple if each is an object of that kind and there are at least `least`."""
+    out = tuple(
+        instance(f"{what}[{i}]", value, kind) for i, value in enumerate(sequence(what, values, empty=True))
+    )
+    if len(out) < least:
+        reject(what, len(out) or "none", f"at least {least}")
+    return out
+
+
 def common_shape(what: str, *shapes: tuple[int, ...]) -> tuple[int, ...]:
-    """Shape that the given shapes broadcast to.
-
-    Parameters
-    ----------
-    what : str
-        Names of what has these shapes, for the message.
-    shapes : tuple of int
-        The shapes [-].
-
-    Returns
-    -------
-    tuple of int
-        The common shape [-].
-
-    Raises
-    ------
-    ValueError
-        If they do not fit together.
-    """
+    """Shape that the given shapes broadcast to."""
     try:
         return np.broadcast_shapes(*shapes)
     except ValueError:
         reject(what, "shapes " + ", ".join(map(str, shapes)), "broadcastable with each other")
+
+
+SCALARS: dict[Any, Callable[[str, Any, Limits], Any]] = {
+    float: lambda what, value, s: number(
+        what, value, above=s.above, at_least=s.at_least, below=s.below, at_most=s.at_most, cause=s.cause
+    ),
+    int: lambda what, value, s: whole(
+        what, value, at_least=s.at_least, at_most=s.at_most, cause=s.cause
+    ),
+    bool: lambda what, value, s: flag(what, value),
+    str: lambda what, value, s: text(what, value),
+}

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from beam.gear.link import TrailingLink
+from beam.gear.parts.link import TrailingLink
 from materials.checks import Array
 from materials.kinds import instance
 

@@ -8,12 +8,12 @@ from numpy.typing import ArrayLike
 from scipy.constants import g
 
 from beam.axes import attitude, into
-from beam.gear.circle import position
+from beam.gear.parts.rotation import position
 from beam.gear.free_body import FreeBody, free_body
 from materials.checks import Array, array, common_shape, reject
 
 if TYPE_CHECKING:
-    from beam.gear.gear import MainGear
+    from beam.gear.main_gear import MainGear
 
 PLACES = ("ground", "axle")
 """Where a wheel load acts: at the ground contact (braked or from the side), or the axle (free to spin)."""

@@ -11,13 +11,13 @@ from beam.loads.layout import tail_clearance_angle, tip_back_angle, turnover_ang
 from beam.loads.layout_checks import Check, layout_checks
 from beam.loads.part23.appendix_c import drag_factor
 from beam.loads.part23.appendix_d import SpinUp, spin_up_drag
-from beam.loads.part23.assumptions import (
+from beam.loads.part23.landing import (
     Landing,
     limit_descent_speed,
     required_load_factor,
     reserve_descent_speed,
 )
-from beam.loads.part23.drop_test import (
+from beam.loads.part23.limit_drop import (
     drop_height,
     drop_load_factor,
     effective_mass,

@@ -11,7 +11,7 @@ from beam.loads.case import GroundCase
 from beam.loads.ground_cases import Condition, case_list
 from beam.loads.part23 import LANDING_AND_ROLLING
 from beam.loads.part23.appendix_d import SpinUp
-from beam.loads.part23.assumptions import Landing
+from beam.loads.part23.landing import Landing
 from beam.loads.shown_table import in_units
 from beam.loads.stance import CENTERS, split, stance
 from materials.kinds import instance, instances

@@ -1,6 +1,6 @@
 """Whether lay-ups hold load cases: many lay-ups, stations and cases in one call, on plain arrays.
 
-The same theory as `beam.margin`, another road: lay-ups are slots of the full book, sections are
+The same theory as `beam.strength.margins`, another road: lay-ups are slots of the full book, sections are
 solved in one batch, and of each material and angle only the two outermost surfaces are judged.
 """
 
@@ -12,15 +12,15 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from beam.criteria import ply_ratio
-from beam.ratios import PLACES
-from beam.requirement import Requirement
+from beam.strength.ply_criteria import ply_ratio
+from beam.strength.wall_ratios import PLACES
+from beam.strength.requirement import Requirement
 from beam.section.expansion import residual_wall_loads
 from beam.section.outline import rounded_box
 from beam.section.states import solve
 from beam.sizing.lattice import Lattice
 from beam.sizing.stacks import Stacks, slots_of
-from beam.wall_buckling import linear_across
+from beam.strength.wall_buckling import linear_across
 from laminate import stability
 from laminate.lamina_stiffness import strain_rotation
 from materials.checks import Array

@@ -5,8 +5,8 @@ from collections.abc import Callable
 import numpy as np
 from numpy.typing import NDArray
 
-from beam.ratios import PLACES
-from beam.requirement import Requirement
+from beam.strength.wall_ratios import PLACES
+from beam.strength.requirement import Requirement
 from beam.sizing.chain import Mask, cheapest_chain
 from beam.sizing.feasibility import Feasibility, Piece
 from beam.sizing.lattice import Lattice

@@ -10,7 +10,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from beam.requirement import Service
+from beam.strength.requirement import Service
 from beam.sizing.lattice import Counts, Lattice
 from laminate import Laminate, Ply, plate
 from laminate.lamina_stiffness import strain_rotation

@@ -7,8 +7,10 @@ from small_strut import CASES, LOADS, MOLD_LINE, REQUIREMENT, TAPE, WALLS, knock
 
 import beam
 import beam.sizing
-from beam import opening, strain, tables
-from beam.margin import check_stations
+from beam.strength import corner_unfolding as opening
+from beam.strength import strain
+from beam.dossier import tables
+from beam.strength.margins import check_stations
 from beam.sizing import lightest
 from beam.strut import Strut
 
@@ -99,8 +101,8 @@ REGISTER = {
             "progress": (print, "callable?"),
         },
     ),
-    "beam.margin.check_stations": (check_stations, {"strut": (STRUT, "object"), "loads": (LIGHT, "object")}),
-    "beam.opening.opening_ratios": (
+    "beam.strength.margins.check_stations": (check_stations, {"strut": (STRUT, "object"), "loads": (LIGHT, "object")}),
+    "beam.strength.corner_unfolding.opening_ratios": (
         opening.opening_ratios,
         {
             "strut": (STRUT, "object"),
@@ -111,7 +113,7 @@ REGISTER = {
             "held": (np.zeros((2, 6)), "array?"),
         },
     ),
-    "beam.opening.corner_opening_ratio": (
+    "beam.strength.corner_unfolding.corner_opening_ratio": (
         opening.corner_opening_ratio,
         {
             "influence": (np.ones((5, 2)), "array"),
@@ -121,19 +123,19 @@ REGISTER = {
             "strength": (30e6, "positive values"),
         },
     ),
-    "beam.strain.span_strain": (
+    "beam.strength.strain.span_strain": (
         strain.span_strain,
         JUDGED | {"service": (REQUIREMENT.services[0], "object"), "stations": ([0.1], "stations")},
     ),
-    "beam.tables.lowest": (
+    "beam.dossier.tables.lowest": (
         tables.lowest,
         {"table": (SIZING.margins, "object"), "count": (10, "count?"), "by": ("case", "name?")},
     ),
-    "beam.tables.schedule_table": (
+    "beam.dossier.tables.schedule_table": (
         tables.schedule_table,
         {"sizing": (SIZING, "object"), "units": ("SI", "name")},
     ),
-    "beam.tables.book_table": (tables.book_table, {"strut": (STRUT, "object"), "units": ("US", "name")}),
+    "beam.dossier.tables.book_table": (tables.book_table, {"strut": (STRUT, "object"), "units": ("US", "name")}),
 }
 EXCLUDED = {
     "beam.sizing.InfeasibleSizing": "an error, raised and not called",

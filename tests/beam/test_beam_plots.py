@@ -8,9 +8,9 @@ import tarn
 from matplotlib.figure import Figure
 from small_strut import CASES, LOADS, MOLD_LINE, REQUIREMENT, lattice
 
-from beam import plots
-from beam.gear import drop
-from beam.strain import span_strain
+from beam.strength import plots
+from beam.gear.motion import drop
+from beam.strength.strain import span_strain
 from beam.strut import Strut
 
 STRUT = Strut(MOLD_LINE, lattice().book([[4, 2, 1], [3, 1, 1]]))

@@ -13,7 +13,7 @@ from beam.design_cases import design_cases
 from beam.gear import leg_cases
 from beam.loads import SpinUp, ground_cases, static_reactions
 from beam.loads.part23 import SYSTEM
-from beam.margin import margins
+from beam.strength.margins import margins
 from beam.strut import MoldLine, Strut
 
 STATIC = static_reactions(tarn.AIRPLANE)

@@ -7,10 +7,10 @@ import pytest
 from scipy.optimize import brentq
 from small_strut import CASES, LENGTH, LOADS, MOLD_LINE, REQUIREMENT, TAPE, WALLS, lattice, tsai_wu_polynomial
 
-from beam import ratios
-from beam.margin import check_stations, margins
-from beam.ratios import PLACES, respond, station_loads
-from beam.requirement import Service
+from beam.strength import wall_ratios as ratios
+from beam.strength.margins import check_stations, margins
+from beam.strength.wall_ratios import PLACES, respond, station_loads
+from beam.strength.requirement import Service
 from beam.strut import BookPly, PlyBook, PointLoads, Strut
 
 BOOK = lattice().book([[4, 2, 1], [3, 1, 1]])

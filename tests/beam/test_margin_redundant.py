@@ -7,10 +7,10 @@ import pytest
 from scipy.optimize import brentq
 from small_strut import CASES, LENGTH, LOADS, MOLD_LINE, REQUIREMENT, TAPE, lattice, tsai_wu_polynomial
 
-from beam.margin import margins
-from beam.requirement import Service
-from beam.restraint import section_forces
-from beam.strain import FIBER_COMPRESSION, FIBER_TENSION, span_strain
+from beam.strength.margins import margins
+from beam.strength.requirement import Service
+from beam.strength.section_forces import section_forces
+from beam.strength.strain import FIBER_COMPRESSION, FIBER_TENSION, span_strain
 from beam.strut import BookPly, MoldLine, PlyBook, PointLoads, Strut, Support
 
 ROOM = 293.0

@@ -9,9 +9,9 @@ from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 from small_strut import CLOTH, LENGTH, LOADS, MOLD_LINE, REQUIREMENT, TAPE, lattice
 
-from beam.margin import margins
-from beam.opening import PLACES, corner_opening_ratio, first_root, opening_ratios, radial_influence
-from beam.requirement import Service
+from beam.strength.margins import margins
+from beam.strength.corner_unfolding import PLACES, corner_opening_ratio, first_root, opening_ratios, radial_influence
+from beam.strength.requirement import Service
 from beam.section.flattening import flattening_loads
 from beam.section.spring_in import spring_in_loads, spring_in_recovery
 from beam.strut import PlyBook, Strut

@@ -6,11 +6,11 @@ import pytest
 import tarn
 from small_strut import CASES, LOADS, REQUIREMENT, lattice
 
-from beam import report
-from beam.gear import drop
+from beam.dossier import report
+from beam.gear.motion import drop
 from beam.loads import ground_cases, static_reactions
 from beam.sizing import lightest
-from beam.tables import lowest
+from beam.dossier.tables import lowest
 
 SIZING = lightest(lattice(2), LOADS.times(0.6), REQUIREMENT, cases=CASES)
 CASE_TABLE = ground_cases(tarn.AIRPLANE, load_factor=3.0)

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 from small_strut import INVENTED, REQUIREMENT, TAPE
 
-from beam.requirement import Requirement, Service
+from beam.strength.requirement import Requirement, Service
 from materials import Factor
 
 

@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 from small_strut import CASES, CLOTH, LOADS, MOLD_LINE, REQUIREMENT, TAPE, lattice
 
-from beam.margin import margins
-from beam.requirement import Service
-from beam.strain import (
+from beam.strength.margins import margins
+from beam.strength.requirement import Service
+from beam.strength.strain import (
     FIBER_COMPRESSION,
     FIBER_TENSION,
     SHEAR,

@@ -4,10 +4,10 @@ import numpy as np
 import pytest
 from small_strut import CASES, LOADS, MOLD_LINE, REQUIREMENT, WALLS, lattice
 
-from beam.margin import margins
+from beam.strength.margins import margins
 from beam.sizing import lightest
 from beam.strut import Strut
-from beam.tables import book_table, lowest, schedule_table
+from beam.dossier.tables import book_table, lowest, schedule_table
 
 SIZING = lightest(lattice(3), LOADS.times(0.6), REQUIREMENT, cases=CASES)
 TABLE = SIZING.margins

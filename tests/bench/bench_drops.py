@@ -17,9 +17,9 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "helpers"))
 
 from gears import trailing_gear
 
-from beam.gear import drop
-from beam.gear.drops import drops
-from beam.gear.shocks import Shocks
+from beam.gear.motion import drop
+from beam.gear.motion.drops import drops
+from beam.gear.parts.shocks import Shocks
 
 COUNT, JUDGED, ROUNDS = 4096, 48, 5
 RATE, ACCURACY = 2000, 1e-3

@@ -4,7 +4,8 @@ import time
 
 import numpy as np
 
-from beam.gear import AirSpring, MainGear, Orifice, Shock, StrutSway, Tire, TrailingLink, drop
+from beam.gear import AirSpring, MainGear, Orifice, Shock, StrutSway, Tire, TrailingLink
+from beam.gear.motion import drop
 
 GEAR = MainGear(
     link=TrailingLink(

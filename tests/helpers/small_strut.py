@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from beam.requirement import Requirement, Service
+from beam.strength.requirement import Requirement, Service
 from beam.sizing import Lattice, PlyKind
 from beam.strut import MoldLine, PointLoads
 from materials import Allowables, Factor, Lamina, Source

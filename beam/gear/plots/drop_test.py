@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from scipy.constants import g
 
-from beam.gear.drop_compare import DropComparison
+from beam.gear.landing.drop_comparison import DropComparison
 from beam.units import shown, symbol
 from materials.checks import Array, one_of
 from materials.kinds import instance

@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from beam.gear.retraction import Swing
+from beam.gear.retraction.swing import Swing
 from beam.units import shown, symbol
 from materials.checks import one_of
 from materials.kinds import instance

@@ -4,8 +4,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from beam.gear.choose_shock import ShockChoice
-from beam.gear.shock_trade import ShockTrade
+from beam.gear.landing.shock_choice import ShockChoice
+from beam.gear.landing.shock_trade import ShockTrade
 from beam.units import shown, symbol
 from materials.checks import one_of
 from materials.kinds import instance

@@ -13,7 +13,7 @@ from beam.loads.part23.nose_wheel import nose_wheel
 from beam.loads.part23.one_wheel_landing import one_wheel_landing
 from beam.loads.part23.pivoting import pivoting
 from beam.loads.part23.reserve_energy import reserve_energy
-from beam.loads.part23.retraction import gear_extended, retraction
+from beam.loads.part23.extension_retraction import gear_extended, retraction
 from beam.loads.part23.side_load import side_load
 from beam.loads.part23.tail_down_landing import tail_down_landing
 from beam.loads.part23.towing import towing

@@ -5,7 +5,7 @@ from functools import wraps
 
 from beam.loads.airplane import Airplane
 from beam.loads.case import GroundCase
-from beam.loads.part23.assumptions import Landing
+from beam.loads.part23.landing import Landing
 from materials.kinds import instance
 
 Rule = Callable[[Airplane, Landing], list[GroundCase]]

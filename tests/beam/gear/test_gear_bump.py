@@ -7,7 +7,7 @@ from numpy.testing import assert_allclose
 from scipy.constants import g
 
 from beam.gear import GroundFriction, taxi_bump
-from beam.gear.bump import bump_profile
+from beam.gear.motion.bump import bump_profile
 
 GEAR = trailing_gear()
 

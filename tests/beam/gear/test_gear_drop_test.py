@@ -10,9 +10,9 @@ from numpy.testing import assert_allclose
 from scipy.constants import g, inch, pound_force
 
 from beam.gear import Bottomed
-from beam.gear.drop_compare import compare_drop
-from beam.gear.drop_record import DropRecord, contact_time, first_loaded, read_drop
-from beam.gear.drop_test import plan_drop_test
+from beam.gear.landing.drop_comparison import compare_drop
+from beam.gear.landing.drop_record import DropRecord, contact_time, first_loaded, read_drop
+from beam.gear.landing.drop_test_plan import plan_drop_test
 from beam.loads import drop_load_factor, effective_mass
 
 MASS, HEIGHT, LIFT = 500.0, 0.4, 2 / 3

@@ -10,12 +10,13 @@ from gears import SKEW, linear_spring, trailing_gear
 from numpy.testing import assert_allclose, assert_array_equal
 from scipy.constants import g
 
-from beam.gear import Curve, GroundFriction, Orifice, Tire, drop
-from beam.gear.batch import ORDER, around, follow
-from beam.gear.drops import drops
-from beam.gear.from_gear import hanging_angle, touchdown, unit_of
-from beam.gear.many_units import MOTION, follow_drops
-from beam.gear.shocks import Shocks
+from beam.gear import Curve, GroundFriction, Orifice, Tire
+from beam.gear.motion import drop
+from beam.gear.motion.batch import ORDER, around, follow
+from beam.gear.motion.drops import drops
+from beam.gear.motion.from_gear import hanging_angle, touchdown, unit_of
+from beam.gear.motion.many_units import MOTION, follow_drops
+from beam.gear.parts.shocks import Shocks
 
 COUNT = 7
 GEAR, SKEWED = trailing_gear(), trailing_gear(**SKEW)

@@ -9,7 +9,7 @@ from numpy.testing import assert_allclose
 from scipy.spatial.transform import Rotation
 
 from beam.gear import TrailingLink, alignment
-from beam.gear.circle import circle, distance_terms, position, slope
+from beam.gear.parts.rotation import circle, distance_terms, position, slope
 
 STROKE = np.linspace(0.0, 0.115, 8)
 LINKS = {"plane": trailing_gear().link, "skewed": trailing_gear(**SKEW).link}

@@ -11,10 +11,10 @@ from numpy.testing import assert_allclose
 from scipy.constants import g
 
 from beam.gear import StrutSway
-from beam.gear.energy import balance, descent_energy, kinetic
-from beam.gear.from_gear import hanging_angle, touchdown, unit_of
-from beam.gear.motion import forces, rates
-from beam.gear.unit import STATES
+from beam.gear.motion.energy import balance, descent_energy, kinetic
+from beam.gear.motion.from_gear import hanging_angle, touchdown, unit_of
+from beam.gear.motion.equations import forces, rates
+from beam.gear.motion.unit import STATES
 
 GEARS = {"plane": trailing_gear(), "skewed": trailing_gear(**SKEW)}
 SWAY = StrutSway(stiffness=6e5, mass=2.0, damping_ratio=0.03)

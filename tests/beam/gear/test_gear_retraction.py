@@ -11,9 +11,9 @@ from scipy.constants import g
 from scipy.spatial.transform import Rotation
 
 from beam.gear import Curve
-from beam.gear.pivot_axis import PivotAxis, pivot_axis, wheel_pivot_axis
-from beam.gear.retracting_gear import RetractingGear
-from beam.gear.retraction import lock_load, swing
+from beam.gear.retraction.pivot_axis import PivotAxis, pivot_axis, wheel_pivot_axis
+from beam.gear.retraction.retracting_gear import RetractingGear
+from beam.gear.retraction.swing import lock_load, swing
 
 X, Y, Z = np.eye(3)
 unit_vectors = (

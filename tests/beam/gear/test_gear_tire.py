@@ -6,7 +6,7 @@ from numpy.testing import assert_allclose
 from scipy.integrate import quad
 
 from beam.gear import Tire
-from beam.gear.tire_laws import smiley_horne_ratio
+from beam.gear.parts.tire_laws import smiley_horne_ratio
 
 SIZE = {
     "width": 0.16,

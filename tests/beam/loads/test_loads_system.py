@@ -8,7 +8,8 @@ from numpy.testing import assert_allclose
 from scipy.constants import g
 
 from beam.loads import FlightGear, Landing, balance, ground_cases
-from beam.loads.part23 import SYSTEM, retraction
+from beam.loads.part23 import SYSTEM
+from beam.loads.part23 import extension_retraction as retraction
 
 LANDING = Landing(load_factor=3.0)
 

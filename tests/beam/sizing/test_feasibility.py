@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from small_strut import LOADS, MOLD_LINE, REQUIREMENT, WALLS, lattice
 
-from beam.ratios import PLACES, wall_ratios
+from beam.strength.wall_ratios import PLACES, wall_ratios
 from beam.sizing.feasibility import Feasibility, Piece
 from beam.strut import Strut
 

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from small_strut import CASES, LOADS, MOLD_LINE, REQUIREMENT, lattice
 
-from beam.margin import margins
+from beam.strength.margins import margins
 from beam.sizing import InfeasibleSizing, lightest
 from beam.sizing.diagnosis import why_not
 from beam.sizing.search import Search

@@ -7,8 +7,8 @@ import numpy as np
 import pytest
 from small_strut import CLOTH, LENGTH, MOLD_LINE, REQUIREMENT, TAPE, lattice
 
-from beam import wall_buckling
-from beam.margin import margins
+from beam.strength import wall_buckling
+from beam.strength.margins import margins
 from beam.sizing import InfeasibleSizing, Lattice, PlyKind, lightest
 from beam.sizing.search import Search
 from beam.strut import MoldLine, PointLoads, Strut

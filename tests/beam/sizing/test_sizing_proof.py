@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from small_strut import CASES, LENGTH, LOADS, MOLD_LINE, REQUIREMENT, WALLS, knocked, lattice
 
-from beam.margin import check_stations, margins
-from beam.requirement import Service
+from beam.strength.margins import check_stations, margins
+from beam.strength.requirement import Service
 from beam.sizing import InfeasibleSizing, lightest
 from beam.sizing.feasibility import Feasibility
 from beam.sizing.mass import bay_masses
@@ -65,7 +65,7 @@ def test_confirm_refuses_a_book_that_fails_and_a_mass_off_the_bound():
 
 def test_walls_that_hold_each_other_carry_no_force_together():
     """Residual running loads close: their sum over the section is zero, and they are not all zero."""
-    from beam.ratios import station_loads
+    from beam.strength.wall_ratios import station_loads
 
     strut = Strut(MOLD_LINE, lattice().book([[4, 2, 1], [3, 1, 1]]))
     cold = Service(name="cold", temperature=233.0)

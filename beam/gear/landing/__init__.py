@@ -1,0 +1,1 @@
+"""Choice of the shock, and the drop test: plan, record and comparison."""

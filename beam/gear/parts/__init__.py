@@ -1,0 +1,1 @@
+"""Parts of the main gear: link, springs, damper, shock and tire."""

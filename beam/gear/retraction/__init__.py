@@ -1,0 +1,1 @@
+"""Retraction: pivot axis, actuator and lock."""
