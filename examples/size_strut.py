@@ -14,13 +14,12 @@ from matplotlib.figure import Figure
 from scipy.constants import g
 
 from beam import loads
-from beam.strength import plots
-from beam.dossier import report
-from beam.dossier import tables
 from beam.design_cases import design_cases
-from beam.gear.motion import drop
-from beam.strength.margins import check_stations, margins
+from beam.dossier import report, tables
+from beam.gear import drop
 from beam.sizing import lightest
+from beam.strength import plots
+from beam.strength.margins import check_stations, margins
 from beam.strength.strain import span_strain
 from beam.strut.plots import plot_forces, plot_ply_book
 

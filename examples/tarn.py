@@ -11,8 +11,8 @@ from scipy.constants import g, psi
 
 from beam.gear import AirSpring, MainGear, Orifice, Shock, Tire, TrailingLink
 from beam.loads import Airplane, Equipment
-from beam.strength.requirement import Requirement, Service
 from beam.sizing import Lattice, PlyKind
+from beam.strength.requirement import Requirement, Service
 from beam.strut import MoldLine
 from materials import Factor, Source, lamina, tolerance_factor
 

@@ -14,7 +14,7 @@ never numbers.
 
 import re
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
-from dataclasses import MISSING, dataclass, fields
+from dataclasses import dataclass, fields
 from functools import cache, wraps
 from html import escape
 from inspect import Parameter, signature
@@ -189,11 +189,10 @@ class Frozen:
         return text
 
     def _repr_html_(self) -> str:
-        units = {n: label.partition(" [")[2].rstrip("]") for n, (_, label, _) in _field_readers(type(self)).items()}
-        rows = "".join(
-            f"<tr><th>{f.name}</th><td>{escape(_short(getattr(self, f.name)))}</td><td>{escape(units[f.name])}</td></tr>"
-            for f in fields(self)
-        )
+        rows = ""
+        for name, (_, label, _) in _field_readers(type(self)).items():
+            cells = _short(getattr(self, name)), label.partition(" [")[2].rstrip("]")
+            rows += f"<tr><th>{name}</th>" + "".join(f"<td>{escape(cell)}</td>" for cell in cells) + "</tr>"
         return f"<table><caption>{escape(self._owner())}</caption>{rows}</table>"
 
 
@@ -204,8 +203,10 @@ def _rebuild(cls: type[T], given: dict[str, Any]) -> T:
 def _short(value: object) -> str:
     """One value in a repr: long arrays and sequences by their size, objects inside by their name."""
     if isinstance(value, np.ndarray):
-        return np.array2string(value, precision=6, separator=", ", max_line_width=10_000) if value.size < 7 else (
-            f"<array {'x'.join(map(str, value.shape))}>"
+        return (
+            np.array2string(value, precision=6, separator=", ", max_line_width=10_000)
+            if value.size < 7
+            else (f"<array {'x'.join(map(str, value.shape))}>")
         )
     if isinstance(value, Frozen):
         name = getattr(value, "name", None)
@@ -219,7 +220,7 @@ def _short(value: object) -> str:
 
 
 @cache
-def _field_readers(cls: type[Frozen]) -> dict[str, tuple[Reader, str, Any]]:
+def _field_readers(cls: Any) -> dict[str, tuple[Reader, str, Any]]:
     """Reader, label and default of every field of a class."""
     hints = get_type_hints(cls, include_extras=True)
     return {f.name: (*_reader_of(f.name, hints[f.name]), f.default) for f in fields(cls)}
@@ -296,7 +297,9 @@ def reader(hint: Any, limits: Limits = NONE) -> Reader:
         return _union_reader(args, limits)
     if origin is Literal:
         return lambda what, value: one_of(what, value, args)
-    if origin in (tuple, list, Items) or (isinstance(origin, type) and issubclass(origin, Collection | Iterable)):
+    if origin in (tuple, list, Items) or (
+        isinstance(origin, type) and issubclass(origin, Collection | Iterable)
+    ):
         return _sequence_reader(origin, args, limits)
     if origin is Callable or hint is Callable:
         return _call_reader
@@ -346,7 +349,9 @@ def _sequence_reader(origin: Any, args: tuple[Any, ...], limits: Limits) -> Read
             items = sequence(what, value, empty=not each)
             if len(items) != len(each):
                 reject(what, f"{len(items)} items", f"{len(each)} items")
-            return tuple(one(f"{what}[{i}]", item) for i, (one, item) in enumerate(zip(each, items, strict=True)))
+            return tuple(
+                one(f"{what}[{i}]", item) for i, (one, item) in enumerate(zip(each, items, strict=True))
+            )
 
         return read_fixed
     item = reader(args[0], limits) if args else (lambda what, value: value)
@@ -386,24 +391,7 @@ def _limited_array(what: str, value: Any, limits: Limits, whole: bool = False) -
 
 
 def reject(what: str, got: object, limit: str, cause: str = "") -> NoReturn:
-    """Raise the ValueError of the library: what, got, limit, likely cause.
-
-    Parameters
-    ----------
-    what : str
-        The quantity and its owner, as in ``"Lamina 'T300': E1 [Pa]"``.
-    got : object
-        The value that was given.
-    limit : str
-        What is allowed, as in ``"> 0"``.
-    cause : str
-        The likely cause, as in ``"given in GPa?"``.
-
-    Raises
-    ------
-    ValueError
-        Always.
-    """
+    """Raise the ValueError of the library: what, got, limit, likely cause."""
     raise ValueError(f"{what}: got {got}, must be {limit}" + (f"; {cause}" if cause else ""))
 
 
@@ -443,36 +431,7 @@ def _holds_unit(values: Sequence[Any]) -> bool:
 def array(
     what: str, value: ArrayLike, *, last: tuple[int, ...] = (), finite: bool = True, copy: bool = True
 ) -> Array:
-    """Copy to a read-only float array with the trailing shape `last`.
-
-    Parameters
-    ----------
-    what : str
-        Name for the message; it ends with the unit in brackets.
-    value : array_like, shape (..., *last)
-        The values, in the unit of the caller [any].
-    last : tuple of int
-        Trailing shape wanted; -1 stands for any length [-].
-    finite : bool
-        Refuse NaN and infinity.
-    copy : bool
-        Copy always; False gives a read-only view where the value already is a float array.
-
-    Returns
-    -------
-    ndarray, shape (..., *last)
-        A frozen copy or view, in the unit of `value` [any].
-
-    Raises
-    ------
-    ValueError
-        If it is not numeric, has another trailing shape, or is not finite.
-
-    Examples
-    --------
-    >>> array("link: pivot [m]", [0, 1, 2], last=(3,))
-    array([0., 1., 2.])
-    """
+    """Copy to a read-only float array with the trailing shape `last`; `what` ends with the unit in brackets."""
     given = plain(what, value)
     if isinstance(given, np.ma.MaskedArray) and np.ma.is_masked(given):
         reject(what, "masked values", "present", "choose what to put in place of what is missing")
@@ -506,36 +465,7 @@ def number(
     at_most: float = np.inf,
     cause: str = "",
 ) -> float:
-    """Return `value` as a finite float within its limits.
-
-    Parameters
-    ----------
-    what : str
-        Name for the message; it ends with the unit in brackets.
-    value : float
-        The number, in the unit of the caller [any].
-    above, below : float
-        Open limits, in the unit of `value` [any].
-    at_least, at_most : float
-        Closed limits, in the unit of `value` [any].
-    cause : str
-        Likely cause of a value outside the limits.
-
-    Returns
-    -------
-    float
-        The value, in its unit [any].
-
-    Raises
-    ------
-    ValueError
-        If it is not a finite number within the limits.
-
-    Examples
-    --------
-    >>> number("wheel: mass [kg]", 9, above=0.0)
-    9.0
-    """
+    """Return `value` as a finite float within its limits; `what` ends with the unit in brackets."""
     given: Any = plain(what, value)
     if isinstance(given, np.ndarray):
         if given.ndim:
@@ -628,7 +558,9 @@ def instance(what: str, value: T, kind: type | tuple[type, ...]) -> T:
 def _protocol_parts(kind: type) -> list[str]:
     if not getattr(kind, "_is_protocol", False):
         return []
-    return sorted(name for name in {*vars(kind), *getattr(kind, "__annotations__", {})} if not name.startswith("_"))
+    return sorted(
+        name for name in {*vars(kind), *getattr(kind, "__annotations__", {})} if not name.startswith("_")
+    )
 
 
 def instances(what: str, values: Iterable[T], kind: type, *, least: int = 1) -> tuple[T, ...]:
@@ -653,9 +585,7 @@ SCALARS: dict[Any, Callable[[str, Any, Limits], Any]] = {
     float: lambda what, value, s: number(
         what, value, above=s.above, at_least=s.at_least, below=s.below, at_most=s.at_most, cause=s.cause
     ),
-    int: lambda what, value, s: whole(
-        what, value, at_least=s.at_least, at_most=s.at_most, cause=s.cause
-    ),
+    int: lambda what, value, s: whole(what, value, at_least=s.at_least, at_most=s.at_most, cause=s.cause),
     bool: lambda what, value, s: flag(what, value),
     str: lambda what, value, s: text(what, value),
 }

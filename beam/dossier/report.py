@@ -12,8 +12,8 @@ if TYPE_CHECKING:
 
     from beam.gear import Drop
     from beam.loads import Airplane
-    from beam.strength.requirement import Requirement
     from beam.sizing import Sizing
+    from beam.strength.requirement import Requirement
 
 WIDTH = 110
 CAUTIONS = (

@@ -7,16 +7,16 @@ import numpy as np
 import pandas as pd
 from numpy.typing import ArrayLike, NDArray
 
+from beam.strength.global_modes import WHOLE_STRUT
 from beam.strength.requirement import Requirement
 from beam.strut import Strut
 from beam.units import shown, symbol
-from beam.strength.global_modes import WHOLE_STRUT
 from materials.checks import Array, reject, whole
 from materials.kinds import instance, instances
 
 if TYPE_CHECKING:
-    from beam.strength.wall_ratios import WallRatios
     from beam.sizing import Sizing
+    from beam.strength.wall_ratios import WallRatios
 
 INDEX = ("case", "station", "wall", "ply", "mode")
 

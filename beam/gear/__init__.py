@@ -1,34 +1,34 @@
 """The gear below the strut: tire, shock, trailing link, their drop, and what reaches the strut."""
 
-from beam.gear.parts.air_spring import AirSpring, TwoChamberSpring
 from beam.gear.alignment import Alignment, alignment
-from beam.gear.motion.bottomed import Bottomed
-from beam.gear.motion.bump import BumpRide, taxi_bump
-from beam.gear.leg_cases import LegCases, leg_cases
-from beam.gear.landing.shock_choice import ShockChoice, choose_shock
-from beam.gear.parts.curve import Curve
-from beam.gear.motion.drop import drop, free_fall_speed, reserve_energy
 from beam.gear.landing.drop_comparison import ChannelError, DropComparison, compare_drop
 from beam.gear.landing.drop_record import DropRecord, read_drop
-from beam.gear.motion.drop_result import Drop, Instant
 from beam.gear.landing.drop_test_plan import Channel, DropTestPlan, plan_drop_test
-from beam.gear.motion.drops import Drops, drops
-from beam.gear.parts.friction import GroundFriction
+from beam.gear.landing.shock_choice import ShockChoice, choose_shock
+from beam.gear.landing.shock_demand import Bump, Constraint, NoShock, ShockDemand
+from beam.gear.landing.shock_trade import ShockTrade, shock_trade
+from beam.gear.leg_cases import LegCases, leg_cases
 from beam.gear.main_gear import MainGear
+from beam.gear.motion.bottomed import Bottomed
+from beam.gear.motion.bump import BumpRide, taxi_bump
+from beam.gear.motion.drop import drop, free_fall_speed, reserve_energy
+from beam.gear.motion.drop_result import Drop, Instant
+from beam.gear.motion.drops import Drops, drops
+from beam.gear.parts.air_spring import AirSpring, TwoChamberSpring
+from beam.gear.parts.curve import Curve
+from beam.gear.parts.friction import GroundFriction
 from beam.gear.parts.link import TrailingLink
 from beam.gear.parts.orifice import DamperCurve, Orifice, orifice_coefficient
+from beam.gear.parts.shock import Shock
+from beam.gear.parts.shocks import Shocks
+from beam.gear.parts.spring import CurveSpring
+from beam.gear.parts.strut_sway import StrutSway
+from beam.gear.parts.tire import Tire
+from beam.gear.retraction.actuator import DoorRod
 from beam.gear.retraction.pivot_axis import PivotAxis, pivot_axis, wheel_pivot_axis
 from beam.gear.retraction.retracting_gear import RetractingGear
 from beam.gear.retraction.swing import Swing, lock_load, swing
-from beam.gear.retraction.actuator import DoorRod
-from beam.gear.parts.shock import Shock
-from beam.gear.landing.shock_demand import Bump, Constraint, NoShock, ShockDemand
-from beam.gear.landing.shock_trade import ShockTrade, shock_trade
-from beam.gear.parts.shocks import Shocks
-from beam.gear.parts.spring import CurveSpring
 from beam.gear.strut_loads import StrutLoads
-from beam.gear.parts.strut_sway import StrutSway
-from beam.gear.parts.tire import Tire
 
 __all__ = [
     "AirSpring",

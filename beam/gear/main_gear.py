@@ -9,14 +9,14 @@ from scipy.constants import g
 
 from beam.axes import attitude
 from beam.gear.checks import vector
-from beam.gear.parts.rotation import circle, slope
+from beam.gear.motion.equations import lowest_point
 from beam.gear.parts.friction import GroundFriction
 from beam.gear.parts.link import LEAST_ARM, TrailingLink
-from beam.gear.motion.equations import lowest_point
-from beam.gear.roots import rising_root
+from beam.gear.parts.rotation import circle, slope
 from beam.gear.parts.shock import Shock
-from beam.gear.strut_loads import StrutLoads, strut_loads
 from beam.gear.parts.tire import Tire
+from beam.gear.roots import rising_root
+from beam.gear.strut_loads import StrutLoads, strut_loads
 from materials.checks import Array, array, common_shape, flag, number, reject
 from materials.kinds import instance
 

@@ -8,8 +8,8 @@ from numpy.typing import ArrayLike
 from scipy.constants import g
 
 from beam.axes import attitude, into
-from beam.gear.parts.rotation import position
 from beam.gear.free_body import FreeBody, free_body
+from beam.gear.parts.rotation import position
 from materials.checks import Array, array, common_shape, reject
 
 if TYPE_CHECKING:

@@ -7,8 +7,8 @@ from numpy.typing import ArrayLike
 
 from beam.gear.alignment import alignment
 from beam.gear.checks import able
-from beam.gear.motion.drop_result import Drop
 from beam.gear.main_gear import MainGear
+from beam.gear.motion.drop_result import Drop
 from materials.checks import Array, array, number, reject
 from materials.kinds import instance
 

@@ -17,6 +17,7 @@ from beam.loads.part23.landing import (
     required_load_factor,
     reserve_descent_speed,
 )
+from beam.loads.part23.level_landing import contact_speed
 from beam.loads.part23.limit_drop import (
     drop_height,
     drop_load_factor,
@@ -24,7 +25,6 @@ from beam.loads.part23.limit_drop import (
     reserve_drop_height,
     unit_masses,
 )
-from beam.loads.part23.level_landing import contact_speed
 from beam.loads.stance import Stance, airplane_axes, ground_axes, split, stance
 from beam.loads.tables import case_table, ground_cases, static_reactions
 from beam.loads.wheels import brake_energy, braking_torque, nose_tire_load, stopping_distance

@@ -5,10 +5,10 @@ from collections.abc import Mapping
 import numpy as np
 from numpy.typing import NDArray
 
-from beam.strength.wall_ratios import wall_ratios
 from beam.sizing.chain import may_follow
 from beam.sizing.search import Search
 from beam.sizing.second import Failed
+from beam.strength.wall_ratios import wall_ratios
 from beam.strut import Strut
 from materials.checks import reject
 

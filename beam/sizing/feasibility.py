@@ -12,15 +12,15 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from beam.strength.ply_criteria import ply_ratio
-from beam.strength.wall_ratios import PLACES
-from beam.strength.requirement import Requirement
 from beam.section.expansion import residual_wall_loads
 from beam.section.outline import rounded_box
 from beam.section.states import solve
 from beam.sizing.lattice import Lattice
 from beam.sizing.stacks import Stacks, slots_of
+from beam.strength.ply_criteria import ply_ratio
+from beam.strength.requirement import Requirement
 from beam.strength.wall_buckling import linear_across
+from beam.strength.wall_ratios import PLACES
 from laminate import stability
 from laminate.lamina_stiffness import strain_rotation
 from materials.checks import Array

@@ -29,15 +29,15 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import ArrayLike
 
-from beam.strength.ply_criteria import CONVEX
-from beam.strength.requirement import Requirement
 from beam.sizing.diagnosis import why_not
 from beam.sizing.lattice import Counts, Lattice
 from beam.sizing.mass import bay_masses
 from beam.sizing.search import ROUNDING, Search
 from beam.sizing.second import SecondJudge
-from beam.strut import PointLoads, Strut
 from beam.strength.global_modes import WHOLE_STRUT
+from beam.strength.ply_criteria import CONVEX
+from beam.strength.requirement import Requirement
+from beam.strut import PointLoads, Strut
 from materials.checks import Array, reject
 from materials.kinds import instance
 

@@ -5,12 +5,12 @@ from collections.abc import Callable
 import numpy as np
 from numpy.typing import NDArray
 
-from beam.strength.wall_ratios import PLACES
-from beam.strength.requirement import Requirement
 from beam.sizing.chain import Mask, cheapest_chain
 from beam.sizing.feasibility import Feasibility, Piece
 from beam.sizing.lattice import Lattice
 from beam.sizing.mass import bay_masses
+from beam.strength.requirement import Requirement
+from beam.strength.wall_ratios import PLACES
 from beam.strut import PointLoads
 from beam.strut.axis import Axis
 from beam.strut.statics import outboard, past

@@ -5,11 +5,11 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from beam.sizing.search import ROUNDING, Search
+from beam.strength.global_modes import WHOLE_STRUT
 from beam.strength.margins import margins
 from beam.strength.requirement import BUCKLING
-from beam.sizing.search import ROUNDING, Search
 from beam.strut import PointLoads, Strut
-from beam.strength.global_modes import WHOLE_STRUT
 
 if TYPE_CHECKING:
     import pandas as pd

@@ -10,8 +10,8 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from beam.strength.requirement import Service
 from beam.sizing.lattice import Counts, Lattice
+from beam.strength.requirement import Service
 from laminate import Laminate, Ply, plate
 from laminate.lamina_stiffness import strain_rotation
 from materials import Lamina

@@ -19,9 +19,9 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike
 
-from beam.strength.requirement import Service
 from beam.section.flattening import flattening_form
 from beam.section.spring_in import spring_in_loads, spring_in_recovery
+from beam.strength.requirement import Service
 from beam.strut import Strut
 from laminate import Laminate
 from laminate.interlaminar import corner_moduli, corner_stress, thickness_compliance, thickness_expansion

@@ -14,13 +14,13 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import ArrayLike
 
-from beam.strength.wall_ratios import wall_ratios
+from beam.strength.global_modes import whole_strut_ratios
 from beam.strength.requirement import Requirement
 from beam.strength.section_forces import refuse_strangers, section_forces, some_stations
+from beam.strength.wall_buckling import Known
+from beam.strength.wall_ratios import wall_ratios
 from beam.strut import PointLoads, Strut
 from beam.strut.statics import past
-from beam.strength.wall_buckling import Known
-from beam.strength.global_modes import whole_strut_ratios
 from materials.checks import Array, flag, reject
 from materials.kinds import instance
 

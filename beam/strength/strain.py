@@ -5,9 +5,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from beam.strength.wall_ratios import respond, station_loads
 from beam.strength.requirement import Requirement, Service
 from beam.strength.section_forces import refuse_strangers, section_forces, some_stations
+from beam.strength.wall_ratios import respond, station_loads
 from beam.strut import PointLoads, Strut
 from materials.checks import Array
 from materials.kinds import instance

@@ -7,12 +7,18 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from beam.strength.ply_criteria import CONVEX, ply_ratio
-from beam.strength.corner_unfolding import opening_ratios
-from beam.strength.requirement import BUCKLING, CORNER_OPENING, CURVED_BUCKLING, Requirement, Service
 from beam.section.expansion import residual_wall_loads
+from beam.strength.corner_unfolding import opening_ratios
+from beam.strength.ply_criteria import CONVEX, ply_ratio
+from beam.strength.requirement import BUCKLING, CORNER_OPENING, CURVED_BUCKLING, Requirement, Service
+from beam.strength.wall_buckling import (
+    Known,
+    bent_wall_ratio,
+    curved_loads,
+    curved_wall_ratio,
+    flat_wall_ratio,
+)
 from beam.strut import Strut
-from beam.strength.wall_buckling import Known, bent_wall_ratio, curved_loads, curved_wall_ratio, flat_wall_ratio
 from laminate import Laminate, Response
 from materials.checks import Array, array, reject
 

@@ -7,11 +7,11 @@ from small_strut import CASES, LOADS, MOLD_LINE, REQUIREMENT, TAPE, WALLS, knock
 
 import beam
 import beam.sizing
+from beam.dossier import tables
+from beam.sizing import lightest
 from beam.strength import corner_unfolding as opening
 from beam.strength import strain
-from beam.dossier import tables
 from beam.strength.margins import check_stations
-from beam.sizing import lightest
 from beam.strut import Strut
 
 LATTICE = lattice(1, most=(1, 1, 1))
@@ -101,7 +101,10 @@ REGISTER = {
             "progress": (print, "callable?"),
         },
     ),
-    "beam.strength.margins.check_stations": (check_stations, {"strut": (STRUT, "object"), "loads": (LIGHT, "object")}),
+    "beam.strength.margins.check_stations": (
+        check_stations,
+        {"strut": (STRUT, "object"), "loads": (LIGHT, "object")},
+    ),
     "beam.strength.corner_unfolding.opening_ratios": (
         opening.opening_ratios,
         {
@@ -135,7 +138,10 @@ REGISTER = {
         tables.schedule_table,
         {"sizing": (SIZING, "object"), "units": ("SI", "name")},
     ),
-    "beam.dossier.tables.book_table": (tables.book_table, {"strut": (STRUT, "object"), "units": ("US", "name")}),
+    "beam.dossier.tables.book_table": (
+        tables.book_table,
+        {"strut": (STRUT, "object"), "units": ("US", "name")},
+    ),
 }
 EXCLUDED = {
     "beam.sizing.InfeasibleSizing": "an error, raised and not called",

@@ -8,8 +8,8 @@ import tarn
 from matplotlib.figure import Figure
 from small_strut import CASES, LOADS, MOLD_LINE, REQUIREMENT, lattice
 
+from beam.gear import drop
 from beam.strength import plots
-from beam.gear.motion import drop
 from beam.strength.strain import span_strain
 from beam.strut import Strut
 

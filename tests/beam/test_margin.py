@@ -9,8 +9,8 @@ from small_strut import CASES, LENGTH, LOADS, MOLD_LINE, REQUIREMENT, TAPE, WALL
 
 from beam.strength import wall_ratios as ratios
 from beam.strength.margins import check_stations, margins
-from beam.strength.wall_ratios import PLACES, respond, station_loads
 from beam.strength.requirement import Service
+from beam.strength.wall_ratios import PLACES, respond, station_loads
 from beam.strut import BookPly, PlyBook, PointLoads, Strut
 
 BOOK = lattice().book([[4, 2, 1], [3, 1, 1]])

@@ -7,11 +7,11 @@ import pytest
 from matplotlib.figure import Figure
 from small_strut import CASES, LENGTH, LOADS, MOLD_LINE, REQUIREMENT, TAPE, lattice
 
+from beam.dossier.tables import lowest
+from beam.strength.global_modes import WHOLE_STRUT
 from beam.strength.margins import margins
 from beam.strength.plots import plot_margin_map
 from beam.strut import BookPly, MoldLine, PlyBook, PointLoads, Strut
-from beam.dossier.tables import lowest
-from beam.strength.global_modes import WHOLE_STRUT
 
 STRUT = Strut(MOLD_LINE, lattice().book([[4, 2, 1], [3, 1, 1]]))
 

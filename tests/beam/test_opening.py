@@ -9,11 +9,17 @@ from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 from small_strut import CLOTH, LENGTH, LOADS, MOLD_LINE, REQUIREMENT, TAPE, lattice
 
-from beam.strength.margins import margins
-from beam.strength.corner_unfolding import PLACES, corner_opening_ratio, first_root, opening_ratios, radial_influence
-from beam.strength.requirement import Service
 from beam.section.flattening import flattening_loads
 from beam.section.spring_in import spring_in_loads, spring_in_recovery
+from beam.strength.corner_unfolding import (
+    PLACES,
+    corner_opening_ratio,
+    first_root,
+    opening_ratios,
+    radial_influence,
+)
+from beam.strength.margins import margins
+from beam.strength.requirement import Service
 from beam.strut import PlyBook, Strut
 from laminate.interlaminar import radial_peak
 from laminate.interlaminar.homogenized import corner_moduli, thickness_compliance, thickness_expansion

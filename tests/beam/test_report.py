@@ -7,10 +7,10 @@ import tarn
 from small_strut import CASES, LOADS, REQUIREMENT, lattice
 
 from beam.dossier import report
-from beam.gear.motion import drop
+from beam.dossier.tables import lowest
+from beam.gear import drop
 from beam.loads import ground_cases, static_reactions
 from beam.sizing import lightest
-from beam.dossier.tables import lowest
 
 SIZING = lightest(lattice(2), LOADS.times(0.6), REQUIREMENT, cases=CASES)
 CASE_TABLE = ground_cases(tarn.AIRPLANE, load_factor=3.0)

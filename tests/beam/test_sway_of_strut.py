@@ -7,8 +7,7 @@ import pytest
 import tarn
 
 from beam.axes import into
-from beam.gear import StrutSway
-from beam.gear.motion import drop
+from beam.gear import StrutSway, drop
 from beam.strut import PointLoads, Strut, point_stiffness
 
 BOOK = tarn.LATTICE.book([[kind.most for kind in tarn.LATTICE.kinds]] * tarn.BAYS)

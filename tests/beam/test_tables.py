@@ -4,10 +4,10 @@ import numpy as np
 import pytest
 from small_strut import CASES, LOADS, MOLD_LINE, REQUIREMENT, WALLS, lattice
 
-from beam.strength.margins import margins
-from beam.sizing import lightest
-from beam.strut import Strut
 from beam.dossier.tables import book_table, lowest, schedule_table
+from beam.sizing import lightest
+from beam.strength.margins import margins
+from beam.strut import Strut
 
 SIZING = lightest(lattice(3), LOADS.times(0.6), REQUIREMENT, cases=CASES)
 TABLE = SIZING.margins

@@ -8,12 +8,18 @@ from scipy.optimize import brentq
 from small_strut import CASES, CLOTH, LENGTH, LOADS, REQUIREMENT, TAPE, WALLS, lattice
 from small_strut import MOLD_LINE as SMALL
 
-from beam.strength import wall_ratios as ratios
 from beam.strength import wall_buckling
+from beam.strength import wall_ratios as ratios
 from beam.strength.margins import margins
+from beam.strength.wall_buckling import (
+    CurvedLoads,
+    bent_wall_ratio,
+    curved_loads,
+    curved_wall_ratio,
+    flat_wall_ratio,
+)
 from beam.strength.wall_ratios import station_loads
 from beam.strut import BookPly, MoldLine, PlyBook, PointLoads, Strut
-from beam.strength.wall_buckling import CurvedLoads, bent_wall_ratio, curved_loads, curved_wall_ratio, flat_wall_ratio
 from laminate import stability
 
 RADIUS, CORNER = 0.12, WALLS.index("aft-outboard")

@@ -4,8 +4,7 @@ import time
 
 import numpy as np
 
-from beam.gear import AirSpring, MainGear, Orifice, Shock, StrutSway, Tire, TrailingLink
-from beam.gear.motion import drop
+from beam.gear import AirSpring, MainGear, Orifice, Shock, StrutSway, Tire, TrailingLink, drop
 
 GEAR = MainGear(
     link=TrailingLink(

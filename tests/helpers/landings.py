@@ -4,8 +4,7 @@ from functools import cache
 
 from gears import SKEW, trailing_gear
 
-from beam.gear import StrutSway
-from beam.gear.motion import drop
+from beam.gear import StrutSway, drop
 
 GEAR, SKEWED = trailing_gear(), trailing_gear(**SKEW)
 LIMIT = {"mass": 500.0, "speed": 2.9, "lift_ratio": 2 / 3, "ground_speed": 35.0}

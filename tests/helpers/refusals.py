@@ -30,7 +30,9 @@ def declarations(function: Callable[..., Any]) -> dict[str, Any]:
     if inspect.isclass(function) and issubclass(function, Frozen):
         hints = get_type_hints(function, include_extras=True)
         return {name: hints[name] for name in inspect.signature(function).parameters}
-    return {name: p.annotation for name, p in inspect.signature(function).parameters.items() if name != "self"}
+    return {
+        name: p.annotation for name, p in inspect.signature(function).parameters.items() if name != "self"
+    }
 
 
 def parts_of(hint: Any, limits: Limits = Limits()) -> tuple[Any, Limits, bool, bool]:  # noqa: B008
@@ -73,7 +75,9 @@ def bad_values(hint: Any, good: Any) -> dict[str, Any]:
         bad |= {"nonsense": "nonsense", "a number": 3.0, "a list": [good]}
     elif origin is tuple and args and args[-1] is not Ellipsis:
         bad |= {"a number": 3.0, "text": "all", "too long": (*tuple(good or (1.0,)), 1.0)}
-    elif origin in (tuple, list, Items) or (isinstance(origin, type) and issubclass(origin, types.GenericAlias)):
+    elif origin in (tuple, list, Items) or (
+        isinstance(origin, type) and issubclass(origin, types.GenericAlias)
+    ):
         bad |= _bad_sequences(args, good, limits)
     elif isinstance(origin, type) and issubclass(origin, Mapping):
         bad |= {"a number": 3.0}
@@ -100,14 +104,27 @@ def _wrong_unit(limits: Limits, declared: bool) -> dict[str, Any]:
     """Quantities of both libraries in a unit that cannot fit."""
     if not declared or limits.unit == "any":
         return {}
-    return {"pint unit": 3.0 * PINT.mole / PINT.candela, "astropy unit": 3.0 * astropy.units.mol / astropy.units.cd}
+    return {
+        "pint unit": 3.0 * PINT.mole / PINT.candela,
+        "astropy unit": 3.0 * astropy.units.mol / astropy.units.cd,
+    }
 
 
 def _bad_arrays(good: Array, limits: Limits) -> dict[str, Any]:
     spoiled = np.array(good, dtype=float)
     spoiled.flat[-1:] = np.nan
-    bad: dict[str, Any] = {"a word": "heavy", "words": ["light", "heavy"], "a mapping": {}, "ragged": [[1.0, 2.0], [3.0]]}
-    bad |= {"digits": good.astype(str), "Decimals": [Decimal(1)] * 3, "complex": good + 1j, "an empty field": [None, 1.0]}
+    bad: dict[str, Any] = {
+        "a word": "heavy",
+        "words": ["light", "heavy"],
+        "a mapping": {},
+        "ragged": [[1.0, 2.0], [3.0]],
+    }
+    bad |= {
+        "digits": good.astype(str),
+        "Decimals": [Decimal(1)] * 3,
+        "complex": good + 1j,
+        "an empty field": [None, 1.0],
+    }
     bad |= {"masked": np.ma.array(good, mask=True)} if good.size else {}
     if limits.finite and good.size:
         bad |= {"nan": spoiled, "inf": np.where(np.isnan(spoiled), np.inf, spoiled)}
@@ -173,9 +190,17 @@ def unit_faults(function: Callable[..., Any], call: Mapping[str, Any]) -> list[s
     for name, hint in declarations(function).items():
         kind, limits, _, declared = parts_of(hint)
         good = call.get(name)
-        if not declared or kind not in (float, *ARRAYS) or limits.unit in ("any",) or "," in limits.unit or good is None:
+        if (
+            not declared
+            or kind not in (float, *ARRAYS)
+            or limits.unit in ("any",)
+            or "," in limits.unit
+            or good is None
+        ):
             continue
-        words = "" if limits.unit == "-" else re.sub(r"(?<=[A-Za-z])(\d)", r"**\1", limits.unit).replace(" ", "*")
+        words = (
+            "" if limits.unit == "-" else re.sub(r"(?<=[A-Za-z])(\d)", r"**\1", limits.unit).replace(" ", "*")
+        )
         for library, unit in (("pint", PINT.parse_units(words)), ("astropy", astropy.units.Unit(words))):
             given = np.asarray(good, dtype=float) / 1000 * (1000 * unit)
             read = reader(hint)(f"{name} [{limits.unit}]", given)

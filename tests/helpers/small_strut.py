@@ -2,8 +2,8 @@
 
 import numpy as np
 
-from beam.strength.requirement import Requirement, Service
 from beam.sizing import Lattice, PlyKind
+from beam.strength.requirement import Requirement, Service
 from beam.strut import MoldLine, PointLoads
 from materials import Allowables, Factor, Lamina, Source
 

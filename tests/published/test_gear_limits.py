@@ -17,8 +17,7 @@ from gears import linear_spring, upright_gear
 from printed import printed
 from scipy.constants import foot, g, knot, lbf
 
-from beam.gear import AirSpring, GroundFriction, Orifice, orifice_coefficient
-from beam.gear.motion import drop
+from beam.gear import AirSpring, GroundFriction, Orifice, drop, orifice_coefficient
 from beam.gear.motion.from_gear import touchdown, unit_of
 from beam.gear.motion.integration import integrate
 from beam.gear.parts.tire_laws import smiley_horne_ratio

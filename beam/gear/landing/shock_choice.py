@@ -5,14 +5,22 @@ from dataclasses import dataclass, replace
 import numpy as np
 from scipy.constants import g
 
-from beam.gear.parts.air_spring import AirSpring
+from beam.gear.landing.shock_demand import Constraint, NoShock, ShockDemand
+from beam.gear.landing.shock_search import (
+    LEAST_PRESSURE,
+    ROOM,
+    ROUNDS,
+    TIGHTNESS,
+    Tried,
+    search,
+    standing_pressure,
+)
+from beam.gear.main_gear import MainGear
 from beam.gear.motion.bump import BumpRide, taxi_bump
 from beam.gear.motion.drop import drop, reserve_energy
 from beam.gear.motion.drop_result import Drop
-from beam.gear.main_gear import MainGear
+from beam.gear.parts.air_spring import AirSpring
 from beam.gear.parts.shock import Shock
-from beam.gear.landing.shock_demand import Constraint, NoShock, ShockDemand
-from beam.gear.landing.shock_search import LEAST_PRESSURE, ROOM, ROUNDS, TIGHTNESS, Tried, search, standing_pressure
 from materials.checks import whole
 from materials.kinds import instance
 

@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from beam.gear.motion.bump import check_bump
 from beam.gear.main_gear import MainGear
+from beam.gear.motion.bump import check_bump
 from materials.checks import array, number, reject
 from materials.kinds import instance
 

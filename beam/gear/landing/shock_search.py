@@ -14,11 +14,11 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.constants import g
 
-from beam.gear.parts.air_spring import AirSpring
+from beam.gear.landing.shock_demand import ShockDemand
+from beam.gear.main_gear import MainGear
 from beam.gear.motion.batch import Indices
 from beam.gear.motion.drops import drops
-from beam.gear.main_gear import MainGear
-from beam.gear.landing.shock_demand import ShockDemand
+from beam.gear.parts.air_spring import AirSpring
 from beam.gear.parts.shocks import Shocks
 from materials.checks import Array, reject
 

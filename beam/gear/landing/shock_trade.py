@@ -5,9 +5,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import ArrayLike
 
-from beam.gear.main_gear import MainGear
 from beam.gear.landing.shock_demand import ShockDemand
 from beam.gear.landing.shock_search import ROOM, ROUNDS, search
+from beam.gear.main_gear import MainGear
 from materials.checks import Array, array, reject, whole
 from materials.kinds import instance
 

@@ -4,9 +4,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from beam.gear.main_gear import MainGear
 from beam.gear.motion.energy import descent_energy
 from beam.gear.motion.from_gear import rolling, unit_of
-from beam.gear.main_gear import MainGear
 from beam.gear.motion.ground_run import GroundRun
 from beam.gear.motion.integration import integrate
 from materials.checks import Array, number, reject

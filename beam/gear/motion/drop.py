@@ -5,14 +5,14 @@ from typing import get_args
 import numpy as np
 from scipy.constants import g
 
+from beam.gear.main_gear import MainGear
 from beam.gear.motion.bottomed import Bottomed
 from beam.gear.motion.drop_result import Drop
 from beam.gear.motion.energy import descent_energy
 from beam.gear.motion.from_gear import touchdown, unit_of
-from beam.gear.main_gear import MainGear
 from beam.gear.motion.integration import Method, integrate
-from beam.gear.parts.strut_sway import StrutSway
 from beam.gear.motion.unit import STATES
+from beam.gear.parts.strut_sway import StrutSway
 from materials.checks import number, one_of
 from materials.kinds import instance
 

@@ -6,13 +6,13 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 from scipy.constants import g
 
-from beam.gear.motion.batch import around
-from beam.gear.motion.from_gear import touchdown, unit_of
 from beam.gear.main_gear import MainGear
-from beam.gear.motion.many_units import MOTION, follow_drops
+from beam.gear.motion.batch import around
 from beam.gear.motion.equations import forces
-from beam.gear.parts.shocks import Shocks
+from beam.gear.motion.from_gear import touchdown, unit_of
+from beam.gear.motion.many_units import MOTION, follow_drops
 from beam.gear.motion.unit import STATES
+from beam.gear.parts.shocks import Shocks
 from materials.checks import Array, array, common_shape, number, reject, whole
 from materials.kinds import instance
 

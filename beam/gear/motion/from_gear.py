@@ -5,12 +5,12 @@ from numpy.typing import ArrayLike
 from scipy.constants import g
 
 from beam.axes import attitude
-from beam.gear.parts.rotation import slope
 from beam.gear.main_gear import MainGear
 from beam.gear.motion.equations import lowest_point
-from beam.gear.roots import rising_root
-from beam.gear.parts.strut_sway import StrutSway
 from beam.gear.motion.unit import STATES, ShockLaw, Unit
+from beam.gear.parts.rotation import slope
+from beam.gear.parts.strut_sway import StrutSway
+from beam.gear.roots import rising_root
 from materials.checks import Array
 
 

@@ -7,8 +7,8 @@ import numpy as np
 from scipy.integrate import OdeSolution, solve_ivp
 
 from beam.gear.motion.energy import balance, kinetic
-from beam.gear.motion.history import Ground, History, level
 from beam.gear.motion.equations import forces, rates
+from beam.gear.motion.history import Ground, History, level
 from beam.gear.motion.unit import STATES, Unit
 from materials.checks import Array
 

@@ -7,8 +7,8 @@ import numpy as np
 
 from beam.gear.motion.batch import Indices, Paths, follow
 from beam.gear.motion.equations import motion_rates
-from beam.gear.parts.shocks import Shocks
 from beam.gear.motion.unit import STATES, Unit
+from beam.gear.parts.shocks import Shocks
 from materials.checks import Array
 
 MAX_STEP = 5e-3

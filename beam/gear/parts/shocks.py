@@ -7,8 +7,8 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 from scipy.constants import atm
 
-from beam.gear.parts.air_spring import TIGHTEST, AirSpring
 from beam.gear.checks import numbers, together
+from beam.gear.parts.air_spring import TIGHTEST, AirSpring
 from beam.gear.parts.curve import Curve
 from beam.gear.parts.orifice import Orifice
 from beam.gear.parts.polytropic import polytropic_energy, polytropic_force

@@ -7,8 +7,8 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from beam.gear.checks import able, numbers, together
-from beam.gear.roots import rising_root
 from beam.gear.parts.tire_laws import Points, PowerLaw, SmileyHorne, TireLaw
+from beam.gear.roots import rising_root
 from materials.checks import Array, array, number, reject
 
 

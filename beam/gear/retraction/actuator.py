@@ -6,8 +6,8 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from beam.gear.checks import turn, vector
-from beam.gear.parts.rotation import distance_terms
 from beam.gear.parts.curve import Curve
+from beam.gear.parts.rotation import distance_terms
 from beam.gear.retraction.pivot_axis import PivotAxis
 from materials.checks import Array
 from materials.kinds import instance

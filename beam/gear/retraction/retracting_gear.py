@@ -11,10 +11,10 @@ from numpy.typing import ArrayLike
 from scipy.constants import g
 
 from beam.gear.checks import direction, turn, vector
-from beam.gear.parts.rotation import slope
 from beam.gear.parts.curve import Curve
-from beam.gear.retraction.pivot_axis import PivotAxis
+from beam.gear.parts.rotation import slope
 from beam.gear.retraction.actuator import DoorRod, over_turn, rod_arm, rod_length
+from beam.gear.retraction.pivot_axis import PivotAxis
 from materials.checks import Array, array, number, reject
 from materials.kinds import instance
 from materials.limits import between

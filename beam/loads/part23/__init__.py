@@ -7,13 +7,13 @@ in taxi of (g); tip tanks (23.479(d)); pedal forces on the nose-wheel linkage (2
 """
 
 from beam.loads.part23.braked_roll import braked_roll
+from beam.loads.part23.extension_retraction import gear_extended, retraction
 from beam.loads.part23.jacking import jacking
 from beam.loads.part23.level_landing import nose_clear_landing, three_point_landing
 from beam.loads.part23.nose_wheel import nose_wheel
 from beam.loads.part23.one_wheel_landing import one_wheel_landing
 from beam.loads.part23.pivoting import pivoting
 from beam.loads.part23.reserve_energy import reserve_energy
-from beam.loads.part23.extension_retraction import gear_extended, retraction
 from beam.loads.part23.side_load import side_load
 from beam.loads.part23.tail_down_landing import tail_down_landing
 from beam.loads.part23.towing import towing

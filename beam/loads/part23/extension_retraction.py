@@ -12,8 +12,8 @@ from scipy.constants import g
 from beam.loads.airplane import Airplane
 from beam.loads.case import GroundCase, WheelLoad
 from beam.loads.flight_gear import FlightGear
-from beam.loads.part23.landing import Landing
 from beam.loads.part23.condition import condition
+from beam.loads.part23.landing import Landing
 from beam.loads.sheet_checks import SEA_LEVEL_DENSITY
 from materials.checks import reject
 

@@ -11,8 +11,8 @@ from beam.loads.airplane import Airplane
 from beam.loads.case import GroundCase, WheelLoad, pair
 from beam.loads.part23.appendix_c import drag_factor
 from beam.loads.part23.appendix_d import MOST_DRAG, SpinUp, spin_up_drag
-from beam.loads.part23.landing import Landing
 from beam.loads.part23.condition import condition
+from beam.loads.part23.landing import Landing
 from beam.loads.stance import stance
 from materials.checks import number
 from materials.kinds import instance

@@ -7,8 +7,8 @@ from scipy.constants import g
 
 from beam.loads.airplane import Airplane
 from beam.loads.case import GroundCase, WheelLoad, standing
-from beam.loads.part23.landing import Landing
 from beam.loads.part23.condition import condition
+from beam.loads.part23.landing import Landing
 from beam.loads.stance import split, stance
 
 VERTICAL = 2.25

@@ -2,8 +2,8 @@
 
 from beam.loads.airplane import Airplane
 from beam.loads.case import GroundCase, WheelLoad
-from beam.loads.part23.landing import Landing
 from beam.loads.part23.condition import condition
+from beam.loads.part23.landing import Landing
 from beam.loads.part23.level_landing import main_instants
 
 

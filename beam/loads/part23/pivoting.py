@@ -6,8 +6,8 @@ from scipy.constants import g
 
 from beam.loads.airplane import Airplane
 from beam.loads.case import GroundCase, WheelLoad, pair, standing
-from beam.loads.part23.landing import Landing
 from beam.loads.part23.condition import condition
+from beam.loads.part23.landing import Landing
 from beam.loads.stance import split, stance
 
 FRICTION = 0.8

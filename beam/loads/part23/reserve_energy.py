@@ -4,8 +4,8 @@ from scipy.constants import g
 
 from beam.loads.airplane import Airplane
 from beam.loads.case import GroundCase, pair
-from beam.loads.part23.landing import Landing
 from beam.loads.part23.condition import condition
+from beam.loads.part23.landing import Landing
 from materials.checks import reject
 
 

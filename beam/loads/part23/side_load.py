@@ -4,8 +4,8 @@ from scipy.constants import g
 
 from beam.loads.airplane import Airplane
 from beam.loads.case import GroundCase, WheelLoad, standing
-from beam.loads.part23.landing import Landing
 from beam.loads.part23.condition import condition
+from beam.loads.part23.landing import Landing
 
 VERTICAL = 1.33
 INBOARD = 0.50

@@ -8,8 +8,7 @@ import pytest
 from gear_calls import GEAR, calls, public
 from gears import with_shock
 
-from beam.gear import AirSpring, Bottomed, TrailingLink
-from beam.gear.motion import drop
+from beam.gear import AirSpring, Bottomed, TrailingLink, drop
 
 NAN, INF = float("nan"), float("inf")
 RAGGED = [[1.0], [2.0, 3.0]]

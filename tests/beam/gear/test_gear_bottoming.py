@@ -9,8 +9,7 @@ from gears import with_shock
 from landings import GEAR, LIMIT, limit_drop
 from scipy.constants import g
 
-from beam.gear import AirSpring, Bottomed, reserve_energy
-from beam.gear.motion import drop
+from beam.gear import AirSpring, Bottomed, drop, reserve_energy
 from beam.loads import limit_descent_speed
 from beam.loads.part23.landing import reserve_descent_speed
 

@@ -10,13 +10,12 @@ from gears import linear_spring, trailing_gear
 from numpy.testing import assert_allclose
 from scipy.constants import g
 
-from beam.gear import reserve_energy, taxi_bump
-from beam.gear.motion import drop
+from beam.gear import drop, reserve_energy, taxi_bump
 from beam.gear.landing.shock_choice import choose_shock
-from beam.gear.motion.drops import drops
 from beam.gear.landing.shock_demand import Bump, NoShock, ShockDemand
 from beam.gear.landing.shock_search import search, standing_pressure
 from beam.gear.landing.shock_trade import shock_trade
+from beam.gear.motion.drops import drops
 from beam.gear.parts.shocks import Shocks
 
 GEAR = trailing_gear()

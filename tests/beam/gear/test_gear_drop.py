@@ -10,8 +10,7 @@ from numpy.testing import assert_allclose
 from scipy.constants import g
 from scipy.integrate import simpson
 
-from beam.gear import Orifice, free_fall_speed
-from beam.gear.motion import drop
+from beam.gear import Orifice, drop, free_fall_speed
 
 
 @pytest.mark.parametrize("flexible", [False, True])

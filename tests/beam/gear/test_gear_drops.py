@@ -10,8 +10,7 @@ from gears import SKEW, linear_spring, trailing_gear
 from numpy.testing import assert_allclose, assert_array_equal
 from scipy.constants import g
 
-from beam.gear import Curve, GroundFriction, Orifice, Tire
-from beam.gear.motion import drop
+from beam.gear import Curve, GroundFriction, Orifice, Tire, drop
 from beam.gear.motion.batch import ORDER, around, follow
 from beam.gear.motion.drops import drops
 from beam.gear.motion.from_gear import hanging_angle, touchdown, unit_of

@@ -12,8 +12,8 @@ from scipy.constants import g
 
 from beam.gear import StrutSway
 from beam.gear.motion.energy import balance, descent_energy, kinetic
-from beam.gear.motion.from_gear import hanging_angle, touchdown, unit_of
 from beam.gear.motion.equations import forces, rates
+from beam.gear.motion.from_gear import hanging_angle, touchdown, unit_of
 from beam.gear.motion.unit import STATES
 
 GEARS = {"plane": trailing_gear(), "skewed": trailing_gear(**SKEW)}

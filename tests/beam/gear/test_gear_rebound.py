@@ -7,8 +7,7 @@ from landings import GEAR, LIMIT, limit_drop
 from scipy.constants import g
 from scipy.integrate import simpson
 
-from beam.gear import CurveSpring, DamperCurve, Orifice, TwoChamberSpring
-from beam.gear.motion import drop
+from beam.gear import CurveSpring, DamperCurve, Orifice, TwoChamberSpring, drop
 
 TWO_CHAMBERS = TwoChamberSpring(
     pressure=2.6e6, volume=180e-6, second_pressure=8e6, second_volume=60e-6, area=1.6e-3, exponent=1.1

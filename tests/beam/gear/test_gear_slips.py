@@ -6,8 +6,7 @@ import numpy as np
 import pytest
 from gear_calls import DOOR, GEAR, RETRACTING, SWINGING, plan
 
-from beam.gear import Curve, DoorRod, RetractingGear, Tire, read_drop, swing
-from beam.gear.motion import drop
+from beam.gear import Curve, DoorRod, RetractingGear, Tire, drop, read_drop, swing
 
 
 @pytest.mark.parametrize(

@@ -9,8 +9,7 @@ from landings import GEAR, LIMIT, SWAY, limit_drop
 from numpy.testing import assert_allclose
 from scipy.integrate import simpson
 
-from beam.gear import Orifice, StrutSway
-from beam.gear.motion import drop
+from beam.gear import Orifice, StrutSway, drop
 from beam.gear.tables import spin_up_table
 
 

@@ -9,7 +9,7 @@ from scipy.constants import g
 
 from beam.loads import FlightGear, Landing, balance, ground_cases
 from beam.loads.part23 import SYSTEM
-from beam.loads.part23 import extension_retraction as retraction
+from beam.loads.part23.extension_retraction import retraction
 
 LANDING = Landing(load_factor=3.0)
 

@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 from small_strut import LOADS, MOLD_LINE, REQUIREMENT, WALLS, lattice
 
-from beam.strength.wall_ratios import PLACES, wall_ratios
 from beam.sizing.feasibility import Feasibility, Piece
+from beam.strength.wall_ratios import PLACES, wall_ratios
 from beam.strut import Strut
 
 LATTICE = lattice(2, most=(3, 2, 2))

@@ -7,10 +7,10 @@ import numpy as np
 import pytest
 from small_strut import CASES, LOADS, MOLD_LINE, REQUIREMENT, lattice
 
-from beam.strength.margins import margins
 from beam.sizing import InfeasibleSizing, lightest
 from beam.sizing.diagnosis import why_not
 from beam.sizing.search import Search
+from beam.strength.margins import margins
 from beam.strut import Strut
 
 # Corners that open have an enumeration of their own, in test_second.

@@ -7,10 +7,10 @@ import numpy as np
 import pytest
 from small_strut import CLOTH, LENGTH, MOLD_LINE, REQUIREMENT, TAPE, lattice
 
-from beam.strength import wall_buckling
-from beam.strength.margins import margins
 from beam.sizing import InfeasibleSizing, Lattice, PlyKind, lightest
 from beam.sizing.search import Search
+from beam.strength import wall_buckling
+from beam.strength.margins import margins
 from beam.strut import MoldLine, PointLoads, Strut
 from laminate import stability
 

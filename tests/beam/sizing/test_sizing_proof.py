@@ -6,13 +6,13 @@ import numpy as np
 import pytest
 from small_strut import CASES, LENGTH, LOADS, MOLD_LINE, REQUIREMENT, WALLS, knocked, lattice
 
-from beam.strength.margins import check_stations, margins
-from beam.strength.requirement import Service
 from beam.sizing import InfeasibleSizing, lightest
 from beam.sizing.feasibility import Feasibility
 from beam.sizing.mass import bay_masses
 from beam.sizing.schedule import _confirm
 from beam.sizing.search import Search
+from beam.strength.margins import check_stations, margins
+from beam.strength.requirement import Service
 from beam.strut import MoldLine, PointLoads, Strut
 
 AS_ONE = ["buckling", "curved wall buckling", "corner opening", "column"]
