@@ -169,11 +169,14 @@ class Frozen:
         dataclass(frozen=True, kw_only=kw_only, eq=eq, repr=False)(cls)
 
     def __post_init__(self) -> None:
-        owner = self._owner()
-        for name, (read, label, given) in _field_readers(type(self)).items():
+        owner, kind = self._owner(), self._kind()
+        for name, (read, label, given) in _field_readers(kind).items():
             value = getattr(self, name)
             if not (value is None and given is None):
                 object.__setattr__(self, name, read(f"{owner}: {label}", value))
+
+    def _kind(self) -> Any:
+        return type(self)
 
     def _owner(self) -> str:
         name = getattr(self, "name", None)
@@ -190,7 +193,7 @@ class Frozen:
 
     def _repr_html_(self) -> str:
         rows = ""
-        for name, (_, label, _) in _field_readers(type(self)).items():
+        for name, (_, label, _) in _field_readers(self._kind()).items():
             cells = _short(getattr(self, name)), label.partition(" [")[2].rstrip("]")
             rows += f"<tr><th>{name}</th>" + "".join(f"<td>{escape(cell)}</td>" for cell in cells) + "</tr>"
         return f"<table><caption>{escape(self._owner())}</caption>{rows}</table>"
