@@ -9,12 +9,12 @@ import tarn
 from scipy.constants import g
 
 from beam.axes import into
-from beam.design_cases import design_cases
 from beam.gear import leg_cases
 from beam.loads import SpinUp, ground_cases, static_reactions
 from beam.loads.part23 import SYSTEM
 from beam.strength.margins import margins
 from beam.strut import MoldLine, Strut
+from beam.strut_cases import design_cases
 
 STATIC = static_reactions(tarn.AIRPLANE)
 CASES = ground_cases(
