@@ -5,18 +5,29 @@ the sum of ply moduli: that would take the shear as equal in all plies and overr
 1.2 for one material and by far more for a sandwich. Equilibrium gives the spread, energy the stiffness.
 """
 
+from typing import Annotated
+
 import numpy as np
 from numpy.typing import ArrayLike
-from scipy.special import cosdg, sindg
 
-from laminate.plate import abd, interfaces, inverse, unit_diagonal
-from materials.checks import Array, array, common_shape, reject
+from laminate.lamina_stiffness import cos_sin
+from laminate.plate import abd, interfaces, inverse
+from materials.checks import Array, Limits, checked_together, reject
 
-_GAUSS = (0.5 - 0.15**0.5, 0.5, 0.5 + 0.15**0.5)
+__all__ = ["shear_modulus_rotated", "shear_spread", "shear_stiffness"]
+
+_GAUSS = np.array([0.5 - 0.15**0.5, 0.5, 0.5 + 0.15**0.5])
 _WEIGHT = np.array([5.0, 8.0, 5.0]) / 18
 
+Modulus = Annotated[ArrayLike, Limits("Pa", above=0.0)]
+PlyStiffness = Annotated[ArrayLike, Limits("Pa", last=(-1, 3, 3))]
+PlyThickness = Annotated[ArrayLike, Limits("m", last=(-1,), at_least=0.0)]
 
-def shear_modulus_rotated(G13: ArrayLike, G23: ArrayLike, angle_deg: ArrayLike) -> Array:
+
+@checked_together
+def shear_modulus_rotated(
+    G13: Modulus, G23: Modulus, angle_deg: Annotated[ArrayLike, Limits("deg")]
+) -> Array:
     """Transverse shear moduli of a ply in laminate axes.
 
     Parameters
@@ -35,24 +46,30 @@ def shear_modulus_rotated(G13: ArrayLike, G23: ArrayLike, angle_deg: ArrayLike) 
     ------
     ValueError
         If a modulus is not positive, or the shapes do not fit.
+
+    Notes
+    -----
+    Gxx = c^2 G13 + s^2 G23, Gyy = s^2 G13 + c^2 G23, Gxy = c s (G13 - G23).
+
+    Examples
+    --------
+    >>> (shear_modulus_rotated(7e9, 3e9, 30.0) / 1e9).round(3)
+    array([[6.   , 1.732],
+           [1.732, 4.   ]])
     """
-    parts = []
-    for name, value in (("G13", G13), ("G23", G23)):
-        parts.append(array(f"shear_modulus_rotated: {name} [Pa]", value, copy=False))
-        if not (parts[-1] > 0).all():
-            reject(f"shear_modulus_rotated: {name} [Pa]", f"{parts[-1].min():g}", "> 0")
-    theta = array("shear_modulus_rotated: angle_deg [deg]", angle_deg, copy=False)
-    common_shape("G13, G23, angle_deg", parts[0].shape, parts[1].shape, theta.shape)
-    G13, G23 = parts
-    c, s = cosdg(theta), sindg(theta)
-    rows = [
-        [c * c * G13 + s * s * G23, c * s * (G13 - G23)],
-        [c * s * (G13 - G23), s * s * G13 + c * c * G23],
-    ]
+    G13, G23 = np.asarray(G13), np.asarray(G23)
+    c, s = cos_sin(np.asarray(angle_deg))
+    both = c * s * (G13 - G23)
+    rows = [[c * c * G13 + s * s * G23, both], [both, s * s * G13 + c * c * G23]]
     return np.stack([np.stack(row, axis=-1) for row in rows], axis=-2)
 
 
-def shear_spread(q_bar: ArrayLike, thickness: ArrayLike, fraction: ArrayLike) -> Array:
+@checked_together
+def shear_spread(
+    q_bar: PlyStiffness,
+    thickness: PlyThickness,
+    fraction: Annotated[ArrayLike, Limits("-", shape=(-1,), at_least=0.0, at_most=1.0)],
+) -> Array:
     """Transverse shear stress per shear force at heights within each ply, by equilibrium.
 
     Parameters
@@ -60,7 +77,7 @@ def shear_spread(q_bar: ArrayLike, thickness: ArrayLike, fraction: ArrayLike) ->
     q_bar : array_like, shape (..., ply, 3, 3)
         Laminate-axis stiffness of each ply [Pa].
     thickness : array_like, shape (..., ply)
-        Ply thicknesses [m].
+        Ply thicknesses; zero leaves a ply out [m].
     fraction : array_like, shape (point,)
         Heights in every ply, 0 at its lower and 1 at its upper surface [-].
 
@@ -84,17 +101,34 @@ def shear_spread(q_bar: ArrayLike, thickness: ArrayLike, fraction: ArrayLike) ->
     K. Rohwer, Improved transverse shear stiffnesses for layered finite elements, DFVLR-FB 88-32, 1988;
     R. Rolfes, K. Rohwer, Improved transverse shear stresses in composite finite elements based on first
     order shear deformation theory, Int. J. Numer. Meth. Eng. 40 (1997) 51-60 (both from memory).
+
+    Examples
+    --------
+    >>> from laminate import q_reduced
+    >>> one_ply = q_reduced(70e9, 70e9, 27e9, 0.3)[None]
+    >>> shear_spread(one_ply, [2e-3], [0.25, 0.5, 0.75])[0, :, 0, 0].round(3)  # 1.5/h in the middle
+    array([562.5, 750. , 562.5])
     """
-    s = array("shear_spread: fraction [-]", fraction, last=(-1,), copy=False)
-    if not s.size:
-        reject("shear_spread: fraction [-]", "none", "at least one")
-    if not ((s >= 0) & (s <= 1)).all():
-        reject("shear_spread: fraction [-]", f"{s.min():g} to {s.max():g}", "within 0 to 1")
-    compliance = inverse(abd(q_bar, thickness))
-    Q, t, z = (np.asarray(v, dtype=float) for v in (q_bar, thickness, interfaces(thickness)))
+    Q, t = np.asarray(q_bar), np.asarray(thickness)
+    refuse_no_stack("shear_spread", Q, t)
+    return spread(Q, t, np.asarray(fraction))
+
+
+def refuse_no_stack(owner: str, q_bar: Array, thickness: Array) -> None:
+    """Refuse plies (..., ply, 3, 3) and thicknesses (..., ply) that make no stack."""
+    if q_bar.shape[-3] != thickness.shape[-1]:
+        reject(f"{owner}: q_bar, thickness", f"{q_bar.shape[-3]} and {thickness.shape[-1]} plies", "as many")
+    if not thickness.any(axis=-1).all():
+        reject(f"{owner}: thickness [m]", "zero for all plies of a stack", "> 0 for one of them")
+    Limits(definite=True).hold(f"{owner}: q_bar and thickness, as ABD", abd(q_bar, thickness))
+
+
+def spread(Q: Array, t: Array, fraction: Array) -> Array:
+    """Stress per force (..., ply, point, 2, 2) of plies Q (..., ply, 3, 3), t (..., ply), at fractions (point,)."""
+    compliance, z = inverse(abd(Q, t)), interfaces(t)
     b, d = compliance[..., None, None, :3, 3:], compliance[..., None, None, 3:, 3:]
     low = z[..., :-1, None]
-    high = low + s * t[..., None]
+    high = low + fraction * t[..., None]
     rise, rise2 = (high - low)[..., None, None], (high**2 - low**2)[..., None, None]
     within = Q[..., None, :, :] @ (b * rise + d * rise2 / 2)
     rise, rise2 = t[..., None, None], np.diff(z * z)[..., None, None]
@@ -105,7 +139,12 @@ def shear_spread(q_bar: ArrayLike, thickness: ArrayLike, fraction: ArrayLike) ->
     return -np.stack([np.stack(row, axis=-1) for row in rows], axis=-2)
 
 
-def shear_stiffness(q_bar: ArrayLike, thickness: ArrayLike, g_bar: ArrayLike) -> Array:
+@checked_together
+def shear_stiffness(
+    q_bar: PlyStiffness,
+    thickness: PlyThickness,
+    g_bar: Annotated[ArrayLike, Limits("Pa", last=(-1, 2, 2), definite=True)],
+) -> Array:
     """Transverse shear stiffness of a stack from the energy of the shear spread by equilibrium.
 
     Parameters
@@ -113,7 +152,7 @@ def shear_stiffness(q_bar: ArrayLike, thickness: ArrayLike, g_bar: ArrayLike) ->
     q_bar : array_like, shape (..., ply, 3, 3)
         Laminate-axis stiffness of each ply [Pa].
     thickness : array_like, shape (..., ply)
-        Ply thicknesses [m].
+        Ply thicknesses; zero leaves a ply out [m].
     g_bar : array_like, shape (..., ply, 2, 2)
         Transverse shear moduli of each ply in laminate axes [Pa].
 
@@ -129,14 +168,21 @@ def shear_stiffness(q_bar: ArrayLike, thickness: ArrayLike, g_bar: ArrayLike) ->
 
     Notes
     -----
-    H = [integral of f^T G^-1 f dz]^-1, the integrand of fourth degree in z and so exact with three
-    points per ply. One homogeneous ply gives 5/6 G h.
+    H = [integral of f^T G^-1 f dz]^-1 with f of `shear_spread`; the integrand is of fourth degree in z, so three
+    points per ply are exact. One homogeneous ply gives 5/6 G h.
+
+    Examples
+    --------
+    >>> from laminate import q_reduced
+    >>> H = shear_stiffness(q_reduced(70e9, 70e9, 27e9, 0.3)[None], [2e-3], 27e9 * np.eye(2)[None])
+    >>> (H / (27e9 * 2e-3)).round(4)
+    array([[0.8333, 0.    ],
+           [0.    , 0.8333]])
     """
-    G = array("shear_stiffness: g_bar [Pa]", g_bar, last=(-1, 2, 2), copy=False)
-    f, t = shear_spread(q_bar, thickness, _GAUSS), np.asarray(thickness, dtype=float)
-    if G.shape[-3] != f.shape[-4]:
-        reject("shear_stiffness: g_bar", f"{G.shape[-3]} plies", f"given for {f.shape[-4]} plies")
-    common_shape("g_bar and q_bar, leading", G.shape[:-3], f.shape[:-4])
-    unit_diagonal("shear_stiffness: g_bar [Pa]", G)
+    Q, t, G = np.asarray(q_bar), np.asarray(thickness), np.asarray(g_bar)
+    refuse_no_stack("shear_stiffness", Q, t)
+    if G.shape[-3] != Q.shape[-3]:
+        reject("shear_stiffness: g_bar", f"{G.shape[-3]} plies", f"given for {Q.shape[-3]} plies")
+    f = spread(Q, t, _GAUSS)
     energy = f.swapaxes(-1, -2) @ inverse(G)[..., None, :, :] @ f
     return inverse(np.einsum("...p,g,...pgij->...ij", t, _WEIGHT, energy))

@@ -72,6 +72,12 @@ class Limits:
         Refuse NaN and infinity.
     items : int
         Fewest items of a sequence [-].
+    whole : bool
+        Refuse an array with a number that is not whole.
+    definite : bool
+        Refuse a matrix, in the last two axes, that is not symmetric and positive definite.
+    single : {"", "zero", "any"}
+        Whether the number 0, or any single number, may stand for the whole trailing shape.
 
     Examples
     --------
@@ -89,17 +95,42 @@ class Limits:
     last: tuple[int, ...] = ()
     finite: bool = True
     items: int = 1
+    whole: bool = False
+    definite: bool = False
+    single: Literal["", "zero", "any"] = ""
 
     def hold(self, what: str, values: Array) -> None:
         """Refuse the first number outside the limits."""
-        for bad, sign, limit in (
-            (values <= self.above, ">", self.above),
-            (values < self.at_least, ">=", self.at_least),
-            (values >= self.below, "<", self.below),
-            (values > self.at_most, "<=", self.at_most),
+        for good, sign, limit in (
+            (values > self.above, ">", self.above),
+            (values >= self.at_least, ">=", self.at_least),
+            (values < self.below, "<", self.below),
+            (values <= self.at_most, "<=", self.at_most),
         ):
+            bad = ~np.asarray(good)
             if np.isfinite(limit) and np.any(bad):
                 reject(what, f"{values[bad].flat[0]:g}", f"{sign} {limit:g}", self.cause)
+        if self.definite:
+            _refuse_indefinite(what, values)
+
+
+ASYMMETRY = 1e-8
+"""Difference of the two halves of a symmetric matrix of unit diagonal that rounding may leave."""
+
+
+def _refuse_indefinite(what: str, matrix: Array) -> None:
+    """Refuse matrices (..., n, n) that are not symmetric and positive definite, scaled to a unit diagonal."""
+    diagonal = np.diagonal(matrix, axis1=-2, axis2=-1)
+    if not (diagonal > 0).all():
+        reject(what, f"diagonal down to {diagonal.min():g}", "> 0 on the diagonal, so positive definite")
+    d = np.sqrt(diagonal)
+    unit = matrix / (d[..., :, None] * d[..., None, :])
+    if (abs(unit - unit.swapaxes(-1, -2)) > ASYMMETRY).any():
+        reject(what, "an unsymmetric matrix", "symmetric")
+    try:
+        np.linalg.cholesky(unit)
+    except np.linalg.LinAlgError:
+        reject(what, "a matrix that is not positive definite", "positive definite")
 
 
 NONE = Limits()
@@ -244,6 +275,18 @@ def checked(function: Callable[P, R]) -> Callable[P, R]:
     Traceback (most recent call last):
     ValueError: weight: mass [kg]: got -1, must be > 0
     """
+    return _checked(function, together=False)
+
+
+def checked_together(function: Callable[P, R]) -> Callable[P, R]:
+    """Read the arguments as `checked` does, and refuse arrays whose leading axes do not broadcast with each other.
+
+    The leading axes are those in front of the declared `last`; an array of a declared `shape` has none.
+    """
+    return _checked(function, together=True)
+
+
+def _checked(function: Callable[P, R], together: bool) -> Callable[P, R]:
     about = signature(function)
     owner = function.__qualname__
 
@@ -262,14 +305,33 @@ def checked(function: Callable[P, R]) -> Callable[P, R]:
         for name, (read, label, usual) in readers().items():
             if name in given and not (given[name] is None and usual is None):
                 given[name] = read(f"{owner}: {label}", given[name])
+        if together:
+            arrays = {name: given[name] for name in trailing() if given.get(name) is not None}
+            ahead = {name: one.shape[: one.ndim - trailing()[name]] for name, one in arrays.items()}
+            common_shape(f"{owner}: {', '.join(ahead)}, leading", *ahead.values())
         return function(*bound.args, **bound.kwargs)
 
+    @cache
+    def trailing() -> dict[str, int]:
+        """Number of declared trailing axes of every array argument that has leading axes."""
+        named = {name: p.annotation for name, p in about.parameters.items() if name in readers()}
+        arrays = {name: _limits_of(hint) for name, hint in named.items() if _is_array(hint)}
+        return {name: len(limits.last) for name, limits in arrays.items() if limits.shape is None}
+
+    call.together = together  # type: ignore[attr-defined]
     return call
+
+
+def _is_array(hint: Any) -> bool:
+    """Whether an annotation takes arrays."""
+    bare = get_args(hint)[0] if get_origin(hint) is Annotated else hint
+    return bare == Array or set(get_args(bare)) >= set(get_args(ArrayLike))
 
 
 def _reader_of(name: str, hint: Any) -> tuple[Reader, str]:
     limits = _limits_of(hint)
-    numeric = limits is not NONE
+    bare = get_args(hint)[0] if get_origin(hint) is Annotated else hint
+    numeric = limits is not NONE and get_origin(bare) is not Literal
     return reader(hint), f"{name} [{limits.unit}]" if numeric else name
 
 
@@ -299,7 +361,7 @@ def reader(hint: Any, limits: Limits = NONE) -> Reader:
     if origin in (Union, UnionType):
         return _union_reader(args, limits)
     if origin is Literal:
-        return lambda what, value: one_of(what, value, args)
+        return lambda what, value: one_of(what, value, args, limits.cause)
     if origin in (tuple, list, Items) or (
         isinstance(origin, type) and issubclass(origin, Collection | Iterable)
     ):
@@ -375,16 +437,22 @@ def _call_reader(what: str, value: Any) -> Any:
 
 
 def _limited_array(what: str, value: Any, limits: Limits, whole: bool = False) -> Any:
-    out = array(what, value, last=limits.last, finite=limits.finite)
+    alone = bool(limits.single) and not isinstance(value, list | tuple) and np.ndim(value) == 0
+    out = array(what, value, last=() if alone else limits.last, finite=limits.finite)
+    if alone:
+        if limits.single == "zero" and out != 0:
+            reject(what, f"{out:g}", f"0 or of shape (..., {', '.join(map(str, limits.last))})")
+        out = np.full([max(size, 1) for size in limits.last], out)
+        out.setflags(write=False)
     want = limits.shape
     if want is not None and (
         out.ndim != len(want) or any(w not in (-1, h) for w, h in zip(want, out.shape, strict=True))
     ):
         reject(what, f"shape {out.shape}", f"of shape ({', '.join('n' if w < 0 else str(w) for w in want)})")
     limits.hold(what, out)
-    if whole:
-        if (out % 1).any():
-            reject(what, f"{out[out % 1 != 0].flat[0]:g}", "whole numbers")
+    if whole or limits.whole:
+        if (out != np.rint(out)).any():
+            reject(what, f"{out[out != np.rint(out)].flat[0]:g}", "whole numbers")
         out = out.astype(np.intp)
         out.setflags(write=False)
     return out
