@@ -23,13 +23,33 @@ __all__ = ["Response"]
 class Stack(Protocol):
     """What a response needs of its laminate; `laminate.Laminate` says what each array is."""
 
-    Q: Array
-    rotation: Array
-    interfaces: Array
-    surfaces: Array
-    abd: Array
-    strain_recovery: Array
-    stress_recovery: Array
+    @property
+    def Q(self) -> Array:
+        """Stiffness of each ply in its own axes."""
+
+    @property
+    def rotation(self) -> Array:
+        """Strain from laminate to ply axes."""
+
+    @property
+    def interfaces(self) -> Array:
+        """Heights of the ply boundaries."""
+
+    @property
+    def surfaces(self) -> Array:
+        """Heights of both surfaces of each ply."""
+
+    @property
+    def abd(self) -> Array:
+        """Stiffness of the stack."""
+
+    @property
+    def strain_recovery(self) -> Array:
+        """Ply strain per deformation."""
+
+    @property
+    def stress_recovery(self) -> Array:
+        """Ply stress per deformation."""
 
     @property
     def plies(self) -> Sequence[Any]:

@@ -523,7 +523,7 @@ class Laminate(Frozen, eq=True, kw_only=False):
     def _field(self, name: str, uniform: ArrayLike, profile: ArrayLike) -> Array:
         """Uniform value (...) and profile (..., ply, surface) together, shape (..., ply or 1, surface)."""
         more = np.asarray(profile)
-        if more.any() and more.shape[-2] != len(self.plies):
+        if more.ndim and more.shape[-2] != len(self.plies) and (more.any() or more.shape[-2] > 1):
             limit = f"of shape (..., {len(self.plies)}, 2)"
             reject(f"Laminate.response: {name}_profile", f"shape {more.shape}", limit)
         return _uniform(uniform) + more

@@ -30,9 +30,8 @@ def declarations(function: Callable[..., Any]) -> dict[str, Any]:
     if inspect.isclass(function) and issubclass(function, Frozen):
         hints = get_type_hints(function, include_extras=True)
         return {name: hints[name] for name in inspect.signature(function).parameters}
-    return {
-        name: p.annotation for name, p in inspect.signature(function).parameters.items() if name != "self"
-    }
+    arguments = inspect.signature(function).parameters.items()
+    return {name: p.annotation for name, p in arguments if name != "self" and p.kind is not p.VAR_KEYWORD}
 
 
 def parts_of(hint: Any, limits: Limits = Limits()) -> tuple[Any, Limits, bool, bool]:  # noqa: B008

@@ -14,7 +14,6 @@ RNG = np.random.default_rng(7)
 ANGLES = np.array([30.0, -45.0, 90.0, 10.0])
 T = np.array([1e-4, 3e-4, 2e-4, 2.5e-4])
 Q_BAR = q_rotated(q_reduced(CARBON.E1, CARBON.E2, CARBON.G12, CARBON.nu12), ANGLES)
-UNGIVEN = [False] * 6
 SAMPLES = 20001
 
 
@@ -26,7 +25,7 @@ def through_thickness() -> tuple[np.ndarray, np.ndarray, np.ndarray]:
 
 
 def test_interfaces_run_from_minus_half_to_plus_half_the_thickness() -> None:
-    assert_allclose(plate.interfaces([1.0, 2.0, 5.0]), [-4, -3, -1, 4])
+    assert_allclose(plate.interfaces(np.array([1.0, 2.0, 5.0])), [-4, -3, -1, 4])
 
 
 def test_abd_is_the_integral_over_the_thickness() -> None:
@@ -50,7 +49,7 @@ def test_a_ply_of_no_thickness_is_left_out() -> None:
 def test_one_homogeneous_plate() -> None:
     E, nu, h = 70e9, 0.3, 2e-3
     Q = q_reduced(E, E, E / (2 * (1 + nu)), nu)
-    K = plate.abd(np.stack([Q] * 3), [h / 4, h / 4, h / 2])
+    K = plate.abd(np.stack([Q] * 3), np.array([h / 4, h / 4, h / 2]))
     assert_allclose(K[3, 3], E * h**3 / (12 * (1 - nu**2)), rtol=1e-13)
     assert_allclose(K[:3, 3:], 0, atol=1e-12 * K[0, 0] * h)
 
@@ -120,44 +119,3 @@ def test_leading_axes_equal_their_loop() -> None:
         assert_allclose(K[i, j], plate.abd(Q[i, j], t[j]), rtol=1e-12)
         assert_allclose(held[i, j], plate.thermal_resultants(Q[i, j], t[j], free[j]), rtol=1e-12)
         assert_allclose(flexible[i, j], plate.inverse(K[i, j]), rtol=1e-12)
-
-
-def test_the_inputs_stay_as_they_are() -> None:
-    q, t, free = Q_BAR.copy(), T.copy(), RNG.normal(size=(4, 2, 3))
-    before = free.copy()
-    plate.thermal_resultants(q, t, free)
-    assert (q == Q_BAR).all()
-    assert (t == T).all()
-    assert (free == before).all()
-    assert q.flags.writeable
-
-
-@pytest.mark.parametrize(
-    ("call", "says"),
-    [
-        (lambda: plate.interfaces([]), "at least one"),
-        (lambda: plate.interfaces(1e-3), "shape"),
-        (lambda: plate.interfaces([[1e-3, 0.0], [0.0, 0.0]]), "> 0 for one"),
-        (lambda: plate.interfaces([1e-3, -1e-3]), ">= 0"),
-        (lambda: plate.interfaces([np.nan]), "finite"),
-        (lambda: plate.abd(Q_BAR, T[:3]), "4 and 3 plies"),
-        (lambda: plate.abd(Q_BAR[0], T), "shape"),
-        (lambda: plate.abd(Q_BAR[:, :2], T), "shape"),
-        (lambda: plate.abd(np.ones((2, 4, 3, 3)), np.ones((3, 4))), "broadcastable"),
-        (lambda: plate.abd(np.full((4, 3, 3), np.inf), T), "finite"),
-        (lambda: plate.thermal_resultants(Q_BAR, T, np.zeros((4, 3, 3))), "surfaces"),
-        (lambda: plate.thermal_resultants(Q_BAR, T, np.zeros((3, 2, 3))), "broadcastable"),
-        (lambda: plate.thermal_resultants(Q_BAR, T, np.zeros((4, 2, 2))), "shape"),
-        (lambda: plate.inverse(np.zeros((6, 6))), "> 0"),
-        (lambda: plate.inverse(np.ones((2, 2))), "not positive definite"),
-        (lambda: plate.inverse([[2.0, 1.0], [0.9, 2.0]]), "unsymmetric"),
-        (lambda: plate.inverse(np.ones((2, 3))), "square"),
-        (lambda: plate.solve_mixed(np.eye(6), np.ones(5), np.ones(6), UNGIVEN), "shape"),
-        (lambda: plate.solve_mixed(np.eye(6), np.ones(6), np.ones(6), UNGIVEN[:5]), "given: got shape"),
-        (lambda: plate.solve_mixed(np.eye(6), np.ones(6), np.ones(6), ["no"] * 6), "True or False"),
-        (lambda: plate.solve_mixed(np.eye(6), np.ones((2, 6)), np.ones((3, 6)), UNGIVEN), "broadcastable"),
-    ],
-)
-def test_bad_input(call, says: str) -> None:
-    with pytest.raises(ValueError, match=says):
-        call()

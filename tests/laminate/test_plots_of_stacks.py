@@ -1,4 +1,4 @@
-"""Pictures of a stack and of its moduli, polar and carpet."""
+"""Plots of a stack, of its moduli, and of stress and strain through its thickness."""
 
 import matplotlib as mpl
 import numpy as np
@@ -9,7 +9,7 @@ from printed import printed
 from laminate import Laminate, Ply, plots
 from laminate.lamina_stiffness import off_axis_moduli
 from laminate.plots.carpet import family_property
-from laminate.plots.stack import angle_label
+from laminate.plots.lay_up import angle_label
 from materials import lamina
 
 mpl.use("Agg")
@@ -18,6 +18,7 @@ import matplotlib.pyplot as plt
 T300 = lamina("T300/5208")
 QUASI = Laminate.from_code("[0/±45/90]s", T300)
 PLY = Laminate([Ply(T300, 0.0)])
+RESPONSE = QUASI.response(N=[1e5, 0.0, 2e4], M=[50.0, 0.0, 10.0], temperature_change=-100.0)
 
 
 @pytest.fixture(autouse=True)
@@ -126,3 +127,16 @@ def test_carpet_lines():
     assert written == [share for share in ("0", "25", "50", "75", "100") for _ in range(2)]
     # The shear modulus is a single line.
     assert not plots.plot_carpet(T300, "Gxy").texts
+
+
+@pytest.mark.parametrize("along", ["ply", "laminate"])
+@pytest.mark.parametrize("quantity", ["stress", "strain"])
+@pytest.mark.parametrize("component", [0, 1, 2])
+def test_through_thickness_draws_the_response(along, quantity, component):
+    ax = plots.plot_through_thickness(RESPONSE, component, quantity=quantity, along=along)
+    x, z = ax.lines[0].get_data()
+    state = getattr(RESPONSE, f"laminate_{quantity}" if along == "laminate" else quantity)[..., component]
+    assert_allclose(x, state.ravel() / (1e6 if quantity == "stress" else 1e-6))
+    assert_allclose(z, QUASI.surfaces.ravel() * 1e3)
+    angles = [text.get_text() for text in ax.texts]
+    assert angles == ["0°", "+45°", "−45°", "90°", "90°", "−45°", "+45°", "0°"]

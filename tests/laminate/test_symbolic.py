@@ -51,7 +51,7 @@ def test_a_symbol_for_the_angle() -> None:
 
 def test_abd_of_an_unsymmetric_stack() -> None:
     exact = symbolic.abd([symbolic.q_rotated(EXACT, a * DEGREE) for a in ANGLES], THICKNESSES)
-    got = plate.abd(q_rotated(numbers(EXACT), ANGLES), [float(v) for v in THICKNESSES])
+    got = plate.abd(q_rotated(numbers(EXACT), ANGLES), np.array([float(v) for v in THICKNESSES]))
     assert_allclose(got, numbers(exact), rtol=1e-12, atol=1e-13)
     assert_allclose(plate.inverse(got), numbers(exact.evalf(40).inv()), rtol=1e-10, atol=1e-13)
 
