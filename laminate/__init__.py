@@ -12,21 +12,10 @@ from laminate.response import Response
 from laminate.stack import Laminate, Ply
 from materials.lazy import lazy_names
 
-_NAMES = {
-    "laminate.lamina_stiffness": (
-        "OffAxisModuli",
-        "invariants",
-        "moduli_of",
-        "off_axis_moduli",
-        "q_reduced",
-        "q_rotated",
-        "strain_rotation",
-    ),
-    "laminate.lamination": ("abd_of_parameters", "lamination_parameters"),
-    "laminate.transverse_shear": ("shear_modulus_rotated", "shear_spread", "shear_stiffness"),
-}
 _PARTS = ("batch", "constants", "interlaminar", "plots", "rules", "stability", "symbolic")
-_WHERE = {name: module for module, names in _NAMES.items() for name in names}
+_WHERE = dict.fromkeys(
+    ("OffAxisModuli", "q_reduced", "q_rotated", "strain_rotation"), "laminate.lamina_stiffness"
+)
 _WHERE |= {part: f"laminate.{part}" for part in _PARTS}
 
 __all__ = ["Laminate", "Ply", "Response", "angles", "code", "failure", "labels", *_WHERE]
@@ -41,14 +30,6 @@ if TYPE_CHECKING:
     from laminate import stability as stability
     from laminate import symbolic as symbolic
     from laminate.lamina_stiffness import OffAxisModuli as OffAxisModuli
-    from laminate.lamina_stiffness import invariants as invariants
-    from laminate.lamina_stiffness import moduli_of as moduli_of
-    from laminate.lamina_stiffness import off_axis_moduli as off_axis_moduli
     from laminate.lamina_stiffness import q_reduced as q_reduced
     from laminate.lamina_stiffness import q_rotated as q_rotated
     from laminate.lamina_stiffness import strain_rotation as strain_rotation
-    from laminate.lamination import abd_of_parameters as abd_of_parameters
-    from laminate.lamination import lamination_parameters as lamination_parameters
-    from laminate.transverse_shear import shear_modulus_rotated as shear_modulus_rotated
-    from laminate.transverse_shear import shear_spread as shear_spread
-    from laminate.transverse_shear import shear_stiffness as shear_stiffness

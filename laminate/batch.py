@@ -46,8 +46,7 @@ def abd_of_choices(
 
     Raises
     ------
-    ValueError
-        If a choice is not a whole number in range, or an array does not fit.
+    ValueError: if a choice is not a whole number in range, or an array does not fit.
 
     Notes
     -----

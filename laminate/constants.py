@@ -1,46 +1,21 @@
-"""Engineering constants of a stack: moduli in plane and in bending, and measures of its couplings."""
+"""Engineering constants of a stack: moduli in plane, in bending, and along turned axes."""
 
-from typing import Annotated, Literal, NamedTuple
+from typing import Annotated, Literal
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from laminate.lamina_stiffness import OffAxisModuli, moduli_of, strain_rotation
 from laminate.plate import inverse
-from materials.checks import Array, Limits, array, checked, checked_together, common_shape, reject
+from materials.checks import Limits, array, checked, checked_together, common_shape, reject
 
-__all__ = [
-    "BendingParameters",
-    "bending_parameters",
-    "flexural_moduli",
-    "inplane_moduli",
-    "moduli_along",
-    "stretch_bend_coupling",
-]
+__all__ = ["flexural_moduli", "inplane_moduli", "moduli_along"]
 
 ROUNDED = 0.01
 """How far nu_xy / Ex and nu_yx / Ey of printed moduli may differ, times the root of Ex Ey [-]."""
 
 Stiffness = Annotated[ArrayLike, Limits("N/m, N, N m", last=(6, 6), definite=True)]
 Thickness = Annotated[ArrayLike, Limits("m", above=0.0)]
-
-
-class BendingParameters(NamedTuple):
-    """Nondimensional shape of a bending stiffness, as plate buckling sees it.
-
-    Attributes
-    ----------
-    beta : ndarray, shape (...)
-        Orthotropy (D12 + 2 D66) / sqrt(D11 D22), 1 for an isotropic plate [-].
-    gamma : ndarray, shape (...)
-        Anisotropy D16 / (D11^3 D22)^(1/4) [-].
-    delta : ndarray, shape (...)
-        Anisotropy D26 / (D11 D22^3)^(1/4) [-].
-    """
-
-    beta: Array
-    gamma: Array
-    delta: Array
 
 
 @checked_together
@@ -66,8 +41,7 @@ def inplane_moduli(
 
     Raises
     ------
-    ValueError
-        If `curvature` is neither word, or an array does not fit.
+    ValueError: if `curvature` is neither word, or an array does not fit.
 
     Notes
     -----
@@ -109,8 +83,7 @@ def flexural_moduli(
 
     Raises
     ------
-    ValueError
-        If `midplane` is neither word, or an array does not fit.
+    ValueError: if `midplane` is neither word, or an array does not fit.
 
     Notes
     -----
@@ -148,8 +121,7 @@ def moduli_along(moduli: OffAxisModuli, angle_deg: Annotated[ArrayLike, Limits("
 
     Raises
     ------
-    ValueError
-        If no material can have the constants, or the shapes do not fit.
+    ValueError: if no material can have the constants, or the shapes do not fit.
 
     Notes
     -----
@@ -180,90 +152,3 @@ def moduli_along(moduli: OffAxisModuli, angle_deg: Annotated[ArrayLike, Limits("
     T = strain_rotation(angle_deg)
     common_shape("moduli_along: moduli and angle_deg", S.shape[:-2], T.shape[:-2])
     return moduli_of(T @ S @ T.swapaxes(-1, -2))
-
-
-@checked
-def bending_parameters(
-    D: Annotated[ArrayLike, Limits("N m", last=(3, 3), definite=True)],
-) -> BendingParameters:
-    """Nondimensional orthotropy and anisotropy of a bending stiffness.
-
-    Parameters
-    ----------
-    D : array_like, shape (..., 3, 3)
-        Bending stiffness [N m].
-
-    Returns
-    -------
-    BendingParameters
-        Each of shape (...) [-].
-
-    Raises
-    ------
-    ValueError
-        If D has another shape, is not finite, or not symmetric and positive definite.
-
-    Notes
-    -----
-    beta = (D12 + 2 D66)/sqrt(D11 D22), gamma = D16/(D11^3 D22)^(1/4), delta = D26/(D11 D22^3)^(1/4).
-
-    References
-    ----------
-    M. P. Nemeth, Importance of anisotropy on buckling of compression-loaded symmetric composite
-    plates, AIAA Journal 24 (1986) 1831-1835.
-
-    Examples
-    --------
-    >>> from laminate import Laminate
-    >>> import materials
-    >>> shape = bending_parameters(Laminate.from_code("[±45]s", materials.lamina("T300/5208")).D)
-    >>> [round(float(part), 3) for part in shape]
-    [2.392, 0.567, 0.567]
-    """
-    D = np.asarray(D)
-    D11, D22 = D[..., 0, 0], D[..., 1, 1]
-    return BendingParameters(
-        beta=(D[..., 0, 1] + 2 * D[..., 2, 2]) / np.sqrt(D11 * D22),
-        gamma=D[..., 0, 2] / (D11**3 * D22) ** 0.25,
-        delta=D[..., 1, 2] / (D11 * D22**3) ** 0.25,
-    )
-
-
-@checked
-def stretch_bend_coupling(abd: Stiffness) -> Array:
-    """How strongly stretching and bending are coupled, 0 (B = 0) to 1 (excluded).
-
-    Parameters
-    ----------
-    abd : array_like, shape (..., 6, 6)
-        Stiffness of the stack [N/m], [N], [N m].
-
-    Returns
-    -------
-    ndarray, shape (...)
-        The measure c: in the worst direction, freeing the midplane takes the part c^2 of the
-        bending stiffness away [-].
-
-    Raises
-    ------
-    ValueError
-        If `abd` has another shape, is not finite, or not symmetric and positive definite.
-
-    Notes
-    -----
-    c^2 is the largest root of det(B A^-1 B - c^2 D) = 0, so that D - B A^-1 B, the bending stiffness
-    with the midplane free, is in every direction at least (1 - c^2) D.
-
-    Examples
-    --------
-    >>> from laminate import Laminate
-    >>> import materials
-    >>> T300 = materials.lamina("T300/5208")
-    >>> [round(float(stretch_bend_coupling(Laminate.from_code(c, T300).abd)), 3) for c in ("[0/90]s", "[0/90]")]
-    [0.0, 0.773]
-    """
-    K = np.asarray(abd)
-    A, B, D = K[..., :3, :3], K[..., :3, 3:], K[..., 3:, 3:]
-    lost = B.swapaxes(-1, -2) @ inverse(A) @ B
-    roots = np.linalg.eigvals(inverse(D) @ lost).real
-    return np.sqrt(np.maximum(roots.max(axis=-1), 0.0))

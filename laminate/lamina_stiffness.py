@@ -16,15 +16,7 @@ from numpy.typing import ArrayLike
 
 from materials.checks import Array, Limits, checked, checked_together, reject
 
-__all__ = [
-    "OffAxisModuli",
-    "invariants",
-    "moduli_of",
-    "off_axis_moduli",
-    "q_reduced",
-    "q_rotated",
-    "strain_rotation",
-]
+__all__ = ["OffAxisModuli", "q_reduced", "q_rotated", "strain_rotation"]
 
 Modulus = Annotated[ArrayLike, Limits("Pa", above=0.0)]
 Angle = Annotated[ArrayLike, Limits("deg")]
@@ -71,8 +63,7 @@ def q_reduced(E1: Modulus, E2: Modulus, G12: Modulus, nu12: Annotated[ArrayLike,
 
     Raises
     ------
-    ValueError
-        If a modulus is not positive, nu12 breaks nu12^2 < E1/E2, or the shapes do not fit.
+    ValueError: if a modulus is not positive, nu12 breaks nu12^2 < E1/E2, or the shapes do not fit.
 
     Notes
     -----
@@ -125,8 +116,7 @@ def strain_rotation(angle_deg: Angle) -> Array:
 
     Raises
     ------
-    ValueError
-        If an angle is not finite.
+    ValueError: if an angle is not finite.
 
     Notes
     -----
@@ -170,8 +160,7 @@ def q_rotated(Q: Plane, angle_deg: Angle) -> Array:
 
     Raises
     ------
-    ValueError
-        If an array does not fit or is not finite.
+    ValueError: if an array does not fit or is not finite.
 
     Notes
     -----
@@ -187,84 +176,9 @@ def q_rotated(Q: Plane, angle_deg: Angle) -> Array:
     return T.swapaxes(-1, -2) @ np.asarray(Q) @ T
 
 
-@checked
-def invariants(Q: Plane) -> Array:
-    """Invariants U1 ... U5 of the plane-stress stiffness under rotation.
-
-    Parameters
-    ----------
-    Q : array_like, shape (..., 3, 3)
-        Stiffness in ply axes [Pa].
-
-    Returns
-    -------
-    ndarray, shape (..., 5)
-        U1, U2, U3, U4, U5 [Pa].
-
-    Raises
-    ------
-    ValueError
-        If the array has another shape or is not finite.
-
-    Notes
-    -----
-    U1 = (3 Q11 + 3 Q22 + 2 Q12 + 4 Q66)/8, U2 = (Q11 - Q22)/2, U3 = (Q11 + Q22 - 2 Q12 - 4 Q66)/8,
-    U4 = (Q11 + Q22 + 6 Q12 - 4 Q66)/8, U5 = (Q11 + Q22 - 2 Q12 + 4 Q66)/8.
-
-    References
-    ----------
-    S. W. Tsai, N. J. Pagano, Invariant properties of composite materials, in Composite Materials
-    Workshop, Technomic 1968; S. W. Tsai, H. T. Hahn, Introduction to Composite Materials, 1980, ch. 3.
-
-    Examples
-    --------
-    >>> (invariants(q_reduced(181e9, 10.3e9, 7.17e9, 0.28)) / 1e9).round(2)
-    array([76.37, 85.73, 19.71, 22.61, 26.88])
-    """
-    Q = np.asarray(Q)
-    Q11, Q12, Q22, Q66 = Q[..., 0, 0], Q[..., 0, 1], Q[..., 1, 1], Q[..., 2, 2]
-    return np.stack(
-        [
-            (3 * Q11 + 3 * Q22 + 2 * Q12 + 4 * Q66) / 8,
-            (Q11 - Q22) / 2,
-            (Q11 + Q22 - 2 * Q12 - 4 * Q66) / 8,
-            (Q11 + Q22 + 6 * Q12 - 4 * Q66) / 8,
-            (Q11 + Q22 - 2 * Q12 + 4 * Q66) / 8,
-        ],
-        axis=-1,
-    )
-
-
-@checked
-def moduli_of(compliance: Annotated[ArrayLike, Limits("1/Pa", last=(3, 3), definite=True)]) -> OffAxisModuli:
-    """Engineering constants that belong to a plane compliance.
-
-    Parameters
-    ----------
-    compliance : array_like, shape (..., 3, 3)
-        S in (ex, ey, gxy) = S (sx, sy, txy) [1/Pa].
-
-    Returns
-    -------
-    OffAxisModuli
-        The constants, each of shape (...), moduli [Pa] and ratios [-].
-
-    Raises
-    ------
-    ValueError
-        If the array has another shape, is not finite, or not symmetric and positive definite.
-
-    Notes
-    -----
-    Ex = 1/Sxx, Gxy = 1/Sss, nu_xy = -Syx/Sxx, eta_xy_x = Ssx/Sxx, and so on, s for shear.
-
-    Examples
-    --------
-    >>> S = np.linalg.inv(q_reduced(181e9, 10.3e9, 7.17e9, 0.28))
-    >>> float(moduli_of(S).nu_xy.round(3))
-    0.28
-    """
-    S = np.asarray(compliance)
+def moduli_of(compliance: Array) -> OffAxisModuli:
+    """Engineering constants (...) of plane compliances (..., 3, 3) in (ex, ey, gxy) = S (sx, sy, txy)."""
+    S = compliance
     Sxx, Syy = S[..., 0, 0], S[..., 1, 1]
     return OffAxisModuli(
         Ex=1 / Sxx,
@@ -275,45 +189,3 @@ def moduli_of(compliance: Annotated[ArrayLike, Limits("1/Pa", last=(3, 3), defin
         eta_xy_x=S[..., 2, 0] / Sxx,
         eta_xy_y=S[..., 2, 1] / Syy,
     )
-
-
-@checked_together
-def off_axis_moduli(
-    E1: Modulus,
-    E2: Modulus,
-    G12: Modulus,
-    nu12: Annotated[ArrayLike, Limits("-")],
-    angle_deg: Angle,
-) -> OffAxisModuli:
-    """Engineering constants of a ply along axes turned from its fiber.
-
-    Parameters
-    ----------
-    E1, E2, G12 : array_like, shape (...)
-        Moduli along and across the fiber and in shear [Pa].
-    nu12 : array_like, shape (...)
-        Major Poisson's ratio [-].
-    angle_deg : array_like, shape (...)
-        Fiber angle from x toward y [deg].
-
-    Returns
-    -------
-    OffAxisModuli
-        The constants, each of shape (...), moduli [Pa] and ratios [-].
-
-    Raises
-    ------
-    ValueError
-        As `q_reduced`, or if an angle is not finite.
-
-    Notes
-    -----
-    The constants of S-bar = Q-bar^-1, as `moduli_of` reads them.
-
-    Examples
-    --------
-    >>> off_axis = off_axis_moduli(181e9, 10.3e9, 7.17e9, 0.28, [0.0, 15.0, 90.0])
-    >>> (off_axis.Ex / 1e9).round(1)
-    array([181. ,  72.6,  10.3])
-    """
-    return moduli_of(np.linalg.inv(q_rotated(q_reduced(E1, E2, G12, nu12), angle_deg)))

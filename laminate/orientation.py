@@ -52,8 +52,7 @@ def angles(code: str) -> tuple[float, ...]:
 
     Raises
     ------
-    ValueError
-        If the code is at fault; a caret stands under the place.
+    ValueError: if the code is at fault; a caret stands under the place.
 
     Examples
     --------
@@ -79,8 +78,7 @@ def labels(code: str) -> tuple[str, ...]:
 
     Raises
     ------
-    ValueError
-        If the code is at fault; a caret stands under the place.
+    ValueError: if the code is at fault; a caret stands under the place.
 
     Examples
     --------
@@ -113,8 +111,7 @@ def code(
 
     Raises
     ------
-    ValueError
-        If there is no ply, an angle is out of range, or a label is not made of letters.
+    ValueError: if there is no ply, an angle is out of range, or a label is not made of letters.
 
     Notes
     -----

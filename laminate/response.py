@@ -77,8 +77,7 @@ class Response(Frozen):
 
     Raises
     ------
-    ValueError
-        If an array has another shape or is not finite, or the arrays fit neither the plies nor each other.
+    ValueError: if an array has another shape or is not finite, or the arrays fit neither the plies nor each other.
 
     Notes
     -----

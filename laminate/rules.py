@@ -73,11 +73,6 @@ def symmetry(laminate: Laminate) -> Verdict:
     Verdict
         No: the first pair of plies that differ.
 
-    Raises
-    ------
-    ValueError
-        If it is no laminate.
-
     Examples
     --------
     >>> import materials
@@ -106,11 +101,6 @@ def balance(laminate: Laminate) -> Verdict:
     -------
     Verdict
         No: the ply with more of one sign than of the other.
-
-    Raises
-    ------
-    ValueError
-        If it is no laminate.
 
     Examples
     --------
@@ -152,8 +142,7 @@ def least_share(
 
     Raises
     ------
-    ValueError
-        If the share is not within 0 to 1 / number of directions.
+    ValueError: if the share is not within 0 to 1 / number of directions.
 
     Notes
     -----
@@ -205,8 +194,7 @@ def contiguity(
 
     Raises
     ------
-    ValueError
-        If `most` is not whole and positive, or the thickness not positive or above 20 mm.
+    ValueError: if `most` is not whole and positive, or the thickness not positive or above 20 mm.
 
     Examples
     --------
@@ -252,8 +240,7 @@ def outer_plies(
 
     Raises
     ------
-    ValueError
-        If no direction is given or the count is not whole and positive.
+    ValueError: if no direction is given or the count is not whole and positive.
 
     Examples
     --------
@@ -290,8 +277,7 @@ def angle_step(
 
     Raises
     ------
-    ValueError
-        If the limit is outside 0 to 90.
+    ValueError: if the limit is outside 0 to 90.
 
     Notes
     -----
@@ -331,11 +317,6 @@ def check(laminate: Laminate) -> tuple[Verdict, ...]:
     -------
     tuple of Verdict
         One per rule, in the order of `RULES`.
-
-    Raises
-    ------
-    ValueError
-        If it is no laminate.
 
     Examples
     --------

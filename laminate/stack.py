@@ -70,8 +70,7 @@ class Ply(Frozen, eq=True, kw_only=False):
 
     Raises
     ------
-    ValueError
-        If the lamina is not a Lamina or the angle is not a number in its range.
+    ValueError: if the lamina is not a Lamina or the angle is not a number in its range.
 
     Examples
     --------
@@ -111,8 +110,7 @@ class Laminate(Frozen, eq=True, kw_only=False):
 
     Raises
     ------
-    ValueError
-        If there is no ply or something else stands among them.
+    ValueError: if there is no ply or something else stands among them.
 
     Notes
     -----
@@ -165,8 +163,7 @@ class Laminate(Frozen, eq=True, kw_only=False):
 
         Raises
         ------
-        ValueError
-            If the code is at fault (a caret shows where), or a label has no material.
+        ValueError: if the code is at fault (a caret shows where), or a label has no material.
         """
         marked = parse(code)
         labels = sorted({label for _, label in marked})
@@ -308,8 +305,7 @@ class Laminate(Frozen, eq=True, kw_only=False):
 
         Raises
         ------
-        ValueError
-            If `curvature` is neither word.
+        ValueError: if `curvature` is neither word.
         """
         return constants.inplane_moduli(self.abd, self.thickness, curvature=curvature)
 
@@ -329,8 +325,7 @@ class Laminate(Frozen, eq=True, kw_only=False):
 
         Raises
         ------
-        ValueError
-            If `midplane` is neither word.
+        ValueError: if `midplane` is neither word.
         """
         return constants.flexural_moduli(self.abd, self.thickness, midplane=midplane)
 
@@ -352,8 +347,7 @@ class Laminate(Frozen, eq=True, kw_only=False):
 
         Raises
         ------
-        ValueError
-            If an input is not finite, does not fit the plies, a moisture can only be in percent, or a
+        ValueError: if an input is not finite, does not fit the plies, a moisture can only be in percent, or a
             temperature changes by more than 1000 K.
         """
         dT, c = np.asarray(temperature_change), np.asarray(moisture)
@@ -390,8 +384,7 @@ class Laminate(Frozen, eq=True, kw_only=False):
 
         Raises
         ------
-        ValueError
-            If the array does not fit the plies or is not finite.
+        ValueError: if the array does not fit the plies or is not finite.
         """
         free = np.asarray(free_strain)
         if free.shape[-3] != len(self.plies) or free.shape[-2] not in (1, 2):
@@ -408,29 +401,6 @@ class Laminate(Frozen, eq=True, kw_only=False):
     def _back(self) -> Array:
         """Engineering strain from ply to laminate axes, shape (ply, 3, 3) [-]."""
         return strain_rotation(-self.angles_deg)
-
-    @checked_together
-    def thermal_resultants(self, temperature_change: Heat = 0.0, moisture: Water = 0.0) -> Array:
-        """Running loads and moments that suppress the expansion of uniform warming and moisture.
-
-        Parameters
-        ----------
-        temperature_change : array_like, shape (...)
-            Temperature above the stress-free temperature [K].
-        moisture : array_like, shape (...)
-            Absorbed moisture as mass fraction [-].
-
-        Returns
-        -------
-        ndarray, shape (..., 6)
-            (Nx, Ny, Nxy) [N/m] and (Mx, My, Mxy) [N].
-
-        Raises
-        ------
-        ValueError
-            As `ply_free_strain`.
-        """
-        return self._resultants(self._free(_uniform(temperature_change), _uniform(moisture)))
 
     @checked_together
     def free_strain(self, temperature_change: Heat = 0.0, moisture: Water = 0.0) -> Array:
@@ -450,8 +420,7 @@ class Laminate(Frozen, eq=True, kw_only=False):
 
         Raises
         ------
-        ValueError
-            As `ply_free_strain`.
+        ValueError: as `ply_free_strain`.
         """
         held = self._resultants(self._free(_uniform(temperature_change), _uniform(moisture)))
         return held @ self.compliance
@@ -497,10 +466,9 @@ class Laminate(Frozen, eq=True, kw_only=False):
 
         Raises
         ------
-        ValueError
-            On a wrong shape, NaN or infinity, a moisture, temperature or strain of a size that only a slip of
-            units explains, an unknown name in `prescribed`, or a load given together with the deformation
-            conjugate to it.
+        ValueError: on a wrong shape, NaN or infinity, a moisture, temperature or strain of a size that only a slip of
+            units explains, an unknown name in `prescribed`, or a load given together with the deformation conjugate
+            to it.
 
         Notes
         -----

@@ -10,7 +10,7 @@ from typing import Any
 
 import sympy as sp
 
-__all__ = ["abd", "abd_of_repeats", "moduli", "q_reduced", "q_rotated"]
+__all__ = ["abd", "moduli", "q_reduced", "q_rotated"]
 
 Expr = Any
 """A sympy expression; sympy has no types that a checker can follow."""
@@ -30,11 +30,6 @@ def q_reduced(E1: Expr, E2: Expr, G12: Expr, nu12: Expr) -> sp.Matrix:
     -------
     sympy.Matrix, 3 x 3
         Q [Pa].
-
-    Raises
-    ------
-    ValueError
-        If sympy cannot invert the compliance.
 
     Notes
     -----
@@ -64,11 +59,6 @@ def q_rotated(Q: sp.Matrix, theta: Expr) -> sp.Matrix:
     -------
     sympy.Matrix, 3 x 3
         Q-bar [Pa].
-
-    Raises
-    ------
-    IndexError
-        If Q is not 3 x 3.
 
     Notes
     -----
@@ -113,11 +103,6 @@ def abd(q_bars: Sequence[sp.Matrix], thicknesses: Sequence[Expr]) -> sp.Matrix:
     sympy.Matrix, 6 x 6
         ABD [N/m], [N], [N m].
 
-    Raises
-    ------
-    ValueError
-        If there are not as many thicknesses as plies.
-
     Notes
     -----
     A, B, D = sum of the integrals of Q-bar (1, z, z^2) dz.
@@ -139,44 +124,6 @@ def abd(q_bars: Sequence[sp.Matrix], thicknesses: Sequence[Expr]) -> sp.Matrix:
     return sp.Matrix(sp.BlockMatrix([[A, B], [B, D]]))
 
 
-def abd_of_repeats(abd: sp.Matrix, thickness: Expr, count: Expr) -> sp.Matrix:
-    """Stiffness of a set of plies laid several times, with a symbol for the count if wanted.
-
-    Parameters
-    ----------
-    abd : sympy.Matrix, 6 x 6
-        Stiffness of one set about its own middle [N/m], [N], [N m].
-    thickness : expression
-        Thickness of one set [m].
-    count : expression
-        Number n of sets [-].
-
-    Returns
-    -------
-    sympy.Matrix, 6 x 6
-        Stiffness of the whole about the middle of the whole [N/m], [N], [N m].
-
-    Raises
-    ------
-    ShapeError
-        If the blocks do not fit.
-
-    Notes
-    -----
-    A = n a, B = n b, D = n d + a t^2 n (n^2 - 1) / 12. The coupling grows with n and the bending
-    stiffness with n^3, so the coupling of many sets is small.
-
-    Examples
-    --------
-    >>> n, t = sp.Symbol("n"), sp.Symbol("t")
-    >>> abd_of_repeats(sp.eye(6), t, n)[3, 3].subs({t: 1, n: 2})
-    5/2
-    """
-    a, b, d = abd[:3, :3], abd[:3, 3:], abd[3:, 3:]
-    D = count * d + a * thickness**2 * count * (count**2 - 1) / 12
-    return sp.Matrix(sp.BlockMatrix([[count * a, count * b], [count * b, D]]))
-
-
 def moduli(A: sp.Matrix, thickness: Expr) -> dict[str, Expr]:
     """In-plane engineering constants of a stack that stays flat.
 
@@ -191,11 +138,6 @@ def moduli(A: sp.Matrix, thickness: Expr) -> dict[str, Expr]:
     -------
     dict of str to expression
         Ex, Ey, Gxy [Pa], nu_xy, nu_yx, eta_xy_x, eta_xy_y [-].
-
-    Raises
-    ------
-    ValueError
-        If sympy cannot invert A.
 
     Notes
     -----

@@ -74,22 +74,16 @@ def corner_stress(
 
     Parameters
     ----------
-    inner_radius : array_like, shape (...)
-        Inner radius a [m].
-    thickness : array_like, shape (...)
-        Thickness b - a [m].
+    inner_radius, thickness : array_like, shape (...)
+        Inner radius a and thickness b - a [m].
     moment : array_like, shape (...)
         Moment at mid-thickness per width, positive if it opens the corner [N].
     axial : array_like, shape (...)
         Force along the arc at mid-thickness per width, tension positive [N/m].
     shear_force : array_like, shape (...)
         Transverse shear force per width, outward on the section that faces along +theta [N/m].
-    E_hoop : array_like, shape (...)
-        Modulus of the stack along the arc [Pa].
-    E_radial : array_like, shape (...)
-        Modulus through the thickness [Pa].
-    G : array_like, shape (...)
-        Interlaminar shear modulus in the plane of the corner [Pa].
+    E_hoop, E_radial, G : array_like, shape (...)
+        Moduli of the stack along the arc, through the thickness, in interlaminar shear [Pa].
     nu : array_like, shape (...)
         Poisson's ratio: contraction through the thickness for stress along the arc [-].
     points : int
@@ -102,9 +96,8 @@ def corner_stress(
 
     Raises
     ------
-    ValueError
-        If a size or modulus is outside its limits, the thickness exceeds 0.95 of the outer radius,
-        nu breaks nu^2 < E_hoop/E_radial, or the shapes do not fit together.
+    ValueError: if a size or modulus is outside its limits, the thickness exceeds 0.95 of the outer radius, nu breaks
+        nu^2 < E_hoop/E_radial, or the shapes do not fit together.
 
     Notes
     -----
@@ -146,20 +139,14 @@ def radial_peak(
 
     Parameters
     ----------
-    inner_radius : array_like, shape (...)
-        Inner radius a [m].
-    thickness : array_like, shape (...)
-        Thickness b - a [m].
+    inner_radius, thickness : array_like, shape (...)
+        Inner radius a and thickness b - a [m].
     moment : array_like, shape (...)
         Moment at mid-thickness per width, positive if it opens the corner [N].
     axial : array_like, shape (...)
         Force along the arc at mid-thickness per width, tension positive [N/m].
-    E_hoop : array_like, shape (...)
-        Modulus of the stack along the arc [Pa].
-    E_radial : array_like, shape (...)
-        Modulus through the thickness [Pa].
-    G : array_like, shape (...)
-        Interlaminar shear modulus in the plane of the corner [Pa].
+    E_hoop, E_radial, G : array_like, shape (...)
+        Moduli of the stack along the arc, through the thickness, in interlaminar shear [Pa].
     nu : array_like, shape (...)
         Poisson's ratio: contraction through the thickness for stress along the arc [-].
 
@@ -170,8 +157,7 @@ def radial_peak(
 
     Raises
     ------
-    ValueError
-        As `corner_stress`.
+    ValueError: as `corner_stress`.
 
     Notes
     -----

@@ -5,9 +5,9 @@ from typing import Annotated
 import numpy as np
 from numpy.typing import ArrayLike
 
-from laminate.plate import interfaces
-from laminate.transverse_shear import PlyStiffness, PlyThickness, refuse_no_stack, spread
-from materials.checks import Array, Limits, checked_together
+from laminate.plate import abd, interfaces
+from laminate.transverse_shear import shear_spread
+from materials.checks import Array, Limits, checked_together, reject
 
 __all__ = ["delamination_ratio", "interlaminar_shear"]
 
@@ -17,8 +17,8 @@ Strength = Annotated[float, Limits("Pa", at_least=1e5, at_most=2e10, cause="give
 
 @checked_together
 def interlaminar_shear(
-    q_bar: PlyStiffness,
-    thickness: PlyThickness,
+    q_bar: Annotated[ArrayLike, Limits("Pa", last=(-1, 3, 3))],
+    thickness: Annotated[ArrayLike, Limits("m", last=(-1,), at_least=0.0)],
     shear_force: Annotated[ArrayLike, Limits("N/m", last=(2,))],
     *,
     points: Annotated[int, Limits("-", at_least=2, at_most=10_001)] = 3,
@@ -45,13 +45,13 @@ def interlaminar_shear(
 
     Raises
     ------
-    ValueError
-        If the plies of q_bar and thickness differ in number, a thickness is negative, a value is not
-        finite, or the shapes do not fit together.
+    ValueError: if the plies of q_bar and thickness differ in number, a thickness is negative, a value is not finite,
+        or the shapes do not fit together.
 
     Notes
     -----
-    `laminate.shear_spread` times the forces. One homogeneous ply gives tau_xz = (3 Vx / 2h) (1 - 4 z^2/h^2).
+    tau = f (Vx, Vy), f by equilibrium (`laminate.transverse_shear.shear_spread`). One homogeneous ply
+    gives tau_xz = (3 Vx / 2h) (1 - 4 z^2/h^2).
 
     Examples
     --------
@@ -61,11 +61,15 @@ def interlaminar_shear(
     np.float64(7.5)
     """
     Q, t, force = np.asarray(q_bar), np.asarray(thickness), np.asarray(shear_force)
-    refuse_no_stack("interlaminar_shear", Q, t)
+    if Q.shape[-3] != t.shape[-1]:
+        reject("interlaminar_shear: q_bar, thickness", f"{Q.shape[-3]} and {t.shape[-1]} plies", "as many")
+    if not t.any(axis=-1).all():
+        reject("interlaminar_shear: thickness [m]", "zero for all plies of a stack", "> 0 for one of them")
+    Limits(definite=True).hold("interlaminar_shear: q_bar and thickness, as ABD", abd(Q, t))
     fraction = np.linspace(0.0, 1.0, points)
     z = interfaces(t)
     height = z[..., :-1, None] + fraction * np.diff(z)[..., None]
-    stress = (spread(Q, t, fraction) @ force[..., None, None, :, None])[..., 0]
+    stress = (shear_spread(Q, t, fraction) @ force[..., None, None, :, None])[..., 0]
     return np.broadcast_to(height, stress.shape[:-1]), stress
 
 
@@ -77,14 +81,10 @@ def delamination_ratio(
 
     Parameters
     ----------
-    radial_stress : array_like, shape (...)
-        Through-thickness stress, tension positive [Pa].
-    shear_stress : array_like, shape (...)
-        Interlaminar shear stress [Pa].
-    tensile_strength : float
-        Through-thickness tensile strength [Pa].
-    shear_strength : float
-        Interlaminar shear strength [Pa].
+    radial_stress, shear_stress : array_like, shape (...)
+        Stress through the thickness, tension positive, and in interlaminar shear [Pa].
+    tensile_strength, shear_strength : float
+        Strength through the thickness and in interlaminar shear [Pa].
 
     Returns
     -------
@@ -93,9 +93,8 @@ def delamination_ratio(
 
     Raises
     ------
-    ValueError
-        If a strength is not positive or of a size that only a slip of units explains, a stress is not
-        finite, or the shapes do not fit together.
+    ValueError: if a strength is not positive or of a size that only a slip of units explains, a stress is not finite,
+        or the shapes do not fit together.
 
     Notes
     -----

@@ -66,8 +66,7 @@ def corner_moduli(laminate: Laminate) -> CornerModuli:
 
     Raises
     ------
-    ValueError
-        If a lamina does not say enough of its thickness direction: G13, G23, and see
+    ValueError: if a lamina does not say enough of its thickness direction: G13, G23, and see
         `materials.through_thickness`.
 
     Notes
@@ -118,8 +117,7 @@ def thickness_expansion(laminate: Laminate, temperature_change: Heat = 0.0, mois
 
     Raises
     ------
-    ValueError
-        As `materials.through_thickness`, or if an input is not finite.
+    ValueError: as `materials.through_thickness`, or if an input is not finite.
 
     Notes
     -----
@@ -158,8 +156,7 @@ def thickness_compliance(laminate: Laminate) -> Array:
 
     Raises
     ------
-    ValueError
-        As `materials.through_thickness`.
+    ValueError: as `materials.through_thickness`.
 
     Notes
     -----

@@ -60,8 +60,7 @@ def plot_carpet(
 
     Raises
     ------
-    ValueError
-        If the property is unknown, or 1/step is not whole.
+    ValueError: if the property is unknown, or 1/step is not whole.
 
     Notes
     -----

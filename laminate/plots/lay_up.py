@@ -42,8 +42,7 @@ def plot_stack(laminate: Laminate, *, ax: Axes | None = None, units: Units = "SI
 
     Raises
     ------
-    ValueError
-        If it is no laminate, or the units are unknown.
+    ValueError: if it is no laminate, or the units are unknown.
     """
     ax = axes_or_new(ax)
     z = shown(laminate.interfaces, "length", units)

@@ -40,8 +40,7 @@ def plot_polar_moduli(
 
     Raises
     ------
-    ValueError
-        If it is no laminate, or the units are unknown.
+    ValueError: if it is no laminate, or the units are unknown.
 
     Notes
     -----

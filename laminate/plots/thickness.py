@@ -68,8 +68,7 @@ def plot_through_thickness(
 
     Raises
     ------
-    ValueError
-        If there are several load cases, or the component, quantity or axes are unknown.
+    ValueError: if there are several load cases, or the component, quantity or axes are unknown.
     """
     if response.shape != ():
         reject("plot_through_thickness: response", f"shape {response.shape}", "of one load case")

@@ -8,7 +8,7 @@ from laminate.stability.imperfection import (
     curved_wall_ratio,
     tube_ratio,
 )
-from laminate.stability.long_plate import CriticalLoads, buckling_ratio, critical_loads, interact
+from laminate.stability.long_plate import CriticalLoads, buckling_ratio, critical_loads
 from laminate.stability.panel import panel_buckling
 from laminate.stability.ritz import NotConverged
 from laminate.stability.stiffness import anisotropy_bound, neighbor_restraint, reduced_bending_stiffness
@@ -26,7 +26,6 @@ __all__ = [
     "compression_knockdown",
     "critical_loads",
     "curved_wall_ratio",
-    "interact",
     "neighbor_restraint",
     "panel_buckling",
     "plate_buckling_ratio",

@@ -59,15 +59,10 @@ def plate_buckling_ratio(
         Length along x [m].
     width : array_like, shape (...)
         Width along y [m].
-    Nx : array_like, shape (...)
-        Load along x, compression negative [N/m].
-    Nxy : array_like, shape (...)
-        Shear load; its sign matters when D16 or D26 do not vanish [N/m].
-    Ny : array_like, shape (...)
-        Load along y, compression negative [N/m].
+    Nx, Nxy, Ny : array_like, shape (...)
+        Load along x, in shear and along y, compression negative [N/m].
     Nx_bending : array_like, shape (...)
-        Amplitude of the part of Nx that runs linearly from -Nx_bending at y = 0 to +Nx_bending at
-        y = width [N/m].
+        Amplitude of a part of Nx that runs linearly from -Nx_bending at y = 0 to +Nx_bending at y = width [N/m].
     edges : tuple of four str
         Supports at x = 0, x = length, y = 0, y = width: "simply supported", "clamped" or "free".
     edge_stiffness : array_like, shape (..., 4) or a number
@@ -83,10 +78,8 @@ def plate_buckling_ratio(
 
     Raises
     ------
-    ValueError
-        If an argument is outside its limits, or the edges leave the plate free to move as a rigid body.
-    NotConverged
-        If with nearly 600 products of trial functions the ratio still falls by more than 1 %.
+    ValueError: if an argument is outside its limits, or the edges leave the plate free to move as a rigid body.
+    NotConverged: if with nearly 600 products of trial functions the ratio still falls by more than 1 %.
 
     Notes
     -----

@@ -34,8 +34,7 @@ def compression_knockdown(abd: WallStiffness, radius: Length) -> Array:
 
     Raises
     ------
-    ValueError
-        If abd cannot be a stiffness, the radius is not positive, or the wall is thinner than the tests.
+    ValueError: if abd cannot be a stiffness, or the wall is thinner than those of the tests.
 
     Notes
     -----
@@ -50,7 +49,7 @@ def compression_knockdown(abd: WallStiffness, radius: Length) -> Array:
     Examples
     --------
     >>> plane = 70e9 / (1 - 0.3**2) * np.array([[1, 0.3, 0], [0.3, 1, 0], [0, 0, 0.35]])
-    >>> abd = np.kron(np.diag([1e-3, 1e-3**3 / 12]), plane)
+    >>> abd = np.kron(np.diag([1e-3, 1e-9 / 12]), plane)
     >>> compression_knockdown(abd, [0.05, 0.5]).round(3)  # R/h = 50 and 500
     array([0.678, 0.322])
     """
@@ -75,8 +74,7 @@ def bending_knockdown(abd: WallStiffness, radius: Length) -> Array:
 
     Raises
     ------
-    ValueError
-        If abd cannot be a stiffness, the radius is not positive, or the wall is thinner than the tests.
+    ValueError: if abd cannot be a stiffness, or the wall is thinner than those of the tests.
 
     Notes
     -----
@@ -85,7 +83,7 @@ def bending_knockdown(abd: WallStiffness, radius: Length) -> Array:
     Examples
     --------
     >>> plane = 70e9 / (1 - 0.3**2) * np.array([[1, 0.3, 0], [0.3, 1, 0], [0, 0, 0.35]])
-    >>> abd = np.kron(np.diag([1e-3, 1e-3**3 / 12]), plane)
+    >>> abd = np.kron(np.diag([1e-3, 1e-9 / 12]), plane)
     >>> bending_knockdown(abd, [0.05, 0.5]).round(3)  # R/h = 50 and 500
     array([0.739, 0.45 ])
     """
@@ -118,8 +116,7 @@ def brazier_moment(abd: WallStiffness, radius: Length) -> Array:
 
     Raises
     ------
-    ValueError
-        If abd cannot be a stiffness, or the radius is not positive.
+    ValueError: if abd cannot be a stiffness, or the radius is not positive.
 
     Notes
     -----
@@ -135,7 +132,7 @@ def brazier_moment(abd: WallStiffness, radius: Length) -> Array:
     Examples
     --------
     >>> plane = 70e9 / (1 - 0.3**2) * np.array([[1, 0.3, 0], [0.3, 1, 0], [0, 0, 0.35]])
-    >>> abd = np.kron(np.diag([1e-3, 1e-3**3 / 12]), plane)
+    >>> abd = np.kron(np.diag([1e-3, 1e-9 / 12]), plane)
     >>> float(brazier_moment(abd, 0.05).round(1))
     3622.4
     """
@@ -160,10 +157,8 @@ def tube_ratio(
     ----------
     abd : array_like, shape (..., 6, 6)
         Stiffness of the wall, z outward [N/m, N, N m].
-    radius : array_like, shape (...)
-        Radius of the mid surface [m].
-    tube_length : array_like, shape (...)
-        Length between stations that stay round [m].
+    radius, tube_length : array_like, shape (...)
+        Radius of the mid surface, and length between stations that stay round [m].
     Nx : array_like, shape (...)
         Mean axial load per circumference, compression negative [N/m].
     Nxy : array_like, shape (...)
@@ -178,10 +173,8 @@ def tube_ratio(
 
     Raises
     ------
-    ValueError
-        As `tube_buckling_ratio`, or if the wall is thinner than the tests behind the knockdown factors.
-    NotConverged
-        As `tube_buckling_ratio`.
+    ValueError: as `tube_buckling_ratio`, or if the wall is thinner than the tests behind the knockdown factors.
+    NotConverged: as `tube_buckling_ratio`.
 
     Notes
     -----
@@ -193,7 +186,7 @@ def tube_ratio(
     Examples
     --------
     >>> plane = 70e9 / (1 - 0.3**2) * np.array([[1, 0.3, 0], [0.3, 1, 0], [0, 0, 0.35]])
-    >>> abd = np.kron(np.diag([1e-3, 1e-3**3 / 12]), plane)
+    >>> abd = np.kron(np.diag([1e-3, 1e-9 / 12]), plane)
     >>> perfect = tube_buckling_ratio(abd, 0.05, 0.05, -1e5)
     >>> float((tube_ratio(abd, 0.05, 0.05, -1e5) / perfect).round(3))  # the knockdown
     0.678
@@ -234,10 +227,8 @@ def curved_wall_ratio(
         Width between the long edges, along the arc [m].
     radius : array_like, shape (...)
         Radius of the mid surface [m].
-    Nx : array_like, shape (...)
-        Load along the span, compression negative [N/m].
-    Nxy : array_like, shape (...)
-        Shear load [N/m].
+    Nx, Nxy : array_like, shape (...)
+        Load along the span, compression negative, and in shear [N/m].
     longest_half_wave : array_like, shape (...)
         Longest half wave that fits the wall, as a rule its length [m].
     terms : int
@@ -250,10 +241,8 @@ def curved_wall_ratio(
 
     Raises
     ------
-    ValueError
-        As `panel_buckling`, or if the wall is thinner than the tests behind the knockdown factor.
-    NotConverged
-        As `panel_buckling`.
+    ValueError: as `panel_buckling`, or if the wall is thinner than the tests behind the knockdown factor.
+    NotConverged: as `panel_buckling`.
 
     Notes
     -----
@@ -264,7 +253,7 @@ def curved_wall_ratio(
     Examples
     --------
     >>> plane = 70e9 / (1 - 0.3**2) * np.array([[1, 0.3, 0], [0.3, 1, 0], [0, 0, 0.35]])
-    >>> abd = np.kron(np.diag([1e-3, 1e-3**3 / 12]), plane)
+    >>> abd = np.kron(np.diag([1e-3, 1e-9 / 12]), plane)
     >>> flat = panel_buckling(abd, 0.1, np.inf, -1e4, terms=8).ratio
     >>> float((curved_wall_ratio(abd, 0.1, 0.5, -1e4, terms=8) / flat).round(2))  # curvature after its knockdown
     1.07

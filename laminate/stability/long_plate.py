@@ -25,20 +25,16 @@ lie on or below it, by at most 0.8 % (tests/laminate/test_stability_long_plate.p
 from typing import Annotated, Literal, NamedTuple
 
 import numpy as np
-from numpy.typing import ArrayLike
 
 from laminate.stability.arguments import BendingStiffness, Length, Load
 from laminate.stability.stiffness import anisotropy_bound
 from materials.checks import Array, Limits, checked_together
 
-__all__ = ["CriticalLoads", "buckling_ratio", "critical_loads", "interact"]
+__all__ = ["CriticalLoads", "buckling_ratio", "critical_loads"]
 
 Edges = Annotated[
     Literal["simply supported", "one clamped", "clamped"],
     Limits(cause="for free or elastic edges use strip_buckling"),
-]
-Sum = Annotated[
-    ArrayLike, Limits("-", at_least=0.0, finite=False, cause="the sizes of the ratios are wanted")
 ]
 Cubic = tuple[float, float, float, float]
 
@@ -112,8 +108,7 @@ def critical_loads(D: BendingStiffness, width: Length, *, edges: Edges = "simply
 
     Raises
     ------
-    ValueError
-        If D cannot be a bending stiffness, a width is not positive, or `edges` is unknown.
+    ValueError: if D cannot be a bending stiffness, a width is not positive, or `edges` is unknown.
 
     Notes
     -----
@@ -152,40 +147,6 @@ def critical_loads(D: BendingStiffness, width: Length, *, edges: Edges = "simply
 
 
 @checked_together
-def interact(linear: Sum, squared: Sum) -> Array:
-    """Solve linear R + (squared R)^2 = 1 for the load factor R.
-
-    Parameters
-    ----------
-    linear : array_like, shape (...)
-        Sum of the load ratios that enter linearly, not negative [-].
-    squared : array_like, shape (...)
-        Root of the sum of the squares of the other load ratios, not negative [-].
-
-    Returns
-    -------
-    ndarray, shape (...)
-        The positive root; inf where both are zero [-].
-
-    Raises
-    ------
-    ValueError
-        If a sum is negative or NaN, or the shapes do not fit together. inf is answered: R is 0.
-
-    Notes
-    -----
-    R = 2 / (linear + sqrt(linear^2 + 4 squared^2)): no cancellation, no division by a vanishing square
-    term, and no square of a small number.
-
-    Examples
-    --------
-    >>> float(interact(0.5, 0.0)), float(interact(0.0, 0.5)), float(interact(0.5, 0.5).round(4))
-    (2.0, 2.0, 1.2361)
-    """
-    return _first_root(np.asarray(linear), np.asarray(squared), np.ones(()))
-
-
-@checked_together
 def buckling_ratio(
     D: BendingStiffness,
     width: Length,
@@ -207,15 +168,10 @@ def buckling_ratio(
         Bending stiffness [N m].
     width : array_like, shape (...)
         Width between the long edges [m].
-    Nx : array_like, shape (...)
-        Load along the span, compression negative [N/m].
-    Nxy : array_like, shape (...)
-        Shear load [N/m].
-    Ny : array_like, shape (...)
-        Load across the width, compression negative [N/m].
+    Nx, Nxy, Ny : array_like, shape (...)
+        Load along the span, in shear and across the width, compression negative [N/m].
     Nx_bending : array_like, shape (...)
-        Amplitude of the part of Nx that runs linearly from -Nx_bending at one long edge to
-        +Nx_bending at the other; either sign [N/m].
+        Amplitude of a part of Nx that runs linearly from -Nx_bending at one long edge to +Nx_bending at the other [N/m].
     residual_Nx, residual_Nxy : array_like, shape (...)
         Part of Nx and of Nxy that is there without load and does not grow with it [N/m].
     edges : str
@@ -231,9 +187,8 @@ def buckling_ratio(
 
     Raises
     ------
-    ValueError
-        If D cannot be a bending stiffness, a width is not positive, a load is not finite, or `edges`
-        is unknown.
+    ValueError: if D cannot be a bending stiffness, a width is not positive, a load is not finite, or `edges` is
+        unknown.
 
     Notes
     -----

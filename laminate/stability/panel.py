@@ -50,15 +50,10 @@ def panel_buckling(
         Width between the long edges, along the arc [m].
     radius : array_like, shape (...)
         Radius of the wall, inf for a flat one [m].
-    Nx : array_like, shape (...)
-        Load along the span, compression negative [N/m].
-    Nxy : array_like, shape (...)
-        Shear load [N/m].
-    Ny : array_like, shape (...)
-        Load around, compression negative [N/m].
+    Nx, Nxy, Ny : array_like, shape (...)
+        Load along the span, in shear and around, compression negative [N/m].
     Nx_bending : array_like, shape (...)
-        Amplitude of the part of Nx that runs linearly from -Nx_bending at y = 0 to +Nx_bending at
-        y = width [N/m].
+        Amplitude of a part of Nx that runs linearly from -Nx_bending at y = 0 to +Nx_bending at y = width [N/m].
     edges : tuple of two str
         Supports at y = 0 and y = width for w: "simply supported", "clamped" or "free".
     hold_v : bool
@@ -77,10 +72,8 @@ def panel_buckling(
 
     Raises
     ------
-    ValueError
-        If an argument is outside its limits, or the width is more than the whole circle.
-    NotConverged
-        If the last two of 40 trial functions still change the ratio by more than 0.5 %.
+    ValueError: if an argument is outside its limits, or the width is more than the whole circle.
+    NotConverged: if the last two of 40 trial functions still change the ratio by more than 0.5 %.
 
     Notes
     -----
@@ -90,7 +83,7 @@ def panel_buckling(
     Examples
     --------
     >>> plane = 70e9 / (1 - 0.3**2) * np.array([[1, 0.3, 0], [0.3, 1, 0], [0, 0, 0.35]])
-    >>> abd = np.kron(np.diag([1e-3, 1e-3**3 / 12]), plane)
+    >>> abd = np.kron(np.diag([1e-3, 1e-9 / 12]), plane)
     >>> flat, curved = panel_buckling(abd, 0.1, [np.inf, 0.5], -1.0, terms=8).ratio
     >>> round(float(flat * 0.1**2 / (np.pi**2 * abd[3, 3])), 4), bool(curved > 2 * flat)  # k = 4
     (4.0, True)

@@ -31,8 +31,7 @@ def anisotropy_bound(D: BendingStiffness) -> Array:
 
     Raises
     ------
-    ValueError
-        If D cannot be a bending stiffness.
+    ValueError: if D cannot be a bending stiffness.
 
     Notes
     -----
@@ -72,8 +71,7 @@ def reduced_bending_stiffness(abd: WallStiffness) -> Array:
 
     Raises
     ------
-    ValueError
-        If abd cannot be the stiffness of a wall.
+    ValueError: if abd cannot be the stiffness of a wall.
 
     Notes
     -----
@@ -128,8 +126,7 @@ def neighbor_restraint(
 
     Raises
     ------
-    ValueError
-        If D cannot be a bending stiffness, the width is not positive, or `far_edge` is unknown.
+    ValueError: if D cannot be a bending stiffness, the width is not positive, or `far_edge` is unknown.
 
     Notes
     -----

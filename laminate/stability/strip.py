@@ -71,15 +71,10 @@ def strip_buckling(
         Bending stiffness, D16 and D26 included [N m].
     width : array_like, shape (...)
         Width between the long edges [m].
-    Nx : array_like, shape (...)
-        Load along the span, compression negative [N/m].
-    Nxy : array_like, shape (...)
-        Shear load; its sign matters when D16 or D26 do not vanish [N/m].
-    Ny : array_like, shape (...)
-        Load across the width, compression negative [N/m].
+    Nx, Nxy, Ny : array_like, shape (...)
+        Load along the span, in shear and across the width, compression negative [N/m].
     Nx_bending : array_like, shape (...)
-        Amplitude of the part of Nx that runs linearly from -Nx_bending at y = 0 to +Nx_bending at
-        y = width [N/m].
+        Amplitude of a part of Nx that runs linearly from -Nx_bending at y = 0 to +Nx_bending at y = width [N/m].
     edges : tuple of two str
         Supports at y = 0 and y = width: "simply supported", "clamped" or "free".
     edge_stiffness : array_like, shape (..., 2) or a number
@@ -97,10 +92,8 @@ def strip_buckling(
 
     Raises
     ------
-    ValueError
-        If an argument is outside its limits, or both edges are free without a longest half wave.
-    NotConverged
-        If the last two of 40 trial functions still change the ratio by more than 0.1 %, or the half wave is
+    ValueError: if an argument is outside its limits, or both edges are free without a longest half wave.
+    NotConverged: if the last two of 40 trial functions still change the ratio by more than 0.1 %, or the half wave is
         shorter than any searched.
 
     Notes

@@ -32,10 +32,8 @@ def tube_buckling_ratio(
     ----------
     abd : array_like, shape (..., 6, 6)
         Stiffness of the wall, z outward [N/m, N, N m].
-    radius : array_like, shape (...)
-        Radius of the mid surface [m].
-    tube_length : array_like, shape (...)
-        Length between the ends, which stay round and are free to warp and to turn [m].
+    radius, tube_length : array_like, shape (...)
+        Radius of the mid surface, and length between the ends, which stay round and are free to warp and to turn [m].
     Nx : array_like, shape (...)
         Axial load per circumference, compression negative [N/m].
     Nxy : array_like, shape (...)
@@ -54,11 +52,9 @@ def tube_buckling_ratio(
 
     Raises
     ------
-    ValueError
-        If an argument is outside its limits, or the tube is so long and thin that it would need more than 250
+    ValueError: if an argument is outside its limits, or the tube is so long and thin that it would need more than 250
         terms: local buckling is the same in a shorter one.
-    NotConverged
-        If a tenth of the terms still changes the ratio by more than 1 %.
+    NotConverged: if a tenth of the terms still changes the ratio by more than 1 %.
 
     Notes
     -----
@@ -68,7 +64,7 @@ def tube_buckling_ratio(
     Examples
     --------
     >>> plane = 70e9 / (1 - 0.3**2) * np.array([[1, 0.3, 0], [0.3, 1, 0], [0, 0, 0.35]])
-    >>> abd = np.kron(np.diag([1e-3, 1e-3**3 / 12]), plane)
+    >>> abd = np.kron(np.diag([1e-3, 1e-9 / 12]), plane)
     >>> ratio = tube_buckling_ratio(abd, 0.05, 0.05, -1.0)
     >>> classical = 70e9 * 1e-3**2 / (0.05 * np.sqrt(3 * (1 - 0.3**2)))
     >>> round(float(ratio / classical), 2)

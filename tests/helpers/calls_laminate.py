@@ -13,20 +13,17 @@ from laminate import (
     batch,
     constants,
     interlaminar,
-    lamination,
     plots,
     rules,
     stability,
 )
 from laminate import lamina_stiffness as ply_stiffness
-from laminate import transverse_shear as shear
 from materials import lamina
 
 T300 = replace(lamina("T300/5208"), G13=7.17e9, G23=3.5e9)
 QUASI = Laminate.from_code("[0/45/-45/90]s", T300)
 ABD, D, WALL = QUASI.abd, isotropic_D(0.3, 10.0), isotropic_abd(70e9, 0.3, 1e-3)
 Q = ply_stiffness.q_reduced(T300.E1, T300.E2, T300.G12, T300.nu12)
-G_BAR = shear.shear_modulus_rotated(5e9, 3e9, QUASI.angles_deg)
 PLY = {"E1": 181e9, "E2": 10.3e9, "G12": 7.17e9, "nu12": 0.28}
 STACK = {"q_bar": QUASI.q_bar, "thickness": QUASI.ply_thickness}
 SELF, ASKED = {"self": QUASI}, {"laminate": QUASI}
@@ -42,9 +39,7 @@ PACKAGES = (
     laminate,
     batch,
     constants,
-    lamination,
     ply_stiffness,
-    shear,
     rules,
     stability,
     interlaminar,
@@ -58,7 +53,6 @@ CALLS = {
     Laminate.flexural_moduli: SELF | {"midplane": "held"},
     Laminate.ply_free_strain: SELF | {"temperature_change": [[-100.0]], "moisture": [[0.01]]},
     Laminate.resultants_of: SELF | {"free_strain": np.full((8, 2, 3), 1e-3)},
-    Laminate.thermal_resultants: SELF | UNIFORM,
     Laminate.free_strain: SELF | UNIFORM,
     Laminate.response: SELF
     | {"N": [1e5, 0.0, 2e4], "M": [1.0, 0.0, 0.5], "prescribed": {"ey": 0.0}}
@@ -72,26 +66,12 @@ CALLS = {
     laminate.labels: {"code": "[0A/90B]s"},
     laminate.code: {"angles": [0.0, 45.0], "labels": ["A", "B"]},
     ply_stiffness.q_reduced: PLY,
-    ply_stiffness.off_axis_moduli: PLY | {"angle_deg": 30.0},
     ply_stiffness.strain_rotation: {"angle_deg": 30.0},
     ply_stiffness.q_rotated: {"Q": Q, "angle_deg": 30.0},
-    ply_stiffness.invariants: {"Q": Q},
-    ply_stiffness.moduli_of: {"compliance": np.linalg.inv(Q)},
-    lamination.lamination_parameters: {"angle_deg": QUASI.angles_deg, "thickness": QUASI.ply_thickness},
-    lamination.abd_of_parameters: {
-        "parameters": np.full((3, 4), 0.1),
-        "invariants": ply_stiffness.invariants(Q),
-        "thickness": 1e-3,
-    },
-    shear.shear_modulus_rotated: {"G13": 5e9, "G23": 3e9, "angle_deg": 30.0},
-    shear.shear_spread: STACK | {"fraction": [0.25, 0.5]},
-    shear.shear_stiffness: STACK | {"g_bar": G_BAR},
     batch.abd_of_choices: STACK | {"choice": [0, 1, 1, 0]},
     constants.inplane_moduli: {"abd": ABD, "thickness": 1e-3, "curvature": "free"},
     constants.flexural_moduli: {"abd": ABD, "thickness": 1e-3, "midplane": "held"},
     constants.moduli_along: {"moduli": QUASI.moduli(), "angle_deg": 30.0},
-    constants.bending_parameters: {"D": QUASI.D},
-    constants.stretch_bend_coupling: {"abd": Laminate.from_code("[0/45/90]", T300).abd},
     rules.Verdict: {"rule": "symmetric", "holds": True, "reason": "each ply has its mirror image"},
     rules.symmetry: ASKED,
     rules.balance: ASKED,
@@ -104,7 +84,6 @@ CALLS = {
     stability.reduced_bending_stiffness: {"abd": ABD},
     stability.neighbor_restraint: {"D": D, "width": 0.1, "load_ratio": 0.2, "far_edge": "clamped"},
     stability.critical_loads: {"D": D, "width": 0.1, "edges": "clamped"},
-    stability.interact: {"linear": 0.5, "squared": 0.5},
     stability.buckling_ratio: {"D": D, "width": 0.1, "edges": "clamped", "bound_anisotropy": True}
     | ALL_LOADS
     | {"residual_Nx": -10.0, "residual_Nxy": 20.0},
@@ -141,12 +120,11 @@ CALLS = {
     | DRAWN,
 }
 EXCLUDED = {
-    "BendingParameters": "a result, made by bending_parameters",
     "CornerModuli": "a result, made by corner_moduli",
     "CornerStress": "a result, made by corner_stress",
     "CriticalLoads": "a result, made by critical_loads",
     "NotConverged": "an exception",
-    "OffAxisModuli": "a result, made by moduli_of; moduli_along reads one and checks it",
+    "OffAxisModuli": "a result, made by the functions of constants; moduli_along reads one and checks it",
     "StripBuckling": "a result, made by strip_buckling and panel_buckling",
     "plot_envelope": "registered with the criteria",
 }

@@ -62,22 +62,6 @@ def test_a_symbol_for_the_thickness() -> None:
     assert sp.simplify(cross[3, 3] - (EXACT[0, 0] + EXACT[1, 1]) * t**3 / 3) == 0
 
 
-@pytest.mark.parametrize("count", [1, 2, 5])
-def test_a_symbol_for_the_count(count: int) -> None:
-    one = symbolic.abd([EXACT, symbolic.q_rotated(EXACT, sp.pi / 2)], [t, 2 * t])
-    whole = symbolic.abd([EXACT, symbolic.q_rotated(EXACT, sp.pi / 2)] * count, [t, 2 * t] * count)
-    repeated = symbolic.abd_of_repeats(one, 3 * t, n).subs(n, count)
-    assert (repeated - whole).applyfunc(sp.simplify) == sp.zeros(6, 6)
-
-
-def test_coupling_of_a_repeated_cross_ply_fades() -> None:
-    # R. M. Jones, 2nd ed. 1999, sec. 4.4.3: B11 of a regular antisymmetric cross-ply goes with 1/N at fixed h
-    h = sp.Symbol("h", positive=True)
-    one = symbolic.abd([EXACT, symbolic.q_rotated(EXACT, sp.pi / 2)], [h / (2 * n)] * 2)
-    B11 = symbolic.abd_of_repeats(one, h / n, n)[0, 3]
-    assert sp.simplify(B11 * n / B11.subs(n, 1)) == 1
-
-
 def test_moduli() -> None:
     h = sum(THICKNESSES)
     A = symbolic.abd([symbolic.q_rotated(EXACT, a * DEGREE) for a in ANGLES], THICKNESSES)[:3, :3]

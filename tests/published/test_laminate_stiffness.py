@@ -4,6 +4,7 @@ import dataclasses
 
 import numpy as np
 import pytest
+from invariants import invariants
 from printed import printed
 from stacks import CARBON
 
@@ -44,7 +45,7 @@ def test_reduced_stiffness(at: str, value: str, source: str) -> None:
     ],
 )
 def test_invariants(i: int, value: str, source: str) -> None:
-    assert lamina_stiffness.invariants(Q)[i - 1] / 1e9 == printed(value), source
+    assert invariants(Q)[i - 1] / 1e9 == printed(value), source
 
 
 @pytest.mark.parametrize(
