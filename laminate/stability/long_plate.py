@@ -171,7 +171,8 @@ def buckling_ratio(
     Nx, Nxy, Ny : array_like, shape (...)
         Load along the span, in shear and across the width, compression negative [N/m].
     Nx_bending : array_like, shape (...)
-        Amplitude of a part of Nx that runs linearly from -Nx_bending at one long edge to +Nx_bending at the other [N/m].
+        Amplitude of a part of Nx that runs linearly from -Nx_bending at one long edge to +Nx_bending at the other
+        [N/m].
     residual_Nx, residual_Nxy : array_like, shape (...)
         Part of Nx and of Nxy that is there without load and does not grow with it [N/m].
     edges : str

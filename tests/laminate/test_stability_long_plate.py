@@ -29,13 +29,14 @@ def plate_of(t, stretch=1.0):
 
 
 # The ends and the middle of the range, and between the points that a cubic could miss.
-@pytest.mark.parametrize("t", [0.0, 0.05, 0.12, 0.25, 0.4, 0.5, 0.6, 0.75, 0.85, 0.92, 0.95 - 1e-9])
 @pytest.mark.parametrize("edges", PAIR)
 @pytest.mark.parametrize("load", UNIT)
-def test_cubics_lie_on_or_just_below_ritz(t, edges, load):
-    D = plate_of(t, stretch=3.0)
+def test_cubics_lie_on_or_just_below_ritz(edges, load):
+    t = [0.0, 0.05, 0.12, 0.25, 0.4, 0.5, 0.6, 0.75, 0.85, 0.92, 0.95 - 1e-9]
+    D = np.array([plate_of(one, stretch=3.0) for one in t])
     ritz = strip_buckling(D, 0.2, edges=PAIR[edges], terms=18, **UNIT[load]).ratio
-    assert -0.0085 < getattr(critical_loads(D, 0.2, edges=edges), load) / ritz - 1.0 < 1e-4
+    above = getattr(critical_loads(D, 0.2, edges=edges), load) / ritz - 1.0
+    assert ((above > -0.0085) & (above < 1e-4)).all()
 
 
 def test_wide_column():
