@@ -1,20 +1,25 @@
-"""What a strut is made of: laminae, allowables, knockdowns, and where each number comes from."""
+"""What a strut is made of: laminae, metals, allowables, knockdown factors, and where each number comes from."""
 
-from materials.allowables import Allowables
-from materials.catalog import lamina, metal
-from materials.constituents import Fiber, Matrix, unidirectional
-from materials.environment import Condition, ConditionedLamina
+from materials.allowables import Allowables, Factor
+from materials.catalog import catalog, lamina, metal, metals
+from materials.environment import (
+    Condition,
+    ConditionedLamina,
+    GlassTransitionWarning,
+    check_glass_transition,
+)
 from materials.fiber_content import cured_thickness, fiber_volume, void_volume
-from materials.glass_transition import GlassTransitionWarning, check_glass_transition
-from materials.knockdown import Factor
 from materials.lamina import Lamina
 from materials.metal import Metal
 from materials.micromechanics import (
+    Fiber,
+    Matrix,
     halpin_tsai,
     longitudinal_expansion,
     mixture,
     series,
     transverse_expansion,
+    unidirectional,
 )
 from materials.moisture import (
     diffusivity,
@@ -25,7 +30,6 @@ from materials.moisture import (
 )
 from materials.source import Source
 from materials.statistics import CouponBasis, basis_from_coupons, basis_value, tolerance_factor
-from materials.tables import catalog, metals
 from materials.through_thickness import ThroughThickness, through_thickness
 
 __all__ = [

@@ -9,25 +9,7 @@ __all__ = ["instance", "instances", "text", "whole_numbers"]
 
 
 def whole_numbers(what: str, value: ArrayLike) -> NDArray[np.intp]:
-    """Copy to an array of whole numbers.
-
-    Parameters
-    ----------
-    what : str
-        Name for the message.
-    value : array_like of int
-        The numbers [-].
-
-    Returns
-    -------
-    ndarray of int
-        A copy [-].
-
-    Raises
-    ------
-    ValueError
-        If they are not whole numbers.
-    """
+    """Copy to an array of whole numbers."""
     out = array(what, value)
     kind = np.asarray(value).dtype
     if not np.issubdtype(kind, np.integer):

@@ -1,14 +1,28 @@
-"""From fiber and matrix to the ply: plain functions of arrays."""
+"""From fiber and matrix to the unidirectional ply: rules on plain arrays, and the ply made by them."""
+
+from typing import Annotated
 
 import numpy as np
 from numpy.typing import ArrayLike
 
-from materials.checks import Array, array, common_shape
-from materials.limits import between, positive
+from materials.checks import Array, Frozen, Limits, broadcastable, checked
+from materials.fiber_content import CLOSEST, cured_thickness
+from materials.lamina import CURE, EXPANSION, SWELLING, Lamina, check_anisotropy, check_poisson
+from materials.metal import NU
+from materials.source import SOURCED, Source
+
+FIBER_MODULUS = Limits("Pa", at_least=1e8, at_most=2e12, cause="given in GPa?")
+FIBER_EXPANSION = Limits("1/K", at_least=-1e-4, at_most=1e-4, cause="given in 1e-6/K?")
+FIBER_NU = Limits("-", at_least=-1.0, at_most=1.0, cause="given in percent?")
+
+AnyArray = Annotated[ArrayLike, Limits("any")]
+Positive = Annotated[ArrayLike, Limits("any", above=0.0)]
+Share = Annotated[ArrayLike, Limits("-", at_least=0.0, at_most=1.0, cause="given in percent?")]
 
 
-def mixture(fiber: ArrayLike, matrix: ArrayLike, fiber_volume: ArrayLike) -> Array:
-    """Rule of mixtures, Vf f + Vm m: E1, nu12 and density of a ply.
+@checked
+def mixture(fiber: AnyArray, matrix: AnyArray, fiber_volume: Share) -> Array:
+    """Rule of mixtures: E1, nu12 and density of a ply.
 
     Parameters
     ----------
@@ -20,20 +34,25 @@ def mixture(fiber: ArrayLike, matrix: ArrayLike, fiber_volume: ArrayLike) -> Arr
     Returns
     -------
     ndarray
-        Property of the ply, in the unit of `fiber` [any].
+        Property of the ply, Vf f + (1 - Vf) m, in the unit of `fiber` [any].
 
     Raises
     ------
     ValueError
         If the fiber volume is outside of 0 to 1.
+
+    Examples
+    --------
+    >>> mixture([85.0, 2500.0], [3.4, 1200.0], 0.7).round(2)
+    array([  60.52, 2110.  ])
     """
-    f, m, Vf = array("fiber [any]", fiber), array("matrix [any]", matrix), _share(fiber_volume)
-    common_shape("fiber, matrix, fiber_volume", f.shape, m.shape, Vf.shape)
+    f, m, Vf = broadcastable(fiber=fiber, matrix=matrix, fiber_volume=fiber_volume)
     return np.asarray(Vf * f + (1.0 - Vf) * m)
 
 
-def series(fiber: ArrayLike, matrix: ArrayLike, fiber_volume: ArrayLike) -> Array:
-    """Inverse rule of mixtures, 1 / (Vf/f + Vm/m): a lower bound of E2 and G12.
+@checked
+def series(fiber: Positive, matrix: Positive, fiber_volume: Share) -> Array:
+    """Inverse rule of mixtures: a lower bound of E2 and G12.
 
     Parameters
     ----------
@@ -45,21 +64,29 @@ def series(fiber: ArrayLike, matrix: ArrayLike, fiber_volume: ArrayLike) -> Arra
     Returns
     -------
     ndarray
-        Modulus of the ply, in the unit of `fiber` [any].
+        Modulus of the ply, 1 / (Vf/f + (1 - Vf)/m), in the unit of `fiber` [any].
 
     Raises
     ------
     ValueError
         If a modulus is not positive or the fiber volume outside of 0 to 1.
+
+    Examples
+    --------
+    >>> round(float(series(85.0, 3.4, 0.7)), 2)
+    10.37
     """
-    f, m = _positive(fiber=fiber, matrix=matrix)
-    Vf = _share(fiber_volume)
-    common_shape("fiber, matrix, fiber_volume", f.shape, m.shape, Vf.shape)
+    f, m, Vf = broadcastable(fiber=fiber, matrix=matrix, fiber_volume=fiber_volume)
     return np.asarray(1.0 / (Vf / f + (1.0 - Vf) / m))
 
 
+@checked
 def halpin_tsai(
-    fiber: ArrayLike, matrix: ArrayLike, fiber_volume: ArrayLike, *, reinforcement: ArrayLike
+    fiber: Positive,
+    matrix: Positive,
+    fiber_volume: Share,
+    *,
+    reinforcement: Annotated[ArrayLike, Limits("-", at_least=0.0)],
 ) -> Array:
     """Halpin-Tsai interpolation between the series and the parallel bound.
 
@@ -87,22 +114,27 @@ def halpin_tsai(
     References
     ----------
     Halpin & Kardos, The Halpin-Tsai equations: a review, Polym. Eng. Sci. 16 (1976) 344-352.
+
+    Examples
+    --------
+    >>> round(float(halpin_tsai(85.0, 3.4, 0.7, reinforcement=2.0)), 2)
+    20.2
     """
-    f, m = _positive(fiber=fiber, matrix=matrix)
-    Vf = _share(fiber_volume)
-    xi = between("reinforcement [-]", reinforcement, 0.0, np.inf)
-    common_shape("fiber, matrix, fiber_volume, reinforcement", f.shape, m.shape, Vf.shape, xi.shape)
+    f, m, Vf, xi = broadcastable(
+        fiber=fiber, matrix=matrix, fiber_volume=fiber_volume, reinforcement=reinforcement
+    )
     eta = (f / m - 1.0) / (f / m + xi)
     return np.asarray(m * (1.0 + xi * eta * Vf) / (1.0 - eta * Vf))
 
 
+@checked
 def longitudinal_expansion(
-    fiber: ArrayLike,
-    matrix: ArrayLike,
-    fiber_volume: ArrayLike,
+    fiber: AnyArray,
+    matrix: AnyArray,
+    fiber_volume: Share,
     *,
-    fiber_modulus: ArrayLike,
-    matrix_modulus: ArrayLike,
+    fiber_modulus: Positive,
+    matrix_modulus: Positive,
 ) -> Array:
     """Free expansion along the fiber: mean of the constituents weighted by stiffness.
 
@@ -125,30 +157,45 @@ def longitudinal_expansion(
     ValueError
         If a modulus is not positive or the fiber volume outside of 0 to 1.
 
+    Notes
+    -----
+    (Vf Ef af + Vm Em am) / (Vf Ef + Vm Em).
+
     References
     ----------
     Schapery, Thermal expansion coefficients of composite materials based on energy principles,
     J. Compos. Mater. 2 (1968) 380-404.
+
+    Examples
+    --------
+    >>> alpha1 = longitudinal_expansion(5e-6, 63e-6, 0.7, fiber_modulus=85e9, matrix_modulus=3.4e9)
+    >>> round(float(alpha1) * 1e6, 3)
+    5.978
     """
-    Ef, Em = _positive(fiber_modulus=fiber_modulus, matrix_modulus=matrix_modulus)
-    af, am = array("fiber [any]", fiber), array("matrix [any]", matrix)
-    Vf = _share(fiber_volume)
-    what = "fiber, matrix, fiber_volume, fiber_modulus, matrix_modulus"
-    common_shape(what, af.shape, am.shape, Vf.shape, Ef.shape, Em.shape)
+    af, am, Vf, Ef, Em = broadcastable(
+        fiber=fiber,
+        matrix=matrix,
+        fiber_volume=fiber_volume,
+        fiber_modulus=fiber_modulus,
+        matrix_modulus=matrix_modulus,
+    )
     return np.asarray(mixture(Ef * af, Em * am, Vf) / mixture(Ef, Em, Vf))
 
 
+@checked
 def transverse_expansion(
-    fiber: ArrayLike,
-    matrix: ArrayLike,
-    fiber_volume: ArrayLike,
+    fiber: AnyArray,
+    matrix: AnyArray,
+    fiber_volume: Share,
     *,
-    fiber_along: ArrayLike,
-    fiber_poisson: ArrayLike,
-    matrix_poisson: ArrayLike,
-    along: ArrayLike,
+    fiber_along: AnyArray,
+    fiber_poisson: Annotated[ArrayLike, FIBER_NU],
+    matrix_poisson: Annotated[
+        ArrayLike, Limits("-", at_least=-1.0, at_most=0.5, cause="isotropic solids lie between -1 and 1/2")
+    ],
+    along: AnyArray,
 ) -> Array:
-    """Free expansion across the fiber: the constituents held along the fiber swell sideways.
+    """Free expansion across the fiber, which restrains fiber and matrix along itself.
 
     Parameters
     ----------
@@ -175,24 +222,212 @@ def transverse_expansion(
 
     Notes
     -----
-    Vf (a2f + nu12f a1f) + Vm (1 + num) am - a1 (Vf nu12f + Vm num), as Schapery's for isotropic fibers.
+    Vf (a2f + nu12f a1f) + Vm (1 + num) am - a1 (Vf nu12f + Vm num), for isotropic fibers that of Schapery
+    (see `longitudinal_expansion`).
+
+    Examples
+    --------
+    >>> alpha2 = transverse_expansion(5e-6, 63e-6, 0.7, fiber_along=5e-6, fiber_poisson=0.2, matrix_poisson=0.3,
+    ...                               along=5.978e-6)
+    >>> round(float(alpha2) * 1e6, 2)
+    27.4
     """
-    names = ("fiber", "matrix", "fiber_along", "along")
-    given = (fiber, matrix, fiber_along, along)
-    a2f, am, a1f, a1 = (array(f"{one} [any]", value) for one, value in zip(names, given, strict=True))
-    nuf = between("fiber_poisson [-]", fiber_poisson, -1.0, 1.0, "given in percent?")
-    num = between("matrix_poisson [-]", matrix_poisson, -1.0, 0.5, "isotropic solids lie between -1 and 1/2")
-    Vf = _share(fiber_volume)
-    every = (a2f, am, a1f, a1, nuf, num, Vf)
-    what = ", ".join((*names, "fiber_poisson", "matrix_poisson", "fiber_volume"))
-    common_shape(what, *(one.shape for one in every))
-    held = mixture(a2f + nuf * a1f, (1.0 + num) * am, Vf)
-    return np.asarray(held - a1 * mixture(nuf, num, Vf))
+    a2f, am, Vf, a1f, nuf, num, a1 = broadcastable(
+        fiber=fiber,
+        matrix=matrix,
+        fiber_volume=fiber_volume,
+        fiber_along=fiber_along,
+        fiber_poisson=fiber_poisson,
+        matrix_poisson=matrix_poisson,
+        along=along,
+    )
+    restrained = mixture(a2f + nuf * a1f, (1.0 + num) * am, Vf)
+    return np.asarray(restrained - a1 * mixture(nuf, num, Vf))
 
 
-def _share(fiber_volume: ArrayLike) -> Array:
-    return between("fiber_volume [-]", fiber_volume, 0.0, 1.0, "given in percent?")
+class Fiber(Frozen, eq=True):
+    """A fiber, the same in every direction across its axis.
+
+    Parameters
+    ----------
+    name : str
+        Trade name.
+    E1, E2 : float
+        Young's moduli along and across the fiber [Pa].
+    G12 : float
+        Shear modulus along the fiber [Pa].
+    nu12 : float
+        Poisson's ratio under stress along the fiber [-].
+    density : float
+        Mass per volume [kg/m3].
+    alpha1, alpha2 : float
+        Thermal expansion along and across the fiber [1/K].
+    source : Source
+        Where the values come from.
+
+    Raises
+    ------
+    ValueError
+        If a value is impossible, or of a size that only a slip of units explains.
+
+    Examples
+    --------
+    >>> glass = Fiber(name="E-glass", E1=85e9, E2=85e9, G12=35.42e9, nu12=0.2, density=2500.0, alpha1=5e-6,
+    ...               alpha2=5e-6, source=Source("Kaw (2006)", "table 3.1", "from memory"))
+    """
+
+    name: str
+    E1: Annotated[float, FIBER_MODULUS]
+    E2: Annotated[float, FIBER_MODULUS]
+    G12: Annotated[float, FIBER_MODULUS]
+    nu12: Annotated[float, FIBER_NU]
+    density: Annotated[float, Limits("kg/m3", at_least=500.0, at_most=25e3, cause="given in g/cm3?")]
+    alpha1: Annotated[float, FIBER_EXPANSION]
+    alpha2: Annotated[float, FIBER_EXPANSION]
+    source: Annotated[Source, SOURCED]
+
+    def __post_init__(self) -> None:
+        super().__post_init__()
+        owner = f"Fiber '{self.name}'"
+        check_poisson(owner, self.nu12, self.E1, self.E2, "are E1 and E2 swapped?")
+        check_anisotropy(owner, self, ("E1", "E2", "G12"))
 
 
-def _positive(**given: ArrayLike) -> tuple[Array, ...]:
-    return tuple(positive(f"{name} [any]", value) for name, value in given.items())
+class Matrix(Frozen, eq=True):
+    """An isotropic matrix.
+
+    Parameters
+    ----------
+    name : str
+        Resin and hardener.
+    E : float
+        Young's modulus [Pa].
+    nu : float
+        Poisson's ratio [-].
+    density : float
+        Mass per volume [kg/m3].
+    alpha : float
+        Thermal expansion [1/K].
+    beta : float
+        Swelling, strain per mass fraction of moisture in the matrix [-].
+    source : Source
+        Where the values come from.
+
+    Raises
+    ------
+    ValueError
+        If a value is impossible, or of a size that only a slip of units explains.
+
+    Examples
+    --------
+    >>> epoxy = Matrix(name="epoxy", E=3.4e9, nu=0.3, density=1200.0, alpha=63e-6, beta=0.33,
+    ...                source=Source("Kaw (2006)", "table 3.2", "from memory"))
+    >>> round(epoxy.G / 1e9, 3)
+    1.308
+    """
+
+    name: str
+    E: Annotated[float, Limits("Pa", at_least=1e6, at_most=1e12, cause="given in GPa?")]
+    nu: Annotated[float, NU]
+    density: Annotated[float, Limits("kg/m3", at_least=200.0, at_most=25e3, cause="given in g/cm3?")]
+    alpha: Annotated[float, EXPANSION]
+    beta: Annotated[float, SWELLING]
+    source: Annotated[Source, SOURCED]
+
+    @property
+    def G(self) -> float:
+        """Shear modulus, E / (2 (1 + nu)) [Pa]."""
+        return self.E / (2.0 * (1.0 + self.nu))
+
+
+@checked
+def unidirectional(
+    fiber: Fiber,
+    matrix: Matrix,
+    *,
+    name: str,
+    fiber_volume: Annotated[float, Limits("-", above=0.0, at_most=CLOSEST, cause="given in percent?")],
+    areal_weight: Annotated[float, Limits("kg/m2", above=0.0, at_most=20.0, cause="given in g/m2?")],
+    reinforcement_E2: Annotated[float, Limits("-", at_least=0.0)] = 2.0,
+    reinforcement_G12: Annotated[float, Limits("-", at_least=0.0)] = 1.0,
+    stress_free_temperature: Annotated[float | None, CURE] = None,
+) -> Lamina:
+    """Build a unidirectional ply from fiber and matrix.
+
+    Parameters
+    ----------
+    fiber : Fiber
+        The fiber; it takes up no moisture.
+    matrix : Matrix
+        The matrix.
+    name : str
+        Name of the ply.
+    fiber_volume : float
+        Fiber volume fraction [-].
+    areal_weight : float
+        Mass of dry fiber per area of the ply [kg/m2].
+    reinforcement_E2, reinforcement_G12 : float
+        Halpin-Tsai reinforcing factors [-].
+    stress_free_temperature : float, optional
+        Temperature without thermal residual stress [K].
+
+    Returns
+    -------
+    Lamina
+        With G13 = G12, which the symmetry of the ply implies; without G23 and without allowables, which fiber
+        and matrix alone do not give.
+
+    Raises
+    ------
+    ValueError
+        If the fiber volume is not below that of the closest packing, or another value is out of bound.
+
+    Notes
+    -----
+    E1, nu12 and density by the rule of mixtures, E2 and G12 after Halpin-Tsai, thermal expansion after
+    Schapery. Moisture expansions refer to the moisture of the ply: all of it is in the matrix, so its
+    mass fraction there is larger by ply density / (matrix volume x matrix density).
+
+    Examples
+    --------
+    >>> source = Source("Kaw (2006)", "chapter 3", "from memory")
+    >>> glass = Fiber(name="E-glass", E1=85e9, E2=85e9, G12=35.42e9, nu12=0.2, density=2500.0, alpha1=5e-6,
+    ...               alpha2=5e-6, source=source)
+    >>> epoxy = Matrix(name="epoxy", E=3.4e9, nu=0.3, density=1200.0, alpha=63e-6, beta=0.33, source=source)
+    >>> ply = unidirectional(glass, epoxy, name="glass/epoxy", fiber_volume=0.7, areal_weight=0.3)
+    >>> round(ply.E1 / 1e9, 2), round(ply.E2 / 1e9, 2), ply.G23
+    (60.52, 20.2, None)
+    """
+    Vf = fiber_volume
+    E1, nu12, density = (
+        float(mixture(f, m, Vf))
+        for f, m in ((fiber.E1, matrix.E), (fiber.nu12, matrix.nu), (fiber.density, matrix.density))
+    )
+    moduli = {"fiber_modulus": fiber.E1, "matrix_modulus": matrix.E}
+    poisson = {"fiber_poisson": fiber.nu12, "matrix_poisson": matrix.nu}
+    wet = matrix.beta * density / ((1.0 - Vf) * matrix.density)
+    alpha1 = longitudinal_expansion(fiber.alpha1, matrix.alpha, Vf, **moduli)
+    beta1 = longitudinal_expansion(0.0, wet, Vf, **moduli)
+    alpha2 = transverse_expansion(
+        fiber.alpha2, matrix.alpha, Vf, fiber_along=fiber.alpha1, along=alpha1, **poisson
+    )
+    beta2 = transverse_expansion(0.0, wet, Vf, fiber_along=0.0, along=beta1, **poisson)
+    G12 = float(halpin_tsai(fiber.G12, matrix.G, Vf, reinforcement=reinforcement_G12))
+    method = f"rule of mixtures, Halpin-Tsai, Schapery at fiber volume {Vf:g}"
+    note = f"{method}; fiber: {fiber.source}; matrix: {matrix.source}"
+    return Lamina(
+        name=name,
+        E1=E1,
+        E2=float(halpin_tsai(fiber.E2, matrix.E, Vf, reinforcement=reinforcement_E2)),
+        G12=G12,
+        G13=G12,
+        nu12=nu12,
+        thickness=float(cured_thickness(areal_weight, fiber_density=fiber.density, fiber_volume=Vf)),
+        density=density,
+        alpha1=float(alpha1),
+        alpha2=float(alpha2),
+        beta1=float(beta1),
+        beta2=float(beta2),
+        stress_free_temperature=stress_free_temperature,
+        source=Source("micromechanics", f"{fiber.name} in {matrix.name}", note),
+    )

@@ -1,13 +1,18 @@
 """Outliers by the maximum normed residual."""
 
+from typing import Annotated
+
 import numpy as np
 from numpy.typing import ArrayLike
 
-from materials.checks import Array, array, number, reject
-from materials.statistics.sample import checked_sample, scatters
+from materials.checks import Array, Limits, checked
+from materials.statistics.sample import FlatSample, Sample, scattering, scatters
+
+Significance = Annotated[float, Limits("-", above=0.0, below=1.0, cause="given in percent?")]
 
 
-def maximum_normed_residual(sample: ArrayLike) -> Array:
+@checked
+def maximum_normed_residual(sample: Sample) -> Array:
     """Largest distance from the mean, in standard deviations.
 
     Parameters
@@ -24,12 +29,28 @@ def maximum_normed_residual(sample: ArrayLike) -> Array:
     ------
     ValueError
         If there are fewer than 3 values, or all are equal.
+
+    Examples
+    --------
+    >>> round(float(maximum_normed_residual([98.0, 99.0, 100.0, 101.0, 90.0])), 3)
+    1.738
     """
-    x = checked_sample(sample, least=3)
+    return _residual(scattering(sample, least=3))
+
+
+def _residual(x: Array) -> Array:
     return np.asarray(np.abs(x - x.mean(-1, keepdims=True)).max(-1) / x.std(-1, ddof=1))
 
 
-def critical_residual(n: ArrayLike, *, significance: float = 0.05) -> Array:
+@checked
+def critical_residual(
+    n: Annotated[
+        ArrayLike,
+        Limits("-", at_least=3.0, whole=True, cause="two values are equally far from their mean"),
+    ],
+    *,
+    significance: Significance = 0.05,
+) -> Array:
     """Maximum normed residual that a normal sample exceeds with the given probability.
 
     Parameters
@@ -57,20 +78,21 @@ def critical_residual(n: ArrayLike, *, significance: float = 0.05) -> Array:
     References
     ----------
     MIL-HDBK-17-1F (2002), section 8.3.3.1 and table 8.5.7; Grubbs, Technometrics 11 (1969) 1-21.
+
+    Examples
+    --------
+    >>> critical_residual([5, 10]).round(3)
+    array([1.715, 2.29 ])
     """
     from scipy.special import stdtrit
 
-    size = array("n [-]", n)
-    if np.any(size < 3.0):
-        reject("n [-]", f"{size.min():g}", ">= 3", "two values are equally far from their mean")
-    if np.any(size != np.floor(size)):
-        reject("n [-]", "a fraction", "whole")
-    alpha = number("significance [-]", significance, above=0.0, below=1.0, cause="given in percent?")
-    t2 = stdtrit(size - 2.0, 1.0 - alpha / (2.0 * size)) ** 2
+    size = np.asarray(n)
+    t2 = stdtrit(size - 2.0, 1.0 - significance / (2.0 * size)) ** 2
     return np.asarray((size - 1.0) / np.sqrt(size) * np.sqrt(t2 / (size - 2.0 + t2)))
 
 
-def outliers(sample: ArrayLike, *, significance: float = 0.05) -> tuple[int, ...]:
+@checked
+def outliers(sample: FlatSample, *, significance: Significance = 0.05) -> tuple[int, ...]:
     """Find outliers one by one, setting each aside before the next look.
 
     Parameters
@@ -90,14 +112,21 @@ def outliers(sample: ArrayLike, *, significance: float = 0.05) -> tuple[int, ...
     ------
     ValueError
         If the sample is not flat or has fewer than 3 values.
+
+    Notes
+    -----
+    A value is an outlier if `maximum_normed_residual` exceeds `critical_residual`.
+
+    Examples
+    --------
+    >>> outliers([98.0, 99.0, 100.0, 101.0, 60.0])
+    (4,)
     """
-    x = checked_sample(sample, least=3)
-    if x.ndim != 1:
-        reject("sample", f"shape {x.shape}", "flat")
+    x = scattering(sample, least=3)
     kept = np.arange(x.size)
     found: tuple[int, ...] = ()
     while kept.size >= 3 and scatters(x[kept]):
-        if maximum_normed_residual(x[kept]) <= critical_residual(kept.size, significance=significance):
+        if _residual(x[kept]) <= critical_residual(kept.size, significance=significance):
             break
         farthest = np.abs(x[kept] - x[kept].mean()).argmax()
         found += (int(kept[farthest]),)
