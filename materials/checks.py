@@ -13,6 +13,7 @@ never numbers.
 """
 
 import re
+import sys
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, fields
 from functools import cache, wraps
@@ -21,6 +22,7 @@ from inspect import Parameter, signature
 from numbers import Real
 from types import UnionType
 from typing import (
+    TYPE_CHECKING,
     Annotated,
     Any,
     ClassVar,
@@ -33,7 +35,6 @@ from typing import (
     dataclass_transform,
     get_args,
     get_origin,
-    get_type_hints,
     is_typeddict,
 )
 
@@ -124,6 +125,14 @@ class WholeNumbers:
 
     def __get__(self, instance: object, owner: object) -> NDArray[np.intp]: ...  # type: ignore[empty-body]
     def __set__(self, instance: object, value: ArrayLike) -> None: ...
+
+
+if TYPE_CHECKING:
+    from pandas import DataFrame as Table
+else:
+
+    class Table:
+        """Type of an argument that is a pandas DataFrame; pandas is not imported to check it."""
 
 
 class Items(Generic[T]):
@@ -225,8 +234,21 @@ def _short(value: object) -> str:
 @cache
 def _field_readers(cls: Any) -> dict[str, tuple[Reader, str, Any]]:
     """Reader, label and default of every field of a class."""
-    hints = get_type_hints(cls, include_extras=True)
+    hints = field_hints(cls)
     return {f.name: (*_reader_of(f.name, hints[f.name]), f.default) for f in fields(cls)}
+
+
+def field_hints(cls: type) -> dict[str, Any]:
+    """Annotation of every field of a class; text that names nothing loaded, as "pd.DataFrame", reads as Any."""
+    out: dict[str, Any] = {}
+    for base in reversed(cls.__mro__):
+        space = vars(sys.modules[base.__module__])
+        for name, hint in vars(base).get("__annotations__", {}).items():
+            try:
+                out[name] = eval(hint, space) if isinstance(hint, str) else hint
+            except NameError:
+                out[name] = Any
+    return out
 
 
 def checked(function: Callable[P, R]) -> Callable[P, R]:
@@ -296,6 +318,8 @@ def reader(hint: Any, limits: Limits = NONE) -> Reader:
         return lambda what, value: _limited_array(what, value, limits)
     if hint is WholeNumbers or hint == NDArray[np.intp]:
         return lambda what, value: _limited_array(what, value, limits, whole=True)
+    if hint is Table:
+        return _table_reader
     if origin in (Union, UnionType):
         return _union_reader(args, limits)
     if origin is Literal:
@@ -366,6 +390,12 @@ def _sequence_reader(origin: Any, args: tuple[Any, ...], limits: Limits) -> Read
         return tuple(item(f"{what}[{i}]", one) for i, one in enumerate(items))
 
     return read
+
+
+def _table_reader(what: str, value: Any) -> Any:
+    if "DataFrame" not in {kind.__name__ for kind in type(value).__mro__}:
+        reject(what, f"{value!r:.80}", "a pandas DataFrame")
+    return value
 
 
 def _call_reader(what: str, value: Any) -> Any:

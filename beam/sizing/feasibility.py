@@ -15,8 +15,8 @@ from numpy.typing import NDArray
 from beam.section.expansion import residual_wall_loads
 from beam.section.outline import rounded_box
 from beam.section.states import solve
-from beam.sizing.lattice import Lattice
-from beam.sizing.stacks import Stacks, slots_of
+from beam.sizing.candidate_laminates import Stacks, slots_of
+from beam.sizing.lattice import Lattice, wall_thickness
 from beam.strength.ply_criteria import ply_ratio
 from beam.strength.requirement import Requirement
 from beam.strength.wall_buckling import linear_across
@@ -77,7 +77,7 @@ class Feasibility:
     @cached_property
     def wall_thickness(self) -> Array:
         """Wall thickness of all candidates, shape (candidate, wall) [m]."""
-        return self.lattice.wall_thickness(self.lattice.candidates)
+        return wall_thickness(self.lattice, self.lattice.candidates)
 
     def reserve(
         self,
