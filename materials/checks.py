@@ -320,6 +320,9 @@ def reader(hint: Any, limits: Limits = NONE) -> Reader:
         return lambda what, value: _limited_array(what, value, limits, whole=True)
     if hint is Table:
         return _table_reader
+    if origin is np.ndarray:
+        scalar = get_args(args[1])[0]
+        return lambda what, value: _typed_array(what, value, scalar)
     if origin in (Union, UnionType):
         return _union_reader(args, limits)
     if origin is Literal:
@@ -417,6 +420,15 @@ def _limited_array(what: str, value: Any, limits: Limits, whole: bool = False) -
             reject(what, f"{out[out % 1 != 0].flat[0]:g}", "whole numbers")
         out = out.astype(np.intp)
         out.setflags(write=False)
+    return out
+
+
+def _typed_array(what: str, value: Any, scalar: type[np.generic]) -> Any:
+    """Copy to a read-only array of text, of flags or of any other kind of item."""
+    out = np.array(value)
+    if out.ndim == 0 or not issubclass(out.dtype.type, scalar):
+        reject(what, f"{value!r:.80}", f"an array of {scalar.__name__.rstrip('_')}")
+    out.setflags(write=False)
     return out
 
 
