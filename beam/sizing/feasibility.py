@@ -17,7 +17,6 @@ from beam.section.outline import rounded_box
 from beam.section.states import solve
 from beam.sizing.lattice import Lattice
 from beam.sizing.stacks import Stacks, slots_of
-from beam.strength.ply_criteria import ply_ratio
 from beam.strength.requirement import Requirement
 from beam.strength.wall_buckling import linear_across
 from beam.strength.wall_ratios import PLACES
@@ -181,15 +180,10 @@ class Feasibility:
                 load = (grows[..., :3] + z[..., None] * grows[..., 3:]) @ turn.T
                 rest = ((held[..., :3] + z * held[..., 3:]) @ turn.T - free)[..., None, :]
                 for criterion in self.requirement.criteria:
-                    R = ply_ratio(
-                        criterion,
-                        load @ laminate.Q[slot],
-                        load,
-                        allowables,
-                        residual_stress=rest @ laminate.Q[slot],
-                        residual_strain=rest,
-                        interaction=self.requirement.interaction,
-                    )
+                    states = (load, rest)
+                    if criterion.takes == "stress":
+                        states = load @ laminate.Q[slot], rest @ laminate.Q[slot]
+                    R = criterion._ratio(states[0], allowables, states[1])
                     R[absent] = np.inf
                     np.minimum(lowest, R, out=lowest)
         return lowest

@@ -35,7 +35,6 @@ from beam.sizing.mass import bay_masses
 from beam.sizing.search import ROUNDING, Search
 from beam.sizing.second import SecondJudge
 from beam.strength.global_modes import WHOLE_STRUT
-from beam.strength.ply_criteria import CONVEX
 from beam.strength.requirement import Requirement
 from beam.strut import PointLoads, Strut
 from materials.checks import Array, reject
@@ -150,12 +149,9 @@ def lightest(
             f"shape {labels.shape}",
             f"({loads.force.shape[0]},), one label for each load case",
         )
-    if unproved := set(requirement.criteria) - set(CONVEX):
+    if unproved := [criterion.name for criterion in requirement.criteria if not criterion.convex]:
         reject(
-            "lightest: criteria",
-            sorted(unproved),
-            f"among {CONVEX}",
-            "the search judges only outermost surfaces",
+            "lightest: criteria", unproved, "convex", "the search looks at the outermost surfaces of each kind alone"
         )
     if len(np.unique(labels)) != len(labels):
         twice = sorted({str(one) for one in labels if (labels == one).sum() > 1})
