@@ -73,6 +73,8 @@ class Limits:
         Refuse NaN and infinity.
     items : int
         Fewest items of a sequence [-].
+    copy : bool
+        Copy an array; False reads a large argument in place, for a function that does not keep it.
 
     Examples
     --------
@@ -90,16 +92,17 @@ class Limits:
     last: tuple[int, ...] = ()
     finite: bool = True
     items: int = 1
+    copy: bool = True
 
     def hold(self, what: str, values: Array) -> None:
         """Refuse the first number outside the limits."""
-        for bad, sign, limit in (
-            (values <= self.above, ">", self.above),
-            (values < self.at_least, ">=", self.at_least),
-            (values >= self.below, "<", self.below),
-            (values > self.at_most, "<=", self.at_most),
+        for beyond, sign, limit in (
+            (np.less_equal, ">", self.above),
+            (np.less, ">=", self.at_least),
+            (np.greater_equal, "<", self.below),
+            (np.greater, "<=", self.at_most),
         ):
-            if np.isfinite(limit) and np.any(bad):
+            if np.isfinite(limit) and np.any(bad := beyond(values, limit)):
                 reject(what, f"{values[bad].flat[0]:g}", f"{sign} {limit:g}", self.cause)
 
 
@@ -272,7 +275,7 @@ def checked(function: Callable[P, R]) -> Callable[P, R]:
     @cache
     def readers() -> dict[str, tuple[Reader, str, Any]]:
         return {
-            name: (*_reader_of(name, p.annotation), p.default)
+            name: (*_reader_of(name, _hint_of(p)), p.default)
             for name, p in about.parameters.items()
             if p.annotation is not Parameter.empty and not isinstance(p.annotation, str)
         }
@@ -287,6 +290,14 @@ def checked(function: Callable[P, R]) -> Callable[P, R]:
         return function(*bound.args, **bound.kwargs)
 
     return call
+
+
+def _hint_of(parameter: Parameter) -> Any:
+    """Annotation of an argument; of ``*args``, that of their tuple."""
+    hint = parameter.annotation
+    if parameter.kind is Parameter.VAR_POSITIONAL:
+        return Annotated[tuple[hint, ...], Limits(items=0)]  # type: ignore[valid-type]
+    return hint
 
 
 def _reader_of(name: str, hint: Any) -> tuple[Reader, str]:
@@ -408,7 +419,7 @@ def _call_reader(what: str, value: Any) -> Any:
 
 
 def _limited_array(what: str, value: Any, limits: Limits, whole: bool = False) -> Any:
-    out = array(what, value, last=limits.last, finite=limits.finite)
+    out = array(what, value, last=limits.last, finite=limits.finite, copy=limits.copy)
     want = limits.shape
     if want is not None and (
         out.ndim != len(want) or any(w not in (-1, h) for w, h in zip(want, out.shape, strict=True))

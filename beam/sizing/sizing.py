@@ -156,6 +156,9 @@ def lightest(
     labels = np.arange(count) if cases is None else np.asarray(cases)
     if labels.shape != (count,):
         reject("lightest: cases", f"shape {labels.shape}", f"({count},), one label for each load case")
+    if unproved := [criterion.name for criterion in requirement.criteria if not criterion.convex]:
+        cause = "the search judges the outermost surfaces of each kind alone"
+        reject("lightest: requirement: criteria", unproved, "convex", cause)
     if len(np.unique(labels)) != len(labels):
         twice = sorted({str(one) for one in labels if (labels == one).sum() > 1})
         reject("lightest: cases", twice, "labels that differ", "two load cases of one name?")

@@ -14,6 +14,7 @@ from beam.sizing.sizing import _confirm
 from beam.strength.margins import check_stations, margins
 from beam.strength.requirement import Service
 from beam.strut import MoldLine, PointLoads, Strut
+from laminate.failure import TsaiWu
 
 AS_ONE = ["buckling", "curved wall buckling", "corner opening", "column"]
 
@@ -117,7 +118,7 @@ def test_stations_hold_ply_drops_and_middles():
 def test_interaction_reaches_the_margin():
     strut = Strut(MOLD_LINE, lattice().book([[4, 2, 1], [3, 1, 1]]))
     ratio = [
-        margins(strut, LOADS, replace(REQUIREMENT, interaction=f), stations=[0.1]).xs(
+        margins(strut, LOADS, replace(REQUIREMENT, criteria=(TsaiWu(interaction=f),)), stations=[0.1]).xs(
             "tsai_wu", level="mode"
         )["ratio"]
         for f in (-0.5, 0.0)
