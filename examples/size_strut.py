@@ -14,7 +14,6 @@ from matplotlib.figure import Figure
 from scipy.constants import g
 
 from beam import loads
-from beam.design_cases import design_cases
 from beam.dossier import report, tables
 from beam.gear import drop
 from beam.sizing import lightest
@@ -22,6 +21,7 @@ from beam.strength import plots
 from beam.strength.margins import check_stations, margins
 from beam.strength.strain import span_strain
 from beam.strut.plots import plot_forces, plot_ply_book
+from beam.strut_cases import design_cases
 
 
 def main(folder: Path) -> None:
