@@ -43,7 +43,7 @@ class Factor(Frozen, eq=True):
     Raises
     ------
     ValueError
-        If the value is not in (0, 2], or a name is unknown or repeated.
+        If a name is repeated.
 
     Examples
     --------
@@ -94,11 +94,6 @@ class Allowables(Frozen, eq=True):
         Knockdowns applied so far, in order; written by `times` only.
     before : Allowables or None
         The allowables before any knockdown; None if there was none.
-
-    Raises
-    ------
-    ValueError
-        If a value is missing, not positive, or of a size that only a slip of units explains.
 
     Notes
     -----
@@ -194,7 +189,7 @@ class Allowables(Frozen, eq=True):
         Raises
         ------
         ValueError
-            If the name is unknown or the allowable is not given.
+            If the allowable is not given.
         """
         if getattr(self, name) is None:
             given = [known for known in ALLOWABLES if getattr(self, known) is not None]
@@ -254,7 +249,7 @@ class Allowables(Frozen, eq=True):
         Raises
         ------
         ValueError
-            If a modulus is out of bound, or knockdowns were applied before.
+            If knockdowns were applied before.
 
         Notes
         -----

@@ -107,8 +107,8 @@ def catalog() -> "pd.DataFrame":
 
     Examples
     --------
-    >>> catalog().loc["AS4/3501-6", ["E1", "standing"]].tolist()
-    [126000000000.0, 'from memory']
+    >>> catalog().loc["AS4/3501-6", ["fiber", "basis", "standing"]].tolist()
+    ['AS4 carbon', 'typical', 'from memory']
     """
     return _frame("laminae", PROPERTIES + ALLOWABLES)
 

@@ -45,11 +45,6 @@ def check_glass_transition(
     float
         The material operational limit, the wet glass transition less 28 K [K].
 
-    Raises
-    ------
-    ValueError
-        If a temperature is of a size that only degrees Celsius or Fahrenheit explain.
-
     Warns
     -----
     GlassTransitionWarning
@@ -91,7 +86,7 @@ class Condition(Frozen, eq=True):
     Raises
     ------
     ValueError
-        If a value is out of bound, or allowables are already knocked down.
+        If the allowables are already knocked down.
 
     Examples
     --------

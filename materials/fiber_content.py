@@ -44,7 +44,7 @@ def fiber_volume(
     Raises
     ------
     ValueError
-        If a value is out of bound, or the result is below 0.02 or exceeds the closest packing 0.907.
+        If the result is below 0.02 or exceeds the closest packing 0.907.
 
     References
     ----------
@@ -89,11 +89,6 @@ def cured_thickness(
     ndarray
         Thickness, areal_weight / (fiber_density fiber_volume) [m].
 
-    Raises
-    ------
-    ValueError
-        If a value is out of bound.
-
     Examples
     --------
     >>> round(float(cured_thickness(0.2, fiber_density=1800.0, fiber_volume=0.55)) * 1e3, 4)
@@ -125,7 +120,7 @@ def void_volume(*, measured_density: Density, theoretical_density: Density) -> A
     Raises
     ------
     ValueError
-        If a density is out of bound, or the result is outside of -0.05 to 0.5.
+        If the result is outside of -0.05 to 0.5.
 
     References
     ----------

@@ -61,13 +61,12 @@ class Lamina(Frozen, eq=True):
     Raises
     ------
     ValueError
-        If a value is impossible, or of a size that only a slip of units explains.
+        If the values do not go together.
 
     Notes
     -----
-    |nu12| < sqrt(E1 / E2), or stress would give work for nothing. No two moduli differ by more than 500
-    times. No stated strength exceeds 0.2 of its modulus, and no stated failure strain exceeds 20 times
-    strength / modulus.
+    |nu12| < sqrt(E1 / E2), or stress would give work for nothing. No modulus is above 500 times another, no stated
+    strength above 0.2 of its modulus, and no stated failure strain above 20 times strength / modulus.
 
     Examples
     --------

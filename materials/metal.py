@@ -44,7 +44,7 @@ class Metal(Frozen, eq=True):
     Raises
     ------
     ValueError
-        If a value is impossible, or of a size that only a slip of units explains.
+        If Fty is above Ftu.
 
     Examples
     --------
@@ -95,7 +95,7 @@ class Metal(Frozen, eq=True):
         Raises
         ------
         ValueError
-            If the metal has no Fcy, or the thickness is out of bound.
+            If the metal has no Fcy.
 
         Notes
         -----

@@ -36,11 +36,6 @@ def mixture(fiber: AnyArray, matrix: AnyArray, fiber_volume: Share) -> Array:
     ndarray
         Property of the ply, Vf f + (1 - Vf) m, in the unit of `fiber` [any].
 
-    Raises
-    ------
-    ValueError
-        If the fiber volume is outside of 0 to 1.
-
     Examples
     --------
     >>> mixture([85.0, 2500.0], [3.4, 1200.0], 0.7).round(2)
@@ -48,36 +43,6 @@ def mixture(fiber: AnyArray, matrix: AnyArray, fiber_volume: Share) -> Array:
     """
     f, m, Vf = broadcastable(fiber=fiber, matrix=matrix, fiber_volume=fiber_volume)
     return np.asarray(Vf * f + (1.0 - Vf) * m)
-
-
-@checked
-def series(fiber: Positive, matrix: Positive, fiber_volume: Share) -> Array:
-    """Inverse rule of mixtures: a lower bound of E2 and G12.
-
-    Parameters
-    ----------
-    fiber, matrix : array_like
-        Modulus of the fiber and of the matrix, in one unit [any].
-    fiber_volume : array_like
-        Fiber volume fraction [-].
-
-    Returns
-    -------
-    ndarray
-        Modulus of the ply, 1 / (Vf/f + (1 - Vf)/m), in the unit of `fiber` [any].
-
-    Raises
-    ------
-    ValueError
-        If a modulus is not positive or the fiber volume outside of 0 to 1.
-
-    Examples
-    --------
-    >>> round(float(series(85.0, 3.4, 0.7)), 2)
-    10.37
-    """
-    f, m, Vf = broadcastable(fiber=fiber, matrix=matrix, fiber_volume=fiber_volume)
-    return np.asarray(1.0 / (Vf / f + (1.0 - Vf) / m))
 
 
 @checked
@@ -97,19 +62,14 @@ def halpin_tsai(
     fiber_volume : array_like
         Fiber volume fraction [-].
     reinforcement : array_like
-        Reinforcing factor xi: 2 for E2 and 1 for G12 of round fibers in a square array; 0 gives `series`, a
-        very large one `mixture` [-].
+        Reinforcing factor xi: 2 for E2 and 1 for G12 of round fibers in a square array; 0 gives the series
+        bound 1 / (Vf/f + Vm/m), a very large one `mixture` [-].
 
     Returns
     -------
     ndarray
         Modulus of the ply, m (1 + xi eta Vf) / (1 - eta Vf) with eta = (f/m - 1) / (f/m + xi), in the unit of
         `fiber` [any].
-
-    Raises
-    ------
-    ValueError
-        If a modulus is not positive, the fiber volume outside of 0 to 1, or xi negative.
 
     References
     ----------
@@ -125,124 +85,6 @@ def halpin_tsai(
     )
     eta = (f / m - 1.0) / (f / m + xi)
     return np.asarray(m * (1.0 + xi * eta * Vf) / (1.0 - eta * Vf))
-
-
-@checked
-def longitudinal_expansion(
-    fiber: AnyArray,
-    matrix: AnyArray,
-    fiber_volume: Share,
-    *,
-    fiber_modulus: Positive,
-    matrix_modulus: Positive,
-) -> Array:
-    """Free expansion along the fiber: mean of the constituents weighted by stiffness.
-
-    Parameters
-    ----------
-    fiber, matrix : array_like
-        Expansion of the fiber, along it, and of the matrix, per degree or per moisture [any].
-    fiber_volume : array_like
-        Fiber volume fraction [-].
-    fiber_modulus, matrix_modulus : array_like
-        Young's moduli along the fiber, in one unit [any].
-
-    Returns
-    -------
-    ndarray
-        Expansion of the ply along the fiber, in the unit of `fiber` [any].
-
-    Raises
-    ------
-    ValueError
-        If a modulus is not positive or the fiber volume outside of 0 to 1.
-
-    Notes
-    -----
-    (Vf Ef af + Vm Em am) / (Vf Ef + Vm Em).
-
-    References
-    ----------
-    Schapery, Thermal expansion coefficients of composite materials based on energy principles,
-    J. Compos. Mater. 2 (1968) 380-404.
-
-    Examples
-    --------
-    >>> alpha1 = longitudinal_expansion(5e-6, 63e-6, 0.7, fiber_modulus=85e9, matrix_modulus=3.4e9)
-    >>> round(float(alpha1) * 1e6, 3)
-    5.978
-    """
-    af, am, Vf, Ef, Em = broadcastable(
-        fiber=fiber,
-        matrix=matrix,
-        fiber_volume=fiber_volume,
-        fiber_modulus=fiber_modulus,
-        matrix_modulus=matrix_modulus,
-    )
-    return np.asarray(mixture(Ef * af, Em * am, Vf) / mixture(Ef, Em, Vf))
-
-
-@checked
-def transverse_expansion(
-    fiber: AnyArray,
-    matrix: AnyArray,
-    fiber_volume: Share,
-    *,
-    fiber_along: AnyArray,
-    fiber_poisson: Annotated[ArrayLike, FIBER_NU],
-    matrix_poisson: Annotated[
-        ArrayLike, Limits("-", at_least=-1.0, at_most=0.5, cause="isotropic solids lie between -1 and 1/2")
-    ],
-    along: AnyArray,
-) -> Array:
-    """Free expansion across the fiber, which restrains fiber and matrix along itself.
-
-    Parameters
-    ----------
-    fiber, matrix : array_like
-        Expansion of the fiber, across it, and of the matrix [any].
-    fiber_volume : array_like
-        Fiber volume fraction [-].
-    fiber_along : array_like
-        Expansion of the fiber along it, in the unit of `fiber` [any].
-    fiber_poisson, matrix_poisson : array_like
-        Poisson's ratios of the fiber (12) and of the matrix [-].
-    along : array_like
-        Expansion of the ply along the fiber, in the unit of `fiber` [any].
-
-    Returns
-    -------
-    ndarray
-        Expansion of the ply across the fiber, in the unit of `fiber` [any].
-
-    Raises
-    ------
-    ValueError
-        If the fiber volume is outside of 0 to 1, or a Poisson's ratio impossible.
-
-    Notes
-    -----
-    Vf (a2f + nu12f a1f) + Vm (1 + num) am - a1 (Vf nu12f + Vm num), for isotropic fibers that of Schapery
-    (see `longitudinal_expansion`).
-
-    Examples
-    --------
-    >>> alpha2 = transverse_expansion(5e-6, 63e-6, 0.7, fiber_along=5e-6, fiber_poisson=0.2, matrix_poisson=0.3,
-    ...                               along=5.978e-6)
-    >>> round(float(alpha2) * 1e6, 2)
-    27.4
-    """
-    a2f, am, Vf, a1f, nuf, num, a1 = broadcastable(
-        fiber=fiber,
-        matrix=matrix,
-        fiber_volume=fiber_volume,
-        fiber_along=fiber_along,
-        fiber_poisson=fiber_poisson,
-        matrix_poisson=matrix_poisson,
-        along=along,
-    )
-    restrained = mixture(a2f + nuf * a1f, (1.0 + num) * am, Vf)
-    return np.asarray(restrained - a1 * mixture(nuf, num, Vf))
 
 
 class Fiber(Frozen, eq=True):
@@ -268,7 +110,7 @@ class Fiber(Frozen, eq=True):
     Raises
     ------
     ValueError
-        If a value is impossible, or of a size that only a slip of units explains.
+        If nu12 is not below sqrt(E1 / E2), or a modulus is above 500 times another.
 
     Examples
     --------
@@ -312,11 +154,6 @@ class Matrix(Frozen, eq=True):
         Swelling, strain per mass fraction of moisture in the matrix [-].
     source : Source
         Where the values come from.
-
-    Raises
-    ------
-    ValueError
-        If a value is impossible, or of a size that only a slip of units explains.
 
     Examples
     --------
@@ -377,16 +214,18 @@ def unidirectional(
         With G13 = G12, which the symmetry of the ply implies; without G23 and without allowables, which fiber
         and matrix alone do not give.
 
-    Raises
-    ------
-    ValueError
-        If the fiber volume is not below that of the closest packing, or another value is out of bound.
-
     Notes
     -----
-    E1, nu12 and density by the rule of mixtures, E2 and G12 after Halpin-Tsai, thermal expansion after
-    Schapery. Moisture expansions refer to the moisture of the ply: all of it is in the matrix, so its
-    mass fraction there is larger by ply density / (matrix volume x matrix density).
+    E1, nu12 and density by the rule of mixtures, E2 and G12 after Halpin-Tsai. Thermal expansion after Schapery:
+    a1 = (Vf E1f a1f + Vm Em am) / (Vf E1f + Vm Em), and
+    a2 = Vf (a2f + nu12f a1f) + Vm (1 + num) am - a1 (Vf nu12f + Vm num).
+    Moisture expansion by the same formulas, am being beta times ply density / (Vm x matrix density): it refers to
+    the moisture of the ply, all of which is in the matrix.
+
+    References
+    ----------
+    Schapery, Thermal expansion coefficients of composite materials based on energy principles,
+    J. Compos. Mater. 2 (1968) 380-404.
 
     Examples
     --------
@@ -403,15 +242,9 @@ def unidirectional(
         float(mixture(f, m, Vf))
         for f, m in ((fiber.E1, matrix.E), (fiber.nu12, matrix.nu), (fiber.density, matrix.density))
     )
-    moduli = {"fiber_modulus": fiber.E1, "matrix_modulus": matrix.E}
-    poisson = {"fiber_poisson": fiber.nu12, "matrix_poisson": matrix.nu}
     wet = matrix.beta * density / ((1.0 - Vf) * matrix.density)
-    alpha1 = longitudinal_expansion(fiber.alpha1, matrix.alpha, Vf, **moduli)
-    beta1 = longitudinal_expansion(0.0, wet, Vf, **moduli)
-    alpha2 = transverse_expansion(
-        fiber.alpha2, matrix.alpha, Vf, fiber_along=fiber.alpha1, along=alpha1, **poisson
-    )
-    beta2 = transverse_expansion(0.0, wet, Vf, fiber_along=0.0, along=beta1, **poisson)
+    alpha1, alpha2 = expansions(fiber, matrix, Vf, (fiber.alpha1, fiber.alpha2), matrix.alpha)
+    beta1, beta2 = expansions(fiber, matrix, Vf, (0.0, 0.0), wet)
     G12 = float(halpin_tsai(fiber.G12, matrix.G, Vf, reinforcement=reinforcement_G12))
     method = f"rule of mixtures, Halpin-Tsai, Schapery at fiber volume {Vf:g}"
     note = f"{method}; fiber: {fiber.source}; matrix: {matrix.source}"
@@ -424,10 +257,21 @@ def unidirectional(
         nu12=nu12,
         thickness=float(cured_thickness(areal_weight, fiber_density=fiber.density, fiber_volume=Vf)),
         density=density,
-        alpha1=float(alpha1),
-        alpha2=float(alpha2),
-        beta1=float(beta1),
-        beta2=float(beta2),
+        alpha1=alpha1,
+        alpha2=alpha2,
+        beta1=beta1,
+        beta2=beta2,
         stress_free_temperature=stress_free_temperature,
         source=Source("micromechanics", f"{fiber.name} in {matrix.name}", note),
     )
+
+
+def expansions(
+    fiber: Fiber, matrix: Matrix, Vf: float, of_fiber: tuple[float, float], of_matrix: float
+) -> tuple[float, float]:
+    """Free expansion of the ply along and across the fiber, from that of fiber (along, across) and matrix."""
+    a1f, a2f = of_fiber
+    stiffness = Vf * fiber.E1, (1.0 - Vf) * matrix.E
+    a1 = (stiffness[0] * a1f + stiffness[1] * of_matrix) / sum(stiffness)
+    free = Vf * (a2f + fiber.nu12 * a1f) + (1.0 - Vf) * (1.0 + matrix.nu) * of_matrix
+    return a1, free - a1 * (Vf * fiber.nu12 + (1.0 - Vf) * matrix.nu)

@@ -44,11 +44,6 @@ def equilibrium_moisture(
     ndarray
         Moisture mass fraction, saturation * relative_humidity**exponent [-].
 
-    Raises
-    ------
-    ValueError
-        If the humidity is not in [0, 1], the saturation not in [0, 0.1] or the exponent not in (0, 3].
-
     References
     ----------
     Shen & Springer, Moisture absorption and desorption of composite materials, J. Compos. Mater. 10 (1976)
@@ -86,11 +81,6 @@ def diffusivity(
     ndarray
         prefactor * exp(-activation_temperature / temperature) [m2/s].
 
-    Raises
-    ------
-    ValueError
-        If a value is not positive, or the temperature of a size that only degC or degF explain.
-
     Examples
     --------
     >>> print(f"{diffusivity(300.0, prefactor=6.5e-6, activation_temperature=5700.0):.3e}")
@@ -100,50 +90,6 @@ def diffusivity(
         temperature=temperature, prefactor=prefactor, activation_temperature=activation_temperature
     )
     return np.asarray(D0 * np.exp(-Ta / T))
-
-
-@checked
-def uptake_fraction(time: Time, *, thickness: Thickness, diffusivity: Diffusivity, faces: Faces = 2) -> Array:
-    """Share of the way to equilibrium that the mean moisture of a plate has gone.
-
-    Parameters
-    ----------
-    time : array_like
-        Time since the humidity changed [s].
-    thickness : array_like
-        Thickness of the plate [m].
-    diffusivity : array_like
-        Diffusivity through the thickness [m2/s].
-    faces : int
-        Faces open to the air, 1 or 2 [-].
-
-    Returns
-    -------
-    ndarray
-        G = (mean moisture - initial) / (equilibrium - initial), from 0 to 1 [-].
-
-    Raises
-    ------
-    ValueError
-        If a value is out of bound, or of a size that only a slip of units explains.
-
-    Notes
-    -----
-    With tau = D t / h^2, h the thickness between two open faces (twice the thickness for one),
-    G = 1 - 8/pi^2 sum exp(-(2n+1)^2 pi^2 tau) / (2n+1)^2; for small tau G = 4 sqrt(tau / pi).
-
-    References
-    ----------
-    Crank, The Mathematics of Diffusion, 2nd ed. (1975), section 4.3.2.
-
-    Examples
-    --------
-    >>> day = 86400.0
-    >>> uptake_fraction([10 * day, 100 * day], thickness=2e-3, diffusivity=4e-13).round(3)
-    array([0.663, 0.9...])
-    """
-    tau, _ = _reduced(faces, time=time, thickness=thickness, diffusivity=diffusivity)
-    return _uptake(tau)
 
 
 @checked
@@ -176,21 +122,25 @@ def moisture_uptake(
     Returns
     -------
     ndarray
-        Moisture mass fraction, initial + (equilibrium - initial) G, with G of `uptake_fraction` [-].
+        Moisture mass fraction, initial + (equilibrium - initial) G [-].
 
-    Raises
-    ------
-    ValueError
-        If a value is out of bound.
+    Notes
+    -----
+    With tau = D t / h^2, h the thickness between two open faces (twice the thickness for one),
+    G = 1 - 8/pi^2 sum exp(-(2n+1)^2 pi^2 tau) / (2n+1)^2; for small tau G = 4 sqrt(tau / pi).
+
+    References
+    ----------
+    Crank, The Mathematics of Diffusion, 2nd ed. (1975), section 4.3.2.
 
     Examples
     --------
     >>> c = moisture_uptake(10 * 86400.0, thickness=2e-3, diffusivity=4e-13, equilibrium=0.012)
     >>> round(float(c), 5)
-    0.00796
+    0.00785
     """
     tau, _ = _reduced(faces, time=time, thickness=thickness, diffusivity=diffusivity)
-    G, c1, c0 = broadcastable(time=_uptake(tau), equilibrium=equilibrium, initial=initial)
+    G, c1, c0 = broadcastable(time=uptake_fraction(tau), equilibrium=equilibrium, initial=initial)
     return np.asarray(c0 + (c1 - c0) * G)
 
 
@@ -235,7 +185,7 @@ def moisture_profile(
     Raises
     ------
     ValueError
-        If a value is out of bound, or the position outside of the plate.
+        If the position is outside of the plate.
 
     Notes
     -----
@@ -275,7 +225,7 @@ def _reduced(faces: int, **plate: ArrayLike) -> tuple[Array, Array]:
     return np.asarray(D * t / h**2), h
 
 
-def _uptake(tau: Array) -> Array:
+def uptake_fraction(tau: Array) -> Array:
     """Share of the way to equilibrium at D t / h^2."""
     odd = 2.0 * np.arange(TERMS) + 1.0
     late = 1.0 - 8.0 / np.pi**2 * (np.exp(-tau[..., None] * (odd * np.pi) ** 2) / odd**2).sum(-1)

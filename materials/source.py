@@ -20,11 +20,6 @@ class Source(Frozen, eq=True, kw_only=False):
     note : str
         Standing and caveats, as in ``"from memory"`` or ``"printed in ksi"``.
 
-    Raises
-    ------
-    ValueError
-        If the document is blank or a part is not text.
-
     Examples
     --------
     >>> print(Source("Report 7", "table 4", "printed in ksi"))

@@ -13,9 +13,8 @@ from materials.statistics.sample import PROPORTION, STRENGTHS, Basis, Sample, sc
 
 Model = Literal["normal", "lognormal", "weibull", "nonparametric"]
 WEIBULL_LEAST = 10  # where the table of the handbook begins
-HANSON_KOOPMANS_MOST = {"B": 28, "A": 298}
 
-Confidence = Annotated[float, Limits("-", above=0.0, below=1.0, cause="given in percent?")]
+CONFIDENCE = 0.95
 
 
 @checked
@@ -44,26 +43,27 @@ def basis_value(sample: Sample, *, basis: Basis = "B", model: Model = "normal") 
     Notes
     -----
     Normal: mean - k s, k from `tolerance_factor`. Lognormal: the same of ln x.
-    Weibull: scale (-ln p)^(1/shape) exp(-V / (shape sqrt(n))), p = 0.90 for B, 0.99 for A, V from
-    `weibull_factor`. Nonparametric: the value of the rank from `basis_rank` where there are enough values (29
-    for B, 299 for A). Below, after Hanson and Koopmans, x_r (x_1 / x_r)^k with x sorted upward, r and k from the
-    tables (for A r = n, and a size between two of the table takes the larger k); ln F(ln x) must be concave, as it
-    is for lognormal and Weibull strengths.
+    Weibull: scale (-ln p)^(1/shape) exp(-V / (shape sqrt(n))), p = 0.90 for B, 0.99 for A; V is tabulated for n = 10
+    to 15, then V_B = 3.803 + exp(1.79 - 0.516 ln n + 5.1/n), V_A = 6.649 + exp(2.55 - 0.526 ln n + 4.76/n).
+    Nonparametric: x_r, x sorted upward, with the largest r for which P(binomial(n, 1 - p) >= r) >= 0.95, where there
+    are enough values (29 for B, 299 for A). Below, after Hanson and Koopmans, x_r (x_1 / x_r)^k with r and k from
+    the tables (for A r = n, and a size between two of the table takes the larger k); ln F(ln x) must be concave, as
+    it is for lognormal and Weibull strengths.
 
     References
     ----------
-    MIL-HDBK-17-1F (2002), section 8.3.4, tables 8.5.14 and 8.5.15.
+    MIL-HDBK-17-1F (2002), section 8.3.4, tables 8.5.8, 8.5.9 and 8.5.12 to 8.5.15.
 
     Examples
     --------
     >>> sample = [92.0, 95.0, 101.0, 104.0, 99.0, 97.0]
     >>> round(float(basis_value(sample)), 2)
-    85.01
+    85.1
     >>> round(float(basis_value(sample, model="nonparametric")), 2)
     78.2
     """
     x = scattering(sample)
-    if model != "normal" and not (model == "nonparametric" and basis_rank(x.shape[-1], basis=basis)):
+    if model != "normal" and not (model == "nonparametric" and basis_rank(x.shape[-1], basis)):
         STRENGTHS.hold("basis_value: sample [any]", x)
     if model == "normal":
         return _normal(x, basis)
@@ -84,12 +84,12 @@ def _weibull(x: Array, basis: Basis) -> Array:
         reject("basis_value: sample: number of values [-]", n, f">= {WEIBULL_LEAST}", cause)
     scale, shape = weibull_fit(x)
     quantile = scale * (-np.log(PROPORTION[basis])) ** (1.0 / shape)
-    return np.asarray(quantile * np.exp(-weibull_factor(n, basis=basis) / (shape * np.sqrt(n))))
+    return np.asarray(quantile * np.exp(-weibull_factor(n, basis) / (shape * np.sqrt(n))))
 
 
 def _nonparametric(x: Array, basis: Basis) -> Array:
     x, n = np.sort(x, axis=-1), x.shape[-1]
-    if rank := basis_rank(n, basis=basis):
+    if rank := basis_rank(n, basis):
         return np.asarray(x[..., rank - 1])
     factors = table(f"hanson_koopmans_{basis.lower()}")
     row = int(np.searchsorted(factors["n"], n, side="right")) - 1
@@ -104,7 +104,7 @@ def tolerance_factor(
     ],
     *,
     basis: Basis = "B",
-    confidence: Confidence = 0.95,
+    confidence: Annotated[float, Limits("-", above=0.0, below=1.0, cause="given in percent?")] = CONFIDENCE,
 ) -> Array:
     """Factor k for which mean - k s is a basis value of a normal sample.
 
@@ -121,11 +121,6 @@ def tolerance_factor(
     -------
     ndarray
         k [-].
-
-    Raises
-    ------
-    ValueError
-        If n is no whole number of at least 2, or the confidence is not in (0, 1).
 
     Notes
     -----
@@ -149,95 +144,18 @@ def tolerance_factor(
     return np.asarray(nct.ppf(confidence, size - 1.0, ndtri(PROPORTION[basis]) * root) / root)
 
 
-@checked
-def basis_rank(
-    n: Annotated[int, Limits("-", at_least=1)], *, basis: Basis = "B", confidence: Confidence = 0.95
-) -> int:
-    """Rank of the value that is a basis value in a sample of n, counted from the lowest.
-
-    Parameters
-    ----------
-    n : int
-        Number of values in the sample [-].
-    basis : {"B", "A"}
-        Kind of basis value.
-    confidence : float
-        Confidence of the basis value [-].
-
-    Returns
-    -------
-    int
-        The rank; 0 if even the lowest value is too high [-].
-
-    Raises
-    ------
-    ValueError
-        If n is not positive or the confidence not in (0, 1).
-
-    Notes
-    -----
-    The largest r for which r values or more of n lie below the quantile with the wanted confidence:
-    P(binomial(n, 1 - p) >= r) >= confidence.
-
-    References
-    ----------
-    MIL-HDBK-17-1F (2002), section 8.3.4.5.1, tables 8.5.12 and 8.5.13.
-
-    Examples
-    --------
-    >>> basis_rank(28), basis_rank(29), basis_rank(46)
-    (0, 1, 2)
-    """
+def basis_rank(n: int, basis: Basis) -> int:
+    """Rank, from the lowest, of the value that is a basis value in a sample of n; 0 if the lowest is too high."""
     from scipy.stats import binom
 
     share = 1.0 - PROPORTION[basis]
-    below = int(binom.ppf(1.0 - confidence, n, share))
+    below = int(binom.ppf(1.0 - CONFIDENCE, n, share))
     ranks = np.arange(max(below - 1, 0), below + 3)
-    return int(ranks[binom.sf(ranks - 1, n, share) >= confidence].max(initial=0))
+    return int(ranks[binom.sf(ranks - 1, n, share) >= CONFIDENCE].max(initial=0))
 
 
-@checked
-def weibull_factor(
-    n: Annotated[
-        int,
-        Limits("-", at_least=WEIBULL_LEAST, cause=f"the table for Weibull begins at {WEIBULL_LEAST} values"),
-    ],
-    *,
-    basis: Basis = "B",
-) -> float:
-    """Factor V of the Weibull basis value.
-
-    Parameters
-    ----------
-    n : int
-        Number of values in the sample [-].
-    basis : {"B", "A"}
-        Kind of basis value.
-
-    Returns
-    -------
-    float
-        V [-].
-
-    Raises
-    ------
-    ValueError
-        If n is not whole, or below 10, where the table of the handbook begins.
-
-    Notes
-    -----
-    Tabulated for n = 10 to 15; from 16 on V_B = 3.803 + exp(1.79 - 0.516 ln n + 5.1/n) and
-    V_A = 6.649 + exp(2.55 - 0.526 ln n + 4.76/n).
-
-    References
-    ----------
-    MIL-HDBK-17-1F (2002), tables 8.5.8 and 8.5.9.
-
-    Examples
-    --------
-    >>> weibull_factor(10), round(weibull_factor(30), 3)
-    (6.710924, 5.033)
-    """
+def weibull_factor(n: int, basis: Basis) -> float:
+    """Factor V of the Weibull basis value."""
     factors = table("weibull_factors")
     if n <= factors["n"][-1]:
         return float(factors[basis][factors["n"] == n][0])

@@ -78,7 +78,7 @@ class CouponBasis(Frozen):
     --------
     >>> result, = basis_from_coupons([98.0, 101.0, 103.0], batch=["a"] * 3)
     >>> result.chosen.model, round(result.B, 2), result.batches
-    ('nonparametric', 69.77, (('a', 3),))
+    ('nonparametric', 69.66, (('a', 3),))
     """
 
     condition: str
@@ -168,10 +168,9 @@ def basis_from_coupons(
     --------
     >>> values = [98.0, 101.0, 103.0, 97.0, 99.0, 104.0, 96.0, 100.0, 102.0, 98.5, 101.5, 99.5]
     >>> result, = basis_from_coupons(values, batch=list("AAAABBBBCCCC"), condition=["room dry"] * 12)
-    >>> print(result)  # doctest: +ELLIPSIS
-    room dry: 12 coupons (A: 4, B: 4, C: 4), mean 99.9583, coefficient of variation 2.43 %
-      B-basis 93..., A-basis 8... by weibull
-      12 coupons, 3 batches: fewer than the 18 coupons of 3 batches below which ...
+    >>> print(*str(result).splitlines()[1:3], sep="\n")
+      B-basis 92.6265, A-basis 85.1437 by weibull
+      12 coupons, 3 batches: fewer than the 18 coupons of 3 batches below which the handbook publishes no B-basis value.
     """
     x = np.asarray(values)
     batches = _labels("batch", batch, x.size)
