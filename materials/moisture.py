@@ -139,9 +139,10 @@ def moisture_uptake(
     >>> round(float(c), 5)
     0.00785
     """
-    tau, _ = _reduced(faces, time=time, thickness=thickness, diffusivity=diffusivity)
-    G, c1, c0 = broadcastable(time=uptake_fraction(tau), equilibrium=equilibrium, initial=initial)
-    return np.asarray(c0 + (c1 - c0) * G)
+    t, h, D, c1, c0 = broadcastable(
+        time=time, thickness=thickness, diffusivity=diffusivity, equilibrium=equilibrium, initial=initial
+    )
+    return np.asarray(c0 + (c1 - c0) * uptake_fraction(D * t / ((3 - faces) * h) ** 2))
 
 
 @checked
@@ -203,26 +204,24 @@ def moisture_profile(
     """
     from scipy.special import erfc
 
-    tau, h = _reduced(faces, time=time, thickness=thickness, diffusivity=diffusivity)
-    z, tau, h = broadcastable(position=position, time=tau, thickness=h)
-    if np.any(z * (3 - faces) > h):
+    z, t, h, D, c1, c0 = broadcastable(
+        position=position,
+        time=time,
+        thickness=thickness,
+        diffusivity=diffusivity,
+        equilibrium=equilibrium,
+        initial=initial,
+    )
+    if np.any(z > h):
         reject("position [m]", "a depth beyond the plate", "from 0 to the thickness", "measured from a face")
-    x, tau = np.broadcast_arrays(z / h, tau)
+    h = (3 - faces) * h
+    x, tau = np.broadcast_arrays(z / h, D * t / h**2)
     odd = 2.0 * np.arange(TERMS) + 1.0
     waves = np.sin(x[..., None] * odd * np.pi) * np.exp(-tau[..., None] * (odd * np.pi) ** 2) / odd
     late = 1.0 - 4.0 / np.pi * waves.sum(-1)
     reach = np.sqrt(4.0 * np.maximum(tau, np.finfo(float).tiny))
     early = erfc(x / reach) + erfc((1.0 - x) / reach)
-    share = np.where(tau < SHORT, early, late)
-    share, c1, c0 = broadcastable(time=share, equilibrium=equilibrium, initial=initial)
-    return np.asarray(c0 + (c1 - c0) * share)
-
-
-def _reduced(faces: int, **plate: ArrayLike) -> tuple[Array, Array]:
-    """Return D t / h^2 and h, the thickness of the plate or of its double where one face is sealed."""
-    t, h, D = broadcastable(**plate)
-    h = h * (3 - faces)
-    return np.asarray(D * t / h**2), h
+    return np.asarray(c0 + (c1 - c0) * np.where(tau < SHORT, early, late))
 
 
 def uptake_fraction(tau: Array) -> Array:

@@ -19,7 +19,6 @@ WET = {
     "initial": (0.002, "-"),
 }
 MODULI = {"fiber": (230e9, "Pa"), "matrix": (3e9, "Pa"), "fiber_volume": (0.6, "-")}
-EXPANSIONS = {"fiber": (8e-6, "1/K"), "matrix": (55e-6, "1/K"), "fiber_volume": (0.6, "-")}
 
 
 @pytest.mark.parametrize(
@@ -32,17 +31,12 @@ EXPANSIONS = {"fiber": (8e-6, "1/K"), "matrix": (55e-6, "1/K"), "fiber_volume": 
         (m.void_volume, {"measured_density": (1570.0, "kg/m3"), "theoretical_density": (1590.0, "kg/m3")}, "-"),
         (m.diffusivity, {"temperature": (300.0, "K"), "prefactor": (6.5e-6, "m2/s"),
                          "activation_temperature": (5700.0, "K")}, "m2/s"),
-        (m.uptake_fraction, {"time": (1e6, "s"), "thickness": (2e-3, "m"), "diffusivity": (4e-13, "m2/s")}, "-"),
-        (m.uptake_fraction, {"time": (1e4, "s"), "thickness": (2e-3, "m"), "diffusivity": (4e-13, "m2/s")}, "-"),
         (m.moisture_uptake, {"time": (1e6, "s")} | WET, "-"),
+        (m.moisture_uptake, {"time": (1e4, "s")} | WET, "-"),
         (m.moisture_profile, {"position": (3e-4, "m"), "time": (1e6, "s")} | WET, "-"),
         (m.moisture_profile, {"position": (3e-5, "m"), "time": (1e4, "s")} | WET, "-"),
         (m.mixture, MODULI, "Pa"),
-        (m.series, MODULI, "Pa"),
         (m.halpin_tsai, MODULI | {"reinforcement": (2.0, "-")}, "Pa"),
-        (m.longitudinal_expansion, EXPANSIONS | {"fiber_modulus": (230e9, "Pa"), "matrix_modulus": (3e9, "Pa")}, "1/K"),
-        (m.transverse_expansion, EXPANSIONS | {"fiber_along": (-1e-6, "1/K"), "along": (2e-7, "1/K"),
-                                               "fiber_poisson": (0.2, "-"), "matrix_poisson": (0.35, "-")}, "1/K"),
     ],
 )  # fmt: skip
 def test_scaling_of_base_units(function, arguments, unit):
@@ -71,9 +65,6 @@ def test_what_has_no_unit_stays():
     for distribution in ("normal", "lognormal", "weibull"):
         here = st.observed_significance(SAMPLE, distribution)
         assert_allclose(st.observed_significance(FACTOR * SAMPLE, distribution), here, rtol=1e-9)
-    assert_allclose(
-        st.maximum_normed_residual(FACTOR * SAMPLE), st.maximum_normed_residual(SAMPLE), rtol=1e-12
-    )
     assert st.outliers(FACTOR * SAMPLE) == st.outliers(SAMPLE)
     assert st.levene(scaled) == pytest.approx(st.levene(batches), rel=1e-9)
     here, there = (st.k_sample_anderson_darling(one) for one in (batches, scaled))
