@@ -151,7 +151,10 @@ def lightest(
         )
     if unproved := [criterion.name for criterion in requirement.criteria if not criterion.convex]:
         reject(
-            "lightest: criteria", unproved, "convex", "the search looks at the outermost surfaces of each kind alone"
+            "lightest: criteria",
+            unproved,
+            "convex",
+            "the search looks at the outermost surfaces of each kind alone",
         )
     if len(np.unique(labels)) != len(labels):
         twice = sorted({str(one) for one in labels if (labels == one).sum() > 1})
