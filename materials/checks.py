@@ -250,7 +250,7 @@ def checked(function: Callable[P, R]) -> Callable[P, R]:
     @cache
     def readers() -> dict[str, tuple[Reader, str, Any]]:
         return {
-            name: (*_reader_of(name, p.annotation), p.default)
+            name: (*_reader_of(name, _hint_of(p)), p.default)
             for name, p in about.parameters.items()
             if p.annotation is not Parameter.empty and not isinstance(p.annotation, str)
         }
@@ -265,6 +265,14 @@ def checked(function: Callable[P, R]) -> Callable[P, R]:
         return function(*bound.args, **bound.kwargs)
 
     return call
+
+
+def _hint_of(parameter: Parameter) -> Any:
+    """Annotation of an argument; of ``*args``, that of their tuple."""
+    hint = parameter.annotation
+    if parameter.kind is Parameter.VAR_POSITIONAL:
+        return Annotated[tuple[hint, ...], Limits(items=0)]  # type: ignore[valid-type]
+    return hint
 
 
 def _reader_of(name: str, hint: Any) -> tuple[Reader, str]:
@@ -582,6 +590,13 @@ def common_shape(what: str, *shapes: tuple[int, ...]) -> tuple[int, ...]:
         return np.broadcast_shapes(*shapes)
     except ValueError:
         reject(what, "shapes " + ", ".join(map(str, shapes)), "broadcastable with each other")
+
+
+def broadcastable(**given: ArrayLike) -> tuple[Array, ...]:
+    """Return checked arrays in the order given; refuse shapes that do not broadcast with each other."""
+    arrays = tuple(np.asarray(value) for value in given.values())
+    common_shape(", ".join(given), *(one.shape for one in arrays))
+    return arrays
 
 
 SCALARS: dict[Any, Callable[[str, Any, Limits], Any]] = {
