@@ -1,7 +1,7 @@
 """From the weight-and-balance sheet to a ply book: the main gear strut of the Tarn, an invented airplane.
 
-Run it: python examples/size_strut.py [folder for pictures and tables]. The airplane stands in `tarn.py`. This script does
-no physics of its own: it calls the library in the order of the job.
+Run it: python examples/size_strut.py [folder for pictures and tables]. The airplane stands in `tarn.py`. This script
+does no physics of its own: it calls the library in the order of the job.
 """
 
 import sys
