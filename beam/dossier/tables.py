@@ -150,7 +150,11 @@ def lowest(
 
     Examples
     --------
-    ``lowest(sizing.margins, 10, by="case")`` gives the ten hardest load cases.
+    >>> import beam
+    >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
+    >>> sizing = beam.lightest(LATTICE, PULL, REQUIREMENT)
+    >>> lowest(sizing.margins, 1, by="mode")["mode"].tolist()
+    ['tsai_wu']
     """
     rows = table.sort_values("margin", kind="stable").reset_index()
     if by is not None:
@@ -179,7 +183,11 @@ def schedule_table(sizing: Sizing, *, units: Literal["SI", "US"] = "SI") -> Tabl
 
     Examples
     --------
-    ``print(schedule_table(sizing).to_string())``.
+    >>> import beam
+    >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
+    >>> sizing = beam.lightest(LATTICE, PULL, REQUIREMENT)
+    >>> schedule_table(sizing)["tape plies"].tolist()
+    [6, 6]
     """
     lattice = sizing.lattice
     ends = shown(lattice.stations, "length", units)
@@ -215,7 +223,11 @@ def book_table(strut: Strut, *, units: Literal["SI", "US"] = "SI") -> Table:
 
     Examples
     --------
-    ``book_table(sizing.strut).to_csv("ply_book.csv")``.
+    >>> import beam
+    >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
+    >>> sizing = beam.lightest(LATTICE, PULL, REQUIREMENT)
+    >>> book_table(sizing.strut).loc[1, ["angle_deg", "start [mm]", "end [mm]"]].tolist()
+    [0.0, 0.0, 400.0]
     """
     plies, length = strut.ply_book.plies, symbol("length", units)
     ends = shown([(ply.start, ply.end) for ply in plies], "length", units)
