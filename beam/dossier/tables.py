@@ -7,6 +7,7 @@ import numpy as np
 import pandas as pd
 from numpy.typing import ArrayLike, NDArray
 
+from beam.sizing.lattice import wall_thickness
 from beam.strength.global_modes import WHOLE_STRUT
 from beam.strength.requirement import Requirement
 from beam.strut import Strut
@@ -184,7 +185,7 @@ def schedule_table(sizing: "Sizing", *, units: str = "SI") -> pd.DataFrame:
         f"{kind.name} plies": sizing.counts[:, i] * 2 * len(kind.angles_deg)
         for i, kind in enumerate(lattice.kinds)
     }
-    thickness = shown(lattice.wall_thickness(sizing.counts), "length", units)
+    thickness = shown(wall_thickness(lattice, sizing.counts), "length", units)
     faces = [lattice.mold_line.wall_names.index(wall) for wall in lattice.mold_line.flat_walls]
     walls = {f"{lattice.mold_line.wall_names[i]} t [{length}]": thickness[:, i] for i in faces}
     index = pd.MultiIndex.from_arrays([ends[:-1], ends[1:]], names=[f"from [{length}]", f"to [{length}]"])

@@ -1,56 +1,43 @@
 """The lightest ply book, with its proof.
 
-The internal forces of a strut held at the trunnion follow from equilibrium alone, so whether a
-lay-up holds in a bay depends on that bay only; bays are tied to each other by the mold line, by
-counts that never grow toward the tip and by the room that ending plies need. The search is
+The section forces of a strut clamped at the trunnion follow from equilibrium alone. So whether a lay-up holds in a bay
+depends on that bay only. Bays are tied to each other by the mold line, by counts that never grow toward the tip and by
+the length that ending plies need. The search is
 
-1. find the lightest chain of lay-ups not yet refuted (exact, `cheapest_chain`);
-2. judge its lay-ups in every load case at every station of their bays;
-3. refute every lay-up that fails, and with it all others that fail the same case at the same
-   station; go to 1.
-4. If nothing failed, build the strut and judge it from its ply book by `beam.margins`. What fails there in
-   a wall by a mode that step 2 leaves out (curved walls and corners) is refuted, too; go to 1. If nothing failed, stop.
+1. Find the lightest chain of lay-ups not yet excluded (exact, `cheapest_chain`).
+2. Judge its lay-ups in every load case at every station of their bays.
+3. Exclude every lay-up that fails, and all others that fail the same case at the same station. Go to 1.
+4. If nothing failed, build the strut and judge it from its ply book by `beam.margins`. Exclude what fails in a wall by
+   a mode that step 2 leaves out (curved walls, corners) and go to 1. If nothing failed, stop.
 
-A lay-up is only ever refuted by a load case that it does not hold, so the lightest chain of
-step 1 is at every pass a lower bound on the mass of any feasible book of the lattice, and the
-last one is feasible itself: the bound is met. Search and margin table share the theory of section,
-buckling and criteria; lay-ups, mass and batches each has its own.
+A lay-up is only excluded by a load case that it does not hold. So the lightest chain of step 1 is at every pass a
+lower bound on the mass of any feasible book of the lattice. The last one is feasible itself: the bound is met.
 
-Modes of the whole strut (column, deflection and twist of the tip) belong to no bay, so that no lay-up can be
-refuted by them, and the lightest book that holds them is not found: where the lightest book by its walls
-fails as a whole, the search stops and says so.
+Modes of the whole strut (column, deflection and twist of the tip) belong to no bay, and no lay-up can be excluded by
+them. Where the lightest book by its walls fails as a whole, the search stops and says so.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING
+from typing import Annotated, Any
 
 import numpy as np
-from numpy.typing import ArrayLike
 
 from beam.sizing.diagnosis import why_not
-from beam.sizing.lattice import Counts, Lattice
-from beam.sizing.mass import bay_masses
+from beam.sizing.lattice import Counts, Lattice, bay_masses
+from beam.sizing.margin_recheck import MarginRecheck
 from beam.sizing.search import ROUNDING, Search
-from beam.sizing.second import SecondJudge
 from beam.strength.global_modes import WHOLE_STRUT
-from beam.strength.ply_criteria import CONVEX
 from beam.strength.requirement import Requirement
 from beam.strut import PointLoads, Strut
-from materials.checks import Array, reject
-from materials.kinds import instance
-
-if TYPE_CHECKING:
-    import pandas as pd
+from materials.checks import Array, Frozen, Limits, Table, checked, reject
 
 
 class InfeasibleSizing(ValueError):
     """No ply book of the lattice holds every case: which bay, case, station and mode, and how far off."""
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
-class Sizing:
+class Sizing(Frozen):
     """The lightest ply book of a lattice and what proves it.
 
     Parameters
@@ -69,13 +56,17 @@ class Sizing:
         Judgements of one lay-up against one load case at one station [-].
     passes : int
         Times the lightest chain was sought [-].
+
+    Examples
+    --------
+    See `lightest`, which returns it.
     """
 
     strut: Strut
     lattice: Lattice
     counts: Counts
-    bound: float
-    margins: "pd.DataFrame"
+    bound: Annotated[float, Limits("kg", above=0.0)]
+    margins: Table
     evaluations: int
     passes: int
 
@@ -100,12 +91,13 @@ class Sizing:
         return tuple(k.name for i, k in enumerate(self.lattice.kinds) if (self.counts[:, i] == k.most).any())
 
 
+@checked
 def lightest(
     lattice: Lattice,
     loads: PointLoads,
     requirement: Requirement,
     *,
-    cases: ArrayLike | None = None,
+    cases: Any = None,
     progress: Callable[[str], None] | None = None,
 ) -> Sizing:
     """Find the lightest ply book of a lattice that holds every case with margin >= 0.
@@ -135,42 +127,52 @@ def lightest(
     InfeasibleSizing
         If no book of the lattice holds every case, or none obeys the rule for ending plies.
     RuntimeError
-        If the second judgement of the winner contradicts the search.
+        If the margin table contradicts the search.
+
+    Notes
+    -----
+    mass >= bound for every feasible book, and the book found has mass = bound: ``sizing.gap`` is zero to rounding.
+
+    Examples
+    --------
+    >>> from beam import Lattice, MoldLine, PlyKind, PointLoads, Requirement, Service
+    >>> from materials import lamina
+    >>> line = MoldLine(root=[0, 0, 0.4], tip=[0, 0, 0], stations=[0, 0.4], width=[0.1, 0.08], height=[0.08, 0.06],
+    ...                 corner_radius=[0.02, 0.015])
+    >>> tape = PlyKind(name="tape", lamina=lamina("T700S/2510"), angles_deg=(0,), walls=line.wall_names, least=2,
+    ...                most=12, depth=0, pitch=1)
+    >>> lattice = Lattice(mold_line=line, stations=[0, 0.2, 0.4], kinds=(tape,), most_ending=9)
+    >>> pull = PointLoads(at=[0.4], force=[[[2e5, 0, 0]]], moment=[[[0, 0, 0]]])
+    >>> room = Service(name="room", temperature=293)
+    >>> required = Requirement(services=(room,), special_factor=1.2, special_factor_basis="agreed",
+    ...                        corner_opening=False)
+    >>> found = lightest(lattice, pull, required)
+    >>> found.counts.ravel().tolist(), f"{found.mass:.3f} kg, gap {abs(found.gap):.0e}"
+    ([2, 2], '0.143 kg, gap 0e+00')
     """
-    instance("lightest: lattice", lattice, Lattice)
-    instance("lightest: requirement", requirement, Requirement)
-    if progress is not None and not callable(progress):
-        reject("lightest: progress", repr(progress), "callable with a line of text")
-    if instance("lightest: loads", loads, PointLoads).force.ndim != 3:
+    if loads.force.ndim != 3:
         reject("lightest: loads", f"force of shape {loads.force.shape}", "(case, load, 3)")
-    labels = np.arange(loads.force.shape[0]) if cases is None else np.asarray(cases)
-    if labels.shape != (loads.force.shape[0],):
-        reject(
-            "lightest: cases",
-            f"shape {labels.shape}",
-            f"({loads.force.shape[0]},), one label for each load case",
-        )
-    if unproved := set(requirement.criteria) - set(CONVEX):
-        reject(
-            "lightest: criteria",
-            sorted(unproved),
-            f"among {CONVEX}",
-            "the search judges only outermost surfaces",
-        )
+    count = len(loads.force)
+    labels = np.arange(count) if cases is None else np.asarray(cases)
+    if labels.shape != (count,):
+        reject("lightest: cases", f"shape {labels.shape}", f"({count},), one label for each load case")
+    if unproved := [criterion.name for criterion in requirement.criteria if not criterion.convex]:
+        cause = "the search judges the outermost surfaces of each kind alone"
+        reject("lightest: requirement: criteria", unproved, "convex", cause)
     if len(np.unique(labels)) != len(labels):
         twice = sorted({str(one) for one in labels if (labels == one).sum() > 1})
         reject("lightest: cases", twice, "labels that differ", "two load cases of one name?")
     for service in requirement.services:
         service.temperature_change(*(kind.lamina for kind in lattice.kinds))
-    say = progress or _silent
+    say = progress or (lambda _: None)
     search = Search(lattice, loads, requirement, say)
-    second = SecondJudge(search, loads, labels)
+    recheck = MarginRecheck(search, loads, labels)
     passes = 0
     while True:
         passes += 1
         bound, chain = search.lightest()
         if not np.isfinite(bound):
-            raise InfeasibleSizing(why_not(search, labels, second.failed))
+            raise InfeasibleSizing(why_not(search, labels, recheck.failed))
         failed = search.judge(chain)
         say(
             f"pass {passes}: no book can be lighter than {bound:.4f} kg; "
@@ -180,10 +182,10 @@ def lightest(
             continue
         say("judging the book found once more, from its plies")
         strut = Strut(lattice.mold_line, lattice.book(search.counts[chain]))
-        closed, table = second.judge(strut, chain)
+        excluded, table = recheck.judge(strut, chain)
         if table is not None:
             break
-        say(f"by modes that only the margin table judges, {closed} of {len(chain)} bays fail")
+        say(f"by modes that only the margin table judges, {excluded} of {len(chain)} bays fail")
     sizing = Sizing(
         strut=strut,
         lattice=lattice,
@@ -195,10 +197,6 @@ def lightest(
     )
     _confirm(sizing)
     return sizing
-
-
-def _silent(_: str) -> None:
-    """Say nothing."""
 
 
 def _confirm(sizing: Sizing) -> None:

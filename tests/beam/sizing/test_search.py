@@ -1,4 +1,4 @@
-"""Places and inputs that a book could slip through."""
+"""The search: what it excludes, where it judges, and the inputs that could mislead it."""
 
 from dataclasses import replace
 
@@ -8,12 +8,13 @@ from small_strut import CASES, LENGTH, LOADS, MOLD_LINE, REQUIREMENT, WALLS, kno
 
 from beam.sizing import InfeasibleSizing, lightest
 from beam.sizing.feasibility import Feasibility
-from beam.sizing.mass import bay_masses
-from beam.sizing.schedule import _confirm
+from beam.sizing.lattice import bay_masses, wall_thickness
 from beam.sizing.search import Search
+from beam.sizing.sizing import _confirm
 from beam.strength.margins import check_stations, margins
 from beam.strength.requirement import Service
 from beam.strut import MoldLine, PointLoads, Strut
+from laminate.failure import TsaiWu
 
 AS_ONE = ["buckling", "curved wall buckling", "corner opening", "column"]
 
@@ -117,7 +118,7 @@ def test_stations_hold_ply_drops_and_middles():
 def test_interaction_reaches_the_margin():
     strut = Strut(MOLD_LINE, lattice().book([[4, 2, 1], [3, 1, 1]]))
     ratio = [
-        margins(strut, LOADS, replace(REQUIREMENT, interaction=f), stations=[0.1]).xs(
+        margins(strut, LOADS, replace(REQUIREMENT, criteria=(TsaiWu(interaction=f),)), stations=[0.1]).xs(
             "tsai_wu", level="mode"
         )["ratio"]
         for f in (-0.5, 0.0)
@@ -134,7 +135,7 @@ def test_least_share_is_judged_where_the_kind_lies():
     share = (
         free.candidates[:, 0]
         * tape.group_thickness
-        / free.wall_thickness(free.candidates)[:, WALLS.index("aft")]
+        / wall_thickness(free, free.candidates)[:, WALLS.index("aft")]
     )
     np.testing.assert_array_equal(some.candidates, free.candidates[share >= 0.4])
     assert 0 < len(some.candidates) < len(free.candidates)
@@ -165,7 +166,7 @@ def searched(loads):
 
 
 @pytest.mark.parametrize("scale", [0.4, 0.6, 0.7, 0.8])
-def test_every_refuted_lay_up_fails_and_every_kept_one_holds(scale):
+def test_every_excluded_lay_up_fails_and_every_kept_one_holds(scale):
     """The proof: nothing is closed that holds its bay in all cases, and the chain holds in all."""
     search, chain = searched(LOADS.times(scale))
     for bay in range(2):
@@ -211,12 +212,12 @@ def test_one_wall_too_thick_for_the_corner_is_enough():
     lat = lattice()
     least_radius = MOLD_LINE.corner_radius.min()
     counts = np.array([[30, 1, 1]])
-    thickness = lat.wall_thickness(counts)[0]
+    thickness = wall_thickness(lat, counts)[0]
     assert thickness.min() < least_radius < thickness.max()
     assert np.isinf(bay_masses(lat, counts)[-1]).all()
 
 
-def test_a_chain_is_judged_in_every_case_whatever_pressed_before():
+def test_a_chain_is_judged_in_every_case_whatever_excluded_others_before():
     """Only the last case is heavy; the cases tried first hold."""
     loads = PointLoads(
         at=LOADS.at,
@@ -224,7 +225,7 @@ def test_a_chain_is_judged_in_every_case_whatever_pressed_before():
         moment=LOADS.moment * [[[0.01]], [[0.01]], [[2.0]]],
     )
     search = Search(lattice(2), loads, REQUIREMENT, str)
-    search._pressing = {0: None}
+    search._hard_cases = {0: None}
     lightest_one = int(search.mass[0].argmin())
     assert search.judge(np.array([lightest_one, lightest_one])) > 0
 
@@ -243,6 +244,6 @@ def test_cuts_are_sound_where_the_strut_grows_toward_the_tip():
 
 
 def test_last_open_lay_up_that_fails_ends_in_a_reason():
-    """The lay-up judged may be the last of its bay: nothing is left to refute with it."""
+    """The lay-up judged may be the last of its bay: nothing is left to exclude with it."""
     with pytest.raises(InfeasibleSizing, match="in case"):
         lightest(lattice(1, most=(1, 1, 1)), LOADS.times(0.34692), REQUIREMENT, cases=CASES)

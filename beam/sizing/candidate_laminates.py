@@ -1,7 +1,7 @@
 """Laminates of many lay-ups of a lattice at once, as plain arrays.
 
-Every lay-up is the full book with plies left out, so all of them are one stack of slots in
-which a ply that is absent has no thickness: stiffness and heights then come from one call.
+Every lay-up is the full book with plies left out. So all of them are one stack of slots in which an absent ply has no
+thickness, and stiffness and heights come from one call.
 """
 
 from dataclasses import dataclass
@@ -20,15 +20,7 @@ from materials.checks import Array
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Slots:
-    """The full book on one wall: every ply that any lay-up can have, mandrel side first.
-
-    Parameters
-    ----------
-    kind, group : ndarray of int, shape (slot,)
-        Which kind, and which group of it, each slot belongs to [-].
-    laminate : Laminate
-        All slots filled; gives material and angle of each.
-    """
+    """The full book on one wall, mandrel side first: kind and group of each slot, shape (slot,), and the laminate."""
 
     kind: Counts
     group: Counts
@@ -38,8 +30,8 @@ class Slots:
     def extremes(self) -> tuple[int, ...]:
         """First slot of each (kind, angle) from the mandrel: with its mirror, the outermost surfaces.
 
-        Strain is linear through the thickness and the set of safe strains of a ply is convex, so no
-        other ply of the same material and angle can govern. Group 0 is present if the kind is.
+        Strain is linear through the thickness and the set of safe strains of a ply is convex, so no other ply of the
+        same material and angle can govern. Group 0 is present if the kind is.
         """
         seen: dict[tuple[int, float], int] = {}
         for slot, (kind, ply) in enumerate(zip(self.kind.tolist(), self.laminate.plies, strict=True)):
@@ -47,36 +39,13 @@ class Slots:
         return tuple(seen.values())
 
     def thickness(self, counts: Counts) -> Array:
-        """Thickness of every slot, zero where the ply is absent.
-
-        Parameters
-        ----------
-        counts : ndarray of int, shape (..., kind)
-            Groups per side of the mid-plane [-].
-
-        Returns
-        -------
-        ndarray, shape (..., slot)
-            Thickness [m].
-        """
+        """Thickness of every slot, shape (..., slot) [m], of counts, shape (..., kind); zero of an absent ply."""
         return np.where(counts[..., self.kind] > self.group, self.laminate.ply_thickness, 0.0)
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Stacks:
-    """Laminates of one wall for many lay-ups.
-
-    Parameters
-    ----------
-    slots : Slots
-        The full book on the wall.
-    walls : tuple of int
-        Indices of the walls that carry it [-].
-    thickness : ndarray, shape (layup, slot)
-        Thickness of every slot [m].
-    services : tuple of Service
-        Temperatures and moistures.
-    """
+    """Laminates of one wall for many lay-ups: thickness of every slot, shape (layup, slot) [m], and the services."""
 
     slots: Slots
     walls: tuple[int, ...]
@@ -99,18 +68,7 @@ class Stacks:
         return plate.interfaces(self.thickness)[..., :-1]
 
     def present(self, slot: int) -> NDArray[np.bool_]:
-        """Whether the ply of a slot is there, shape (layup,).
-
-        Parameters
-        ----------
-        slot : int
-            Index of the slot [-].
-
-        Returns
-        -------
-        ndarray of bool, shape (layup,)
-            True where it is [-].
-        """
+        """Whether the ply of a slot is there, shape (layup,)."""
         return self.thickness[..., slot] > 0
 
     @cached_property
@@ -127,20 +85,7 @@ class Stacks:
 
 
 def slots_of(lattice: Lattice, wall: str) -> Slots:
-    """Build the full book of one wall.
-
-    Parameters
-    ----------
-    lattice : Lattice
-        Kinds and their places in the book.
-    wall : str
-        Name of the wall.
-
-    Returns
-    -------
-    Slots
-        Mandrel side first.
-    """
+    """Full book of one wall, mandrel side first."""
     half: list[tuple[int, int, Lamina, float]] = []
     for kind, group in lattice.groups:
         own = lattice.kinds[kind]

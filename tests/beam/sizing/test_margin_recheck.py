@@ -1,18 +1,15 @@
 """Modes that the search leaves out: lay-ups that fail them are closed in their bay, and the bound stays exact."""
 
 from dataclasses import replace
-from itertools import product
+from functools import cache
 
 import numpy as np
 import pytest
+from enumeration import Enumeration
 from small_strut import CLOTH, LENGTH, MOLD_LINE, REQUIREMENT, TAPE, lattice
 
 from beam.sizing import InfeasibleSizing, Lattice, PlyKind, lightest
-from beam.sizing.search import Search
-from beam.strength import wall_buckling
-from beam.strength.margins import margins
-from beam.strut import MoldLine, PointLoads, Strut
-from laminate import stability
+from beam.strut import MoldLine, PointLoads
 
 LINE = MoldLine(
     root=[0, 0, 0], tip=[0, 0, -LENGTH], stations=[0, LENGTH], width=[0.3] * 2, height=[0.28] * 2,
@@ -37,47 +34,30 @@ LOADS = PointLoads(
 )
 
 
-@pytest.fixture(autouse=True)
-def remembered(monkeypatch):
-    """Shells are solved once for the whole file: the enumeration would solve the same few again and again."""
-    monkeypatch.setattr(wall_buckling.stability, "panel_buckling", _solve)
+@cache
+def judged(tip, factor=1.0):
+    """Enumeration with a share of the load at the tip."""
+    share = np.array([[1.0], [tip]]) * factor
+    loads = PointLoads(at=LOADS.at, force=LOADS.force * share, moment=LOADS.moment * share)
+    return Enumeration(LATTICE, loads, COLD)
 
 
-_whole, _solved = stability.panel_buckling, {}
-
-
-def _solve(abd, width, radius, *loads, terms):
-    key = (abd.tobytes(), width, radius)
-    if key not in _solved:
-        _solved[key] = _whole(abd, width, radius, *loads, terms=terms)
-    return _solved[key]
-
-
-def enumerated(loads, lattice=LATTICE, requirement=COLD):
-    """Every book of the lattice as (mass, counts, lowest margin, lowest margin of what the search judges)."""
-    stations = np.unique(np.concatenate(Search(lattice, loads, requirement, str).stations))
-    for book in product(lattice.candidates.tolist(), repeat=2):
-        if (np.diff(book, axis=0) <= 0).all():
-            strut = Strut(lattice.mold_line, lattice.book(book))
-            margin = margins(strut, loads, requirement, stations=stations, whole_strut=False)["margin"]
-            second = margin.index.get_level_values("mode").isin(["curved wall buckling", "corner opening"])
-            searched = margin[~second]
-            yield strut.mass, book, margin.min(), searched.min()
+def lightest_of(judged):
+    """The lightest book that holds, which must be heavier than the lightest by what the search judges."""
+    every = list(judged.books())
+    best = min((row for row in every if row[2] >= -1e-9), key=lambda row: row[0])
+    without = min((row for row in every if row[3] >= -1e-9), key=lambda row: row[0])
+    assert without[0] < best[0], "the modes left out must govern, or this proves nothing"
+    return best
 
 
 @pytest.mark.parametrize("tip", [1.0, 0.5])
 def test_curved_walls_govern_and_the_book_is_still_the_lightest(tip):
     """With half the load at the tip the lightest lay-up fails inboard alone, and stays outboard."""
-    share = np.array([[1.0], [tip]])
-    loads = PointLoads(at=LOADS.at, force=LOADS.force * share, moment=LOADS.moment * share)
-    every = list(enumerated(loads))
-    best = min((row for row in every if row[2] >= -1e-9), key=lambda row: row[0])
-    without = min((row for row in every if row[3] >= -1e-9), key=lambda row: row[0])
-    assert without[0] < best[0], "the curved walls must govern, or this proves nothing"
-    said = []
-    got = lightest(LATTICE, loads, COLD, progress=said.append)
+    best, said = lightest_of(judged(tip)), []
+    got = lightest(LATTICE, judged(tip).loads, COLD, progress=said.append)
     assert got.mass == pytest.approx(best[0], rel=1e-12)
-    assert got.counts.tolist() == list(best[1])
+    assert got.counts.tolist() == judged(tip).counts(best[1]).tolist()
     assert got.bound == pytest.approx(best[0], rel=1e-12)
     assert got.margins["margin"].min() == pytest.approx(best[2], rel=1e-9)
     assert set(got.margins.index.get_level_values("wall")) == {*LINE.wall_names, "whole strut"}
@@ -86,11 +66,10 @@ def test_curved_walls_govern_and_the_book_is_still_the_lightest(tip):
 
 def test_nothing_left_names_the_curved_wall():
     """The best lay-up over the whole span, by the enumeration, is the one whose shortfall is told."""
-    loads = LOADS.times(1.5)
-    every = list(enumerated(loads))
+    every = list(judged(1.0, 1.5).books())
     assert max(row[2] for row in every) < 0 < max(row[3] for row in every)
     with pytest.raises(InfeasibleSizing, match="mode curved wall buckling, cold") as caught:
-        lightest(LATTICE, loads, COLD, cases=["push", "twist"])
+        lightest(LATTICE, judged(1.0, 1.5).loads, COLD, cases=["push", "twist"])
     text = str(caught.value)
     assert "in case twist at station" in text
     inboard = max(row[2] for row in every if row[1][0] == row[1][1])
@@ -107,13 +86,11 @@ def test_corners_that_open_govern_and_the_book_is_still_the_lightest():
         force=[[[1e4, 0, 0], [2e4, 1e3, 1e3]], [[0, 0, 0], [1e4, 3e3, 0]]],
         moment=[[[0, 0, 0], [0, 500, 500]], [[0, 0, 0], [0, 1500, 0]]],
     )
-    every = list(enumerated(loads, small, OPENING))
-    best = min((row for row in every if row[2] >= -1e-9), key=lambda row: row[0])
-    without = min((row for row in every if row[3] >= -1e-9), key=lambda row: row[0])
-    assert without[0] < best[0], "the corners must govern, or this proves nothing"
+    every = Enumeration(small, loads, OPENING)
+    best = lightest_of(every)
     got = lightest(small, loads, OPENING)
     assert got.mass == pytest.approx(best[0], rel=1e-12)
-    assert got.counts.tolist() == list(best[1])
+    assert got.counts.tolist() == every.counts(best[1]).tolist()
     assert got.margins["margin"].min() == pytest.approx(best[2], rel=1e-9)
     with pytest.raises(InfeasibleSizing, match="mode corner opening"):
         lightest(small, loads.times(1.3), OPENING)
