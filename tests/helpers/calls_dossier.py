@@ -7,12 +7,19 @@ from small_strut import REQUIREMENT
 from beam import dossier, strut_cases, units
 from beam.dossier import book_table, lowest, report, schedule_table
 from beam.gear import drop
-from beam.loads import layout_table, static_reactions
+from beam.loads import Landing, ground_cases, layout_table, static_reactions
 from beam.strut_cases import DesignCases, design_cases
 
 STATIC = static_reactions(tarn.AIRPLANE)
-CASES = tarn.ground_cases()
-CARRIED = {"gear": tarn.GEAR, "cases": CASES, "mold_line": tarn.MOLD_LINE, "static": STATIC, "factor_of_safety": 1.5}
+LANDING = Landing(load_factor=2.96, max_mass_load_factor=2.93)
+CASES = ground_cases(tarn.AIRPLANE, LANDING)
+CARRIED = {
+    "gear": tarn.GEAR,
+    "cases": CASES,
+    "mold_line": tarn.MOLD_LINE,
+    "static": STATIC,
+    "factor_of_safety": 1.5,
+}
 LANDED = drop(tarn.GEAR, mass=590.0, speed=2.85, lift_ratio=2 / 3)
 LOADS = design_cases(**CARRIED)
 
@@ -30,7 +37,7 @@ CALLS = {
     report.reactions: {"static": STATIC, "units": "SI"},
     report.landing: {"drop": LANDED, "units": "US"},
     report.loads: {"cases": CASES, "leg": "starboard", "units": "SI"},
-    report.layout: {"checks": layout_table(tarn.AIRPLANE, tarn.EQUIPMENT)},
+    report.layout: {"checks": layout_table(tarn.AIRPLANE, tarn.EQUIPMENT, LANDING)},
     report.proof: {"sizing": FOUND, "requirement": REQUIREMENT, "units": "SI"},
     report.margins: {"rows": lowest(FOUND.margins, 3), "units": "SI"},
 }
