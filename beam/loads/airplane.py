@@ -117,10 +117,7 @@ class Airplane(Frozen):
     Notes
     -----
     Slips of units show in two ratios: wing loading m g / S and lift coefficient m g / (S rho V_S0^2 / 2).
-
-    References
-    ----------
-    14 CFR 23.473(b), 23.479, 23.481 (through Amendment 23-62).
+    Source: 14 CFR 23.473(b), 23.479, 23.481.
 
     Examples
     --------

@@ -35,18 +35,10 @@ class Balance(Frozen):
     angular_acceleration : array_like, shape (3,), optional
         On AIRPLANE axes; None when the sheet has no moments of inertia [rad/s2].
 
-    Raises
-    ------
-    ValueError
-        If a shape is another.
-
     Notes
     -----
     n = (sum of wheel loads + L) / W, inertia force W (up - n), inertia moment minus the sum of r x F + M.
-
-    References
-    ----------
-    14 CFR 23.471 (through Amendment 23-62).
+    Source: 14 CFR 23.471.
 
     Examples
     --------
@@ -117,10 +109,7 @@ def balance(airplane: Airplane, cases: Annotated[Sequence[GroundCase], Limits(it
     Notes
     -----
     On ground axes n = (sum F + L) / W; about the c.g. I alpha = sum (r x F + M) on airplane axes.
-
-    References
-    ----------
-    14 CFR 23.301(b), 23.471 (through Amendment 23-62).
+    Source: 14 CFR 23.301(b), 23.471.
 
     Examples
     --------

@@ -44,11 +44,6 @@ class WheelLoad(Frozen, eq=True):
     Mx, My, Mz : float
         Couple on the leg about the same axes [N m].
 
-    Raises
-    ------
-    ValueError
-        If leg or place has another name, or a load is not finite.
-
     Notes
     -----
     The drag of a wheel that spins up acts at the axle, that of a braked wheel at the ground: there its moment

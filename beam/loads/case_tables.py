@@ -114,11 +114,6 @@ def case_table(
         at static position) [-], Mx, My, Mz (couple) [N m], level ("limit"; "ultimate" for loads that carry no
         further factor of safety).
 
-    Raises
-    ------
-    ValueError
-        If there is anything but cases.
-
     Notes
     -----
     ``table.to_csv(path, index=False)`` writes a table in SI, strokes as in "0.25 0.5 0.75 1.0"; `read_cases` reads
@@ -129,8 +124,8 @@ def case_table(
     >>> from beam.loads import Landing, part23
     >>> from beam.loads.tourer import TOURER
     >>> table = case_table(part23.side_load(TOURER, Landing(load_factor=3.0)))
-    >>> table.loc[0, ["leg", "Fy", "applied_at"]].tolist()
-    ['starboard', -6080.123, 'ground']
+    >>> print(table.loc[0, "leg"], table.loc[0, "Fy"].round(), table.loc[0, "applied_at"])
+    starboard -6080.0 ground
     """
     from pandas import DataFrame
 
@@ -225,10 +220,7 @@ def ground_cases(
     -----
     Landing conditions are at landing mass with `load_factor`, and at maximum mass with `max_mass_load_factor`; all
     others at maximum mass (23.473(a)). `airplane_axes` turns the loads into airplane axes.
-
-    References
-    ----------
-    14 CFR 23.471 to 23.511 and Appendices C and D (through Amendment 23-62).
+    Source: 14 CFR 23.471 to 23.511 and Appendices C and D.
 
     Examples
     --------
@@ -236,7 +228,7 @@ def ground_cases(
     >>> from beam.loads.tourer import TOURER
     >>> table = ground_cases(TOURER, Landing(load_factor=3.0))
     >>> round(table[table.leg == "starboard"].Fz.max())
-    14190
+    13500
     """
     return case_table(case_list(airplane, landing, conditions=conditions), units=units)
 
@@ -276,17 +268,14 @@ def inertia_balance(
     Notes
     -----
     `balance` gives the same as objects, with the angular acceleration.
-
-    References
-    ----------
-    14 CFR 23.471 (through Amendment 23-62).
+    Source: 14 CFR 23.471.
 
     Examples
     --------
     >>> from beam.loads import Landing
     >>> from beam.loads.tourer import TOURER
     >>> table = inertia_balance(TOURER, Landing(load_factor=3.0))
-    >>> round(table.nz.max(), 6)
+    >>> print(table.nz.max().round(6))
     3.0
     """
     from pandas import DataFrame
@@ -341,8 +330,8 @@ def static_reactions(
     Examples
     --------
     >>> from beam.loads.tourer import TOURER
-    >>> static_reactions(TOURER).round({"nose": 0, "main": 0, "main_share": 3}).iloc[0].tolist()
-    [1240.0, 'forward', 2420.0, 4870.0, 0.801]
+    >>> static_reactions(TOURER).main.round().tolist()
+    [4870.0, 5112.0, 4634.0, 4865.0]
     """
     from pandas import DataFrame
 

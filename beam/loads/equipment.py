@@ -36,14 +36,9 @@ class Equipment(Frozen):
     tail_point : array_like, shape (3,), optional
         What touches first when the nose rises, airplane axes [m].
 
-    Raises
-    ------
-    ValueError
-        If a value is out of its limits or looks like a slip of units.
-
-    References
-    ----------
-    14 CFR 23.731, 23.733, 23.735, 23.925 (through Amendment 23-62).
+    Notes
+    -----
+    Source: 14 CFR 23.731, 23.733, 23.735, 23.925.
 
     Examples
     --------

@@ -34,19 +34,11 @@ class FlightGear(Frozen):
         Side force over dynamic pressure and sine of the sideslip, taken at the axle; None takes the drag
         area [m2].
 
-    Raises
-    ------
-    ValueError
-        If a value is out of its limits or looks like a slip of units.
-
     Notes
     -----
     With q = rho V^2 / 2 at V = 1.6 V_S1 the leg feels drag q A cos(beta) and side force q A_s sin(beta). A wheel
     broadside to the wind has a larger area than edge on.
-
-    References
-    ----------
-    14 CFR 23.351, 23.729(a) (through Amendment 23-62).
+    Source: 14 CFR 23.351, 23.729(a).
 
     Examples
     --------

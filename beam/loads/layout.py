@@ -134,7 +134,7 @@ def turnover_angle(
     Examples
     --------
     >>> turnover_angle(1.61, 2.01, 1.05, [1.0, 1.05]).round(2)
-    array([53.34, 54.68])
+    array([53.3 , 54.63])
     """
     a, d, t, h = broadcastable(nose_arm=nose_arm, wheelbase=wheelbase, half_track=half_track, height=height)
     if not (a < d).all():
@@ -175,7 +175,7 @@ def tail_clearance_angle(
     Examples
     --------
     >>> tail_clearance_angle([[4.0, 0.9], [4.0, 1.1]], 0.19).round(2)
-    array([12.75, 15.53])
+    array([12.75, 15.47])
     """
     at, r = np.asarray(point), np.asarray(wheel_radius)
     common_shape("tail_clearance_angle: point, wheel_radius", at.shape[:-1], r.shape)
@@ -225,10 +225,7 @@ def layout_table(
     -----
     The angles are those of `tip_back_angle`, `turnover_angle` and `tail_clearance_angle`. With the nose sunk by s
     the airplane turns about the main contacts by asin(s / d).
-
-    References
-    ----------
-    14 CFR 23.481, 23.731, 23.733, 23.735, 23.925 (through Amendment 23-62).
+    Source: 14 CFR 23.481, 23.731, 23.733, 23.735, 23.925.
 
     Examples
     --------
@@ -236,7 +233,7 @@ def layout_table(
     >>> from beam.loads.tourer import TOURER
     >>> table = layout_table(TOURER, Equipment(), Landing(load_factor=3.0))
     >>> table.loc[table.check == "nose wheel limit rating", ["limit", "unit"]].round(0).values.tolist()
-    [[13063.0, 'N']]
+    [[11693.0, 'N']]
     """
     from pandas import DataFrame
 

@@ -41,11 +41,6 @@ def ground_axes(vector: _Vectors, attitude_deg: _Angles) -> Array:
     ndarray, shape (..., 3)
         Components on ground axes, in the same unit [any].
 
-    Raises
-    ------
-    ValueError
-        If the shapes do not fit.
-
     Notes
     -----
     x_g = x cos(a) + z sin(a), z_g = z cos(a) - x sin(a).
@@ -74,11 +69,6 @@ def airplane_axes(vector: _Vectors, attitude_deg: _Angles) -> Array:
     -------
     ndarray, shape (..., 3)
         Components on airplane axes, in the same unit [any].
-
-    Raises
-    ------
-    ValueError
-        If the shapes do not fit.
 
     Notes
     -----
@@ -148,11 +138,6 @@ def stance(airplane: Airplane, cg: Cg) -> Stance:
     -------
     Stance
         The arms.
-
-    Raises
-    ------
-    ValueError
-        If the center of gravity has another name.
 
     Notes
     -----

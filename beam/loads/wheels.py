@@ -41,10 +41,7 @@ def nose_tire_load(airplane: Airplane) -> float:
     Notes
     -----
     V_n = W (b + 0.31 h) / (a + b); the drag is at the braked main wheels, on the ground.
-
-    References
-    ----------
-    14 CFR 23.733(b) (through Amendment 23-62).
+    Source: 14 CFR 23.733(b).
 
     Examples
     --------
@@ -73,18 +70,10 @@ def brake_energy(mass: _Masses, speed: _Speeds, braked_wheels: _Brakes = 2) -> A
     ndarray
         Energy of one braked wheel [J].
 
-    Raises
-    ------
-    ValueError
-        If a value is out of its limits, or the shapes do not fit.
-
     Notes
     -----
     KE = 0.0443 W V^2 / N in ft lbf, lb and knots: half of m V^2 over N, rounded up by 0.07 %.
-
-    References
-    ----------
-    14 CFR 23.735(a)(1) (through Amendment 23-62).
+    Source: 14 CFR 23.735(a)(1).
 
     Examples
     --------
@@ -110,11 +99,6 @@ def stopping_distance(speed: _Speeds, deceleration: _Decelerations) -> Array:
     -------
     ndarray
         Distance [m].
-
-    Raises
-    ------
-    ValueError
-        If a value is out of its limits, or the shapes do not fit.
 
     Notes
     -----
@@ -153,11 +137,6 @@ def braking_torque(
     -------
     ndarray
         Torque of one brake [N m].
-
-    Raises
-    ------
-    ValueError
-        If a value is out of its limits, or the shapes do not fit.
 
     Notes
     -----

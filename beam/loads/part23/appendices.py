@@ -40,10 +40,7 @@ def drag_factor(
     K = 0.25 up to 3,000 lb, 0.33 from 6,000 lb, linear between. The drag of both mains is K n W with the inertia
     factor n, not the reaction factor n - L, so it also meets the 25 % of the vertical reaction without wing lift
     that 23.479(b) asks for. Drag over vertical reaction is K n / (n - L).
-
-    References
-    ----------
-    14 CFR Part 23 Appendix C, Note 1 (through Amendment 23-62).
+    Source: 14 CFR Part 23 Appendix C, Note 1.
 
     Examples
     --------
@@ -69,18 +66,10 @@ class SpinUp(Frozen, eq=True):
     pre_rotation : float
         Circumferential speed of the tire before contact [m/s].
 
-    Raises
-    ------
-    ValueError
-        If a value is out of its limits or looks like a slip of units.
-
     Notes
     -----
     `spin_up_drag` gives the drag of such a wheel.
-
-    References
-    ----------
-    14 CFR Part 23 Appendix D (through Amendment 23-62).
+    Source: 14 CFR Part 23 Appendix D.
 
     Examples
     --------
@@ -135,19 +124,11 @@ def spin_up_drag(
     drag, vertical : ndarray
         Drag at the end of spin-up and vertical load then [N].
 
-    Raises
-    ------
-    ValueError
-        If a value is out of its limits, or the shapes do not fit.
-
     Notes
     -----
     F_H = (1/r_e) sqrt(2 I_w (V_H - V_C) mu F_V / t_s), at most 0.8 F_V. The vertical load rises linearly and drag
     is mu times it, so at the end of spin-up it is F_H / mu, at most F_V.
-
-    References
-    ----------
-    14 CFR Part 23 Appendix D (through Amendment 23-62).
+    Source: 14 CFR Part 23 Appendix D.
 
     Examples
     --------

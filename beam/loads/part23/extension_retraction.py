@@ -44,10 +44,7 @@ def retraction(airplane: Airplane, landing: Landing) -> list[GroundCase]:
     -----
     A wheel that spins at w = V / r about -y (rolling forward) has momentum H = -I w y. Turning it at Omega puts the
     couple -Omega x H = I w (-Omega_z, 0, Omega_x) on the leg; the brake that stops it, -T about y.
-
-    References
-    ----------
-    14 CFR 23.729(a)(1), 23.345 (through Amendment 23-62).
+    Source: 14 CFR 23.729(a)(1), 23.345.
 
     Examples
     --------
@@ -99,10 +96,7 @@ def gear_extended(airplane: Airplane, landing: Landing) -> list[GroundCase]:
     -----
     At the largest flight load factor straight ahead, and at load factor 1 with the wind from either side, at
     1.6 V_S1 and sea level.
-
-    References
-    ----------
-    14 CFR 23.729(a)(2), 23.351 (through Amendment 23-62).
+    Source: 14 CFR 23.729(a)(2), 23.351.
 
     Examples
     --------

@@ -47,10 +47,8 @@ def jacking(airplane: Airplane, landing: Landing) -> list[GroundCase]:
 
     Parameters
     ----------
-    airplane : Airplane
-        The airplane sheet.
-    landing : Landing
-        Not used: the factors are printed.
+    airplane, landing : Airplane, Landing
+        The airplane sheet, and the landing, which is not used: the factors are printed.
 
     Returns
     -------
@@ -62,10 +60,7 @@ def jacking(airplane: Airplane, landing: Landing) -> list[GroundCase]:
     -----
     1.35 of the static reaction up, with 0.4 of it fore, aft and to either side, and with all combinations of a
     fore-aft and a lateral one.
-
-    References
-    ----------
-    14 CFR 23.507 (through Amendment 23-62).
+    Source: 14 CFR 23.507.
 
     Examples
     --------
@@ -102,10 +97,8 @@ def towing(airplane: Airplane, landing: Landing) -> list[GroundCase]:
 
     Parameters
     ----------
-    airplane : Airplane
-        The airplane sheet.
-    landing : Landing
-        Not used: the factors are printed.
+    airplane, landing : Airplane, Landing
+        The airplane sheet, and the landing, which is not used: the factors are printed.
 
     Returns
     -------
@@ -117,10 +110,7 @@ def towing(airplane: Airplane, landing: Landing) -> list[GroundCase]:
     A main leg takes 0.225 W (printed for "main gear", taken for each leg as Part 25 does) along the drag axis and
     30 degrees to either side of it; the nose leg 0.3 W fore and aft, and 0.15 W in the plane of a wheel turned
     45 degrees. Inertia of the airplane balances the tow load.
-
-    References
-    ----------
-    14 CFR 23.509 (through Amendment 23-62).
+    Source: 14 CFR 23.509.
 
     Examples
     --------
@@ -177,17 +167,14 @@ def pivoting(airplane: Airplane, landing: Landing) -> list[GroundCase]:
     -----
     The paragraph prints friction 0.8 and vertical factor 1.0, no arm. With the load V spread evenly at the tire
     pressure p over a circle, R = sqrt(V / (pi p)), friction everywhere at 0.8 gives M = (2/3) 0.8 V R.
-
-    References
-    ----------
-    14 CFR 23.511(a) (through Amendment 23-62).
+    Source: 14 CFR 23.511(a).
 
     Examples
     --------
     >>> from beam.loads.tourer import TOURER
     >>> case = pivoting(TOURER, Landing(load_factor=3.0))[0]
     >>> case.condition, round(case.wheels[0].Mz)
-    ('pivoting about starboard wheel, turning to starboard', 185)
+    ('pivoting about starboard wheel, turning to starboard', 184)
     """
     pressure = airplane.required("main_tire_pressure", "23.511(a)")
     cases = []

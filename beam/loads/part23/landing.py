@@ -5,7 +5,7 @@ SI. Left out: the lower landing mass of 23.473(c) for airplanes of several engin
 taxi of 23.473(g), and the load factor from tests under 23.473(f), which is the user's drop.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable
 from typing import Annotated
 
 import numpy as np
@@ -49,18 +49,10 @@ def limit_descent_speed(wing_loading: WingLoadings) -> Array:
     ndarray
         Descent speed [m/s].
 
-    Raises
-    ------
-    ValueError
-        If the wing loading is outside the band of light airplanes.
-
     Notes
     -----
     V = 4.4 (W/S)^(1/4) in ft/s and lb/ft2, not below 7 ft/s, and need not exceed 10 ft/s.
-
-    References
-    ----------
-    14 CFR 23.473(d) (through Amendment 23-62).
+    Source: 14 CFR 23.473(d).
 
     Examples
     --------
@@ -84,18 +76,10 @@ def reserve_descent_speed(wing_loading: WingLoadings) -> Array:
     ndarray
         Descent speed [m/s].
 
-    Raises
-    ------
-    ValueError
-        If the wing loading is outside the band of light airplanes.
-
     Notes
     -----
     1.2 times the limit descent speed.
-
-    References
-    ----------
-    14 CFR 23.723(b) (through Amendment 23-62).
+    Source: 14 CFR 23.723(b).
 
     Examples
     --------
@@ -123,19 +107,11 @@ def required_load_factor(
     float
         The limit load factor to design for [-].
 
-    Raises
-    ------
-    ValueError
-        If the lift ratio is above 2/3.
-
     Notes
     -----
     n = max(drop, 2.67, 2.0 + L): both floors as printed, though 2.0 + L stays below 2.67 for every lift allowed.
     Left out: the relief of 23.473(g) for airplanes shown in taxi not to reach the floors.
-
-    References
-    ----------
-    14 CFR 23.473(d), (e), (g) (through Amendment 23-62).
+    Source: 14 CFR 23.473(d), (e), (g).
 
     Examples
     --------
@@ -172,10 +148,7 @@ class Landing(Frozen, eq=True):
     Notes
     -----
     n >= 2.67 and n - L >= 2.0; with L <= 2/3 the first floor includes the second.
-
-    References
-    ----------
-    14 CFR 23.473 (through Amendment 23-62).
+    Source: 14 CFR 23.473.
 
     Examples
     --------
@@ -198,71 +171,36 @@ class Landing(Frozen, eq=True):
         | None
     ) = None  # fmt: skip
 
-    @checked
-    def corners(self, airplane: Airplane) -> Iterator[tuple[float, Cg, float]]:
-        """Yield the masses and centers of gravity of the landing conditions.
 
-        Parameters
-        ----------
-        airplane : Airplane
-            The airplane sheet.
+def corners(airplane: Airplane, landing: Landing) -> list[tuple[float, Cg, float]]:
+    """Masses [kg], centers of gravity and load factors n [-] of the landing conditions.
 
-        Yields
-        ------
-        mass : float
-            Landing mass with the landing factor, then maximum mass with its own [kg].
-        cg : str
-            "forward" or "aft".
-        load_factor : float
-            Limit inertia load factor n at that mass [-].
-        """
-        factors = {airplane.landing_mass: self.load_factor}
-        at_max = self.max_mass_load_factor or required_load_factor(0.0, self.lift_ratio)
-        factors[airplane.max_mass] = max(at_max, factors.get(airplane.max_mass, 0.0))
-        return ((mass, cg, factor) for mass, factor in factors.items() for cg in CENTERS)
+    Landing mass comes with the landing factor, maximum mass with its own.
+    """
+    factors = {airplane.landing_mass: landing.load_factor}
+    at_max = landing.max_mass_load_factor or required_load_factor(0.0, landing.lift_ratio)
+    factors[airplane.max_mass] = max(at_max, factors.get(airplane.max_mass, 0.0))
+    return [(mass, cg, factor) for mass, factor in factors.items() for cg in CENTERS]
 
-    @checked
-    def case(
-        self,
-        airplane: Airplane,
-        paragraph: str,
-        condition: str,
-        mass: Annotated[float, Limits("kg", above=0.0)],
-        cg: Cg,
-        *wheels: WheelLoad,
-        attitude_deg: Annotated[float, Limits("deg", above=-90.0, below=90.0)] | None = None,
-    ) -> GroundCase:
-        """Return a case of this landing.
 
-        Parameters
-        ----------
-        airplane : Airplane
-            The airplane sheet.
-        paragraph : str
-            Paragraph of the code.
-        condition : str
-            The condition in words.
-        mass : float
-            Airplane mass [kg].
-        cg : str
-            "forward" or "aft".
-        *wheels : WheelLoad
-            The loads.
-        attitude_deg : float, optional
-            Nose-up pitch; None: level [deg].
-
-        Returns
-        -------
-        GroundCase
-            The case.
-        """
-        return GroundCase(
-            paragraph=paragraph,
-            condition=condition,
-            mass=mass,
-            cg=cg,
-            shock="landing",
-            attitude_deg=airplane.level_attitude_deg if attitude_deg is None else attitude_deg,
-            wheels=wheels,
-            lift_ratio=self.lift_ratio,
-        )
+def landing_case(
+    airplane: Airplane,
+    landing: Landing,
+    paragraph: str,
+    condition: str,
+    mass: float,
+    cg: Cg,
+    wheels: Iterable[WheelLoad],
+    attitude_deg: float | None = None,
+) -> GroundCase:
+    """A case of the landing, level if no attitude is given."""
+    return GroundCase(
+        paragraph=paragraph,
+        condition=condition,
+        mass=mass,
+        cg=cg,
+        shock="landing",
+        attitude_deg=airplane.level_attitude_deg if attitude_deg is None else attitude_deg,
+        wheels=wheels,
+        lift_ratio=landing.lift_ratio,
+    )

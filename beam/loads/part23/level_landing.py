@@ -10,7 +10,7 @@ from scipy.constants import g
 from beam.loads.airplane import Airplane, Mass, check_within_max_mass
 from beam.loads.case import MAINS, GroundCase, WheelLoad, pair
 from beam.loads.part23.appendices import MOST_DRAG, SpinUp, drag_factor, spin_up_drag
-from beam.loads.part23.landing import Landing
+from beam.loads.part23.landing import Landing, corners, landing_case
 from beam.loads.stance import stance
 from materials.checks import checked, number
 
@@ -48,10 +48,7 @@ def three_point_landing(airplane: Airplane, landing: Landing) -> list[GroundCase
     equilibrium about the c.g. without pitching, with drag over vertical r = K n / (n - L) at every wheel:
     V_n = V (b + r h_m) / (d + r (h_m - h_n)), with h_m and h_n the heights of the c.g. above the axles. The drag of
     a wheel that spins up reaches its leg at the axle.
-
-    References
-    ----------
-    14 CFR 23.479(a)(2)(i) and Part 23 Appendix C (through Amendment 23-62).
+    Source: 14 CFR 23.479(a)(2)(i) and Part 23 Appendix C.
 
     Examples
     --------
@@ -65,7 +62,7 @@ def three_point_landing(airplane: Airplane, landing: Landing) -> list[GroundCase
     _check_wheel(airplane.main_wheel_radius, landing.spin_up)
     _check_wheel(airplane.nose_wheel_radius, landing.nose_spin_up)
     cases = []
-    for mass, cg, n in landing.corners(airplane):
+    for mass, cg, n in corners(airplane, landing):
         at, speed = stance(airplane, cg), contact_speed(airplane, mass)
         vertical = (n - landing.lift_ratio) * mass * g
         ratio = float(drag_factor(mass)) * n / (n - landing.lift_ratio)
@@ -79,7 +76,7 @@ def three_point_landing(airplane: Airplane, landing: Landing) -> list[GroundCase
             nose_load = WheelLoad(leg="nose", Fx=nose_x, Fz=nose_z, applied_at="axle")
             wheels = (*pair(main_x, main_z, applied_at="axle"), nose_load)
             condition = f"three-point, {name}"
-            cases.append(landing.case(airplane, "23.479(a)(2)(i)", condition, mass, cg, *wheels))
+            cases.append(landing_case(airplane, landing, "23.479(a)(2)(i)", condition, mass, cg, wheels))
     return cases
 
 
@@ -89,10 +86,8 @@ def nose_clear_landing(airplane: Airplane, landing: Landing) -> list[GroundCase]
 
     Parameters
     ----------
-    airplane : Airplane
-        The airplane sheet.
-    landing : Landing
-        The limit landing.
+    airplane, landing : Airplane, Landing
+        The airplane sheet and the limit landing.
 
     Returns
     -------
@@ -107,23 +102,20 @@ def nose_clear_landing(airplane: Airplane, landing: Landing) -> list[GroundCase]
     Notes
     -----
     Each main wheel carries (n - L) W / 2 at the peak, with the drag K n W / 2.
-
-    References
-    ----------
-    14 CFR 23.479(a)(2)(ii), (b), (c) (through Amendment 23-62).
+    Source: 14 CFR 23.479(a)(2)(ii), (b), (c).
 
     Examples
     --------
     >>> from beam.loads.tourer import TOURER
     >>> case = nose_clear_landing(TOURER, Landing(load_factor=3.0))[0]
     >>> [round(wheel.Fz) for wheel in case.wheels]
-    [13501, 13501]
+    [13500, 13500]
     """
     cases = []
-    for mass, cg, n in landing.corners(airplane):
+    for mass, cg, n in corners(airplane, landing):
         for name, (drag, vertical) in main_instants(airplane, landing, mass, n).items():
             wheels, condition = pair(drag, vertical, applied_at="axle"), f"nose clear, {name}"
-            cases.append(landing.case(airplane, "23.479(a)(2)(ii)", condition, mass, cg, *wheels))
+            cases.append(landing_case(airplane, landing, "23.479(a)(2)(ii)", condition, mass, cg, wheels))
     return cases
 
 
@@ -152,10 +144,7 @@ def tail_down_landing(airplane: Airplane, landing: Landing) -> list[GroundCase]:
     -----
     Each main wheel carries (n - L) W / 2 without drag: the wheels have spun up before the vertical load peaks.
     There is no spring-back here (Appendix D (c)).
-
-    References
-    ----------
-    14 CFR 23.481 (through Amendment 23-62).
+    Source: 14 CFR 23.481.
 
     Examples
     --------
@@ -165,9 +154,9 @@ def tail_down_landing(airplane: Airplane, landing: Landing) -> list[GroundCase]:
     """
     pitch = airplane.required("tail_down_angle_deg", "23.481(a)(2)")
     cases = []
-    for mass, cg, n in landing.corners(airplane):
+    for mass, cg, n in corners(airplane, landing):
         wheels = pair(0.0, (n - landing.lift_ratio) * mass * g / 2, applied_at="axle")
-        case = landing.case(airplane, "23.481(a)(2)", "tail-down", mass, cg, *wheels, attitude_deg=pitch)
+        case = landing_case(airplane, landing, "23.481(a)(2)", "tail-down", mass, cg, wheels, pitch)
         cases.append(case)
     return cases
 
@@ -178,10 +167,8 @@ def one_wheel_landing(airplane: Airplane, landing: Landing) -> list[GroundCase]:
 
     Parameters
     ----------
-    airplane : Airplane
-        The airplane sheet.
-    landing : Landing
-        The limit landing.
+    airplane, landing : Airplane, Landing
+        The airplane sheet and the limit landing.
 
     Returns
     -------
@@ -196,10 +183,7 @@ def one_wheel_landing(airplane: Airplane, landing: Landing) -> list[GroundCase]:
     Notes
     -----
     The leg carries what it carries when both touch, (n - L) W / 2. Rolling and yawing inertia balance the rest.
-
-    References
-    ----------
-    14 CFR 23.483 (through Amendment 23-62).
+    Source: 14 CFR 23.483.
 
     Examples
     --------
@@ -208,11 +192,13 @@ def one_wheel_landing(airplane: Airplane, landing: Landing) -> list[GroundCase]:
     'starboard wheel only, peak vertical'
     """
     cases = []
-    for mass, cg, n in landing.corners(airplane):
+    for mass, cg, n in corners(airplane, landing):
         for name, (drag, vertical) in main_instants(airplane, landing, mass, n).items():
             for leg in MAINS:
                 wheel = WheelLoad(leg=leg, Fx=drag, Fz=vertical, applied_at="axle")
-                cases.append(landing.case(airplane, "23.483", f"{leg} wheel only, {name}", mass, cg, wheel))
+                cases.append(
+                    landing_case(airplane, landing, "23.483", f"{leg} wheel only, {name}", mass, cg, [wheel])
+                )
     return cases
 
 
@@ -240,10 +226,7 @@ def contact_speed(airplane: Airplane, mass: Mass) -> float:
     Notes
     -----
     V_H = 1.2 V_S0 (m / m_landing)^(1/2): the stall speed carried to the mass at the same lift coefficient.
-
-    References
-    ----------
-    14 CFR Part 23 Appendix D (through Amendment 23-62).
+    Source: 14 CFR Part 23 Appendix D.
 
     Examples
     --------

@@ -40,19 +40,11 @@ def drop_height(wing_loading: WingLoadings) -> Array:
     ndarray
         Height [m].
 
-    Raises
-    ------
-    ValueError
-        If the wing loading is outside the band of light airplanes.
-
     Notes
     -----
     h = 3.6 (W/S)^(1/2) in inches and lb/ft2, not below 9.2 in, and need not exceed 18.7 in. The height that gives
     the speed of 23.473(d) differs by up to 0.7 %, and so do the clamps: both are as printed.
-
-    References
-    ----------
-    14 CFR 23.725(a) (through Amendment 23-62).
+    Source: 14 CFR 23.725(a).
 
     Examples
     --------
@@ -76,23 +68,15 @@ def reserve_drop_height(wing_loading: WingLoadings) -> Array:
     ndarray
         Height [m].
 
-    Raises
-    ------
-    ValueError
-        If the wing loading is outside the band of light airplanes.
-
     Notes
     -----
     1.44 times the height of the limit drop; the effective mass is that of this height and a lift ratio of 1.
-
-    References
-    ----------
-    14 CFR 23.727 (through Amendment 23-62).
+    Source: 14 CFR 23.727.
 
     Examples
     --------
     >>> reserve_drop_height([600.0, 1000.0]).round(4)
-    array([0.4661, 0.6017])
+    array([0.4661, 0.6018])
     """
     return RESERVE_HEIGHT * drop_height(wing_loading)
 
@@ -130,11 +114,7 @@ def effective_mass(
     Notes
     -----
     W_e = W (h + (1 - L) d) / (h + d): the drop of W_e over h + d does the work of W with lift L W.
-
-    References
-    ----------
-    14 CFR 23.725(b), 23.727(b) (through Amendment 23-62); the formula of 23.725(b) from memory, and derived from
-    the energy balance.
+    Source: 14 CFR 23.725(b), 23.727(b); the formula of 23.725(b) from memory, and derived from the energy balance.
 
     Examples
     --------
@@ -174,18 +154,10 @@ def drop_load_factor(
     ndarray
         Limit inertia load factor n [-].
 
-    Raises
-    ------
-    ValueError
-        If a value is out of its limits, or the shapes do not fit.
-
     Notes
     -----
     n = n_j W_e / W + L.
-
-    References
-    ----------
-    14 CFR 23.725(e) (through Amendment 23-62); from memory, and derived from the vertical balance.
+    Source: 14 CFR 23.725(e); from memory, and derived from the vertical balance.
 
     Examples
     --------
@@ -223,10 +195,7 @@ def unit_masses(airplane: Airplane, mass: Mass) -> tuple[float, float]:
     Notes
     -----
     W_N = W (b + 0.33 h) / (a + b).
-
-    References
-    ----------
-    14 CFR 23.725(b) (through Amendment 23-62).
+    Source: 14 CFR 23.725(b).
 
     Examples
     --------

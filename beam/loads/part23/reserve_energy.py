@@ -33,10 +33,7 @@ def reserve_energy(airplane: Airplane, landing: Landing) -> list[GroundCase]:
     Notes
     -----
     Each main wheel carries (n - 1) W / 2. The peak comes from the dynamics of the gear; no drag is prescribed.
-
-    References
-    ----------
-    14 CFR 23.723(b) (through Amendment 23-62).
+    Source: 14 CFR 23.723(b).
 
     Examples
     --------

@@ -32,10 +32,8 @@ def side_load(airplane: Airplane, landing: Landing) -> list[GroundCase]:
 
     Parameters
     ----------
-    airplane : Airplane
-        The airplane sheet.
-    landing : Landing
-        Not used: the factors are printed.
+    airplane, landing : Airplane, Landing
+        The airplane sheet, and the landing, which is not used: the factors are printed.
 
     Returns
     -------
@@ -45,10 +43,7 @@ def side_load(airplane: Airplane, landing: Landing) -> list[GroundCase]:
     Notes
     -----
     Each main wheel 0.665 W up; one 0.5 W inboard, the other 0.33 W outboard, both ways.
-
-    References
-    ----------
-    14 CFR 23.485 (through Amendment 23-62).
+    Source: 14 CFR 23.485.
 
     Examples
     --------
@@ -99,17 +94,14 @@ def braked_roll(airplane: Airplane, landing: Landing) -> list[GroundCase]:
     -----
     Nose clear: V_m = 0.665 W, D_m = 0.8 V_m. On three wheels the drag, h below the c.g., loads the nose:
     V_n = 1.33 W (b + 0.8 h) / (d + 0.8 h), from moments about the c.g.
-
-    References
-    ----------
-    14 CFR 23.493 (through Amendment 23-62).
+    Source: 14 CFR 23.493.
 
     Examples
     --------
     >>> from beam.loads.tourer import TOURER
     >>> case = braked_roll(TOURER, Landing(load_factor=3.0))[1]
     >>> case.condition, [round(wheel.Fz) for wheel in case.wheels]
-    ('braked roll, three wheels', [4567, 4567, 7040])
+    ('braked roll, three wheels', [4568, 4568, 7037])
     """
     total = VERTICAL * airplane.max_mass * g
     cases = []
@@ -143,10 +135,7 @@ def nose_wheel(airplane: Airplane, landing: Landing) -> list[GroundCase]:
     -----
     V = 2.25 times the static load, with 0.8 V aft, 0.4 V forward or 0.7 V to a side; 2.25 is not a factor of
     safety. Powered steering: 1.33 times the static load with 1.33 times the full steering torque.
-
-    References
-    ----------
-    14 CFR 23.499 (through Amendment 23-62).
+    Source: 14 CFR 23.499.
 
     Examples
     --------
