@@ -48,7 +48,7 @@ MOTIONS = ("u1", "u2", "u3", "r1", "r2", "r3")
 
 
 def frame(along: ArrayLike, toward: ArrayLike) -> Array:
-    """Right-handed axes, shape (..., 3, 3), with e1 `along` a direction and e2 as near `toward` another as square allows.
+    """Right-handed axes, shape (..., 3, 3), with e1 `along` a direction and e2 as near `toward` another as can be.
 
     Rows are e1 = a/|a|, e2 = (t - (t.e1) e1)/|...|, e3 = e1 x e2.
     """
@@ -70,10 +70,10 @@ def frame(along: ArrayLike, toward: ArrayLike) -> Array:
 
 
 def attitude(attitude_deg: ArrayLike) -> Array:
-    """Ground aft, starboard and ground up as columns, shape (..., 3, 3), in the axes of an airplane that sits nose up [-].
+    """Ground aft, starboard and ground up as columns, shape (..., 3, 3), in the axes of an airplane nose up [-].
 
-    Nose up, the tail goes down: ground aft = (cos a, 0, sin a), ground up = (-sin a, 0, cos a). `into` takes components on
-    ground axes to components on airplane axes, `out_of` goes back.
+    Nose up, the tail goes down: ground aft = (cos a, 0, sin a), ground up = (-sin a, 0, cos a). `into` takes
+    components on ground axes to components on airplane axes, `out_of` goes back.
     """
     a = np.radians(np.asarray(attitude_deg, dtype=float))
     c, s, zero, one = np.cos(a), np.sin(a), np.zeros_like(a), np.ones_like(a)
@@ -82,7 +82,7 @@ def attitude(attitude_deg: ArrayLike) -> Array:
 
 
 def into(axes: ArrayLike, vector: ArrayLike) -> Array:
-    """Components on the rows of `axes`, shape (..., 3, 3), of vectors given in the axes that those rows are written in."""
+    """Components on the rows of `axes`, shape (..., 3, 3), of vectors in the axes that those rows are written in."""
     return np.einsum("...ij,...j->...i", np.asarray(axes, dtype=float), np.asarray(vector, dtype=float))
 
 
@@ -124,8 +124,8 @@ def rotation_vector(matrix: ArrayLike) -> Array:
 def rotation(vector: ArrayLike) -> Array:
     """Rotation matrix, shape (..., 3, 3), of a rotation vector [rad]: by its length about its direction, right hand.
 
-    Rodrigues: R = I + (sin a / a) S + ((1 - cos a) / a^2) S^2 with S = skew(vector) and a its length, written with sinc so
-    that a = 0 needs no special case.
+    Rodrigues: R = I + (sin a / a) S + ((1 - cos a) / a^2) S^2 with S = skew(vector) and a its length, written with
+    sinc so that a = 0 needs no special case.
     """
     v = np.asarray(vector, dtype=float)
     a = np.linalg.norm(v, axis=-1)[..., None, None]

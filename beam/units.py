@@ -57,7 +57,8 @@ def shown(value: Annotated[ArrayLike, Limits("any")], quantity: str, units: str 
     value : array_like
         In base SI [any].
     quantity : str
-        "length", "distance", "force", "moment", "mass", "speed", "acceleration", "pressure", "running load" or "energy".
+        "length", "distance", "force", "moment", "mass", "speed", "acceleration", "pressure", "running load"
+        or "energy".
     units : str
         "SI" or "US".
 

@@ -39,7 +39,7 @@ class Slots:
         return tuple(seen.values())
 
     def thickness(self, counts: Counts) -> Array:
-        """Thickness of every slot, shape (..., slot) [m], of counts, shape (..., kind); zero where the ply is absent."""
+        """Thickness of every slot, shape (..., slot) [m], of counts, shape (..., kind); zero of an absent ply."""
         return np.where(counts[..., self.kind] > self.group, self.laminate.ply_thickness, 0.0)
 
 

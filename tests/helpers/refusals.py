@@ -42,7 +42,9 @@ def declarations(function: Callable[..., Any]) -> dict[str, Any]:
         hints = field_hints(function)
         return {name: hints[name] for name in inspect.signature(function).parameters}
     return {
-        name: p.annotation for name, p in inspect.signature(function).parameters.items() if name != "self"
+        name: p.annotation
+        for name, p in inspect.signature(function).parameters.items()
+        if name != "self" and p.kind is not p.VAR_KEYWORD
     }
 
 
@@ -92,6 +94,8 @@ def bad_values(hint: Any, good: Any) -> dict[str, Any]:
         bad |= _bad_sequences(args, good, limits)
     elif isinstance(origin, type) and issubclass(origin, Mapping):
         bad |= {"a number": 3.0}
+    elif origin is np.ndarray:
+        bad |= {"a number": 3.0, "a mapping": {}, "objects": [object()]}
     elif isinstance(origin, type) and hasattr(origin, "__iter__"):
         bad |= _bad_sequences(args, good, limits)
     elif origin is Callable or "Callable" in str(origin):
