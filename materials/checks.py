@@ -314,15 +314,11 @@ def _has_numbers(hint: Any) -> bool:
 
 
 def _limits_of(hint: Any) -> Limits:
-    """First `Limits` found in an annotation, at any depth."""
-    if get_origin(hint) is Annotated:
-        for extra in get_args(hint)[1:]:
-            if isinstance(extra, Limits):
-                return extra
+    """`Limits` nearest to the numbers in an annotation, at any depth."""
     for part in get_args(hint):
         if (found := _limits_of(part)) is not NONE:
             return found
-    return NONE
+    return next((extra for extra in getattr(hint, "__metadata__", ()) if isinstance(extra, Limits)), NONE)
 
 
 def reader(hint: Any, limits: Limits = NONE) -> Reader:

@@ -62,7 +62,8 @@ def test_hanson_koopmans_factors_are_exact_to_their_last_digit():
         for n, r, k in zip(b["n"], b["r"], b["k"], strict=True)
     ]
     rows += [
-        (k * (1 - 6e-6), k * (1 + 6e-6), int(n), int(n), 0.01) for n, k in zip(a["n"][:16], a["k"][:16], strict=True)
+        (k * (1 - 6e-6), k * (1 + 6e-6), int(n), int(n), 0.01)
+        for n, k in zip(a["n"][:16], a["k"][:16], strict=True)
     ]
     assert len(rows) == 27 + 16
     for low, high, n, r, p in rows:
