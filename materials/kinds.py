@@ -3,9 +3,10 @@
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from materials.checks import array, instance, instances, reject, text
-
-__all__ = ["instance", "instances", "text", "whole_numbers"]
+from materials.checks import array, reject
+from materials.checks import instance as instance
+from materials.checks import instances as instances
+from materials.checks import text as text
 
 
 def whole_numbers(what: str, value: ArrayLike) -> NDArray[np.intp]:

@@ -200,7 +200,7 @@ def moisture_profile(
     Examples
     --------
     >>> moisture_profile([0.0, 1e-3], 10 * 86400.0, thickness=2e-3, diffusivity=4e-13, equilibrium=0.01).round(5)
-    array([0.01   , 0.00...])
+    array([0.01   , 0.00457])
     """
     from scipy.special import erfc
 

@@ -168,9 +168,10 @@ def basis_from_coupons(
     --------
     >>> values = [98.0, 101.0, 103.0, 97.0, 99.0, 104.0, 96.0, 100.0, 102.0, 98.5, 101.5, 99.5]
     >>> result, = basis_from_coupons(values, batch=list("AAAABBBBCCCC"), condition=["room dry"] * 12)
-    >>> print(*str(result).splitlines()[1:3], sep="\n")
-      B-basis 92.6265, A-basis 85.1437 by weibull
-      12 coupons, 3 batches: fewer than the 18 coupons of 3 batches below which the handbook publishes no B-basis value.
+    >>> print(str(result).splitlines()[1].strip())
+    B-basis 92.6265, A-basis 85.1437 by weibull
+    >>> print(result.steps[-1])
+    weibull: observed significance level 0.742 > 0.05, taken.
     """
     x = np.asarray(values)
     batches = _labels("batch", batch, x.size)
