@@ -5,7 +5,7 @@ import dataclasses
 import pickle
 from collections.abc import Callable, Sequence
 from decimal import Decimal
-from typing import Annotated, Any, Literal, Protocol
+from typing import Annotated, Any, Literal, Protocol, runtime_checkable
 
 import astropy.units
 import numpy as np
@@ -382,16 +382,34 @@ def test_table_of_a_notebook_gives_names_values_and_units():
 # --- single checks -------------------------------------------------------------------------------------
 
 
+@runtime_checkable
 class Law(Protocol):
+    """Anything with a rate and a force."""
+
     rate: float
 
     def force(self, x: float) -> float: ...
 
 
-class Named(Protocol):
-    """A protocol that can be asked at run time."""
+class Spring:
+    rate = 3.0
 
-    label: str
+    def force(self, x: float) -> float:
+        return self.rate * x
+
+
+def test_an_object_with_the_parts_of_a_protocol_will_do():
+    @checked
+    def press(law: Law) -> float:
+        return law.force(2.0)
+
+    assert press(Spring()) == 6.0
+    with pytest.raises(
+        ValueError, match=r"press: law: got 3.0, must be an object with force, rate; no force, rate"
+    ):
+        press(3.0)
+    with pytest.raises(ValueError, match="got the class Spring, must be of type Law"):
+        press(Spring)
 
 
 @pytest.mark.parametrize(

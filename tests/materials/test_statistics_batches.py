@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import stats
+from scipy.optimize import brentq
 
 from materials import tolerance_factor
 from materials.statistics import analyze_variance, k_sample_anderson_darling, levene, outliers
@@ -23,6 +24,14 @@ def test_outlier_is_found_and_then_the_next():
     assert outliers(sample) == (16, 15)
     assert outliers(np.linspace(98, 102, 15)) == ()
     assert outliers([5.0, 5.0, 5.0, 5.0, 9.0]) == (4,)
+
+
+@pytest.mark.parametrize(("share", "found"), [(0.999, ()), (1.001, (9,))])
+def test_the_limit_of_an_outlier_is_the_printed_one(share, found):
+    """MIL-HDBK-17-1F table 8.5.7, from memory: 2.290 for ten values at 0.05."""
+    rest = np.linspace(98.0, 102.0, 9)
+    far = brentq(lambda x: normed_residual(np.r_[rest, x]) - share * 2.2900, 103.0, 150.0)
+    assert outliers(np.r_[rest, far]) == found
 
 
 def test_residual_of_many_samples_is_the_loop():

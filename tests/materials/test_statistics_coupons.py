@@ -3,8 +3,10 @@
 import numpy as np
 import pytest
 from scipy import stats
+from scipy.optimize import brentq
 
 from materials import basis_from_coupons, basis_value
+from materials.statistics import levene, observed_significance
 
 
 def batches(k, n, *, shift=0.0, seed=1, mean=100.0, scatter=5.0):
@@ -150,6 +152,46 @@ def test_takes_columns_of_a_table():
 
 # Weibull fits at a level between 0.025 and 0.05, the normal far above.
 SKEWED = [90.9, 93.6, 89.5, 98.5, 103.8, 108.9, 97.6, 95.2, 91.8, 96.4, 95.7, 92.6]
+
+
+@pytest.mark.parametrize(("level", "model"), [(0.0505, "weibull"), (0.0495, "normal")])
+def test_the_limit_of_rejection_is_the_printed_five_percent(level, model):
+    """MIL-HDBK-17-1F section 8.3.4: rejected if the observed significance level is 0.05 or less."""
+
+    def sample(shift):
+        return np.array(SKEWED) + shift
+
+    shift = brentq(lambda s: observed_significance(sample(s), "weibull") - level, -70.0, 0.0)
+    (result,) = basis_from_coupons(sample(shift), batch=["a"] * 12)
+    assert result.models[0].significance == pytest.approx(level, abs=1e-9)
+    assert result.chosen.model == model
+
+
+@pytest.mark.parametrize(("level", "told"), [(0.0505, False), (0.0495, True)])
+def test_the_limit_of_like_scatter_is_the_printed_five_percent(level, told):
+    """MIL-HDBK-17-1F section 8.3.5.1."""
+    one = np.array([-3.0, -1.0, -0.4, 0.3, 1.2, 2.9])
+
+    def groups(wide):
+        return [100.0 + one, 120.0 + wide * one, 140.0 - one]
+
+    wide = brentq(lambda w: levene(groups(w)) - level, 1.0, 9.0)
+    values, lots = as_table(groups(wide))
+    (result,) = basis_from_coupons(values, batch=lots)
+    assert any(step.startswith("Levene") for step in result.steps) == told
+
+
+@pytest.mark.parametrize(
+    ("coupons", "lots", "said"),
+    [
+        (30, 5, "robust"), (29, 5, "reduced"), (30, 4, "reduced"), (18, 3, "reduced"), (17, 3, "fewer"),
+        (18, 2, "fewer"), (18, 1, "18 coupons, 1 batch: fewer"),
+    ],
+)  # fmt: skip
+def test_sampling_of_the_handbook(coupons, lots, said):
+    values = np.random.default_rng(1).normal(100.0, 5.0, coupons)
+    (result,) = basis_from_coupons(values, batch=[i % lots for i in range(coupons)])
+    assert said in result.steps[0]
 
 
 def test_a_model_is_rejected_at_five_percent():

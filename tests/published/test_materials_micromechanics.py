@@ -35,7 +35,11 @@ PLY = unidirectional(GLASS, EPOXY, name="glass/epoxy", fiber_volume=0.7, areal_w
         (PLY.E1 / 1e9, "60.52", "Kaw ex. 3.3, from memory"),
         (halpin_tsai(85.0, 3.4, 0.7, reinforcement=0.0), "10.37", "Kaw ex. 3.4, from memory"),
         (PLY.nu12, "0.230", "Kaw ex. 3.5, from memory"),
-        (halpin_tsai(35.42, 1.308, 0.7, reinforcement=0.0), "4.014", "Kaw ex. 3.6, moduli as printed, from memory"),
+        (
+            halpin_tsai(35.42, 1.308, 0.7, reinforcement=0.0),
+            "4.014",
+            "Kaw ex. 3.6, moduli as printed, from memory",
+        ),
         (PLY.E2 / 1e9, "20.20", "Kaw ex. 3.7, xi = 2, from memory"),
         (halpin_tsai(35.42, 1.308, 0.7, reinforcement=1.0), "6.169", "Kaw ex. 3.8, xi = 1, from memory"),
         (PLY.alpha1 * 1e6, "5.978", "Kaw, thermal expansion example, from memory"),

@@ -102,6 +102,25 @@ def test_paper_smoothness_of_four_laboratories():
     assert not test.same
 
 
+# Scholz & Stephens (1987), table 1, from memory: percentage points of the standardized statistic of k batches
+POINTS = {
+    0.25: "0.326 0.449 0.498 0.525 0.557 0.576 0.590",
+    0.10: "1.225 1.309 1.324 1.329 1.332 1.330 1.329",
+    0.05: "1.960 1.945 1.915 1.894 1.859 1.839 1.823",
+    0.025: "2.719 2.576 2.493 2.438 2.365 2.318 2.284",
+    0.01: "3.752 3.414 3.246 3.139 3.005 2.920 2.862",
+}
+
+
+@pytest.mark.parametrize("significance", POINTS)
+def test_k_sample_percentage_points(significance):
+    # The critical value comes from the interpolation formula of the paper's table 2, not from its table 1.
+    for k, text in zip((2, 3, 4, 5, 7, 9, 11), POINTS[significance].split(), strict=True):
+        test = k_sample_anderson_darling(GEARS[:1].tolist() * k, significance=significance)
+        point = (test.critical - 1.0) / test.standard_deviation
+        assert point == pytest.approx(float(text), abs=0.006)
+
+
 # Gear diameters, ten batches of ten: NIST/SEMATECH e-Handbook 1.3.5.4 and 1.3.5.10, data and results from
 # memory; that the recalled data reproduce the recalled results confirms both.
 GEARS = np.array(
