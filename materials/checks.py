@@ -68,8 +68,12 @@ class Limits:
         Whole shape of an array; -1 stands for any length [-].
     last : tuple of int
         Trailing shape of an array [-].
+    axes : int, optional
+        Most axes of an array [-].
     finite : bool
         Refuse NaN and infinity.
+    whole : bool
+        Refuse fractions; an array arrives as one of whole numbers.
     items : int
         Fewest items of a sequence [-].
 
@@ -87,7 +91,9 @@ class Limits:
     cause: str = ""
     shape: tuple[int, ...] | None = None
     last: tuple[int, ...] = ()
+    axes: int | None = None
     finite: bool = True
+    whole: bool = False
     items: int = 1
 
     def hold(self, what: str, values: Array) -> None:
@@ -381,8 +387,10 @@ def _limited_array(what: str, value: Any, limits: Limits, whole: bool = False) -
         out.ndim != len(want) or any(w not in (-1, h) for w, h in zip(want, out.shape, strict=True))
     ):
         reject(what, f"shape {out.shape}", f"of shape ({', '.join('n' if w < 0 else str(w) for w in want)})")
+    if limits.axes is not None and out.ndim > limits.axes:
+        reject(what, f"shape {out.shape}", f"an array of at most {limits.axes} axes")
     limits.hold(what, out)
-    if whole:
+    if whole or limits.whole:
         if (out % 1).any():
             reject(what, f"{out[out % 1 != 0].flat[0]:g}", "whole numbers")
         out = out.astype(np.intp)

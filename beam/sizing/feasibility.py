@@ -12,9 +12,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from beam.section import rounded_box, solve
 from beam.section.expansion import residual_wall_loads
-from beam.section.outline import rounded_box
-from beam.section.states import solve
 from beam.sizing.lattice import Lattice
 from beam.sizing.stacks import Stacks, slots_of
 from beam.strength.ply_criteria import ply_ratio

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from beam.section.outline import rounded_box
+from beam.section import rounded_box
 from beam.sizing.lattice import Counts, Lattice
 from materials.checks import Array
 

@@ -7,8 +7,9 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from beam.section import Contour, Section, expand, rounded_box, solve
-from beam.section.mass import inertia
+from beam.section import Contour, Section, rounded_box, solve
+from beam.section.expansion import expand
+from beam.section.section_inertia import inertia
 from beam.strut.mold_line import MoldLine
 from beam.strut.ply_book import PlyBook
 from beam.strut.solver.field import Field, sample_points, sampled

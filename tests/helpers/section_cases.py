@@ -2,7 +2,8 @@
 
 import numpy as np
 
-from beam.section import network, round_tube, rounded_box
+from beam.section import network, rounded_box
+from beam.section.outline import round_tube
 from laminate import Laminate
 from materials import Lamina, Source
 

@@ -6,7 +6,8 @@ from printed import printed
 from scipy import constants
 from section_cases import membrane, metal, stiffness_of
 
-from beam.section import box, ellipse, round_tube, solve
+from beam.section import solve
+from beam.section.outline import box, ellipse, round_tube
 
 INCH, KIP = constants.inch, 1e3 * constants.pound_force
 KSI = KIP / INCH**2

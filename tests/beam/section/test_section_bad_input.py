@@ -4,19 +4,8 @@ import numpy as np
 import pytest
 from section_cases import metal, mixed_walls, stiffness_of
 
-from beam.section import (
-    Contour,
-    Section,
-    box,
-    ellipse,
-    filleted,
-    network,
-    polygon,
-    round_tube,
-    rounded_box,
-    solve,
-    wall_names,
-)
+from beam.section import Contour, Section, network, rounded_box, solve
+from beam.section.outline import box, ellipse, filleted, polygon, round_tube, wall_names
 
 WALL = metal(2e-3)
 SQUARE = [[-0.02, 0.02], [0.02, 0.02], [0.02, -0.02], [-0.02, -0.02]]

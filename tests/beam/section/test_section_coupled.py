@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 from section_cases import CODES, carbon, membrane, metal, mixed_walls, stiffness_of
 
-from beam.section import Section, box, filleted, network, round_tube, rounded_box, solve
+from beam.section import Section, network, rounded_box, solve
+from beam.section.outline import box, filleted, round_tube
 from laminate import Laminate
 
 

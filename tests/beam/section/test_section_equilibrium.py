@@ -4,7 +4,9 @@ import numpy as np
 import pytest
 from section_cases import GROWTH, membrane, mixed_walls, outlines, resultants, stiffness_of
 
-from beam.section import Contour, moved, network, round_tube, rounded_box, solve, turned
+from beam.section import Contour, network, rounded_box, solve
+from beam.section.centers import moved, turned
+from beam.section.outline import round_tube
 
 OUTLINES = outlines()
 

@@ -7,17 +7,8 @@ from hypothesis import strategies as st
 from scipy.special import ellipe
 from section_cases import membrane, metal, stiffness_of
 
-from beam.section import (
-    Section,
-    box,
-    ellipse,
-    network,
-    principal_axes,
-    round_tube,
-    rounded_box,
-    shear_center,
-    solve,
-)
+from beam.section import Section, network, principal_axes, rounded_box, shear_center, solve
+from beam.section.outline import box, ellipse, round_tube
 
 E, NU = 70e9, 0.3
 G = E / (2 * (1 + NU))

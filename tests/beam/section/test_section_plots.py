@@ -39,7 +39,7 @@ def test_largest_wall_load_is_written(ax, component):
     F = [0, 0, 1000.0, 0, 50.0, 0]
     plot_wall_load(SECTION, F, component, ax=ax)
     row = ["Nx", "Ny", "Nxy", "Mx", "My", "Mxy"].index(component)
-    value = SECTION.wall_loads_along(F, np.linspace(0, 1, 41))[..., row].ravel()
+    value = SECTION.wall_loads(F, np.linspace(0, 1, 41))[..., row].ravel()
     shown = [text.get_text() for text in ax.texts if text.get_text()]
     scale, unit = (1.0, "N") if component == "Mx" else (1e-3, "N/mm")
     assert shown == [f"{value[np.abs(value).argmax()] * scale:.4g} {unit}"]

@@ -5,7 +5,8 @@ import pytest
 from section_cases import membrane, metal, mixed_walls, stiffness_of
 from strip_section import strip_compliance
 
-from beam.section import network, round_tube, solve
+from beam.section import network, solve
+from beam.section.outline import round_tube
 
 SKIN = [[-0.04, 0.025], [0.03, 0.03], [0.04, -0.02], [-0.03, -0.025]]
 STRAIGHT = {

@@ -6,7 +6,9 @@ import numpy as np
 import pytest
 from section_cases import SOURCE, carbon, metal
 
-from beam.section import Section, network, residual_wall_loads, round_tube, rounded_box, solve
+from beam.section import Section, network, rounded_box, solve
+from beam.section.expansion import residual_wall_loads
+from beam.section.outline import round_tube
 from beam.section.spring_in import spring_in_curvature, spring_in_loads, spring_in_recovery
 from laminate import Laminate
 from laminate.interlaminar.homogenized import thickness_compliance, thickness_expansion

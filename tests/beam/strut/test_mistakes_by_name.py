@@ -1,11 +1,14 @@
 """The mistakes most easily made with a section and a span, each stopped by name."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from section_cases import metal
 from spans import PLAIN
 
-from beam.section import Contour, Section, round_tube, rounded_box, solve
+from beam.section import Contour, Section, rounded_box, solve
+from beam.section.outline import round_tube
 from beam.strut import PointLoads, Span, Support
 
 WALL = metal(2e-3)
@@ -36,7 +39,7 @@ MISTAKES = {
     ),
     "walls that do not close": (lambda: Section(GAPING, [WALL] * 4), "off its joint.*do not close"),
     "walls of a batch that do not close": (
-        lambda: solve(GAPING.flat((3,)), [WALL.abd] * 4),
+        lambda: solve(replace(GAPING, start=[GAPING.start] * 3), [WALL.abd] * 4),
         r"of section \(0,\) .* off its joint.*do not close",
     ),
     "supports that leave a mechanism": (

@@ -7,10 +7,10 @@ from functools import partial
 import numpy as np
 import pytest
 from section_cases import carbon, metal
-from solid_cases import metal3d, ply3d, strip
+from solid_cases import ellipse, metal3d, ply3d, rectangle, strip
 
 from beam.section import Section, network
-from beam.section.solid import Orthotropic, SolidMesh, ellipse, mesh_walls, ply_stress, rectangle, solve
+from beam.section.solid import Orthotropic, SolidMesh, mesh_walls, ply_stress, solve
 from laminate import Laminate
 from materials import Lamina, Source
 

@@ -5,9 +5,9 @@ from functools import cache
 import numpy as np
 import pytest
 from section_cases import carbon
-from solid_cases import coupled_box, ply3d, resultants, tube
+from solid_cases import coupled_box, ellipse, ply3d, rectangle, resultants, tube
 
-from beam.section.solid import SolidMesh, ellipse, rectangle, solve
+from beam.section.solid import SolidMesh, solve
 
 FORCES = np.vstack([np.eye(6), [[2e4, 300.0, -500.0, 40.0, 90.0, -70.0]]])
 

@@ -3,8 +3,9 @@
 import numpy as np
 import pytest
 from printed import printed
+from solid_cases import ellipse, rectangle
 
-from beam.section.solid import Orthotropic, ellipse, rectangle, solve
+from beam.section.solid import Orthotropic, solve
 
 TORSION = (
     "Timoshenko & Goodier, Theory of Elasticity, 3rd ed., torsion of rectangular bars, table; from memory"

@@ -5,8 +5,9 @@ import pytest
 from ring_frame import frame, pressing
 from section_cases import carbon, cross, metal, mixed_walls, outlines, stiffness_of
 
-from beam.section import Contour, box, ellipse, network, round_tube, rounded_box, solve
-from beam.section.flattening import flattening_form, flattening_loads
+from beam.section import Contour, network, rounded_box, solve
+from beam.section.outline import box, ellipse, round_tube
+from beam.section.ovalization import ovalization_form, ovalization_loads
 from laminate import Laminate
 
 OUTLINES = outlines()
@@ -30,7 +31,7 @@ def test_agrees_with_a_plane_frame(name):
     error = []
     for elements in (8, 16):
         found, reaction = frame(states, ALL_FORCES, E * t, E * t**3 / 12, elements)
-        ours = flattening_loads(states, ALL_FORCES, np.linspace(0, 1, elements + 1))
+        ours = ovalization_loads(states, ALL_FORCES, np.linspace(0, 1, elements + 1))
         error.append(np.abs(found - ours)[..., 1].max() / np.abs(ours[..., 1]).max())
         assert reaction < 1e-2 * np.abs(ours[..., 0]).max()
     assert error[1] < (1e-8 if name == "off its axis" else 4e-3)
@@ -48,7 +49,7 @@ def test_every_piece_of_the_ring_is_in_equilibrium(name):
     push = (force * ds[..., None]).sum(axis=1)
     turning = ((cross(c.position(0.5 * (1 + x)), force) + couple) * ds).sum(axis=1)
     h = 1e-4
-    Ny, My = np.moveaxis(flattening_loads(states, ALL_FORCES, [0.0, h, 1 - h, 1.0]), -1, 0)
+    Ny, My = np.moveaxis(ovalization_loads(states, ALL_FORCES, [0.0, h, 1 - h, 1.0]), -1, 0)
     cut, middle = np.array([0.0, 1.0]), np.array([h / 2, 1 - h / 2])
     _, twist, _ = pressing(states, ALL_FORCES, middle)
     Q = (My[:, [1, 3]] - My[:, [0, 2]]) / (h * c.length[:, None]) - twist
@@ -97,7 +98,7 @@ def test_work_on_ovalization_is_the_loss_of_stiffness(F, tilt):
     released = -0.5 * chi @ (K[0] - K[1]) @ chi / 2
     phi = np.arctan2(*np.moveaxis(round_.contour.position(at), -1, 0)[::-1]) - tilt
     change = 3 * zeta / R * np.cos(2 * phi)
-    My = flattening_loads(round_, F, at)[..., 1]
+    My = ovalization_loads(round_, F, at)[..., 1]
     work = np.trapezoid(My * change, at, axis=1) @ round_.contour.length
     assert work == pytest.approx(released, rel=2e-3, abs=2e-3 * abs(chi @ np.asarray(F) * zeta))
 
@@ -113,7 +114,7 @@ def test_work_on_bulging_faces_is_the_loss_of_stiffness():
     K = [solve(network(corners, joins, turn=[sign * turn] * 4), abd).stiffness for sign in (-1, 1)]
     released = -0.5 * chi @ (K[0] - K[1]) @ chi / 2
     at = np.linspace(0, 1, 401)
-    My = flattening_loads(straight, F, at)[..., 1]
+    My = ovalization_loads(straight, F, at)[..., 1]
     # The faces curve outward by `turn`; every corner opens by as much.
     work = turn * (np.trapezoid(My, at, axis=1).sum() - My[:, 0].sum())
     assert work == pytest.approx(released, rel=1e-4)
@@ -141,7 +142,7 @@ def test_box_in_bending_by_slope_deflection(cap, web):
     kappa = states.compliance[4, 4] * M
     p = E * cap * (h / 2) * kappa**2
     corner = slope_deflection(p, b, h, E * cap**3 / 12, E * web**3 / 12)
-    Ny, My = np.moveaxis(flattening_loads(states, [0, 0, 0, 0, M, 0], [0.0, 0.5, 1.0]), -1, 0)
+    Ny, My = np.moveaxis(ovalization_loads(states, [0, 0, 0, 0, M, 0], [0.0, 0.5, 1.0]), -1, 0)
     # The corner closes: outside of the cap in tension there; mid-cap bends inward.
     np.testing.assert_allclose(My[0], [corner, corner - p * b * b / 8, corner], rtol=1e-9)
     np.testing.assert_allclose(My[1], corner, rtol=1e-9)
@@ -158,7 +159,7 @@ def test_square_box_in_torsion_by_hand():
     G = 35e9
     q, kappa1 = T / (2 * b * b), T / (G * 4 * b**4 * t / (4 * b))
     p = 2 * q * kappa1
-    Ny, My = np.moveaxis(flattening_loads(solve(box(b, b), abd), [0, 0, 0, T, 0, 0], [0.0, 0.5, 1.0]), -1, 0)
+    Ny, My = np.moveaxis(ovalization_loads(solve(box(b, b), abd), [0, 0, 0, T, 0, 0], [0.0, 0.5, 1.0]), -1, 0)
     np.testing.assert_allclose(My, p * b * b * np.tile([1 / 12, -1 / 24, 1 / 12], (4, 1)), rtol=2e-3)
     np.testing.assert_allclose(Ny, -p * b / 2, rtol=2e-3)
 
@@ -181,13 +182,13 @@ def test_reference_point_and_axes_are_of_no_account(name):
     moment = np.array([T - cross(shift, V), M[0] - shift[1] * N, M[1] + shift[0] * N])
     there = np.concatenate([[N], turn @ V, moment[:1], turn @ moment[1:]])
     at = [0.0, 0.3, 1.0]
-    here = flattening_loads(solve(contour, abd), ALL_FORCES, at)
-    found = flattening_loads(solve(carried, abd), there, at)
+    here = ovalization_loads(solve(contour, abd), ALL_FORCES, at)
+    found = ovalization_loads(solve(carried, abd), there, at)
     np.testing.assert_allclose(found, here, rtol=0, atol=1e-8 * np.abs(here).max(axis=(0, 1)).min())
 
 
 def test_free_edges_carry_nothing():
-    loads = flattening_loads(states_of("open channel"), ALL_FORCES, [0.0, 1.0])
+    loads = ovalization_loads(states_of("open channel"), ALL_FORCES, [0.0, 1.0])
     largest = np.abs(loads).max(axis=(0, 1))
     np.testing.assert_allclose(loads[[0, 2], [0, 1]] / largest, 0, atol=1e-9)
 
@@ -195,8 +196,8 @@ def test_free_edges_carry_nothing():
 @pytest.mark.parametrize("name", ["tube", "rounded box, tool side", "two cells and a flange"])
 def test_nodes_converge(name):
     states = states_of(name)
-    best = flattening_form(states, [0.0, 0.3, 1.0], nodes=40)
-    error = [np.abs(flattening_form(states, [0.0, 0.3, 1.0], nodes=n) - best).max() for n in (4, 6, 8, None)]
+    best = ovalization_form(states, [0.0, 0.3, 1.0], nodes=40)
+    error = [np.abs(ovalization_form(states, [0.0, 0.3, 1.0], nodes=n) - best).max() for n in (4, 6, 8, None)]
     assert error[0] > error[1] > error[2] >= error[3] * 0.1
     assert error[3] < 1e-11 * np.abs(best).max()
 
@@ -208,14 +209,17 @@ def test_grows_with_the_square_and_batch_equals_loop():
     abd = stiffness_of(mixed_walls()) * rng.uniform(0.5, 2.0, (3, 1, 1, 1))
     states, at = solve(rounded_box(0.08, 0.05, 0.012, thickness), abd), [0.2, 0.9]
     F = rng.normal(size=(4, 1, 6)) * ALL_FORCES
-    whole = flattening_loads(states, F, at)
+    whole = ovalization_loads(states, F, at)
     assert whole.shape == (4, 3, 8, 2, 2)
-    np.testing.assert_allclose(flattening_loads(states, -3 * F, at), 9 * whole, rtol=1e-12)
+    np.testing.assert_allclose(ovalization_loads(states, -3 * F, at), 9 * whole, rtol=1e-12)
     for j in range(3):
         one = solve(rounded_box(0.08, 0.05, 0.012, thickness[j]), abd[j])
         for i in range(4):
             np.testing.assert_allclose(
-                whole[i, j], flattening_loads(one, F[i, 0], at), rtol=0, atol=1e-9 * np.abs(whole[i, j]).max()
+                whole[i, j],
+                ovalization_loads(one, F[i, 0], at),
+                rtol=0,
+                atol=1e-9 * np.abs(whole[i, j]).max(),
             )
 
 
@@ -230,4 +234,4 @@ def test_grows_with_the_square_and_batch_equals_loop():
 )
 def test_bad_input(F, at, message):
     with pytest.raises(ValueError, match=message):
-        flattening_loads(states_of("tube"), F, at)
+        ovalization_loads(states_of("tube"), F, at)

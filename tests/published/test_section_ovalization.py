@@ -4,8 +4,9 @@ import numpy as np
 import pytest
 from section_cases import carbon, metal
 
-from beam.section import round_tube, solve
-from beam.section.flattening import flattening_loads
+from beam.section import solve
+from beam.section.outline import round_tube
+from beam.section.ovalization import ovalization_loads
 from laminate import Laminate, stability
 
 R, T, E, NU = 0.05, 1e-3, 70e9, 0.3
@@ -27,7 +28,7 @@ def test_hoop_moment_and_flattening(axis):
     zeta = (1 - NU**2) * R**4 * kappa**2 / T**2
     y = states.contour.position(AT)
     phi = np.arctan2(y[..., 0], y[..., 1]) if axis == 4 else np.arctan2(y[..., 1], y[..., 0])
-    Ny, My = np.moveaxis(flattening_loads(states, F, AT), -1, 0)
+    Ny, My = np.moveaxis(ovalization_loads(states, F, AT), -1, 0)
     # phi is measured from the side of largest stress, where the tube gets flatter. Wall bending adds (t/R)^2.
     np.testing.assert_allclose(My, -3 * D * zeta / R * np.cos(2 * phi), atol=1e-3 * 3 * D * zeta / R)
     # Half the tube is pressed toward the neutral axis with the sum of Nx kappa.
@@ -45,7 +46,7 @@ def test_collapse_moment_of_the_same_theory(laminate):
     kappa = states.compliance[4, 4] * M
     D = laminate.D[1, 1]
     x, weight = np.polynomial.legendre.leggauss(20)
-    My = flattening_loads(states, [0, 0, 0, 0, M, 0], 0.5 * (1 + x))[..., 1]
+    My = ovalization_loads(states, [0, 0, 0, 0, M, 0], 0.5 * (1 + x))[..., 1]
     U = (My**2 * 0.5 * weight * states.contour.length[:, None]).sum() / (2 * D)
     EI, soft = 1 / states.compliance[4, 4], 4 * U / kappa**4
     collapse = 2 / 3 * EI * np.sqrt(EI / (3 * soft))
