@@ -155,7 +155,9 @@ def tension(section, corner, place, change, loads):
     per = spring_in_recovery(section.states, np.stack([one.abd for one in walls]), soft, at)[corner, place]
     free = np.stack([one.free_strain(change) for one in walls])
     cure = spring_in_loads(section.states, free, [thickness_expansion(one, change) for one in walls], at)
-    hoop = loads @ per.T + cure[corner, place] + ovalization_loads(section.states, loads, at)[:, corner, place]
+    hoop = (
+        loads @ per.T + cure[corner, place] + ovalization_loads(section.states, loads, at)[:, corner, place]
+    )
     inner = contour.length[corner] / (np.pi / 2) - wall.thickness / 2
     # Outer side in tension closes a corner of the skin.
     return radial_peak(inner, wall.thickness, -hoop[:, 1], hoop[:, 0], **corner_moduli(wall)._asdict())[0]

@@ -221,17 +221,3 @@ def test_grows_with_the_square_and_batch_equals_loop():
                 rtol=0,
                 atol=1e-9 * np.abs(whole[i, j]).max(),
             )
-
-
-@pytest.mark.parametrize(
-    ("F", "at", "message"),
-    [
-        ([0] * 5, 0.5, "shape"),
-        ([np.nan] * 6, [0.5], "finite"),
-        ([0] * 6, [1.2], "from 0 to 1"),
-        ([0] * 6, [-0.1], "0 to 1"),
-    ],
-)
-def test_bad_input(F, at, message):
-    with pytest.raises(ValueError, match=message):
-        ovalization_loads(states_of("tube"), F, at)

@@ -62,12 +62,3 @@ def test_nothing_to_draw_is_drawn(ax):
 def test_own_axes():
     ax = plot_section(SECTION)
     plt.close(ax.figure)
-
-
-@pytest.mark.parametrize(
-    ("F", "component", "says"),
-    [(np.zeros(6), "Qx", "one of"), (np.zeros((2, 6)), "Nx", "one case"), ([np.nan] * 6, "Nx", "finite")],
-)
-def test_bad_input(ax, F, component, says):
-    with pytest.raises(ValueError, match=says):
-        plot_wall_load(SECTION, F, component, ax=ax)

@@ -174,17 +174,6 @@ def test_walls_that_do_not_spring_in_are_those_of_the_linear_theory():
     )
 
 
-@pytest.mark.parametrize(
-    ("free", "e_z", "at", "message"),
-    [(np.zeros((4, 5)), [0.0] * 4, 0.5, "free_strain"), (np.zeros((4, 6)), [np.nan] * 4, 0.5, "finite"),
-     (np.zeros((4, 6)), [0.6] * 4, 0.5, "percent"), (np.zeros((4, 6)), [0.0] * 4, 1.5, "from 0 to 1")],
-)  # fmt: skip
-def test_bad_input(free, e_z, at, message):
-    states = solve(round_tube(0.05), np.stack([metal(1e-3).abd] * 4))
-    with pytest.raises(ValueError, match=message):
-        spring_in_loads(states, free, e_z, at)
-
-
 def test_services_go_in_front():
     states = solve(round_tube(0.05), np.stack([metal(1e-3).abd] * 4))
     e_z = np.array([[1e-3] * 4, [-2e-3] * 4, [0.0] * 4])
