@@ -44,7 +44,7 @@ equilibrium. The 6 x 6 compliance is their complementary energy: symmetric and p
 
 **Exactness.** Walls are straight or circular and their laws constant, so all fields are sums of ten functions of the
 place (`contour.place_functions`); there is no mesh. Omitted are transverse shear of the walls, restrained warping, and
-terms of the order of the wall thickness over its radius or width: squared where walls are symmetric, alike and rounded
+terms of the order of the wall thickness over its radius or width: squared where walls are symmetric, equal and rounded
 into each other, to the first power elsewhere. A box with sharp right corners is stiffer in torsion by about
 (8 ln 2 / pi) t / L = 1.76 t / L, since shear flow takes a corner on the inside (conformal map of the right-angle bend);
 L is the length of its mid-line.

@@ -57,7 +57,7 @@ def stiffness_of(laminates):
 
 
 def membrane(abd, share=1e-8):
-    """The same walls with hardly any bending stiffness and no coupling to it: the books' membrane walls."""
+    """The same walls with hardly any bending stiffness and no coupling to it: membrane walls."""
     out = np.array(abd)
     out[..., :3, 3:] = out[..., 3:, :3] = 0.0
     out[..., 3:, 3:] *= share

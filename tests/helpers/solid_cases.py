@@ -1,6 +1,6 @@
 """Sections on meshes, and statics by quadrature, shared by the tests of the warping problem."""
 
-from functools import partial
+from functools import cache, partial
 
 import numpy as np
 from section_cases import carbon, metal, mixed_walls
@@ -44,11 +44,12 @@ def tube(radius, t, nu=0.3):
     return solve(mesh_walls(Section.tube(radius, wall), constants, size=radius, per_layer=4))
 
 
-def coupled_box(ply=0.125e-3, size=0.004, **options):
-    """Rounded box of eight different laminates, solved; no symmetry, every coupling, jogs everywhere."""
+@cache
+def coupled_box(ply=0.125e-3, size=0.004):
+    """Rounded box of eight different laminates, solved once; no symmetry, every coupling, jogs everywhere."""
     walls = [Laminate.from_code(w.code, carbon(ply)) for w in mixed_walls()]
     section = Section.rounded_box(0.08, 0.05, 0.012, walls)
-    return solve(mesh_walls(section, ply3d, size=size, **options))
+    return solve(mesh_walls(section, ply3d, size=size))
 
 
 def resultants(section, F):
@@ -83,7 +84,7 @@ def rectangle(width, height, constants, *, count, angle_deg=0.0):
 
 
 def ellipse(width, height, constants, *, count, angle_deg=0.0):
-    """Solid ellipse about the origin: a square patch with curved sides amid four patches, 5 count^2 elements."""
+    """Solid ellipse about the origin: a square patch with curved sides between four patches, 5 count^2 elements."""
     n = 2 * count
     x = np.linspace(-1.0, 1.0, n + 1)
     grid = np.stack(np.broadcast_arrays(x, x[:, None]), axis=-1)

@@ -44,7 +44,7 @@ def shear_at(section, F, component, point):
     ],
 )
 def test_torsion_of_a_rectangle(ratio, k1, k2):
-    """T = k1 G theta a^3 b = k2 tau_max a^2 b; the largest stress is amid the long side.
+    """T = k1 G theta a^3 b = k2 tau_max a^2 b; the largest stress is in the middle of the long side.
 
     The row b/a = 5 is left out: the series gives k2 = 0.29152 where the table, as recalled, has 0.291.
     """

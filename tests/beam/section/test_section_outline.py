@@ -196,7 +196,7 @@ def test_arrays_are_copied_and_frozen():
         c.length[0] = 2.0
 
 
-def test_doors_of_section_lead_to_the_same_outlines():
+def test_constructors_of_section_use_these_outlines():
     t = metal(2e-3)
     np.testing.assert_array_equal(Section.tube(0.05, t).contour.start, round_tube(0.05).start)
     np.testing.assert_array_equal(

@@ -71,7 +71,7 @@ def test_residual_does_not_grow_with_load(section):
         np.testing.assert_allclose(b.load_stress, 2 * a.load_stress, rtol=1e-9, atol=1.0)
 
 
-def test_caller_keeps_his_arrays(section):
+def test_arrays_of_the_caller_are_unchanged(section):
     forces = F.copy()
     section.wall_loads(forces)
     np.testing.assert_array_equal(forces, F)

@@ -1,4 +1,4 @@
-"""The closed fields against two other roads: finite strips along the mid-lines, and booms."""
+"""The closed fields against two other ways: finite strips along the mid-lines, and booms."""
 
 import numpy as np
 import pytest
@@ -49,9 +49,9 @@ def test_facets_converge_to_the_arc():
 
 
 def boom_flow(joints, walls, cells, t, shear_modulus, pieces):
-    """Shear flow of a unit V3 without twist, (wall, piece), by the books: booms, sums, closure of each cell.
+    """Shear flow of a unit V3 without twist, (wall, piece), as in textbooks: booms, sums, closure of each cell.
 
-    Poisson's contraction plays no part in the books: it is exact for nu = 0 alone.
+    It omits Poisson's contraction, so it is exact for nu = 0 alone.
     """
     joints, walls = np.asarray(joints), np.asarray(walls)
     run = joints[walls[:, 1]] - joints[walls[:, 0]]

@@ -1,4 +1,4 @@
-"""Corners that spring in: closed frames by hand, exact cylinders, and what nothing holds."""
+"""Corners that spring in: closed frames by hand, exact cylinders, and open sections."""
 
 from dataclasses import replace
 
@@ -46,7 +46,7 @@ def test_open_section_springs_in_freely():
 
 @pytest.mark.parametrize("inward", [False, True])
 def test_box_holds_its_four_corners(inward):
-    """All corners alike turn by dtheta: by symmetry My is uniform, M = D dtheta 4 / (perimeter)."""
+    """All corners turn by dtheta: by symmetry My is uniform, M = D dtheta 4 / (perimeter)."""
     b, r, t, E, e_z = 0.07, 0.012, 2e-3, 70e9, -6e-3
     contour = rounded_box(b, b, r, np.full(8, t), surface="middle")
     abd = np.stack([metal(t, E, 0.0).abd] * 8)
@@ -132,7 +132,7 @@ def test_cooled_tube_against_the_exact_cylinder():
 
 
 def test_pulled_tube_against_the_exact_cylinder():
-    """Hoop fibers: under N the wall contracts through its thickness, hardly around; isotropic walls stay alike."""
+    """Hoop fibers: under N the wall contracts through its thickness, hardly around; isotropic walls strain equally."""
     R, N, error = 0.05, 1e4, []
     C, _ = hoop_ply()
     for plies in (10, 5):
