@@ -17,7 +17,7 @@ def moved(compliance: ArrayLike, point: ArrayLike) -> Array:
     to_origin = np.zeros((*p.shape[:-1], 6, 6)) + np.eye(6)
     to_origin[..., 3, 1], to_origin[..., 3, 2] = -p[..., 1], p[..., 0]
     to_origin[..., 4, 0], to_origin[..., 5, 0] = p[..., 1], -p[..., 0]
-    return np.swapaxes(to_origin, -1, -2) @ compliance @ to_origin
+    return np.swapaxes(to_origin, -1, -2) @ np.asarray(compliance, dtype=float) @ to_origin
 
 
 def turned(compliance: ArrayLike, angle: ArrayLike) -> Array:
@@ -28,7 +28,7 @@ def turned(compliance: ArrayLike, angle: ArrayLike) -> Array:
         R[..., first, first] = 1.0
         R[..., first + 1, first + 1] = R[..., first + 2, first + 2] = c
         R[..., first + 1, first + 2], R[..., first + 2, first + 1] = s, -s
-    return R @ compliance @ np.swapaxes(R, -1, -2)
+    return R @ np.asarray(compliance, dtype=float) @ np.swapaxes(R, -1, -2)
 
 
 @checked
