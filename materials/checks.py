@@ -69,14 +69,16 @@ class Limits:
         Whole shape of an array; -1 stands for any length [-].
     last : tuple of int
         Trailing shape of an array [-].
+    axes : int, optional
+        Most axes of an array [-].
     finite : bool
         Refuse NaN and infinity.
+    whole : bool
+        Refuse fractions; an array arrives as one of whole numbers.
     items : int
         Fewest items of a sequence; 0 also lets a text be blank [-].
     copy : bool
         Copy an array; False reads a large argument in place, for a function that does not keep it.
-    whole : bool
-        Refuse an array with a number that is not whole.
 
     Examples
     --------
@@ -92,10 +94,11 @@ class Limits:
     cause: str = ""
     shape: tuple[int, ...] | None = None
     last: tuple[int, ...] = ()
+    axes: int | None = None
     finite: bool = True
+    whole: bool = False
     items: int = 1
     copy: bool = True
-    whole: bool = False
 
     def hold(self, what: str, values: Array) -> None:
         """Refuse the first number outside the limits."""
@@ -428,6 +431,8 @@ def _limited_array(what: str, value: Any, limits: Limits, whole: bool = False) -
         out.ndim != len(want) or any(w not in (-1, h) for w, h in zip(want, out.shape, strict=True))
     ):
         reject(what, f"shape {out.shape}", f"of shape ({', '.join('n' if w < 0 else str(w) for w in want)})")
+    if limits.axes is not None and out.ndim > limits.axes:
+        reject(what, f"shape {out.shape}", f"an array of at most {limits.axes} axes")
     limits.hold(what, out)
     if whole or limits.whole:
         if (out != np.rint(out)).any():

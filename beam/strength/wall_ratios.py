@@ -100,7 +100,7 @@ def station_loads(
     """
     section = strut.section(station)
     each = forces if forces.ndim == 3 else forces[None]
-    running = [np.moveaxis(section.wall_loads_along(one, PLACES), 0, -2) for one in each]
+    running = [np.moveaxis(section.wall_loads(one, PLACES), 0, -2) for one in each]
     fixed = []
     laminae = [ply.lamina for ply in strut.ply_book.plies]
     for index, service in enumerate(services):
@@ -113,7 +113,7 @@ def station_loads(
         )
         rest = residual_wall_loads(section.states, free, PLACES)
         if held is not None:
-            rest = rest + section.wall_loads_along(held[index], PLACES)
+            rest = rest + section.wall_loads(held[index], PLACES)
         fixed.append(rest[..., None, :])
     return StationLoads(tuple(running * (len(services) // len(running))), tuple(fixed))
 

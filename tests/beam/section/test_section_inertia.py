@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 from section_cases import metal, mixed_walls
 
-from beam.section import Section, inertia, network, rounded_box
+from beam.section import Section, network, rounded_box
+from beam.section.section_inertia import inertia
 
 RHO = 2700.0
 

@@ -4,43 +4,21 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from beam.section.contour import Contour
-from beam.section.measure import measure
-from materials.checks import Array, array, common_shape, reject
-from materials.kinds import instance
+from beam.section.wall_equations import measure
+from materials.checks import Array
 
 
 def inertia(contour: Contour, areal_density: ArrayLike, thickness: ArrayLike) -> Array:
-    """Mass matrix per length about the origin, for motions (u1, u2, u3, r1, r2, r3).
+    """Mass matrix per length, (..., 6, 6), of walls, (..., wall) [kg/m^2], [m], for (u1, u2, u3, r1, r2, r3).
 
-    Parameters
-    ----------
-    contour : Contour
-        Mid-lines of the walls.
-    areal_density : array_like, shape (..., wall)
-        Mass per area of each wall [kg/m^2].
-    thickness : array_like, shape (..., wall)
-        Of each wall [m].
-
-    Returns
-    -------
-    ndarray, shape (..., 6, 6)
-        Forces and moments per acceleration [kg/m], [kg], [kg m].
-
-    Notes
-    -----
     With m0, m_i, m_ij the integrals of rho, rho y_i, rho y_i y_j over the section, the velocity of a point is
-    (u1 + y3 r2 - y2 r3, u2 - y3 r1, u3 + y2 r1). The material is spread evenly through each wall, and the
-    wall's thickness and curvature c are counted: per area of mid-line
+    (u1 + y3 r2 - y2 r3, u2 - y3 r1, u3 + y2 r1). The material is spread evenly through each wall. The thickness and
+    the curvature c of the wall count: per area of mid-line
 
         integral (r + z n)(1 + c z) dz / t = r + c t^2/12 n
         integral (r + z n)(r + z n)' (1 + c z) dz / t = r r' + t^2/12 (n n' + c (r n' + n r'))
     """
-    walls = len(instance("inertia: contour", contour, Contour).names)
-    rho = array("inertia: areal_density [kg/m^2]", areal_density, last=(walls,))
-    t = array("inertia: thickness [m]", thickness, last=(walls,))
-    if (rho < 0).any() or (t < 0).any():
-        reject("inertia: areal_density [kg/m^2], thickness [m]", f"{min(rho.min(), t.min()):g}", ">= 0")
-    common_shape("inertia: areal_density, thickness", rho.shape, t.shape, contour.length.shape)
+    rho, t = np.asarray(areal_density), np.asarray(thickness)
     moments = measure(contour).moments
     depth = (t**2 / 12)[..., None, None]
     curvature = (-contour.turn / contour.length)[..., None, None]

@@ -3,8 +3,9 @@
 import numpy as np
 import pytest
 from printed import printed
+from solid_cases import ellipse, rectangle
 
-from beam.section.solid import Orthotropic, ellipse, rectangle, solve
+from beam.section.solid import Orthotropic, solve
 
 TORSION = (
     "Timoshenko & Goodier, Theory of Elasticity, 3rd ed., torsion of rectangular bars, table; from memory"
@@ -43,7 +44,7 @@ def shear_at(section, F, component, point):
     ],
 )
 def test_torsion_of_a_rectangle(ratio, k1, k2):
-    """T = k1 G theta a^3 b = k2 tau_max a^2 b; the largest stress is amid the long side.
+    """T = k1 G theta a^3 b = k2 tau_max a^2 b; the largest stress is in the middle of the long side.
 
     The row b/a = 5 is left out: the series gives k2 = 0.29152 where the table, as recalled, has 0.291.
     """

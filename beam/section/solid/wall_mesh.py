@@ -1,63 +1,53 @@
 """Mesh of the walls of a thin-walled section, through the plies and around the corners.
 
-One grid of quadrilaterals runs along all walls: its rows follow the plies, its columns stand across the
-wall. All walls get as many rows as the one with most layers needs; in the others thick layers are cut again.
+One grid of quadrilaterals runs along all walls. Its rows follow the plies, its columns stand across the wall. Like
+plies that lie together are one layer. All walls get as many rows as the one with most layers needs; in the others
+thick layers are cut again.
 
-**Where walls meet.** A wall's own end column stands square on its mid-line. Neighbors of different thickness,
-of different plies, or offset from a common surface end in different columns, and the mesh takes one column for
-both, halfway between them (on the miter if the corner is sharp). Each wall runs out to it linearly over a length
-equal to the thicker wall's thickness, or to half the wall if that is less. So row k of a wall goes on as row
-k of the next, a jog of the mid-lines is a ramp that carries load, and fibers follow the rows.
+**Joints.** The end column of a wall stands square on its mid-line. Neighbors of different thickness or plies, or offset
+from a common surface, end in different columns. The mesh takes one column for both, halfway between them (on the miter
+if the corner is sharp). Each wall tapers to it linearly over a length equal to the thickness of the thicker wall, or to
+half the wall if that is less. So row k of a wall continues as row k of the next, a jog of the mid-lines is a ramp that
+carries load, and fibers follow the rows.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
-from dataclasses import dataclass
 from itertools import pairwise
+from typing import Annotated, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from beam.section.section import Section
-from beam.section.solid.layers import layers, rows
 from beam.section.solid.mesh import SolidMesh, cells, tangents
 from beam.section.solid.orthotropic import Orthotropic
+from laminate import Laminate, Ply
 from materials import Lamina
-from materials.checks import Array, number, reject
-from materials.kinds import instance
+from materials.checks import Array, Limits, Numbers, WholeNumbers, checked, reject
 
 MAX_TURN = np.pi / 12
-"""Most an element of a curved wall turns: its parabola is then within 2e-5 of the radius from the circle."""
+"""Largest turn of an element of a curved wall: its parabola is within 2e-5 of the radius from the circle."""
 
 SHARPEST = np.radians(120.0)
 """Sharpest corner between walls that is mitered."""
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
 class WallMesh(SolidMesh):
-    """Mesh of a section made of walls; it knows which wall and which heights each element covers.
-
-    Parameters
-    ----------
-    section : Section
-        The section.
-    wall : ndarray of int, shape (element,)
-        Wall of each element [-].
-    along : ndarray, shape (element, 2)
-        From and to which fraction of the wall's length it reaches [-].
-    height : ndarray, shape (element, 2)
-        From and to which height z of the laminate it reaches, ramps apart [m].
-    """
+    """Mesh of a section made of walls: wall, fractions of its length and heights [m] that each element covers."""
 
     section: Section
-    wall: NDArray[np.intp]
-    along: Array
-    height: Array
+    wall: Annotated[WholeNumbers, Limits("-", shape=(-1,), at_least=0)]
+    along: Annotated[Numbers, Limits("-", shape=(-1, 2))]
+    height: Annotated[Numbers, Limits("m", shape=(-1, 2))]
 
 
+@checked
 def mesh_walls(
-    section: Section, constants: Callable[[Lamina], Orthotropic], *, size: float, per_layer: int = 1
+    section: Section,
+    constants: Callable[[Lamina], Orthotropic],
+    *,
+    size: Annotated[float, Limits("m", above=0.0, cause="given in mm?")],
+    per_layer: Annotated[int, Limits("-", at_least=1)] = 1,
 ) -> WallMesh:
     """Mesh the walls of a section.
 
@@ -84,13 +74,20 @@ def mesh_walls(
     ValueError
         If more than two walls meet at a joint, walls are not in order, a corner is sharper than 120 degrees, or
         an element folds because walls are too thick for their length.
+
+    Notes
+    -----
+    At a corner the miter is (n1 + n2) / (1 + n1 . n2) per height, n1 and n2 the normals of the two walls.
+
+    Examples
+    --------
+    >>> from laminate import Laminate
+    >>> from materials import lamina
+    >>> box = Section.rounded_box(0.06, 0.04, 0.01, Laminate.from_code("[0/90]s", lamina("AS4/3501-6")))
+    >>> mesh = mesh_walls(box, lambda ply: Orthotropic.transversely_isotropic(ply, nu23=0.4), size=0.01)
+    >>> len(mesh.elements) // 3
+    36
     """
-    instance("mesh_walls: section", section, Section)
-    if not callable(constants):
-        reject("mesh_walls: constants", repr(constants), "a function that takes a lamina to its constants")
-    number("mesh_walls: size [m]", size, above=0.0, cause="given in mm?")
-    if not isinstance(per_layer, (int, np.integer)) or per_layer < 1:
-        reject("mesh_walls: per_layer", repr(per_layer), "a whole number, 1 or more")
     closed = _check_chain(section)
     count = per_layer * max(len(layers(w).ply) for w in section.laminates)
     stacks = [rows(w, count) for w in section.laminates]
@@ -130,7 +127,7 @@ def _check_chain(section: Section) -> bool:
 
 
 def _joints(section: Section, heights: Array, closed: bool) -> tuple[Array, Array]:
-    """How far each wall's end columns move (wall, 2, height, 2), and over what length each end ramps (wall, 2)."""
+    """Shift of the end columns of each wall, (wall, 2, height, 2), and length of each ramp, (wall, 2) [m]."""
     contour, walls = section.contour, len(heights)
     n = contour.normal(np.array([0.0, 1.0]))
     mid = np.stack([contour.start, contour.finish], axis=1)
@@ -172,7 +169,7 @@ def _columns(section: Section, wall: int, ramp: Array, size: float) -> Array:
 def _grid(
     section: Section, heights: Array, shift: Array, ramp: Array, columns: list[Array]
 ) -> tuple[Array, NDArray[np.intp], Array]:
-    """Nodes (height, column, 2), and per column of elements its wall and its reach along it."""
+    """Nodes, (height, column, 2) [m], and the wall and the reach along it of each column of elements."""
     contour = section.contour
     parts, wall, along = [], [], []
     for i, ends in enumerate(columns):
@@ -180,9 +177,9 @@ def _grid(
         s = _middles(ends)
         mid, n = contour.position(s / length)[i], contour.normal(s / length)[i]
         place = mid + heights[i][:, None, None] * n
-        for end, way in ((0, s), (1, length - s)):
+        for end, distance in ((0, s), (1, length - s)):
             if ramp[i, end] > 0:
-                share = np.maximum(0.0, 1 - way / ramp[i, end])
+                share = np.maximum(0.0, 1 - distance / ramp[i, end])
                 place = place + share[:, None] * shift[i, end][:, None]
         parts.append(place if i == len(columns) - 1 else place[:, :-1])
         wall.append(np.full(len(ends) - 1, i))
@@ -191,14 +188,46 @@ def _grid(
 
 
 def _numbered(grid: Array, closed: bool) -> tuple[Array, NDArray[np.intp]]:
-    """Nodes in one row, and their numbers on the grid; a closed skin ends where it starts."""
+    """Nodes in one list, and their numbers on the grid; a closed skin ends where it starts."""
     kept = grid[:, :-1] if closed else grid
     ids = np.arange(kept.shape[0] * kept.shape[1]).reshape(kept.shape[:2])
     return kept.reshape(-1, 2), np.concatenate([ids, ids[:, :1]], axis=1) if closed else ids
 
 
 def _middles(ends: Array) -> Array:
-    """Values with the one halfway put between each pair."""
+    """Values with the one halfway between each pair inserted."""
     out = np.empty(2 * len(ends) - 1)
     out[::2], out[1::2] = ends, 0.5 * (ends[:-1] + ends[1:])
     return out
+
+
+class Rows(NamedTuple):
+    """Rows of elements through a laminate."""
+
+    height: Array
+    """Lines between rows, from -h/2 to h/2, shape (row + 1,) [m]."""
+
+    ply: tuple[Ply, ...]
+    """Ply of each row."""
+
+
+def layers(laminate: Laminate) -> Rows:
+    """One row for each group of neighboring plies of one lamina and one angle."""
+    first = [i for i, p in enumerate(laminate.plies) if i == 0 or p != laminate.plies[i - 1]]
+    height = laminate.interfaces[[*first, len(laminate.plies)]]
+    return Rows(height, tuple(laminate.plies[i] for i in first))
+
+
+def rows(laminate: Laminate, count: int) -> Rows:
+    """The layers of a laminate cut evenly into so many rows, the thickest layers first."""
+    whole = layers(laminate)
+    thickness = np.diff(whole.height)
+    parts: NDArray[np.intp] = np.ones(len(thickness), dtype=np.intp)
+    for _ in range(count - len(thickness)):
+        parts[np.argmax(thickness / parts)] += 1
+    lines = [
+        np.linspace(z, z + t, n, endpoint=False)
+        for z, t, n in zip(whole.height[:-1], thickness, parts, strict=True)
+    ]
+    ply = tuple(p for p, n in zip(whole.ply, parts, strict=True) for _ in range(n))
+    return Rows(np.concatenate([*lines, whole.height[-1:]]), ply)
