@@ -65,7 +65,7 @@ def test_other_axes_than_fit_are_refused(name):
     wrong = plt.figure().add_subplot(projection="rectilinear" if name == "polar" else "polar")
     with pytest.raises(ValueError, match="ax: got"):
         DRAWINGS[name](ax=wrong)
-    with pytest.raises(ValueError, match="axes of matplotlib|of type Axes"):
+    with pytest.raises(ValueError, match=r"axes of matplotlib|of type Axes"):
         DRAWINGS[name](ax=plt.figure())
 
 
