@@ -637,6 +637,13 @@ def common_shape(what: str, *shapes: tuple[int, ...]) -> tuple[int, ...]:
         reject(what, "shapes " + ", ".join(map(str, shapes)), "broadcastable with each other")
 
 
+def broadcastable(**given: ArrayLike) -> tuple[Array, ...]:
+    """Return checked arrays in the order given; refuse shapes that do not broadcast with each other."""
+    arrays = tuple(np.asarray(value) for value in given.values())
+    common_shape(", ".join(given), *(one.shape for one in arrays))
+    return arrays
+
+
 SCALARS: dict[Any, Callable[[str, Any, Limits], Any]] = {
     float: lambda what, value, s: number(
         what, value, above=s.above, at_least=s.at_least, below=s.below, at_most=s.at_most, cause=s.cause

@@ -94,6 +94,8 @@ def bad_values(hint: Any, good: Any) -> dict[str, Any]:
         bad |= _bad_sequences(args, good, limits)
     elif isinstance(origin, type) and issubclass(origin, Mapping):
         bad |= {"a number": 3.0}
+    elif origin is np.ndarray:
+        bad |= {"a number": 3.0, "a mapping": {}, "objects": [object()]}
     elif isinstance(origin, type) and hasattr(origin, "__iter__"):
         bad |= _bad_sequences(args, good, limits)
     elif origin is Callable or "Callable" in str(origin):
