@@ -15,7 +15,7 @@ from failure_cases import EXERCISE, G12, GLASS, M1, PLIES, limits_of
 from laminate.failure import Hashin, LaRC03, Mode, larc03
 from laminate.failure.kinking import CrackPlane, TurnedFibers, kinking_angle
 from laminate.failure.larc03 import _steep_planes, _worst_plane
-from laminate.failure.search import SearchedPiece
+from laminate.failure.searched_piece import SearchedPiece
 
 ply = pytest.mark.parametrize("allowables", PLIES.values(), ids=PLIES.keys())
 BARE = replace(M1, e1t=None, e1c=None, e2t=None, e2c=None, g12=None)
