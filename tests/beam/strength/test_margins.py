@@ -7,12 +7,13 @@ import pytest
 from scipy.optimize import brentq
 from small_strut import CASES, LENGTH, LOADS, MOLD_LINE, REQUIREMENT, TAPE, WALLS, lattice, tsai_wu_polynomial
 
-from beam.strength import wall_ratios as ratios
+from beam.strength import section_forces, station_ratios
 from beam.strength.margins import check_stations, margins
 from beam.strength.requirement import Service
-from beam.strength.wall_ratios import PLACES, respond, station_loads
+from beam.strength.section_forces import PLACES, wall_loads, wall_response
 from beam.strut import BookPly, PlyBook, PointLoads, Strut
 
+SOME = [0.0, 0.25, 0.375]
 BOOK = lattice().book([[4, 2, 1], [3, 1, 1]])
 STRUT = Strut(MOLD_LINE, BOOK)
 
@@ -54,9 +55,9 @@ def test_ratio_is_the_root_of_the_criterion(table):
         i, w = CASES.index(case), WALLS.index(wall)
         forces = STRUT.span.forces(LOADS, at=[station])[:, 0]
         service = next(s for s in REQUIREMENT.services if s.name == row["service"])
-        found = station_loads(STRUT, station, forces, (service,))
+        found = wall_loads(STRUT, station, forces[None], (service,))
         laminate = BOOK.laminate(wall, station)
-        response = respond(laminate, service, found.running[0][w], found.fixed[0][w])
+        response = wall_response(laminate, service, found.running[0][w], found.fixed[0][w])
         ply = BOOK.numbers(wall, station).tolist().index(number)
         place, surface = PLACES.index(row["place"]), ["inner", "outer"].index(row["surface"])
         load = response.load_stress[place, i, ply, surface]
@@ -74,16 +75,18 @@ def test_margin_is_reserve_less_one_at_ultimate(table):
 
 
 def test_scaling_the_load_to_its_ratio_leaves_no_reserve(table):
-    worst = table["ratio"].min()
-    again = margins(STRUT, LOADS.times(worst), REQUIREMENT, cases=CASES)
+    worst, station = table["ratio"].min(), table["ratio"].idxmin()[1]
+    again = margins(STRUT, LOADS.times(worst), REQUIREMENT, cases=CASES, stations=[station])
     assert again["ratio"].min() == pytest.approx(1.0, rel=1e-9)
 
 
 def test_factors_act_once(table):
     """Ten percent on the special factor takes ten percent off every reserve, and touches no ratio."""
-    other = margins(STRUT, LOADS, replace(REQUIREMENT, special_factor=1.2 * 1.1), cases=CASES)
-    np.testing.assert_allclose(other["reserve"] * 1.1, table["reserve"], rtol=1e-12)
-    np.testing.assert_allclose(other["ratio"], table["ratio"], rtol=1e-12)
+    heavy = replace(REQUIREMENT, special_factor=1.2 * 1.1)
+    other = margins(STRUT, LOADS, heavy, cases=CASES, stations=SOME)
+    same = table.loc[other.index]
+    np.testing.assert_allclose(other["reserve"] * 1.1, same["reserve"], rtol=1e-12)
+    np.testing.assert_allclose(other["ratio"], same["ratio"], rtol=1e-12)
 
 
 def test_one_row_for_every_case_station_wall_and_mode(table):
@@ -100,10 +103,10 @@ def test_one_row_for_every_case_station_wall_and_mode(table):
 
 
 def test_every_ply_holds_the_governing_one(table):
-    full = margins(STRUT, LOADS, REQUIREMENT, cases=CASES, every_ply=True)
+    full = margins(STRUT, LOADS, REQUIREMENT, cases=CASES, every_ply=True, stations=SOME)
     keys = ["case", "station", "wall", "mode"]
     lowest = full.groupby(level=keys, observed=True)["ratio"].min().sort_index()
-    kept = table.groupby(level=keys, observed=True)["ratio"].min().sort_index()
+    kept = table.groupby(level=keys, observed=True)["ratio"].min().loc[lowest.index]
     np.testing.assert_allclose(lowest.to_numpy(), kept.to_numpy(), rtol=1e-12)
     numbers = set(full.xs("max_strain", level="mode").index.get_level_values("ply"))
     assert numbers == set(range(1, len(BOOK.plies) + 1))
@@ -119,7 +122,7 @@ def test_stations_catch_both_sides_of_every_step():
 
 def test_between_the_stations_nothing_is_lower(table):
     """Section and forces change linearly between steps, so a fine grid finds no margin below the table's."""
-    fine = margins(STRUT, LOADS, REQUIREMENT, stations=np.linspace(0.0, LENGTH, 83), cases=CASES)
+    fine = margins(STRUT, LOADS, REQUIREMENT, stations=np.linspace(0.0, LENGTH, 28), cases=CASES)
     assert fine["ratio"].min() >= table["ratio"].min() * (1 - 1e-9)
 
 
@@ -160,7 +163,7 @@ def test_deflection_allowance_acts_like_a_factor_and_not_on_the_deflected_strut(
     one, other = (margins(STRUT, LOADS, r, stations=[0.1], cases=CASES) for r in (REQUIREMENT, allowed))
     np.testing.assert_allclose(other["reserve"] * 1.05, one["reserve"], rtol=1e-12)
     one, other = (
-        margins(STRUT, LOADS, r, stations=[0.1], cases=CASES, deflected=True) for r in (REQUIREMENT, allowed)
+        margins(STRUT, LOADS.take([0]), r, stations=[0.1], deflected=True) for r in (REQUIREMENT, allowed)
     )
     np.testing.assert_allclose(other["reserve"], one["reserve"], rtol=1e-12)
 
@@ -200,7 +203,8 @@ def test_places_around_the_walls_are_enough(monkeypatch):
     for loads in (LOADS, shear):
         found = margins(strut, loads, REQUIREMENT, stations=[0.1], whole_strut=False)["ratio"]
         with monkeypatch.context() as finer:
-            finer.setattr(ratios, "PLACES", tuple(np.linspace(0.0, 1.0, 129).tolist()))
+            for module in (section_forces, station_ratios):
+                finer.setattr(module, "PLACES", tuple(np.linspace(0.0, 1.0, 129).tolist()))
             fine = margins(strut, loads, REQUIREMENT, stations=[0.1], whole_strut=False)["ratio"]
         finite = np.isfinite(fine)
         assert (found[finite] / fine[finite]).max() < 1.003

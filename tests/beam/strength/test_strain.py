@@ -1,4 +1,4 @@
-"""The strains that the plots draw are those that the margins judge."""
+"""The strains that the plots draw are those of the margins."""
 
 from dataclasses import replace
 
@@ -35,8 +35,8 @@ def test_signs_and_allowables():
     assert (there[..., FIBER_TENSION] >= there[..., FIBER_COMPRESSION]).all()
     assert (there[..., TRANSVERSE_TENSION] >= there[..., TRANSVERSE_COMPRESSION]).all()
     assert (there[..., SHEAR] >= 0).all()
-    held = TAPE.allowables
-    np.testing.assert_allclose(got.allowable[tape], [held.e1t, -held.e1c, held.g12, held.e2t, -held.e2c])
+    a = TAPE.allowables
+    np.testing.assert_allclose(got.allowable[tape], [a.e1t, -a.e1c, a.g12, a.e2t, -a.e2c])
 
 
 def test_a_strain_beyond_its_allowable_is_a_negative_margin():

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from laminate.failure.modes import Mode
-from laminate.failure.search import CrackIndex, PlyAxes, SearchedPiece
+from laminate.failure.searched_piece import CrackIndex, PlyAxes, SearchedPiece
 from laminate.failure.surface import Surface, first_crossing
 
 
@@ -101,6 +101,6 @@ def test_corner_where_the_shear_changes_sign_is_seen():
 
 
 def test_search_without_end_is_an_error(monkeypatch):
-    monkeypatch.setattr("laminate.failure.search.STEPS", 2)
+    monkeypatch.setattr("laminate.failure.searched_piece.STEPS", 2)
     with pytest.raises(RuntimeError, match="shear: no end of the load path in 2 steps"):
         ratio([searched()], [0.0, -1.0, 2.0], [0.0, -0.3, -0.2])

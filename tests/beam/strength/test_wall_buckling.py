@@ -8,9 +8,9 @@ from scipy.optimize import brentq
 from small_strut import CASES, CLOTH, LENGTH, LOADS, REQUIREMENT, TAPE, WALLS, lattice
 from small_strut import MOLD_LINE as SMALL
 
-from beam.strength import wall_buckling
-from beam.strength import wall_ratios as ratios
+from beam.strength import station_ratios, wall_buckling
 from beam.strength.margins import margins
+from beam.strength.section_forces import wall_loads
 from beam.strength.wall_buckling import (
     CurvedLoads,
     bent_wall_ratio,
@@ -18,7 +18,6 @@ from beam.strength.wall_buckling import (
     curved_wall_ratio,
     flat_wall_ratio,
 )
-from beam.strength.wall_ratios import station_loads
 from beam.strut import BookPly, MoldLine, PlyBook, PointLoads, Strut
 from laminate import stability
 
@@ -157,7 +156,7 @@ def test_residual_of_a_corner_enters():
     row = margins(strut, push, cold, stations=[0.1]).xs(
         ("aft-outboard", "curved wall buckling"), level=("wall", "mode")
     )
-    found = station_loads(strut, 0.1, strut.span.forces(push, at=[0.1])[:, 0], cold.services)
+    found = wall_loads(strut, 0.1, strut.span.forces(push, at=[0.1])[None, :, 0], cold.services)
     rest = found.fixed[0][CORNER]
     assert np.abs(rest[..., 0]).max() > 500
     laminate = strut.ply_book.laminate("aft-outboard", 0.1)
@@ -222,7 +221,7 @@ def test_a_corner_bears_no_less_than_the_flat_wall_of_its_width(monkeypatch):
     """Design loads of a shell next to nothing, as heavy knockdowns make them: the bound of the flat wall stands."""
     strut = thin()
     twist = PointLoads(at=[LENGTH], force=np.zeros((1, 1, 3)), moment=[[[3e3, 0, 0]]])
-    monkeypatch.setattr(ratios, "curved_loads", lambda *_: CurvedLoads(Nx=1.0, Nxy=1.0, Nxy_back=1.0))
+    monkeypatch.setattr(station_ratios, "curved_loads", lambda *_: CurvedLoads(Nx=1.0, Nxy=1.0, Nxy_back=1.0))
     table = margins(strut, twist, REQUIREMENT, stations=[0.1]).xs("curved wall buckling", level="mode")
     laminate = strut.ply_book.laminate("aft", 0.1)
     width = 0.5 * np.pi * (RADIUS - laminate.thickness / 2)
@@ -246,7 +245,7 @@ def test_residual_of_a_flat_wall_enters_in_each_service():
     assert differ.any()
     assert (both["service"].to_numpy()[differ] == chosen[differ]).all()
     case, wall, service = 0, WALLS.index("inboard"), 1
-    found = station_loads(strut, 0.1, strut.span.forces(LOADS, at=[0.1])[:, 0], REQUIREMENT.services)
+    found = wall_loads(strut, 0.1, strut.span.forces(LOADS, at=[0.1])[None, :, 0], REQUIREMENT.services)
     load, rest = found.running[service][wall, :, case], found.fixed[service][wall, :, 0]
     laminate, width = strut.ply_book.laminate("inboard", 0.1), SMALL.flat_widths(0.1)[0]
     expected = stability.buckling_ratio(

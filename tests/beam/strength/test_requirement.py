@@ -6,20 +6,19 @@ import pytest
 from small_strut import INVENTED, REQUIREMENT, TAPE
 
 from beam.strength.requirement import Requirement, Service
+from laminate.failure import MaxStress, TsaiWu
 from materials import Factor
 
 
 @pytest.mark.parametrize(
     ("change", "words"),
     [
-        ({"services": ()}, "services"),
-        ({"services": (Service(name="a", temperature=300.0),) * 2}, "distinct"),
+        ({"services": (Service(name="a", temperature=300.0),) * 2}, "services: .* distinct"),
+        ({"criteria": (TsaiWu(), TsaiWu(interaction=0.0))}, "criteria: .* distinct"),
+        ({"criteria": ("tsai_wu",)}, r"criteria\[0\]: got 'tsai_wu', must be of type Criterion"),
+        ({"criteria": (TsaiWu,)}, "call the class"),
         ({"special_factor": 0.8}, "not a knockdown"),
-        ({"factor_of_safety": float("nan")}, "finite"),
-        ({"special_factor_basis": " "}, "Part 23 prints none"),
-        ({"criteria": ("strongest",)}, "criteria"),
-        ({"criteria": ()}, "criteria"),
-        ({"interaction": -1.0}, "would not close"),
+        ({"assembly_temperature": 70.0}, "degC or degF"),
     ],
 )
 def test_bad_requirement(change, words):
@@ -35,7 +34,12 @@ def test_special_factor_has_no_default():
 
 @pytest.mark.parametrize(
     ("given", "words"),
-    [({"temperature": 71.0}, "Celsius"), ({"temperature": 300.0, "moisture": 1.2}, "percent")],
+    [
+        ({"temperature": 71.0}, "degC or degF"),
+        ({"temperature": 160.0}, "degC or degF"),
+        ({"temperature": 460.0}, "degC or degF"),
+        ({"temperature": 300.0, "moisture": 1.2}, "percent"),
+    ],
 )
 def test_bad_service(given, words):
     with pytest.raises(ValueError, match=words):
@@ -60,7 +64,7 @@ def test_service_knocks_down_allowables_only():
 @pytest.mark.parametrize(
     ("lamina", "words"),
     [
-        (replace(TAPE, allowables=None), "stiffness-only"),
+        (replace(TAPE, allowables=None), "stiffness alone"),
         (replace(TAPE, stress_free_temperature=None), "cure stress"),
     ],
 )
@@ -69,3 +73,12 @@ def test_lamina_without_what_a_service_needs(lamina, words):
     ask = service.allowables if lamina.allowables is None else service.temperature_change
     with pytest.raises(ValueError, match=words):
         ask(lamina)
+    with pytest.raises(ValueError, match="share one stress-free state"):
+        service.temperature_change(TAPE, replace(TAPE, name="other", stress_free_temperature=393.0))
+    with pytest.raises(ValueError, match=r"laminae.*\[1\]: got 3"):
+        service.temperature_change(TAPE, 3.0)
+
+
+def test_modes_are_those_of_the_requirement():
+    asked = replace(REQUIREMENT, criteria=(MaxStress(),), corner_opening=False, twist_limit=0.1)
+    assert asked.modes == ("max_stress", "buckling", "curved wall buckling", "column", "twist")

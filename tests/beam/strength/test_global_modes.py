@@ -1,16 +1,14 @@
-"""Modes of the whole strut, the envelope along the span, and the map of margins over the skin."""
+"""Modes of the whole strut, and the envelope along the span."""
 
 from dataclasses import replace
 
 import numpy as np
 import pytest
-from matplotlib.figure import Figure
 from small_strut import CASES, LENGTH, LOADS, MOLD_LINE, REQUIREMENT, TAPE, lattice
 
 from beam.dossier.tables import lowest
 from beam.strength.global_modes import WHOLE_STRUT
 from beam.strength.margins import margins
-from beam.strength.plots import plot_margin_map
 from beam.strut import BookPly, MoldLine, PlyBook, PointLoads, Strut
 
 STRUT = Strut(MOLD_LINE, lattice().book([[4, 2, 1], [3, 1, 1]]))
@@ -61,7 +59,7 @@ def test_limits_on_the_tip_are_held_at_limit_load():
 
 
 def test_envelope_over_cases_along_the_span():
-    table = margins(STRUT, LOADS, REQUIREMENT, cases=CASES)
+    table = margins(STRUT, LOADS, REQUIREMENT, cases=CASES, stations=[0.0, 0.1, 0.3])
     rows = lowest(table, None, by=("station", "mode")).set_index(["station", "mode"])["margin"]
     expected = table["margin"].groupby(level=["station", "mode"], observed=True).min()
     assert len(rows) == len(expected)
@@ -73,33 +71,3 @@ def test_envelope_over_cases_along_the_span():
 def test_a_station_given_twice_is_refused():
     with pytest.raises(ValueError, match="all different"):
         margins(STRUT, LOADS, REQUIREMENT, stations=[0.1, 0.1])
-
-
-def test_margin_map_shows_the_lowest_of_every_wall_and_station():
-    stations = np.array([0.0, 0.1, 0.3])
-    table = margins(STRUT, LOADS, REQUIREMENT, stations=stations, cases=CASES)
-    ax = plot_margin_map(table, STRUT, ax=Figure().subplots(), highest=99.0)
-    drawn = np.asarray(ax.collections[0].get_array()).reshape(8, 3)
-    for i, wall in enumerate(MOLD_LINE.wall_names):
-        for j, s in enumerate(stations):
-            here = table.xs((s, wall), level=("station", "wall"))["margin"].min()
-            assert drawn[i, j] == pytest.approx(here, rel=1e-12)
-    skin = table.drop(WHOLE_STRUT, level="wall")["margin"]
-    assert f"{skin.min():+.3f}" in ax.get_title(loc="left")
-    assert [t.get_text() for t in ax.get_yticklabels()] == list(MOLD_LINE.wall_names)
-
-
-def test_margin_map_sets_apart_what_has_failed():
-    """Below zero the color is of another kind than any above."""
-    table = margins(STRUT, LOADS.times(1.5), REQUIREMENT, stations=[0.0, 0.3], cases=CASES)
-    ax = plot_margin_map(table, STRUT, ax=Figure().subplots())
-    drawn = ax.collections[0]
-    values, colors = (
-        np.asarray(drawn.get_array()).ravel(),
-        drawn.to_rgba(np.asarray(drawn.get_array()).ravel()),
-    )
-    assert (values < 0).any()
-    assert (values >= 0).any()
-    failed = {tuple(color) for color in colors[values < 0]}
-    assert len(failed) == 1
-    assert not failed & {tuple(color) for color in drawn.to_rgba(np.linspace(0, 2, 50))}
