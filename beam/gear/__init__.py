@@ -24,10 +24,16 @@ from beam.gear.parts.shocks import Shocks
 from beam.gear.parts.spring import CurveSpring
 from beam.gear.parts.strut_sway import StrutSway
 from beam.gear.parts.tire import Tire
-from beam.gear.retraction.actuator import DoorRod
-from beam.gear.retraction.pivot_axis import PivotAxis, pivot_axis, wheel_pivot_axis
-from beam.gear.retraction.retracting_gear import RetractingGear
-from beam.gear.retraction.swing import Swing, lock_load, swing
+from beam.gear.retraction import (
+    DoorRod,
+    PivotAxis,
+    RetractingGear,
+    Swing,
+    lock_load,
+    pivot_axis,
+    swing,
+    wheel_pivot_axis,
+)
 from beam.gear.strut_loads import StrutLoads
 
 __all__ = [
