@@ -17,6 +17,7 @@ from beam import loads
 from beam.design_cases import design_cases
 from beam.dossier import report, tables
 from beam.gear import drop
+from beam.gear.plots import plot_drop, plot_shock
 from beam.sizing import lightest
 from beam.strength import plots
 from beam.strength.margins import check_stations, margins
@@ -102,9 +103,9 @@ def draw(folder, sizing, design, requirement, landing):
     with picture(folder / "margins.png", 11, 7) as axes:
         plots.plot_margin_map(sizing.margins, strut, ax=axes[0])
     with picture(folder / "landing.png", 9, 6, rows=2) as axes:
-        plots.plot_drop(landing, axes=axes)
+        plot_drop(landing, axes=axes)
     with picture(folder / "shock.png", 7, 5) as axes:
-        plots.plot_shock(landing, tarn.GEAR.shock, ax=axes[0])
+        plot_shock(landing, tarn.GEAR.shock, ax=axes[0])
 
 
 @contextmanager

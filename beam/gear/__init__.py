@@ -1,12 +1,24 @@
 """The gear below the strut: tire, shock, trailing link, their drop, and what reaches the strut."""
 
 from beam.gear.alignment import Alignment, alignment
-from beam.gear.landing.drop_comparison import ChannelError, DropComparison, compare_drop
-from beam.gear.landing.drop_record import DropRecord, read_drop
-from beam.gear.landing.drop_test_plan import Channel, DropTestPlan, plan_drop_test
-from beam.gear.landing.shock_choice import ShockChoice, choose_shock
-from beam.gear.landing.shock_demand import Bump, Constraint, NoShock, ShockDemand
-from beam.gear.landing.shock_trade import ShockTrade, shock_trade
+from beam.gear.landing import (
+    Bump,
+    Channel,
+    ChannelError,
+    Constraint,
+    DropComparison,
+    DropRecord,
+    DropTestPlan,
+    NoShock,
+    ShockChoice,
+    ShockDemand,
+    ShockTrade,
+    choose_shock,
+    compare_drop,
+    plan_drop_test,
+    read_drop,
+    shock_trade,
+)
 from beam.gear.leg_cases import LegCases, leg_cases
 from beam.gear.main_gear import MainGear
 from beam.gear.motion.bottomed import Bottomed

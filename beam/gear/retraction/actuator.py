@@ -67,7 +67,7 @@ class DoorRod(Frozen):
 
     @checked
     def moment(self, axis: PivotAxis, angle: Turn) -> Array:
-        """Moment of the rod on the gear about the axis, positive toward stowed.
+        """Moment of the rod on the gear about the axis, positive toward stowed, shape (...) [N m].
 
         Parameters
         ----------
@@ -75,11 +75,6 @@ class DoorRod(Frozen):
             Pivot axis of the gear.
         angle : array_like, shape (...)
             Turn from extended [rad].
-
-        Returns
-        -------
-        ndarray, shape (...)
-            Moment [N m].
         """
         q = np.asarray(angle)
         return self.force(q / axis.angle) * moment_arm(axis, self.on_gear, self.on_airplane, q)

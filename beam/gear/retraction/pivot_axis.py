@@ -17,9 +17,7 @@ LEAST_TURN = 1e-4
 Point = Annotated[ArrayLike, Limits("m", shape=(3,))]
 Direction = Annotated[ArrayLike, Limits("-", shape=(3,))]
 Rotation = Annotated[ArrayLike, Limits("-", shape=(3, 3))]
-Turn = Annotated[
-    ArrayLike, Limits("rad", at_least=-2 * np.pi, at_most=2 * np.pi, cause="given in degrees?")
-]
+Turn = Annotated[ArrayLike, Limits("rad", at_least=-2 * np.pi, at_most=2 * np.pi, cause="given in degrees?")]
 WheelSize = Limits("m", above=0.0, at_most=2.0, cause="given in mm?")
 
 
@@ -75,23 +73,18 @@ class PivotAxis(Frozen):
 
     @checked
     def terms(self, point: Annotated[ArrayLike, Limits("m", last=(3,))]) -> Array:
-        """Terms a, b, c of the path a + b cos q + c sin q of points of the gear.
+        """Terms a, b, c of the path a + b cos q + c sin q of points of the gear, shape (..., 3, 3) [m].
 
         Parameters
         ----------
         point : array_like, shape (..., 3)
             Points, with the gear extended [m].
-
-        Returns
-        -------
-        ndarray, shape (..., 3, 3)
-            Rows a, b, c [m].
         """
         return circle(point, self.point, self.direction)
 
     @checked
     def at(self, point: Point, angle: Turn) -> Array:
-        """Path of one point of the gear.
+        """Path of one point of the gear, shape (..., 3) [m].
 
         Parameters
         ----------
@@ -99,17 +92,12 @@ class PivotAxis(Frozen):
             The point, with the gear extended [m].
         angle : array_like, shape (...)
             Turn from extended [rad].
-
-        Returns
-        -------
-        ndarray, shape (..., 3)
-            Positions [m].
         """
         return position(self.terms(point), angle)
 
     @checked
     def turned(self, along: Direction, angle: Turn) -> Array:
-        """Direction fixed to the gear, such as the wheel's axle, after a turn.
+        """Direction fixed to the gear, such as the wheel's axle, after a turn, shape (..., 3) [-].
 
         Parameters
         ----------
@@ -117,11 +105,6 @@ class PivotAxis(Frozen):
             Direction with the gear extended [-].
         angle : array_like, shape (...)
             Turn from extended [rad].
-
-        Returns
-        -------
-        ndarray, shape (..., 3)
-            Directions [-].
         """
         return position(circle(along, np.zeros(3), self.direction), angle)
 
@@ -136,7 +119,7 @@ class PivotAxis(Frozen):
         width: Annotated[float, Limits("m", at_least=0.0, at_most=2.0, cause="given in mm?")],
         points: Annotated[int, Limits("-", at_least=3, at_most=10**6)] = 36,
     ) -> Array:
-        """Both edges of the wheel, taken as a cylinder, along its path: for clearance to well, doors and spar.
+        """Both edges of the wheel, a cylinder, along its path, shape (..., 2, points, 3) [m].
 
         Parameters
         ----------
@@ -152,11 +135,6 @@ class PivotAxis(Frozen):
             Width of the tire [m].
         points : int
             Points on each edge [-].
-
-        Returns
-        -------
-        ndarray, shape (..., 2, points, 3)
-            Points of both edges at each angle [m].
         """
         along = unit_vector("PivotAxis.swept_wheel: axle [-]", axle)
         q = np.asarray(angle)[..., np.newaxis, np.newaxis, np.newaxis]

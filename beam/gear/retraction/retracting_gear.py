@@ -70,7 +70,8 @@ class RetractingGear(Frozen):
     Notes
     -----
     Each moment is a force times the slope of its point's path, dp/dq (virtual work): weight -g sum(m dp/dq . n) with
-    the load factors n, air P (A cos(b), S sin(b), 0) . dp/dq with sideslip b. Inertia J = sum(m r^2) + own inertia.
+    the load factors n; air P (A cos(b), S sin(b), 0) . dp/dq with dynamic pressure P, sideslip b, drag area A and side
+    area S. A brake of torque T turns the leg with -T (n . e), axle e, axis n. Inertia J = sum(m r^2) + own inertia.
 
     Examples
     --------
@@ -142,39 +143,29 @@ class RetractingGear(Frozen):
 
     @checked
     def actuator_length(self, angle: Turn) -> Array:
-        """Distance between the pins of the actuator.
+        """Distance between the pins of the actuator, shape (...) [m].
 
         Parameters
         ----------
         angle : array_like, shape (...)
             Turn from extended [rad].
-
-        Returns
-        -------
-        ndarray, shape (...)
-            Length L [m].
         """
         return pin_distance(self.axis, self.actuator_on_gear, self.actuator_on_airplane, angle)
 
     @checked
     def actuator_arm(self, angle: Turn) -> Array:
-        """Moment arm of the actuator about the axis, dL/dq; negative where it retracts by shortening.
+        """Moment arm of the actuator about the axis, dL/dq; negative where it retracts by shortening, shape (...) [m].
 
         Parameters
         ----------
         angle : array_like, shape (...)
             Turn from extended [rad].
-
-        Returns
-        -------
-        ndarray, shape (...)
-            Arm [m].
         """
         return moment_arm(self.axis, self.actuator_on_gear, self.actuator_on_airplane, angle)
 
     @checked
     def weight_moment(self, angle: Turn, load_factor: LoadFactor = (0.0, 0.0, 1.0)) -> Array:
-        """Moment of weight and airplane acceleration about the axis, positive toward stowed.
+        """Moment of weight and airplane acceleration about the axis, positive toward stowed, shape (...) [N m].
 
         Parameters
         ----------
@@ -182,11 +173,6 @@ class RetractingGear(Frozen):
             Turn from extended [rad].
         load_factor : array_like, shape (3,)
             Load factors of the airplane aft, starboard and up; (0, 0, 1) is level flight [-].
-
-        Returns
-        -------
-        ndarray, shape (...)
-            Moment [N m].
         """
         terms = np.tensordot(self.mass, self.axis.terms(self.center), axes=1)
         return np.asarray(-g * slope(terms, angle) @ np.asarray(load_factor))
@@ -195,21 +181,16 @@ class RetractingGear(Frozen):
     def air_moment(
         self, angle: Turn, dynamic_pressure: DynamicPressure, sideslip_deg: Sideslip = 0.0
     ) -> Array:
-        """Moment of the air about the axis, positive toward stowed.
+        """Moment of the air about the axis, positive toward stowed, shape (...) [N m].
 
         Parameters
         ----------
         angle : array_like, shape (...)
             Turn from extended [rad].
         dynamic_pressure : float
-            rho V**2 / 2 of the air speed, P [Pa].
+            rho V**2 / 2 of the air speed [Pa].
         sideslip_deg : float
-            Sideslip b, positive with the wind from port, which pushes to starboard [deg].
-
-        Returns
-        -------
-        ndarray, shape (...)
-            Moment of P A cos(b) aft and P S sin(b) to starboard, drag area A and side area S [N m].
+            Sideslip, positive with the wind from port, which pushes to starboard [deg].
         """
         q, b = np.asarray(angle), np.radians(sideslip_deg)
         if self.drag_center is None:
@@ -222,17 +203,13 @@ class RetractingGear(Frozen):
 
     @checked
     def brake_moment(self, brake_torque: BrakeTorque) -> float:
-        """Moment about the axis of braking a wheel that still rolls forward, positive toward stowed.
+        """Moment about the axis of braking a wheel that still rolls forward, positive toward stowed [N m].
 
         Parameters
         ----------
         brake_torque : float
-            Torque T of the brake [N m].
+            Torque of the brake [N m].
 
-        Returns
-        -------
-        float
-            Moment -T (n . e), the same at every turn: axle e and axis n keep their angle [N m].
 
         Raises
         ------
@@ -256,7 +233,7 @@ class RetractingGear(Frozen):
         sideslip_deg: Sideslip = 0.0,
         brake_torque: BrakeTorque = 0.0,
     ) -> Array:
-        """Moment that lock and actuator carry with the gear at rest, positive toward stowed; without friction.
+        """Moment for lock and actuator at rest without friction, positive toward stowed, shape (...) [N m].
 
         Parameters
         ----------
@@ -270,11 +247,6 @@ class RetractingGear(Frozen):
             Sideslip, positive with the wind from port [deg].
         brake_torque : float
             Torque of the brake on a wheel that still turns [N m].
-
-        Returns
-        -------
-        ndarray, shape (...)
-            Sum of weight, air, brake and door, for `lock_load` [N m].
         """
         moment = self.weight_moment(angle, load_factor)
         moment = moment + self.air_moment(angle, dynamic_pressure, sideslip_deg)

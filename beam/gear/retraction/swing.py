@@ -24,7 +24,7 @@ _MOMENT = Limits("N m", shape=(-1,))
 
 
 class Swing(Frozen):
-    """A retraction or an extension over time; made by `swing`.
+    """A retraction or an extension over time; `swing` makes it.
 
     Parameters
     ----------
@@ -92,9 +92,7 @@ class Swing(Frozen):
 def swing(
     gear: RetractingGear,
     *,
-    duration: Annotated[
-        float, Limits("s", at_least=0.05, at_most=120.0, cause="given in minutes or ms?")
-    ],
+    duration: Annotated[float, Limits("s", at_least=0.05, at_most=120.0, cause="given in minutes or ms?")],
     load_factor: LoadFactor = (0.0, 0.0, 1.0),
     dynamic_pressure: DynamicPressure = 0.0,
     sideslip_deg: Sideslip = 0.0,

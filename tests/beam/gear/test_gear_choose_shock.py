@@ -6,6 +6,7 @@ from functools import cache
 
 import numpy as np
 import pytest
+from beam.gear.landing.shock_trade import shock_trade
 from gears import linear_spring, trailing_gear
 from numpy.testing import assert_allclose
 from scipy.constants import g
@@ -14,7 +15,6 @@ from beam.gear import drop, reserve_energy, taxi_bump
 from beam.gear.landing.shock_choice import choose_shock
 from beam.gear.landing.shock_demand import Bump, NoShock, ShockDemand
 from beam.gear.landing.shock_search import search, standing_pressure
-from beam.gear.landing.shock_trade import shock_trade
 from beam.gear.motion.drops import drops
 from beam.gear.parts.shocks import Shocks
 
@@ -186,9 +186,8 @@ def test_the_trade_is_drawn():
     import matplotlib
 
     matplotlib.use("Agg")
-    from matplotlib import pyplot as plt
-
     from beam.gear.plots.shock_trade import plot_shock_trade
+    from matplotlib import pyplot as plt
 
     ax = plot_shock_trade(trade(), chosen())
     assert_allclose(ax.get_lines()[0].get_xdata(), 1e3 * trade().stroke)

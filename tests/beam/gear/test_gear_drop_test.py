@@ -253,9 +253,8 @@ def test_the_plot_shows_both_histories():
     import matplotlib
 
     matplotlib.use("Agg")
-    from matplotlib import pyplot as plt
-
     from beam.gear.plots.drop_test import plot_drop_test
+    from matplotlib import pyplot as plt
 
     found = compare_drop(plan(), record(force=1.05 * columns()["force"]))
     axes = plot_drop_test(found)
