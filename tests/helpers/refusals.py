@@ -31,7 +31,9 @@ def declarations(function: Callable[..., Any]) -> dict[str, Any]:
         hints = get_type_hints(function, include_extras=True)
         return {name: hints[name] for name in inspect.signature(function).parameters}
     return {
-        name: p.annotation for name, p in inspect.signature(function).parameters.items() if name != "self"
+        name: p.annotation
+        for name, p in inspect.signature(function).parameters.items()
+        if name != "self" and p.kind is not p.VAR_KEYWORD
     }
 
 

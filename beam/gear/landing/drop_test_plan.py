@@ -22,6 +22,9 @@ SAMPLES_TO_PEAK = 200
 TRAVEL_TOLERANCE = 1e-5
 """Largest change of the descent between two rounds that counts as settled [m]."""
 
+ROUNDS = 20
+"""Most rounds of effective mass and drop [-]."""
+
 EffectiveMassRule = Callable[[float, float, float, float], ArrayLike]
 """Mass to drop [kg] from mass [kg], height [m], descent [m] and lift ratio, as `beam.loads.effective_mass`."""
 
@@ -246,7 +249,7 @@ def plan_drop_test(
     """
     speed = free_fall_speed(height)
     travel = float(gear.axle(gear.shock.max_stroke)[2] - gear.axle(0.0)[2]) + gear.tire.bottoming_deflection
-    for _ in range(20):
+    for _ in range(ROUNDS):
         effective = mass_by_rule(rule, mass, height, travel, lift_ratio)
         prediction = drop(
             gear,
