@@ -167,10 +167,6 @@ def plot_drop_test(
     -------
     tuple of Axes
         Acceleration, stroke, force.
-
-    Examples
-    --------
-    With the comparison of the example of `compare_drop`: ``plot_drop_test(found)``.
     """
     unit = {name: symbol(quantity, units) for name, quantity in CHANNEL_QUANTITIES.items()}
     axes = _new_axes(3, 1, (8, 9)) if axes is None else _axes("plot_drop_test", axes, 3)

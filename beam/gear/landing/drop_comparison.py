@@ -72,7 +72,7 @@ class ChannelError(Frozen):
 
 
 class DropComparison(Frozen):
-    """A measured drop beside its plan; `compare_drop` makes it.
+    """A measured drop beside its plan.
 
     Parameters
     ----------
@@ -87,6 +87,10 @@ class DropComparison(Frozen):
     ------
     ValueError
         If force and acceleration cannot belong to that mass, or the record is too coarse or too short.
+
+    Examples
+    --------
+    See `compare_drop`.
     """
 
     plan: DropTestPlan

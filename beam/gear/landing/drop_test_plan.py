@@ -68,7 +68,7 @@ class Channel(Frozen, eq=True):
 
 
 class DropTestPlan(Frozen):
-    """A free drop of one main unit that stands for a landing with wing lift; `plan_drop_test` makes it.
+    """A free drop of one main unit that stands for a landing with wing lift.
 
     Parameters
     ----------
@@ -89,6 +89,10 @@ class DropTestPlan(Frozen):
         The rule that gave the effective mass.
     load_factor_rule : callable
         The rule from the test's acceleration to the load factor of the landing.
+
+    Examples
+    --------
+    See `plan_drop_test`.
     """
 
     mass: DropMass

@@ -47,7 +47,7 @@ Rounds = Annotated[int, Limits("-", at_least=0, at_most=1000)]
 
 
 class ShockChoice(Frozen):
-    """A chosen shock and what it does; `choose_shock` makes it.
+    """A chosen shock and what it does.
 
     Parameters
     ----------
@@ -63,6 +63,10 @@ class ShockChoice(Frozen):
         The ride over the bump, if one was asked.
     tried : int
         Designs that were dropped [-].
+
+    Examples
+    --------
+    See `choose_shock`.
     """
 
     gear: MainGear
@@ -109,7 +113,7 @@ class ShockChoice(Frozen):
 
 
 class ShockTrade(Frozen):
-    """Stroke against load factor; `shock_trade` makes it.
+    """Stroke against load factor.
 
     Parameters
     ----------
@@ -125,6 +129,10 @@ class ShockTrade(Frozen):
         Its gas volume [m3].
     compression : array_like, shape (stroke,)
         Its orifice coefficient [N s2/m2].
+
+    Examples
+    --------
+    See `shock_trade`.
     """
 
     demand: ShockDemand
