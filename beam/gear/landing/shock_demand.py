@@ -150,8 +150,8 @@ class NoShock(RuntimeError):
 
     Parameters
     ----------
-    nearest : iterable of tuple of Constraint
-        What the nearest designs give for everything asked: first the one that keeps off its stops with the
+    nearest : iterable of tuple
+        What the nearest designs give for everything asked, as `Constraint`: first the one that keeps off its stops with the
         least load factor, then the one within the load factor that is least short of stroke.
     gear : MainGear, optional
         The gear with the first of them; None if no spring stands within the window.
