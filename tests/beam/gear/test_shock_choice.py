@@ -31,7 +31,7 @@ DEMAND = ShockDemand(
 
 @cache
 def chosen():
-    return choose_shock(GEAR, DEMAND, rounds=5)
+    return choose_shock(GEAR, DEMAND, rounds=4)
 
 
 @cache
@@ -43,7 +43,7 @@ def test_the_chosen_shock_holds_everything_by_the_tight_solution():
     found = chosen()
     assert found.holds
     gear = found.gear
-    landing = {"mass": 500.0, "ground_speed": 35.0, "rtol": 1e-8}
+    landing = {"mass": 500.0, "ground_speed": 35.0, "rtol": 1e-7}
     limit = drop(gear, speed=2.9, lift_ratio=2 / 3, **landing)
     assert limit.load_factor <= 3.2
     assert limit.load_factor == pytest.approx(found.limit.load_factor, rel=1e-5)
@@ -120,7 +120,7 @@ def test_a_stroke_without_a_spring_is_left_blank():
 
 def test_a_demand_too_hard_is_named_from_both_sides():
     with pytest.raises(NoShock) as error:
-        choose_shock(GEAR, replace(DEMAND, load_factor=2.965, bump=None), rounds=5)
+        choose_shock(GEAR, replace(DEMAND, load_factor=2.965, bump=None), rounds=4)
     first, second = ([c for c in row if not c.holds] for row in error.value.nearest)
     # either the load factor ...
     assert [c.name for c in first] == ["load factor at the limit landing"]
