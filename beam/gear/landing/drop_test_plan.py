@@ -10,9 +10,8 @@ from scipy.constants import g
 
 from beam.gear.checks import able
 from beam.gear.main_gear import MainGear
-from beam.gear.motion.drop import drop, free_fall_speed
-from beam.gear.motion.drop_result import Drop
-from beam.gear.motion.unit import STATES
+from beam.gear.motion.drop import Drop, drop, free_fall_speed
+from beam.gear.motion.equations import STATES
 from materials.checks import Array, array, number, reject
 from materials.kinds import instance
 

@@ -17,10 +17,9 @@ from beam.gear.landing.shock_search import (
 )
 from beam.gear.main_gear import MainGear
 from beam.gear.motion.bump import BumpRide, taxi_bump
-from beam.gear.motion.drop import drop, reserve_energy
-from beam.gear.motion.drop_result import Drop
-from beam.gear.parts.air_spring import AirSpring
+from beam.gear.motion.drop import Drop, drop, reserve_energy
 from beam.gear.parts.shock import Shock
+from beam.gear.parts.spring import AirSpring
 from materials.checks import whole
 from materials.kinds import instance
 

@@ -4,13 +4,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from beam.gear.main_gear import MainGear
-from beam.gear.motion.bump import check_bump
-from materials.checks import array, number, reject
+from beam.gear.motion.bump import BumpHeight, BumpLength, TaxiSpeed
+from materials.checks import Frozen, array, number, reject
 from materials.kinds import instance
 
 
-@dataclass(frozen=True, kw_only=True)
-class Bump:
+class Bump(Frozen, eq=True):
     """A bump to taxi over without bottoming, see `taxi_bump`.
 
     Parameters
@@ -28,12 +27,9 @@ class Bump:
         If a number is outside its limits.
     """
 
-    ground_speed: float
-    bump_height: float
-    bump_length: float
-
-    def __post_init__(self) -> None:
-        check_bump("Bump", self.ground_speed, self.bump_height, self.bump_length)
+    ground_speed: TaxiSpeed
+    bump_height: BumpHeight
+    bump_length: BumpLength
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -15,7 +15,7 @@ from beam.gear.landing.shock_choice import choose_shock
 from beam.gear.landing.shock_demand import Bump, NoShock, ShockDemand
 from beam.gear.landing.shock_search import search, standing_pressure
 from beam.gear.landing.shock_trade import shock_trade
-from beam.gear.motion.drops import drops
+from beam.gear.motion.batch import drops
 from beam.gear.parts.shocks import Shocks
 
 GEAR = trailing_gear()

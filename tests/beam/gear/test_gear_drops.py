@@ -12,7 +12,7 @@ from scipy.constants import g
 
 from beam.gear import Curve, GroundFriction, Orifice, Tire, drop
 from beam.gear.motion.batch import ORDER, around, follow
-from beam.gear.motion.drops import drops
+from beam.gear.motion.batch import drops
 from beam.gear.motion.from_gear import hanging_angle, touchdown, unit_of
 from beam.gear.motion.many_units import MOTION, follow_drops
 from beam.gear.parts.shocks import Shocks

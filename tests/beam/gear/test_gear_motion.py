@@ -14,7 +14,7 @@ from beam.gear import StrutSway
 from beam.gear.motion.energy import balance, descent_energy, kinetic
 from beam.gear.motion.equations import forces, rates
 from beam.gear.motion.from_gear import hanging_angle, touchdown, unit_of
-from beam.gear.motion.unit import STATES
+from beam.gear.motion.equations import STATES
 
 GEARS = {"plane": trailing_gear(), "skewed": trailing_gear(**SKEW)}
 SWAY = StrutSway(stiffness=6e5, mass=2.0, damping_ratio=0.03)
