@@ -10,7 +10,7 @@ from scipy.constants import g
 
 from beam.gear.landing.drop_comparison import DropComparison
 from beam.gear.landing.shock_choice import ShockChoice, ShockTrade
-from beam.gear.motion.drop_result import Drop
+from beam.gear.motion.drop import Drop
 from beam.gear.parts.shock import Shock
 from beam.gear.retraction.swing import MOMENTS, Swing
 from beam.units import shown, symbol
@@ -56,10 +56,9 @@ def plot_drop(drop: Drop, *, axes: Sequence[Axes], units: str = "SI") -> None:
 
     Examples
     --------
-    >>> from beam.gear import drop
+    >>> from beam.gear import drop, example_gear
     >>> from matplotlib.figure import Figure
-    >>> from tarn import GEAR  # examples/tarn.py
-    >>> landing = drop(GEAR, mass=590, speed=2, lift_ratio=2 / 3, duration=0.3, rtol=1e-4)
+    >>> landing = drop(example_gear(), mass=500, speed=2, lift_ratio=2 / 3, duration=0.3, rtol=1e-4)
     >>> force, travel = Figure().subplots(2, 1)
     >>> plot_drop(landing, axes=(force, travel))
     >>> force.get_ylabel(), travel.get_ylabel()
@@ -118,11 +117,10 @@ def plot_shock(drop: Drop, shock: Shock, *, ax: Axes, units: str = "SI", **line:
 
     Examples
     --------
-    >>> from beam.gear import drop
+    >>> from beam.gear import drop, example_gear
     >>> from matplotlib.figure import Figure
-    >>> from tarn import GEAR  # examples/tarn.py
-    >>> landing = drop(GEAR, mass=590, speed=2, lift_ratio=2 / 3, duration=0.3, rtol=1e-4)
-    >>> plot_shock(landing, GEAR.shock, ax=Figure().subplots(), units="US").get_ylabel()
+    >>> landing = drop(example_gear(), mass=500, speed=2, lift_ratio=2 / 3, duration=0.3, rtol=1e-4)
+    >>> plot_shock(landing, landing.gear.shock, ax=Figure().subplots(), units="US").get_ylabel()
     'axial force [lbf]'
     """
     inward = np.linspace(0.0, shock.max_stroke, 200)

@@ -104,15 +104,16 @@ class DropComparison(Frozen):
             got = f"{rate:.4g} samples a second where they are widest"
             cause = "too coarse for the peak, and for the travel that sets the mass"
             reject("DropComparison: record", got, f">= {least:.4g}", cause)
-        if self.time[-1] < self.plan.prediction.time_to_peak:
-            limit = f"past the predicted peak at {self.plan.prediction.time_to_peak:.4g}"
-            reject("DropComparison: end of the record after touchdown [s]", f"{self.time[-1]:.4g}", limit)
+        end, peak = float(self.time[-1]), self.plan.prediction.time_to_peak
+        if end < peak:
+            limit = f"past the predicted peak at {peak:.4g}"
+            reject("DropComparison: end of the record after touchdown [s]", f"{end:.4g}", limit)
         push = self.mass * (self.record.acceleration.max() + g)
         ratio, (low, high) = float(self.record.force.max() / push), FORCE_OVER_INERTIA
         what = "DropComparison: peak force over mass times (peak acceleration + g) [-]"
         number(what, ratio, at_least=low, at_most=high, cause="another unit of force, or another mass?")
 
-    @cached_property
+    @property
     def time(self) -> Array:
         """Time of the record from touchdown, where both forces rise through `CONTACT`, shape (sample,) [s]."""
         predicted = self.plan.prediction
@@ -197,9 +198,8 @@ def compare_drop(
 
     Examples
     --------
-    >>> from beam.gear import plan_drop_test
-    >>> from tarn import GEAR  # examples/tarn.py
-    >>> plan = plan_drop_test(GEAR, mass=590, height=0.3, lift_ratio=2 / 3, rule=lambda *given: 400.0,
+    >>> from beam.gear import example_gear, plan_drop_test
+    >>> plan = plan_drop_test(example_gear(), mass=500, height=0.4, lift_ratio=2 / 3, rule=lambda *_: 366.0,
     ...                       load_factor_rule=lambda n, dropped, mass, lift: n * dropped / mass + lift)
     >>> time = np.arange(-0.05, 0.3, 2.5e-4)
     >>> after = np.maximum(time, 0)

@@ -20,8 +20,7 @@ from beam.gear.landing.shock_search import (
 )
 from beam.gear.main_gear import MainGear
 from beam.gear.motion.bump import BumpRide, taxi_bump
-from beam.gear.motion.drop import drop, reserve_energy
-from beam.gear.motion.drop_result import Drop
+from beam.gear.motion.drop import Drop, drop, reserve_energy
 from beam.gear.parts.shock import Shock
 from materials.checks import Frozen, Limits, Numbers, checked
 
@@ -177,11 +176,11 @@ def choose_shock(gear: MainGear, demand: ShockDemand, *, rounds: Rounds = ROUNDS
 
     Examples
     --------
-    >>> from tarn import GEAR  # examples/tarn.py
-    >>> demand = ShockDemand(stroke=0.125, load_factor=4, mass=590, speed=2.5, reserve_speed=3)
-    >>> found = choose_shock(GEAR, demand, rounds=0)
+    >>> from beam.gear import example_gear
+    >>> demand = ShockDemand(stroke=0.115, load_factor=4, mass=500, speed=2.5, reserve_speed=3)
+    >>> found = choose_shock(example_gear(), demand, rounds=0)
     >>> found.holds, found.tried, round(found.limit.load_factor, 2)
-    (True, 245, 2.3)
+    (True, 245, 2.47)
     """
     tried = search(gear, demand, rounds=rounds)
     if tried is None:
@@ -241,9 +240,9 @@ def shock_trade(
 
     Examples
     --------
-    >>> from tarn import GEAR  # examples/tarn.py
-    >>> demand = ShockDemand(stroke=0.125, load_factor=4, mass=590, speed=2.5, reserve_speed=3)
-    >>> shock_trade(GEAR, demand, [0.10], rounds=0).load_factor.round(2).tolist()
+    >>> from beam.gear import example_gear
+    >>> demand = ShockDemand(stroke=0.115, load_factor=4, mass=500, speed=2.5, reserve_speed=3)
+    >>> shock_trade(example_gear(), demand, [0.10], rounds=0).load_factor.round(2).tolist()
     [2.7]
     """
     rows = []

@@ -4,6 +4,8 @@ from collections.abc import Iterable
 from typing import Annotated
 
 from beam.gear.main_gear import MainGear
+from beam.gear.motion.bump import BumpHeight, BumpLength, TaxiSpeed
+from beam.gear.motion.drop import GroundSpeed, LiftRatio, Mass
 from materials.checks import Frozen, Limits, reject
 
 
@@ -25,9 +27,9 @@ class Bump(Frozen, eq=True):
     Bump(ground_speed=10.0, bump_height=0.05, bump_length=1.0)
     """
 
-    ground_speed: Annotated[float, Limits("m/s", above=0.0, at_most=150.0, cause="given in knots or km/h?")]
-    bump_height: Annotated[float, Limits("m", at_least=-1.0, at_most=1.0, cause="given in mm?")]
-    bump_length: Annotated[float, Limits("m", above=0.0, at_most=1000.0)]
+    ground_speed: TaxiSpeed
+    bump_height: BumpHeight
+    bump_length: BumpLength
 
 
 class ShockDemand(Frozen, eq=True):
@@ -72,13 +74,11 @@ class ShockDemand(Frozen, eq=True):
     load_factor: Annotated[
         float, Limits("-", above=0.0, at_most=20.0, cause="n of the airplane, not of the ground load")
     ]
-    mass: Annotated[float, Limits("kg", above=0.0, at_most=1e5)]
+    mass: Mass
     speed: Annotated[float, Limits("m/s", above=0.0, at_most=8.0, cause="given in ft/s?")]
     reserve_speed: Annotated[float, Limits("m/s", above=0.0, at_most=10.0, cause="given in ft/s?")]
-    lift_ratio: Annotated[float, Limits("-", at_least=0.0, at_most=1.0)] = 2 / 3
-    ground_speed: Annotated[
-        float, Limits("m/s", at_least=0.0, at_most=150.0, cause="given in knots or km/h?")
-    ] = 0.0
+    lift_ratio: LiftRatio = 2 / 3
+    ground_speed: GroundSpeed = 0.0
     static_window: Annotated[
         tuple[float, float], Limits("-", above=0.0, below=1.0, cause="given in percent or meters?")
     ] = (0.55, 0.75)
@@ -151,8 +151,8 @@ class NoShock(RuntimeError):
     Parameters
     ----------
     nearest : iterable of tuple
-        What the nearest designs give for everything asked, as `Constraint`: first the one that keeps off its stops with the
-        least load factor, then the one within the load factor that is least short of stroke.
+        `Constraint` objects of the nearest designs: first of the one that keeps off its stops with the
+        least load factor, then of the one within the load factor that is least short of stroke.
     gear : MainGear, optional
         The gear with the first of them; None if no spring stands within the window.
 

@@ -17,9 +17,9 @@ from scipy.constants import g
 
 from beam.gear.landing.shock_demand import ShockDemand
 from beam.gear.main_gear import MainGear
-from beam.gear.motion.drops import drops
-from beam.gear.parts.air_spring import AirSpring
+from beam.gear.motion.batch import drops
 from beam.gear.parts.shocks import Shocks
+from beam.gear.parts.spring import AirSpring
 from materials.checks import Array, Frozen, Limits, Numbers, reject
 
 GRID = (5, 7, 7)

@@ -11,8 +11,19 @@ from gears import linear_spring, trailing_gear
 from numpy.testing import assert_allclose
 from scipy.constants import g
 
-from beam.gear import Shocks, drop, drops, reserve_energy, taxi_bump
-from beam.gear.landing import Bump, Constraint, NoShock, ShockDemand, choose_shock, shock_trade
+from beam.gear import (
+    Bump,
+    Constraint,
+    NoShock,
+    ShockDemand,
+    Shocks,
+    choose_shock,
+    drop,
+    drops,
+    reserve_energy,
+    shock_trade,
+    taxi_bump,
+)
 from beam.gear.landing.shock_search import search, standing_pressure
 
 GEAR = trailing_gear()
