@@ -10,6 +10,7 @@ from scipy.constants import g
 from beam.gear.main_gear import MainGear
 from beam.gear.motion.drop import Drop, GroundSpeed, LiftRatio, Mass, Pitch, drop, free_fall_speed
 from beam.gear.motion.equations import STATES
+from beam.gear.motion.history import History
 from materials.checks import Array, Frozen, Limits, checked, number, reject
 
 FULL_SCALE = 1.5
@@ -125,17 +126,16 @@ class DropTestPlan(Frozen):
     def channels(self) -> tuple[Channel, ...]:
         """What to measure, the first four at least, and the predicted peaks."""
         history = self.prediction.history
-        spin, sink = STATES.index("spin"), STATES.index("sink")
         rows: tuple[tuple[str, str, Callable[[Array], Array]], ...] = (
             ("acceleration dv/dt of the dropped mass, up; -g in free fall", "m/s2", self.acceleration_at),
             ("stroke of the shock", "m", lambda t: history.forces_at(t).stroke),
             ("vertical force on the platform", "N", lambda t: history.forces_at(t).ground),
-            ("descent of the dropped mass since touchdown", "m", lambda t: history.solution(t)[sink]),
+            ("descent of the dropped mass since touchdown", "m", _state(history, "sink")),
             ("drag on the platform, aft", "N", lambda t: history.forces_at(t).drag),
             ("deflection of the tire", "m", lambda t: history.forces_at(t).deflection),
             ("axial force of the shock", "N", lambda t: history.forces_at(t).shock),
             # a wheel spun backward is brought to rest: its change of speed is the spin-up of the landing
-            ("change of the wheel's speed", "rad/s", lambda t: history.solution(t)[spin]),
+            ("change of the wheel's speed", "rad/s", _state(history, "spin")),
         )
         found = [(quantity, unit, history.peak(values)) for quantity, unit, values in rows]
         return tuple(
@@ -176,6 +176,11 @@ class DropTestPlan(Frozen):
             limit = f"from 0 to {last:g}, where the prediction ends"
             reject("DropTestPlan.acceleration_at: time [s]", f"{at.max():g}", limit)
         return -self.prediction.history.rates_at(at)[STATES.index("sink_rate")]
+
+
+def _state(history: History, name: str) -> Callable[[Array], Array]:
+    """One component of the state over time."""
+    return lambda time: history.solution(time)[STATES.index(name)]
 
 
 def mass_by_rule(
@@ -258,9 +263,7 @@ def plan_drop_test(
             ground_speed=ground_speed,
             attitude_deg=attitude_deg,
         )
-        _, found = prediction.history.peak(
-            lambda t, at=prediction.history: at.solution(t)[STATES.index("sink")]  # type: ignore[misc]
-        )
+        _, found = prediction.history.peak(_state(prediction.history, "sink"))
         settled, travel = abs(found - travel) < TRAVEL_TOLERANCE, found
         if settled:
             return DropTestPlan(

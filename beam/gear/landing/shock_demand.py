@@ -99,7 +99,7 @@ class ShockDemand(Frozen, eq=True):
 
 
 class Constraint(Frozen, eq=True):
-    """One thing asked, and what a design gives.
+    """One requirement, and what a design gives.
 
     Parameters
     ----------
