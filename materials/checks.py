@@ -13,14 +13,16 @@ never numbers.
 """
 
 import re
+import sys
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, fields
 from functools import cache, wraps
 from html import escape
 from inspect import Parameter, signature
 from numbers import Real
-from types import UnionType
+from types import MethodType, UnionType
 from typing import (
+    TYPE_CHECKING,
     Annotated,
     Any,
     ClassVar,
@@ -33,7 +35,6 @@ from typing import (
     dataclass_transform,
     get_args,
     get_origin,
-    get_type_hints,
     is_typeddict,
 )
 
@@ -68,12 +69,16 @@ class Limits:
         Whole shape of an array; -1 stands for any length [-].
     last : tuple of int
         Trailing shape of an array [-].
+    axes : int, optional
+        Most axes of an array [-].
     finite : bool
         Refuse NaN and infinity.
-    items : int
-        Fewest items of a sequence [-].
     whole : bool
-        Refuse an array with a number that is not whole.
+        Refuse fractions; an array arrives as one of whole numbers.
+    items : int
+        Fewest items of a sequence; 0 also lets a text be blank [-].
+    copy : bool
+        Copy an array; False reads a large argument in place, for a function that does not keep it.
     definite : bool
         Refuse a matrix, in the last two axes, that is not symmetric and positive definite.
     single : {"", "zero", "any"}
@@ -93,23 +98,24 @@ class Limits:
     cause: str = ""
     shape: tuple[int, ...] | None = None
     last: tuple[int, ...] = ()
+    axes: int | None = None
     finite: bool = True
-    items: int = 1
     whole: bool = False
+    items: int = 1
+    copy: bool = True
     definite: bool = False
     single: Literal["", "zero", "any"] = ""
 
     def hold(self, what: str, values: Array) -> None:
-        """Refuse the first number outside the limits."""
-        for good, sign, limit in (
-            (values > self.above, ">", self.above),
-            (values >= self.at_least, ">=", self.at_least),
-            (values < self.below, "<", self.below),
-            (values <= self.at_most, "<=", self.at_most),
+        """Refuse the first number outside the limits; NaN is outside any."""
+        for within, sign, limit in (
+            (np.greater, ">", self.above),
+            (np.greater_equal, ">=", self.at_least),
+            (np.less, "<", self.below),
+            (np.less_equal, "<=", self.at_most),
         ):
-            bad = ~np.asarray(good)
-            if np.isfinite(limit) and np.any(bad):
-                reject(what, f"{values[bad].flat[0]:g}", f"{sign} {limit:g}", self.cause)
+            if np.isfinite(limit) and not np.all(good := within(values, limit)):
+                reject(what, f"{values[~good].flat[0]:g}", f"{sign} {limit:g}", self.cause)
         if self.definite:
             _refuse_indefinite(what, values)
 
@@ -155,6 +161,14 @@ class WholeNumbers:
 
     def __get__(self, instance: object, owner: object) -> NDArray[np.intp]: ...  # type: ignore[empty-body]
     def __set__(self, instance: object, value: ArrayLike) -> None: ...
+
+
+if TYPE_CHECKING:
+    from pandas import DataFrame as Table
+else:
+
+    class Table:
+        """Type of an argument that is a pandas DataFrame; pandas is not imported to check it."""
 
 
 class Items(Generic[T]):
@@ -256,8 +270,21 @@ def _short(value: object) -> str:
 @cache
 def _field_readers(cls: Any) -> dict[str, tuple[Reader, str, Any]]:
     """Reader, label and default of every field of a class."""
-    hints = get_type_hints(cls, include_extras=True)
+    hints = field_hints(cls)
     return {f.name: (*_reader_of(f.name, hints[f.name]), f.default) for f in fields(cls)}
+
+
+def field_hints(cls: type) -> dict[str, Any]:
+    """Annotation of every field of a class; text that names nothing loaded, as "pd.DataFrame", reads as Any."""
+    out: dict[str, Any] = {}
+    for base in reversed(cls.__mro__):
+        space = vars(sys.modules[base.__module__])
+        for name, hint in vars(base).get("__annotations__", {}).items():
+            try:
+                out[name] = eval(hint, space) if isinstance(hint, str) else hint
+            except NameError:
+                out[name] = Any
+    return out
 
 
 def checked(function: Callable[P, R]) -> Callable[P, R]:
@@ -293,7 +320,7 @@ def _checked(function: Callable[P, R], together: bool) -> Callable[P, R]:
     @cache
     def readers() -> dict[str, tuple[Reader, str, Any]]:
         return {
-            name: (*_reader_of(name, p.annotation), p.default)
+            name: (*_reader_of(name, _hint_of(p)), p.default)
             for name, p in about.parameters.items()
             if p.annotation is not Parameter.empty and not isinstance(p.annotation, str)
         }
@@ -314,8 +341,9 @@ def _checked(function: Callable[P, R], together: bool) -> Callable[P, R]:
     @cache
     def trailing() -> dict[str, int]:
         """Number of declared trailing axes of every array argument that has leading axes."""
-        named = {name: p.annotation for name, p in about.parameters.items() if name in readers()}
-        arrays = {name: _limits_of(hint) for name, hint in named.items() if _is_array(hint)}
+        arrays = {
+            name: _limits_of(p.annotation) for name, p in about.parameters.items() if _is_array(p.annotation)
+        }
         return {name: len(limits.last) for name, limits in arrays.items() if limits.shape is None}
 
     call.together = together  # type: ignore[attr-defined]
@@ -328,23 +356,39 @@ def _is_array(hint: Any) -> bool:
     return bare == Array or set(get_args(bare)) >= set(get_args(ArrayLike))
 
 
+def unchecked(function: Callable[P, R]) -> Callable[P, R]:
+    """Return the function or bound method behind `checked`, for a loop whose numbers were read before."""
+    inner: Callable[P, R] | None = getattr(function, "__wrapped__", None)
+    owner = getattr(function, "__self__", None)
+    if inner is None:
+        return function
+    return inner if owner is None else MethodType(inner, owner)
+
+
+def _hint_of(parameter: Parameter) -> Any:
+    """Annotation of an argument; of ``*args``, that of their tuple."""
+    hint = parameter.annotation
+    if parameter.kind is Parameter.VAR_POSITIONAL:
+        return Annotated[tuple[hint, ...], Limits(items=0)]  # type: ignore[valid-type]
+    return hint
+
+
 def _reader_of(name: str, hint: Any) -> tuple[Reader, str]:
     limits = _limits_of(hint)
-    bare = get_args(hint)[0] if get_origin(hint) is Annotated else hint
-    numeric = limits is not NONE and get_origin(bare) is not Literal
-    return reader(hint), f"{name} [{limits.unit}]" if numeric else name
+    return reader(hint), f"{name} [{limits.unit}]" if limits is not NONE and _has_numbers(hint) else name
+
+
+def _has_numbers(hint: Any) -> bool:
+    """Whether an annotation holds numbers or arrays, at any depth."""
+    return hint in NUMERIC or any(map(_has_numbers, get_args(hint)))
 
 
 def _limits_of(hint: Any) -> Limits:
-    """First `Limits` found in an annotation, at any depth."""
-    if get_origin(hint) is Annotated:
-        for extra in get_args(hint)[1:]:
-            if isinstance(extra, Limits):
-                return extra
+    """`Limits` nearest to the numbers in an annotation, at any depth."""
     for part in get_args(hint):
         if (found := _limits_of(part)) is not NONE:
             return found
-    return NONE
+    return next((extra for extra in getattr(hint, "__metadata__", ()) if isinstance(extra, Limits)), NONE)
 
 
 def reader(hint: Any, limits: Limits = NONE) -> Reader:
@@ -358,6 +402,11 @@ def reader(hint: Any, limits: Limits = NONE) -> Reader:
         return lambda what, value: _limited_array(what, value, limits)
     if hint is WholeNumbers or hint == NDArray[np.intp]:
         return lambda what, value: _limited_array(what, value, limits, whole=True)
+    if hint is Table:
+        return _table_reader
+    if origin is np.ndarray:
+        scalar = get_args(args[1])[0]
+        return lambda what, value: _typed_array(what, value, scalar)
     if origin in (Union, UnionType):
         return _union_reader(args, limits)
     if origin is Literal:
@@ -373,7 +422,7 @@ def reader(hint: Any, limits: Limits = NONE) -> Reader:
     kind = origin or hint
     if kind is type or is_typeddict(kind):
         kind = dict if is_typeddict(kind) else type
-    return lambda what, value: instance(what, value, kind)
+    return lambda what, value: instance(what, value, kind, limits.cause)
 
 
 def _union_reader(args: tuple[Any, ...], limits: Limits) -> Reader:
@@ -430,6 +479,12 @@ def _sequence_reader(origin: Any, args: tuple[Any, ...], limits: Limits) -> Read
     return read
 
 
+def _table_reader(what: str, value: Any) -> Any:
+    if "DataFrame" not in {kind.__name__ for kind in type(value).__mro__}:
+        reject(what, f"{value!r:.80}", "a pandas DataFrame")
+    return value
+
+
 def _call_reader(what: str, value: Any) -> Any:
     if not callable(value):
         reject(what, f"{value!r:.80}", "a function")
@@ -438,7 +493,7 @@ def _call_reader(what: str, value: Any) -> Any:
 
 def _limited_array(what: str, value: Any, limits: Limits, whole: bool = False) -> Any:
     alone = bool(limits.single) and not isinstance(value, list | tuple) and np.ndim(value) == 0
-    out = array(what, value, last=() if alone else limits.last, finite=limits.finite)
+    out = array(what, value, last=() if alone else limits.last, finite=limits.finite, copy=limits.copy)
     if alone:
         if limits.single == "zero" and out != 0:
             reject(what, f"{out:g}", f"0 or of shape (..., {', '.join(map(str, limits.last))})")
@@ -449,12 +504,23 @@ def _limited_array(what: str, value: Any, limits: Limits, whole: bool = False) -
         out.ndim != len(want) or any(w not in (-1, h) for w, h in zip(want, out.shape, strict=True))
     ):
         reject(what, f"shape {out.shape}", f"of shape ({', '.join('n' if w < 0 else str(w) for w in want)})")
+    if limits.axes is not None and out.ndim > limits.axes:
+        reject(what, f"shape {out.shape}", f"an array of at most {limits.axes} axes")
     limits.hold(what, out)
     if whole or limits.whole:
         if (out != np.rint(out)).any():
-            reject(what, f"{out[out != np.rint(out)].flat[0]:g}", "whole numbers")
+            reject(what, f"{out[out != np.rint(out)].flat[0]:g}", "whole numbers", limits.cause)
         out = out.astype(np.intp)
         out.setflags(write=False)
+    return out
+
+
+def _typed_array(what: str, value: Any, scalar: type[np.generic]) -> Any:
+    """Copy to a read-only array of text, of flags or of any other kind of item."""
+    out = np.array(value)
+    if out.ndim == 0 or not issubclass(out.dtype.type, scalar):
+        reject(what, f"{value!r:.80}", f"an array of {scalar.__name__.rstrip('_')}")
+    out.setflags(write=False)
     return out
 
 
@@ -602,15 +668,15 @@ def flag(what: str, value: bool) -> bool:
     return bool(given)
 
 
-def text(what: str, value: str) -> str:
-    """Return `value` if it is text, not blank."""
+def text(what: str, value: str, *, empty: bool = False, cause: str = "") -> str:
+    """Return `value` if it is text, not blank unless `empty`."""
     given: object = value
-    if not isinstance(given, str) or not given.strip():
-        reject(what, f"{given!r:.80}", "text")
+    if not isinstance(given, str) or not (empty or given.strip()):
+        reject(what, f"{given!r:.80}", "text", cause)
     return value
 
 
-def instance(what: str, value: T, kind: type | tuple[type, ...]) -> T:
+def instance(what: str, value: T, kind: type | tuple[type, ...], cause: str = "") -> T:
     """Return `value` if it is an object of that kind, or has the parts of that protocol."""
     given: object = value
     kinds = kind if isinstance(kind, tuple) else (kind,)
@@ -622,7 +688,7 @@ def instance(what: str, value: T, kind: type | tuple[type, ...]) -> T:
         missing = [part for part in parts if not hasattr(given, part)]
         if parts:
             reject(what, f"{given!r:.80}", f"an object with {', '.join(parts)}", f"no {', '.join(missing)}")
-        reject(what, f"{given!r:.80}", f"of type {names}")
+        reject(what, f"{given!r:.80}", f"of type {names}", cause)
     return value
 
 
@@ -652,11 +718,19 @@ def common_shape(what: str, *shapes: tuple[int, ...]) -> tuple[int, ...]:
         reject(what, "shapes " + ", ".join(map(str, shapes)), "broadcastable with each other")
 
 
+def broadcastable(**given: ArrayLike) -> tuple[Array, ...]:
+    """Return checked arrays in the order given; refuse shapes that do not broadcast with each other."""
+    arrays = tuple(np.asarray(value) for value in given.values())
+    common_shape(", ".join(given), *(one.shape for one in arrays))
+    return arrays
+
+
+NUMERIC = (float, int, Numbers, OptionalNumbers, WholeNumbers, ArrayLike, Array, NDArray[np.intp])
 SCALARS: dict[Any, Callable[[str, Any, Limits], Any]] = {
     float: lambda what, value, s: number(
         what, value, above=s.above, at_least=s.at_least, below=s.below, at_most=s.at_most, cause=s.cause
     ),
     int: lambda what, value, s: whole(what, value, at_least=s.at_least, at_most=s.at_most, cause=s.cause),
     bool: lambda what, value, s: flag(what, value),
-    str: lambda what, value, s: text(what, value),
+    str: lambda what, value, s: text(what, value, empty=s.items == 0, cause=s.cause),
 }

@@ -8,6 +8,8 @@ import pandas as pd
 import pytest
 import size_strut
 
+from beam.loads import read_cases
+
 ROOT = Path(__file__).resolve().parents[2]
 PICTURES = ("strain_fiber", "strain_shear", "forces", "ply_book", "landing", "shock")
 
@@ -58,7 +60,7 @@ def test_main_job_writes_tables_that_agree(run):
     assert f"{table['margin'].min():+.4f}" in said
     book = pd.read_csv(folder / "ply_book.csv")
     assert book["angle_deg"].tolist() == book["angle_deg"].tolist()[::-1]
-    loads = pd.read_csv(folder / "loads.csv")
+    loads = read_cases(folder / "loads.csv")
     assert {"starboard", "port", "nose"} == set(loads["leg"])
 
 

@@ -9,14 +9,25 @@ import re
 import types
 from collections.abc import Callable, Mapping
 from decimal import Decimal
-from typing import Annotated, Any, Literal, TypeVar, Union, get_args, get_origin, get_type_hints
+from typing import Annotated, Any, Literal, TypeVar, Union, get_args, get_origin
 
 import astropy.units
 import numpy as np
 import pint
 from numpy.typing import ArrayLike, NDArray
 
-from materials.checks import Array, Frozen, Items, Limits, Numbers, OptionalNumbers, WholeNumbers, reader
+from materials.checks import (
+    Array,
+    Frozen,
+    Items,
+    Limits,
+    Numbers,
+    OptionalNumbers,
+    Table,
+    WholeNumbers,
+    field_hints,
+    reader,
+)
 
 CLEAR = re.compile(r"got .+, must be |^Orientation code: ", re.S)
 """What, got, limit: how the library refuses. What numpy or Python say by themselves does not look like it."""
@@ -28,10 +39,13 @@ ARRAYS = (Numbers, OptionalNumbers, WholeNumbers, ArrayLike, Array, NDArray[np.i
 def declarations(function: Callable[..., Any]) -> dict[str, Any]:
     """Annotation of every argument of a function, or of every field of a class."""
     if inspect.isclass(function) and issubclass(function, Frozen):
-        hints = get_type_hints(function, include_extras=True)
+        hints = field_hints(function)
         return {name: hints[name] for name in inspect.signature(function).parameters}
-    arguments = inspect.signature(function).parameters.items()
-    return {name: p.annotation for name, p in arguments if name != "self" and p.kind is not p.VAR_KEYWORD}
+    return {
+        name: p.annotation
+        for name, p in inspect.signature(function).parameters.items()
+        if name != "self" and p.kind is not p.VAR_KEYWORD
+    }
 
 
 def parts_of(hint: Any, limits: Limits = Limits()) -> tuple[Any, Limits, bool, bool]:  # noqa: B008
@@ -80,13 +94,15 @@ def bad_values(hint: Any, good: Any) -> dict[str, Any]:
         bad |= _bad_sequences(args, good, limits)
     elif isinstance(origin, type) and issubclass(origin, Mapping):
         bad |= {"a number": 3.0}
+    elif origin is np.ndarray:
+        bad |= {"a number": 3.0, "a mapping": {}, "objects": [object()]}
     elif isinstance(origin, type) and hasattr(origin, "__iter__"):
         bad |= _bad_sequences(args, good, limits)
     elif origin is Callable or "Callable" in str(origin):
         bad |= {"a word": "word", "a number": 3.0}
-    elif isinstance(kind, type) and kind is not object:
+    elif isinstance(kind, type) and kind not in (object, Any):
         bad |= {"a word": "word", "a number": 3.0, "nan": np.nan, "a list": [good]}
-        bad |= {} if good is None or kind in (dict, type) else {"the class": type(good)}
+        bad |= {} if good is None or kind in (dict, type, Table) else {"the class": type(good)}
     return bad
 
 
@@ -131,11 +147,13 @@ def _bad_arrays(good: Array, limits: Limits) -> dict[str, Any]:
         for label, x in _outside(limits).items():
             bad[label] = np.array(good, dtype=float)
             bad[label].flat[-1] = x
+    if limits.axes is not None:
+        bad["too many axes"] = good[(None,) * (limits.axes + 1 - good.ndim)]
+    if limits.whole and good.size:
+        bad["fractions"] = good + 0.5
     want = limits.shape or limits.last
     if want and want[-1] > 0:
         bad |= {"cut short": good[..., :-1]} | ({} if limits.single == "any" else {"one number": 1.0})
-    if limits.whole:
-        bad |= {"a fraction": good + 0.5}
     if limits.definite:
         bad |= {"negative": -good, "zero": 0.0 * good, "unsymmetric": good + np.triu(good + good.max(), 1)}
     return bad
@@ -207,6 +225,6 @@ def unit_faults(function: Callable[..., Any], call: Mapping[str, Any]) -> list[s
         for library, unit in (("pint", PINT.parse_units(words)), ("astropy", astropy.units.Unit(words))):
             given = np.asarray(good, dtype=float) / 1000 * (1000 * unit)
             read = reader(hint)(f"{name} [{limits.unit}]", given)
-            if not np.allclose(read, good, rtol=1e-12, atol=0.0):
+            if not np.allclose(read, good, rtol=1e-12, atol=0.0, equal_nan=True):
                 found.append(f"{name}: {library} {given!r} read as {read!r}")
     return found
