@@ -196,7 +196,9 @@ class _Reader:
 
     def _refuse_comma(self) -> None:
         if self.comma is not None:
-            self._fail("a comma parts the two directions of a fabric only; plies are parted by /", self.comma)
+            self._fail(
+                "a comma separates the two directions of a fabric only; plies are separated by /", self.comma
+            )
 
     def _times(self, plies: list[Mark], count: int, place: int) -> list[Mark]:
         if len(plies) * count > MOST_PLIES:

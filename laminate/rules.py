@@ -1,7 +1,7 @@
 """Lay-up rules: yes or no, and the reason.
 
-These are habits of good practice rather than physics. Each has its exceptions, so each is asked by
-itself and nothing here refuses a laminate. The default limits are common practice (no single source);
+These are habits of good practice rather than physics. Each has its exceptions, so each is a function
+of its own and nothing here refuses a laminate. The default limits are common practice (no single source);
 collected for instance in J. A. Bailie, R. P. Ley, A. Pasricha, A Summary and Review of Composite
 Laminate Design Guidelines, NASA contract NAS1-19347, 1997 (from memory).
 """
@@ -33,7 +33,7 @@ class Verdict(Frozen, eq=True):
     Parameters
     ----------
     rule : str
-        What was asked.
+        Name of the rule.
     holds : bool
         Whether the laminate keeps the rule.
     reason : str
@@ -133,7 +133,7 @@ def least_share(
     share : float
         Least part of the thickness in each direction [-].
     directions_deg : sequence of float
-        The directions asked for [deg].
+        The directions that need the share [deg].
 
     Returns
     -------
@@ -222,7 +222,7 @@ def outer_plies(
     directions_deg: Directions = (45.0, -45.0),
     count: Annotated[int, Limits("-", at_least=1)] = 1,
 ) -> Verdict:
-    """Whether the outer plies, which handling and impact hit, lie off the direction of the load.
+    """Whether the outer plies, which take handling and impact damage, lie off the direction of the load.
 
     Parameters
     ----------
@@ -231,7 +231,7 @@ def outer_plies(
     directions_deg : sequence of float
         Directions allowed on the faces [deg].
     count : int
-        Number of plies asked for on each face [-].
+        Number of plies on each face that the rule looks at [-].
 
     Returns
     -------
@@ -301,12 +301,12 @@ def angle_step(
 
 
 RULES = (symmetry, balance, least_share, contiguity, outer_plies, angle_step)
-"""The rules in the order in which a designer asks them."""
+"""The rules in the order in which a designer checks them."""
 
 
 @checked
 def check(laminate: Laminate) -> tuple[Verdict, ...]:
-    """Ask all rules with their default limits.
+    """Apply all rules with their default limits.
 
     Parameters
     ----------

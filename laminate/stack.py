@@ -422,8 +422,8 @@ class Laminate(Frozen, eq=True, kw_only=False):
         ------
         ValueError: as `ply_free_strain`.
         """
-        held = self._resultants(self._free(_uniform(temperature_change), _uniform(moisture)))
-        return held @ self.compliance
+        thermal = self._resultants(self._free(_uniform(temperature_change), _uniform(moisture)))
+        return thermal @ self.compliance
 
     @checked_together
     def response(
@@ -480,11 +480,11 @@ class Laminate(Frozen, eq=True, kw_only=False):
         c = self._field("moisture", moisture, moisture_profile)
         free = self._free(dT, c)
         given, value = _prescribed(prescribed or {}, load, fixed)
-        held = self._resultants(free) + fixed
+        residual = self._resultants(free) + fixed
         return Response(
             laminate=self,
             load_deformation=plate.solve_mixed(self.abd, load, value, given),
-            residual_deformation=plate.solve_mixed(self.abd, held, np.zeros(6), given),
+            residual_deformation=plate.solve_mixed(self.abd, residual, np.zeros(6), given),
             free=free,
         )
 

@@ -190,7 +190,7 @@ def _weights(laminate: Laminate) -> tuple[Array, Array]:
     x, weight = 0.5 * (1 + x), 0.5 * weight
     h, thick = laminate.thickness, laminate.ply_thickness[:, None]
     poisson, hoop = _poisson(laminate), laminate.rotation[:, :, 1]
-    # The wall of a tube is held along the span: unit My, with ex, kx, kxy and Ny, Nxy zero.
+    # The wall of a tube cannot strain along the span: unit My, with ex, kx, kxy and Ny, Nxy zero.
     free = np.array([1, 2, 4])
     unit = np.zeros(6)
     unit[free] = np.linalg.inv(laminate.abd[free[:, None], free])[:, 2]

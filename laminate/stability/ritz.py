@@ -18,7 +18,7 @@ SUPPORTS = {"free": 0, "simply supported": 1, "clamped": 2}
 
 
 class NotConverged(RuntimeError):
-    """The trial functions are too few for the answer asked."""
+    """The trial functions are too few for a converged answer."""
 
 
 def _evaluate(ends: Pair, terms: int, s: Array) -> Array:

@@ -48,10 +48,10 @@ def test_cross_ply_expansion_in_three_dimensions():
     load = np.array([(C0 @ a0)[0] + (C90 @ a90)[0], (C0 @ a0)[2], (C90 @ a90)[2]])
     _, ez, other = np.linalg.solve(K, load)
     assert other == pytest.approx(ez, rel=1e-12)
-    # What the stacking does to the corner fades as the plies get many and thin.
+    # The effect of the stacking on the corner falls as the plies get many and thin.
     few, many = (thickness_expansion(Laminate.from_code(f"[0/90]{n}s", PLY), 1.0) / ez - 1 for n in (5, 40))
     assert 0 < 7 * many < few < 0.02
-    assert ez > 1.3 * PLY.alpha2  # held in the plane, it goes where it can
+    assert ez > 1.3 * PLY.alpha2  # its strain in the plane is suppressed
 
 
 def arc(angles, R, dT):
@@ -135,9 +135,9 @@ def test_weights_by_brute_force(angles, tenths):
     def stress(deformation):
         return np.einsum("zij,zj->zi", wall.q_bar[ply], deformation[:3] + z[:, None] * deformation[3:])
 
-    held = np.zeros(6)
-    held[[1, 2, 4]] = np.linalg.solve(wall.abd[np.ix_([1, 2, 4], [1, 2, 4])], [0.0, 0.0, 1.0])
-    unit, actual = stress(held), stress(np.linalg.solve(wall.abd, loads))
+    state = np.zeros(6)
+    state[[1, 2, 4]] = np.linalg.solve(wall.abd[np.ix_([1, 2, 4], [1, 2, 4])], [0.0, 0.0, 1.0])
+    unit, actual = stress(state), stress(np.linalg.solve(wall.abd, loads))
 
     def contraction(s):
         in_ply = np.einsum("zji,zj->zi", np.linalg.inv(wall.rotation)[ply], s)

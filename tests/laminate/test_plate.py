@@ -42,8 +42,8 @@ def test_a_ply_of_no_thickness_is_left_out() -> None:
     kept = [0, 2, 3]
     assert_allclose(plate.abd(Q_BAR, t), plate.abd(Q_BAR[kept], t[kept]), rtol=1e-12)
     free = RNG.normal(size=(4, 2, 3))
-    held = plate.thermal_resultants(Q_BAR, t, free)
-    assert_allclose(held, plate.thermal_resultants(Q_BAR[kept], t[kept], free[kept]), rtol=1e-12)
+    thermal = plate.thermal_resultants(Q_BAR, t, free)
+    assert_allclose(thermal, plate.thermal_resultants(Q_BAR[kept], t[kept], free[kept]), rtol=1e-12)
 
 
 def test_one_homogeneous_plate() -> None:
@@ -81,8 +81,8 @@ def test_uniform_free_strain_needs_one_surface_only() -> None:
 
 def test_a_common_free_strain_only_stretches() -> None:
     K = plate.abd(Q_BAR, T)
-    held = plate.thermal_resultants(Q_BAR, T, np.broadcast_to([1e-3, -2e-3, 5e-4], (4, 1, 3)))
-    assert_allclose(plate.inverse(K) @ held, [1e-3, -2e-3, 5e-4, 0, 0, 0], atol=1e-12)
+    thermal = plate.thermal_resultants(Q_BAR, T, np.broadcast_to([1e-3, -2e-3, 5e-4], (4, 1, 3)))
+    assert_allclose(plate.inverse(K) @ thermal, [1e-3, -2e-3, 5e-4, 0, 0, 0], atol=1e-12)
 
 
 def test_inverse_of_a_badly_scaled_stiffness() -> None:
@@ -112,10 +112,10 @@ def test_leading_axes_equal_their_loop() -> None:
     Q = q_rotated(np.stack(material)[:, None, None], angles)
     K = plate.abd(Q, t)
     free = RNG.normal(size=(3, 4, 2, 3))
-    held = plate.thermal_resultants(Q, t, free)
+    thermal = plate.thermal_resultants(Q, t, free)
     flexible = plate.inverse(K)
-    assert (K.shape, held.shape) == ((2, 3, 6, 6), (2, 3, 6))
+    assert (K.shape, thermal.shape) == ((2, 3, 6, 6), (2, 3, 6))
     for i, j in np.ndindex(2, 3):
         assert_allclose(K[i, j], plate.abd(Q[i, j], t[j]), rtol=1e-12)
-        assert_allclose(held[i, j], plate.thermal_resultants(Q[i, j], t[j], free[j]), rtol=1e-12)
+        assert_allclose(thermal[i, j], plate.thermal_resultants(Q[i, j], t[j], free[j]), rtol=1e-12)
         assert_allclose(flexible[i, j], plate.inverse(K[i, j]), rtol=1e-12)

@@ -118,12 +118,12 @@ def test_carpet_values():
 
 def test_carpet_lines():
     ax = plots.plot_carpet(T300, "Ex", step=0.25)
-    held = family_property(T300, "Ex", np.full(101, 0.5), np.linspace(0.0, 0.5, 101)) / 1e9
-    assert any(np.allclose(line.get_ydata(), held) for line in ax.lines if len(line.get_ydata()) == 101)
-    held_90 = (
+    fixed = family_property(T300, "Ex", np.full(101, 0.5), np.linspace(0.0, 0.5, 101)) / 1e9
+    assert any(np.allclose(line.get_ydata(), fixed) for line in ax.lines if len(line.get_ydata()) == 101)
+    fixed_90 = (
         family_property(T300, "Ex", 0.75 - np.linspace(0.0, 0.75, 101), np.linspace(0.0, 0.75, 101)) / 1e9
     )
-    assert any(np.allclose(line.get_ydata(), held_90) for line in ax.lines if len(line.get_ydata()) == 101)
+    assert any(np.allclose(line.get_ydata(), fixed_90) for line in ax.lines if len(line.get_ydata()) == 101)
     written = [text.get_text() for text in ax.texts]
     assert written == [share for share in ("0", "25", "50", "75", "100") for _ in range(2)]
     # The shear modulus is a single line.

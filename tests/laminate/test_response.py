@@ -130,25 +130,25 @@ def test_prescribed_deformations_come_out_and_their_loads_are_reactions(names: t
     order = ("ex", "ey", "gxy", "kx", "ky", "kxy")
     value = dict(zip(order, (1e-3, -5e-4, 2e-4, 0.3, -0.1, 0.2), strict=True))
     load = np.concatenate([N, M])
-    held = np.isin(order, names)
-    load[held] = 0.0
+    fixed = np.isin(order, names)
+    load[fixed] = 0.0
     r = STACK.response(
         N=load[:3], M=load[3:], prescribed={n: value[n] for n in names}, temperature_change=-100
     )
-    assert_allclose(r.deformation[held], [value[n] for n in order if n in names], rtol=1e-12)
+    assert_allclose(r.deformation[fixed], [value[n] for n in order if n in names], rtol=1e-12)
     back = np.concatenate([r.N, r.M])
-    assert_allclose(back[~held], load[~held], rtol=1e-7, atol=1e-7)
+    assert_allclose(back[~fixed], load[~fixed], rtol=1e-7, atol=1e-7)
     assert_allclose(resultants(STACK, r.stress), back, rtol=1e-7, atol=1e-7)
-    assert_allclose(r.residual_deformation[held], 0, atol=1e-18)
+    assert_allclose(r.residual_deformation[fixed], 0, atol=1e-18)
 
 
 def test_a_wall_held_flat() -> None:
-    """Hoop load zero but hoop strain free is the default; hoop strain held gives the stiffer wall."""
+    """Hoop load zero but hoop strain free is the default; hoop strain fixed gives the stiffer wall."""
     free = CROSS.response(N=(1e5, 0, 0))
-    held = CROSS.response(N=(1e5, 0, 0), prescribed={"ey": 0.0})
+    fixed = CROSS.response(N=(1e5, 0, 0), prescribed={"ey": 0.0})
     assert_allclose(1e5 / free.midplane_strain[0], CROSS.moduli().Ex * CROSS.thickness, rtol=1e-12)
-    assert_allclose(1e5 / held.midplane_strain[0], CROSS.A[0, 0], rtol=1e-12)
-    assert_allclose(held.N[1], CROSS.A[0, 1] * held.midplane_strain[0], rtol=1e-12)
+    assert_allclose(1e5 / fixed.midplane_strain[0], CROSS.A[0, 0], rtol=1e-12)
+    assert_allclose(fixed.N[1], CROSS.A[0, 1] * fixed.midplane_strain[0], rtol=1e-12)
 
 
 def test_all_loads_or_all_deformations_are_inverse_to_each_other() -> None:

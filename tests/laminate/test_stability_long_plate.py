@@ -124,7 +124,7 @@ def test_anisotropy_bound_holds(angles, nx, nxy, ny, nb):
     try:
         full, plain = (strip_buckling(d, 0.1, terms=14, **load).ratio for d in (D, without))
     except NotConverged:
-        # A wall pulled far harder than pressed, at ratios without interest.
+        # Tension far above compression, at ratios without interest.
         assume(False)
     rho = anisotropy_bound(D)
     assert 0.0 <= rho < 1.0

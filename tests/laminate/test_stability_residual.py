@@ -60,8 +60,8 @@ def test_strip_under_load_and_residual_buckles_there(nx, nxy, nx0, nxy0):
 
 def test_residual_acts_in_its_sense():
     load, rest = -0.8 * ALONE.Nx, 0.2 * ALONE.Nx
-    plain, pressed, relieved = (buckling_ratio(D, WIDTH, load, residual_Nx=n) for n in (0.0, -rest, rest))
-    assert_allclose([plain, pressed, relieved], [1.25, 1.0, 1.5], rtol=1e-13)
+    plain, compressed, relieved = (buckling_ratio(D, WIDTH, load, residual_Nx=n) for n in (0.0, -rest, rest))
+    assert_allclose([plain, compressed, relieved], [1.25, 1.0, 1.5], rtol=1e-13)
     shear = buckling_ratio(D, WIDTH, 0.0, ALONE.Nxy, residual_Nxy=np.array([0.5, -0.5]) * ALONE.Nxy)
     assert_allclose(shear, [0.5, 1.5], rtol=1e-13)
 

@@ -110,8 +110,8 @@ def test_long_curved_strip_in_compression(Z):
 
 
 def test_holding_the_edges_stiffens():
-    free, held = (panel_buckling(SHEET, 0.1, 0.5, -1.0, hold_v=h).ratio for h in (False, True))
-    assert held > 1.05 * free
+    free, fixed = (panel_buckling(SHEET, 0.1, 0.5, -1.0, hold_v=h).ratio for h in (False, True))
+    assert fixed > 1.05 * free
 
 
 def test_panel_takes_terms_until_they_are_enough_and_says_when_they_cannot_be():

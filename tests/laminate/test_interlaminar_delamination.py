@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 from walls import T300_5208, ply_Q, stack_abd, turned
 
-from laminate.interlaminar import interlaminar_shear
+from laminate.interlaminar import delamination_ratio, interlaminar_shear
 
 SHEET = ply_Q(70e9, 70e9, 70e9 / 2.6, 0.3)
 
@@ -83,3 +83,15 @@ def test_slope_is_that_of_the_in_plane_stress():
 def test_what_is_no_stack_is_refused(q_bar, thickness, match):
     with pytest.raises(ValueError, match=match):
         interlaminar_shear(q_bar, thickness, [1.0, 2.0])
+
+
+def test_delamination():
+    S = {"tensile_strength": 30e6, "shear_strength": 60e6}
+    radial, shear = (
+        np.array([30e6, 0.0, 15e6, -90e6, 0.0, -1e6]),
+        np.array([0.0, -60e6, 30e6, 30e6, 0.0, 0.0]),
+    )
+    R = delamination_ratio(radial, shear, **S)
+    assert_allclose(R, [1.0, 1.0, np.sqrt(2.0), 2.0, np.inf, np.inf])
+    on_surface = np.hypot(R[:4] * np.maximum(radial[:4], 0) / 30e6, R[:4] * shear[:4] / 60e6)
+    assert_allclose(on_surface, 1.0)

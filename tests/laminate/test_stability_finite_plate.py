@@ -50,11 +50,11 @@ def finite_element_ratio(D, a, b, load, n):
         (ux, uy), (vx, vy) = u.grad, v.grad
         return load[0] * ux * vx + load[1] * uy * vy + load[2] * (ux * vy + uy * vx)
 
-    held = []
+    fixed = []
     for axis, slope, size in ((0, "u_y", a), (1, "u_x", b)):
         edge = mesh.facets_satisfying(lambda x, i=axis, end=size: np.isclose(x[i] * (x[i] - end), 0.0))
-        held += [basis.get_dofs(edge).nodal[name] for name in ("u", slope)]
-    free = np.setdiff1d(np.arange(basis.N), np.concatenate(held))
+        fixed += [basis.get_dofs(edge).nodal[name] for name in ("u", slope)]
+    free = np.setdiff1d(np.arange(basis.N), np.concatenate(fixed))
     K, G = (form.assemble(basis).toarray()[np.ix_(free, free)] for form in (energy, work))
     return -1.0 / eigh(G, K, eigvals_only=True, subset_by_index=[0, 0])[0]
 
