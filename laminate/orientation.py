@@ -24,7 +24,7 @@ letter in line are this library's way to write what the practice sets as a bar o
 """
 
 from collections.abc import Sequence
-from typing import Annotated, Any
+from typing import Annotated
 
 import numpy as np
 
@@ -93,7 +93,7 @@ def code(
     angles: Annotated[
         Sequence[float], Limits("deg", at_least=-90.0, at_most=90.0, cause="turn it by 180 deg")
     ],
-    labels: Sequence[Any] | None = None,
+    labels: Annotated[Sequence[str], Limits(items=0)] | None = None,
 ) -> str:
     """Shortest orientation code of a stack.
 

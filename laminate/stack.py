@@ -80,7 +80,7 @@ class Ply(Frozen, eq=True, kw_only=False):
     (135.0, 135.0)
     """
 
-    lamina: Lamina
+    lamina: Annotated[Lamina, Limits(cause="arguments in another order?")]
     angle_deg: Annotated[float, Limits("deg", at_least=-180.0, at_most=180.0)]
 
     @property
@@ -134,7 +134,7 @@ class Laminate(Frozen, eq=True, kw_only=False):
     array([ 0.00144, -0.00042])
     """
 
-    plies: Items[Ply]
+    plies: Annotated[Items[Ply], Limits(cause="wrap it: Ply(lamina, angle_deg)")]
 
     def __hash__(self) -> int:
         return self._hash

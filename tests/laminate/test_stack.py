@@ -163,6 +163,8 @@ LARGE = Lamina(name="x", E1=1e9, E2=1e9, G12=1e9, nu12=0.3, thickness=1e-3, dens
 @pytest.mark.parametrize(
     ("make", "says"),
     [
+        (lambda: Laminate((CARBON,)), r"plies\[0\].*wrap it"),
+        (lambda: Ply(45.0, CARBON), "another order"),
         (lambda: Laminate.from_code("[0C/90G]", CARBON), "a mapping"),
         (lambda: Laminate.from_code("[0C/90G]", {"C": CARBON}), "'G'"),
         (lambda: Laminate.from_code("[0/90", CARBON), "Orientation code"),
