@@ -1,7 +1,7 @@
-"""Unfolding of corners: tension through the thickness of curved walls, from flattening, load and cure together.
+"""Unfolding of corners: tension through the thickness of curved walls, from ovalization, load and cure together.
 
 A curved wall under a hoop moment that unfolds it, or under hoop tension, is pulled apart between its plies. Its hoop
-loads have three parts: flattening grows with the square of the load factor R (`beam.section.flattening`), the
+loads have three parts: ovalization grows with the square of the load factor R (`beam.section.ovalization`), the
 linear theory with its spring-in under load grows with R, cure and moisture do not grow (`beam.section.spring_in`). At
 each height the radial stress is linear in hoop force and moment, so it is a quadratic in R there,
 
@@ -19,7 +19,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from beam.section.flattening import flattening_form
+from beam.section.ovalization import ovalization_form
 from beam.section.spring_in import spring_in_loads, spring_in_recovery
 from beam.strength.requirement import Service
 from beam.strength.section_forces import PLACES
@@ -93,7 +93,7 @@ def unfolding_ratios(
     soft[curved] = np.array([thickness_compliance(wall) for wall in kinds])[kind]
     free = np.stack([wall.free_strain(change, moisture) for wall in laminates], axis=-2)
 
-    form = flattening_form(states, at)[curved] * opens[..., None, None]
+    form = ovalization_form(states, at)[curved] * opens[..., None, None]
     square, mixed, still = (
         np.einsum("wpkij,sci,scj->scwpk", form, *np.broadcast_arrays(one, other), optimize=True)
         for one, other in ((F, F), (F, H), (H, H))

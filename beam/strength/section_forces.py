@@ -104,7 +104,7 @@ def wall_loads(
 ) -> WallLoads:
     """Wall loads at one station [m] of forces (1 or service, case, 6) and restraint (service, 6) [N, N m]."""
     section = strut.section(station)
-    running = [np.moveaxis(section.wall_loads_along(one, PLACES), 0, -2) for one in forces]
+    running = [np.moveaxis(section.wall_loads(one, PLACES), 0, -2) for one in forces]
     laminates = [strut.ply_book.laminate(name, station) for name in strut.mold_line.wall_names]
     laminae = [ply.lamina for ply in strut.ply_book.plies]
     fixed = []
@@ -113,7 +113,7 @@ def wall_loads(
         free = np.stack([wall.free_strain(change, service.moisture) for wall in laminates])
         rest = residual_wall_loads(section.states, free, PLACES)
         if restraint is not None:
-            rest = rest + section.wall_loads_along(restraint[index], PLACES)
+            rest = rest + section.wall_loads(restraint[index], PLACES)
         fixed.append(rest[..., None, :])
     return WallLoads(tuple(running * (len(services) // len(running))), tuple(fixed))
 

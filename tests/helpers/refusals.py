@@ -147,6 +147,10 @@ def _bad_arrays(good: Array, limits: Limits) -> dict[str, Any]:
         for label, x in _outside(limits).items():
             bad[label] = np.array(good, dtype=float)
             bad[label].flat[-1] = x
+    if limits.axes is not None:
+        bad["too many axes"] = good[(None,) * (limits.axes + 1 - good.ndim)]
+    if limits.whole and good.size:
+        bad["fractions"] = good + 0.5
     want = limits.shape or limits.last
     if want and want[-1] > 0:
         bad |= {"cut short": good[..., :-1], "one number": 1.0}

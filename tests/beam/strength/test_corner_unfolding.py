@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 from small_strut import CLOTH, LENGTH, LOADS, MOLD_LINE, REQUIREMENT, TAPE, lattice
 
-from beam.section.flattening import flattening_loads
+from beam.section.ovalization import ovalization_loads
 from beam.section.spring_in import spring_in_loads, spring_in_recovery
 from beam.strength import corner_unfolding
 from beam.strength.corner_unfolding import radial_influence, unfolding_ratio, unfolding_ratios
@@ -128,7 +128,9 @@ def tension(section, corner, place, change, loads):
     per = spring_in_recovery(section.states, np.stack([one.abd for one in walls]), soft, at)[corner, place]
     free = np.stack([one.free_strain(change) for one in walls])
     cure = spring_in_loads(section.states, free, [thickness_expansion(one, change) for one in walls], at)
-    hoop = loads @ per.T + cure[corner, place] + flattening_loads(section.states, loads, at)[:, corner, place]
+    hoop = (
+        loads @ per.T + cure[corner, place] + ovalization_loads(section.states, loads, at)[:, corner, place]
+    )
     inner = contour.length[corner] / (np.pi / 2) - wall.thickness / 2
     # Outer side in tension closes a corner of the skin.
     return radial_peak(inner, wall.thickness, -hoop[:, 1], hoop[:, 0], **corner_moduli(wall)._asdict())[0]
