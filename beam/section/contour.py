@@ -16,7 +16,18 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from beam.section.topology import Topology, topology
-from materials.checks import Array, Frozen, Items, Limits, Numbers, WholeNumbers, checked, common_shape, default, reject
+from materials.checks import (
+    Array,
+    Frozen,
+    Items,
+    Limits,
+    Numbers,
+    WholeNumbers,
+    checked,
+    common_shape,
+    default,
+    reject,
+)
 
 Complex = NDArray[np.complex128]
 Places: TypeAlias = Annotated[
