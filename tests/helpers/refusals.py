@@ -223,6 +223,6 @@ def unit_faults(function: Callable[..., Any], call: Mapping[str, Any]) -> list[s
         for library, unit in (("pint", PINT.parse_units(words)), ("astropy", astropy.units.Unit(words))):
             given = np.asarray(good, dtype=float) / 1000 * (1000 * unit)
             read = reader(hint)(f"{name} [{limits.unit}]", given)
-            if not np.allclose(read, good, rtol=1e-12, atol=0.0):
+            if not np.allclose(read, good, rtol=1e-12, atol=0.0, equal_nan=True):
                 found.append(f"{name}: {library} {given!r} read as {read!r}")
     return found
