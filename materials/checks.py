@@ -20,7 +20,7 @@ from functools import cache, wraps
 from html import escape
 from inspect import Parameter, signature
 from numbers import Real
-from types import UnionType
+from types import MethodType, UnionType
 from typing import (
     TYPE_CHECKING,
     Annotated,
@@ -69,14 +69,16 @@ class Limits:
         Whole shape of an array; -1 stands for any length [-].
     last : tuple of int
         Trailing shape of an array [-].
+    axes : int, optional
+        Most axes of an array [-].
     finite : bool
         Refuse NaN and infinity.
+    whole : bool
+        Refuse fractions; an array arrives as one of whole numbers.
     items : int
         Fewest items of a sequence; 0 also lets a text be blank [-].
     copy : bool
         Copy an array; False reads a large argument in place, for a function that does not keep it.
-    whole : bool
-        Refuse an array with a number that is not whole.
 
     Examples
     --------
@@ -92,10 +94,11 @@ class Limits:
     cause: str = ""
     shape: tuple[int, ...] | None = None
     last: tuple[int, ...] = ()
+    axes: int | None = None
     finite: bool = True
+    whole: bool = False
     items: int = 1
     copy: bool = True
-    whole: bool = False
 
     def hold(self, what: str, values: Array) -> None:
         """Refuse the first number outside the limits."""
@@ -295,6 +298,15 @@ def checked(function: Callable[P, R]) -> Callable[P, R]:
     return call
 
 
+def unchecked(function: Callable[P, R]) -> Callable[P, R]:
+    """Return the function or bound method behind `checked`, for a loop whose numbers were read before."""
+    inner: Callable[P, R] | None = getattr(function, "__wrapped__", None)
+    owner = getattr(function, "__self__", None)
+    if inner is None:
+        return function
+    return inner if owner is None else MethodType(inner, owner)
+
+
 def _hint_of(parameter: Parameter) -> Any:
     """Annotation of an argument; of ``*args``, that of their tuple."""
     hint = parameter.annotation
@@ -428,6 +440,8 @@ def _limited_array(what: str, value: Any, limits: Limits, whole: bool = False) -
         out.ndim != len(want) or any(w not in (-1, h) for w, h in zip(want, out.shape, strict=True))
     ):
         reject(what, f"shape {out.shape}", f"of shape ({', '.join('n' if w < 0 else str(w) for w in want)})")
+    if limits.axes is not None and out.ndim > limits.axes:
+        reject(what, f"shape {out.shape}", f"an array of at most {limits.axes} axes")
     limits.hold(what, out)
     if whole or limits.whole:
         if (out != np.rint(out)).any():

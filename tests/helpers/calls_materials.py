@@ -17,7 +17,15 @@ FIBER = {
     "name": "carbon", "E1": 230e9, "E2": 15e9, "G12": 24e9, "nu12": 0.2, "density": 1760.0, "alpha1": -0.5e-6,
     "alpha2": 10e-6, "source": SOURCE,
 }  # fmt: skip
-MATRIX = {"name": "epoxy", "E": 3.5e9, "nu": 0.35, "density": 1200.0, "alpha": 55e-6, "beta": 0.33, "source": SOURCE}
+MATRIX = {
+    "name": "epoxy",
+    "E": 3.5e9,
+    "nu": 0.35,
+    "density": 1200.0,
+    "alpha": 55e-6,
+    "beta": 0.33,
+    "source": SOURCE,
+}
 STRENGTHS = {"Xt": 1e9, "Xc": 1e9, "Yt": 4e7, "Yc": 1e8, "S": 7e7}
 STRAINS = {"e1t": 0.01, "e1c": 0.01, "e2t": 0.005, "e2c": 0.01, "g12": 0.02}
 SAID = {"basis": "B", "condition": "dry", "source": SOURCE}
