@@ -132,7 +132,7 @@ def sheet_1600():
     ],
 )
 def test_loads_of_a_1600_lb_airplane(condition, leg, column, value):
-    cases = ground_cases(sheet_1600(), load_factor=3.0)
+    cases = ground_cases(sheet_1600(), Landing(load_factor=3.0))
     rows = cases[(cases.condition == condition) & (cases.leg == leg)]
     assert len(rows) == 2  # forward and aft c.g.
     for load in rows[column] / pound_force:
@@ -142,7 +142,7 @@ def test_loads_of_a_1600_lb_airplane(condition, leg, column, value):
 @pytest.mark.parametrize(("n", "ratio"), [(2.67, "0.3332"), (3.0, "0.3214")])
 def test_drag_over_vertical_reaction_is_not_a_quarter(n, ratio):
     """Kn/(n - L) at K 0.25; derived."""
-    cases = ground_cases(sheet_1600(), load_factor=n)
+    cases = ground_cases(sheet_1600(), Landing(load_factor=n))
     row = cases[cases.condition == "nose clear, peak vertical"].iloc[0]
     assert row.Fx / row.Fz == printed(ratio)
 
@@ -150,7 +150,7 @@ def test_drag_over_vertical_reaction_is_not_a_quarter(n, ratio):
 @pytest.mark.parametrize(("leg", "ratio"), [("starboard", "0.752"), ("port", "0.496")])
 def test_side_over_vertical(leg, ratio):
     """23.485; derived."""
-    cases = ground_cases(sheet_1600(), load_factor=3.0)
+    cases = ground_cases(sheet_1600(), Landing(load_factor=3.0))
     row = cases[(cases.condition == "side load, starboard wheel inboard") & (cases.leg == leg)].iloc[0]
     assert abs(row.Fy / row.Fz) == printed(ratio)
 
@@ -196,7 +196,7 @@ def test_contact_speed_of_the_cases_is_the_printed_one():
         stall_speed=45 * knot,
     )
     wheel = SpinUp(wheel_inertia=0.08 * SLUG_FT2, rolling_radius=0.45 * foot, time_to_peak=0.15)
-    cases = ground_cases(airplane, load_factor=n, spin_up=wheel).set_index("condition")
+    cases = ground_cases(airplane, Landing(load_factor=n, spin_up=wheel)).set_index("condition")
     row = cases.loc["nose clear, spin-up"].iloc[0]
     assert row.Fx / pound_force == printed("759.02")
     assert row.Fz / pound_force == printed("948.8")

@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from beam.loads.layout_checks import Check
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from loads_airplane import airplanes, tourer
@@ -29,7 +30,6 @@ from beam.loads import (
     turnover_angle,
 )
 from beam.loads.layout import sunk_nose_height
-from beam.loads.layout_checks import Check
 from beam.loads.wheels import radial_limit_load, skid_deceleration, static_wheel_loads
 
 FULL = {

@@ -91,7 +91,7 @@ def test_its_load_factor_is_below_the_floor_of_part_23():
 
 def test_it_gets_the_same_table():
     table = case_table(case_list(tourer(), Touchdown(reaction_factor=1.6), conditions=CODE))
-    part23 = ground_cases(tourer(), load_factor=3.0)
+    part23 = ground_cases(tourer(), Landing(load_factor=3.0))
     assert list(table.columns) == list(part23.columns)
     assert (table.dtypes == part23.dtypes).all()
     assert len(table) == 8

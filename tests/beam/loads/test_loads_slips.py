@@ -23,7 +23,7 @@ from beam.loads import (
 from beam.strut_cases import design_cases
 
 STATIC = static_reactions(tarn.AIRPLANE)
-CASES = ground_cases(tarn.AIRPLANE, load_factor=3.0)
+CASES = ground_cases(tarn.AIRPLANE, Landing(load_factor=3.0))
 
 
 @pytest.mark.parametrize(
@@ -106,13 +106,13 @@ def test_a_case_heavier_than_the_airplane():
 def test_the_wheel_that_spins_up_is_that_of_the_airplane(which, changes, message):
     wheel = SpinUp(**{"wheel_inertia": 0.2, "rolling_radius": 0.17, "time_to_peak": 0.1} | changes)
     with pytest.raises(ValueError, match=message):
-        ground_cases(tourer(), load_factor=3.0, **{which: wheel})
+        ground_cases(tourer(), Landing(load_factor=3.0, **{which: wheel}))
 
 
 def test_a_slippery_tire_is_not_loaded_beyond_its_peak():
     """At the cap of 0.8 of the peak, drag over a friction of 0.5 would be 1.6 times the peak."""
     heavy = SpinUp(wheel_inertia=20.0, rolling_radius=0.18, time_to_peak=0.05, friction=0.5)
-    table = ground_cases(tourer(), load_factor=3.0, spin_up=heavy)
+    table = ground_cases(tourer(), Landing(load_factor=3.0, spin_up=heavy))
     clear = table[(table.paragraph == "23.479(a)(2)(ii)") & (table.mass == 1180.0) & (table.cg == "aft")]
     peak = (3.0 - 2 / 3) * 1180.0 * 9.80665 / 2
     assert np.allclose(clear.Fz, peak, rtol=1e-12)

@@ -23,7 +23,7 @@ LANDING = Landing(load_factor=3.0)
 
 def test_every_row_has_its_place():
     airplane = tourer(flight_gear=FlightGear(**LEG), steering_torque=150.0)
-    cases = ground_cases(airplane, load_factor=3.0, reserve_load_factor=4.2, conditions=EVERY)
+    cases = ground_cases(airplane, Landing(load_factor=3.0, reserve_load_factor=4.2), conditions=EVERY)
     assert not cases.duplicated(["paragraph", "condition", "leg", "mass", "cg"]).any()
     assert not cases.isna().any().any()
     assert list(cases.columns[:11]) == [
@@ -64,19 +64,19 @@ def test_symmetric_airplane_gives_symmetric_legs(airplane):
 def test_no_paragraph_that_part_23_does_not_have():
     """There is no 23.498; tail wheels (23.497) and skis (23.505) are not covered and must not seem to be."""
     airplane = tourer(flight_gear=FlightGear(**LEG))
-    cases = ground_cases(airplane, load_factor=3.0, reserve_load_factor=4.2, conditions=EVERY)
+    cases = ground_cases(airplane, Landing(load_factor=3.0, reserve_load_factor=4.2), conditions=EVERY)
     assert not cases.paragraph.str.contains("497|498|505").any()
 
 
 def test_tables_in_us_units():
     """Converted by hand: 1 lb = 0.45359237 kg, 1 lbf = 4.4482216152605 N, 1 in = 0.0254 m (exact by definition)."""
-    si, us = (ground_cases(tourer(), load_factor=3.0, units=units) for units in ("SI", "US"))
+    si, us = (ground_cases(tourer(), Landing(load_factor=3.0), units=units) for units in ("SI", "US"))
     assert us["Fz [lbf]"].to_numpy() == pytest.approx(si.Fz / 4.4482216152605)
     assert us["mass [lb]"].to_numpy() == pytest.approx(si.mass / 0.45359237)
     assert us["attitude_deg"].equals(si.attitude_deg)
     assert not {"Fz", "mass", "Mx"} & set(us.columns)
     pivot = [
-        ground_cases(tourer(), load_factor=3.0, conditions=HANDLING[2:], units=units)
+        ground_cases(tourer(), Landing(load_factor=3.0), conditions=HANDLING[2:], units=units)
         for units in ("SI", "US")
     ]
     assert pivot[0].Mz.any()
