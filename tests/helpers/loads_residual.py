@@ -12,7 +12,7 @@ MIRROR = np.array([1.0, -1.0, 1.0])
 
 
 def residuals(airplane, balanced):
-    """Sums of all forces over weight and of all moments about the nose contact over weight times wheelbase (case, 6)."""
+    """Sums over weight of forces, and over weight times wheelbase of moments about the nose contact (case, 6)."""
     nose, main = airplane.nose_contact, airplane.main_contact
     line = (main - nose) * (1.0, 0.0, 1.0)
     normal = np.array([-line[2], 0.0, line[0]]) / np.hypot(line[0], line[2])  # up, when it stands
