@@ -53,7 +53,12 @@ class DesignCases(Frozen):
 
     Examples
     --------
-    See `design_cases`, which returns it.
+    >>> import beam, tarn  # examples/tarn.py
+    >>> landing = beam.Landing(load_factor=2.96)
+    >>> cases = beam.ground_cases(tarn.AIRPLANE, landing)
+    >>> static = beam.static_reactions(tarn.AIRPLANE)
+    >>> design_cases(tarn.GEAR, cases, tarn.MOLD_LINE, static=static).loads.at.round(3).tolist()
+    [0.62, 0.297]
     """
 
     labels: NDArray[np.str_]
@@ -109,11 +114,13 @@ def design_cases(
 
     Examples
     --------
-    With the invented airplane of ``examples/tarn.py``::
-
-        cases = beam.ground_cases(tarn.AIRPLANE, landing)
-        static = beam.static_reactions(tarn.AIRPLANE)
-        design = beam.design_cases(tarn.GEAR, cases, tarn.MOLD_LINE, static=static)
+    >>> import beam, tarn  # examples/tarn.py
+    >>> landing = beam.Landing(load_factor=2.96)
+    >>> cases = beam.ground_cases(tarn.AIRPLANE, landing)
+    >>> static = beam.static_reactions(tarn.AIRPLANE)
+    >>> design = design_cases(tarn.GEAR, cases, tarn.MOLD_LINE, static=static)
+    >>> len(design.labels), str(design.labels[0])
+    (88, '23.479(a)(2)(i) three-point, peak vertical, 1180 kg fwd, stroke 25 %')
     """
     miss = float(np.linalg.norm(mold_line.tip - gear.link.pivot))
     if miss > 1e-6:

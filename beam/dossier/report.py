@@ -112,7 +112,9 @@ def airplane(sheet: Airplane, *, units: Units = "SI") -> str:
 
     Examples
     --------
-    With the invented airplane of ``examples/tarn.py``: ``print(report.airplane(tarn.AIRPLANE))``.
+    >>> import tarn  # examples/tarn.py
+    >>> print(airplane(tarn.AIRPLANE, units="US").splitlines()[0])
+    maximum mass, landing mass [lb]                       2734, 2601
     """
     from_nose = np.array([sheet.cg_forward, sheet.cg_aft, sheet.main_contact])[:, 0] - sheet.nose_contact[0]
     forward, aft, wheelbase = from_nose.tolist()
@@ -147,7 +149,9 @@ def reactions(static: Table, *, units: Units = "SI") -> str:
 
     Examples
     --------
-    With the invented airplane of ``examples/tarn.py``: ``print(report.reactions(static_reactions(tarn.AIRPLANE)))``.
+    >>> import beam, tarn  # examples/tarn.py
+    >>> print(reactions(beam.static_reactions(tarn.AIRPLANE)).splitlines()[1])
+     1240.000 forward      2.432           4.864           0.800
     """
     table, force = (
         _in_units(static, {"mass": ("mass",), "force": ("nose", "main")}, units),
@@ -180,7 +184,10 @@ def landing(drop: Drop, *, units: Units = "SI") -> str:
 
     Examples
     --------
-    With a drop of the gear of ``examples/tarn.py``: ``print(report.landing(drop))``.
+    >>> import beam, tarn  # examples/tarn.py
+    >>> ride = beam.drop(tarn.GEAR, mass=590, speed=2.85, lift_ratio=2 / 3)
+    >>> print(landing(ride).splitlines()[0])
+    descent speed [m/s]                               2.850
     """
     rows = (
         ("descent speed", drop.speed, "speed", ".3f"),
@@ -221,7 +228,11 @@ def loads(cases: Table, *, leg: Literal["starboard", "port", "nose"], units: Uni
 
     Examples
     --------
-    With the invented airplane of ``examples/tarn.py``: ``print(report.loads(cases, leg="starboard"))``.
+    >>> import beam, tarn  # examples/tarn.py
+    >>> landing = beam.Landing(load_factor=2.96)
+    >>> cases = beam.ground_cases(tarn.AIRPLANE, landing)
+    >>> "23.485" in loads(cases, leg="starboard")
+    True
     """
     forces = ["Fx", "Fy", "Fz"]
     columns = ["paragraph", "condition", "mass", "cg", *forces, "applied_at", "shock", "attitude_deg"]
@@ -248,7 +259,10 @@ def layout(checks: Table) -> str:
 
     Examples
     --------
-    With the invented airplane of ``examples/tarn.py``: ``print(report.layout(layout_table(...)))``.
+    >>> import beam, tarn  # examples/tarn.py
+    >>> checks = beam.layout_table(tarn.AIRPLANE, tarn.EQUIPMENT, beam.Landing(load_factor=2.96))
+    >>> "tip-back angle" in layout(checks)
+    True
     """
     table = checks.copy()
     table["met"] = table["met"].map({True: "yes", False: "NO"}).fillna("not given")
@@ -275,7 +289,11 @@ def proof(sizing: Sizing, requirement: Requirement, *, units: Units = "SI") -> s
 
     Examples
     --------
-    ``print(report.proof(sizing, requirement))``.
+    >>> import beam
+    >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
+    >>> sizing = beam.lightest(LATTICE, PULL, REQUIREMENT)
+    >>> print(proof(sizing, REQUIREMENT).splitlines()[0].partition(",")[0])
+    mass of one strut 0.1613 kg
     """
     found, bound = shown([sizing.mass, sizing.bound], "mass", units)
     unit, rules = symbol("mass", units), sizing.lattice
@@ -313,7 +331,12 @@ def margins(rows: Table, *, units: Units = "SI") -> str:
 
     Examples
     --------
-    ``print(report.margins(lowest(sizing.margins, 10, by="case")))``.
+    >>> import beam
+    >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
+    >>> from beam.dossier import lowest
+    >>> sizing = beam.lightest(LATTICE, PULL, REQUIREMENT)
+    >>> len(margins(lowest(sizing.margins, 3)).splitlines())
+    4
     """
     columns = ["margin", "mode", "station", "wall", "ply", "angle_deg", "surface", "service", "case"]
     table = _in_units(rows[columns], {"length": ("station",)}, units)

@@ -9,11 +9,11 @@ from small_strut import CASES, LOADS, REQUIREMENT, lattice
 from beam.dossier import report
 from beam.dossier.tables import lowest
 from beam.gear import drop
-from beam.loads import ground_cases, static_reactions
+from beam.loads import Landing, ground_cases, static_reactions
 from beam.sizing import lightest
 
 SIZING = lightest(lattice(2), LOADS.times(0.6), REQUIREMENT, cases=CASES)
-CASE_TABLE = ground_cases(tarn.AIRPLANE, load_factor=3.0)
+CASE_TABLE = ground_cases(tarn.AIRPLANE, Landing(load_factor=3.0))
 
 
 def numbers(text, start):
