@@ -150,13 +150,13 @@ def test_inertia_of_mass_items_balances_the_wheels(airplane):
         case = some_case(condition, cases, "forward")
         found = balance(airplane, [case])[0]
         offsets = particles(airplane, case.mass)
-        pressed = -case.mass / 6 * g * found.load_factor_at(offsets)
+        inertia = -case.mass / 6 * g * found.load_factor_at(offsets)
         wheels = sum(airplane_axes([w.Fx, w.Fy, w.Fz], case.attitude_deg) for w in case.wheels)
         lift = airplane_axes([0, 0, case.lift_ratio * case.mass * g], case.attitude_deg)
         scale = case.mass * g
-        assert_allclose(pressed.sum(axis=0), -(wheels + lift), atol=1e-9 * scale)
+        assert_allclose(inertia.sum(axis=0), -(wheels + lift), atol=1e-9 * scale)
         moment = airplane_axes(found.inertia_moment, case.attitude_deg)
-        assert_allclose(np.cross(offsets, pressed).sum(axis=0), moment, atol=1e-9 * scale)
+        assert_allclose(np.cross(offsets, inertia).sum(axis=0), moment, atol=1e-9 * scale)
 
 
 def test_one_wheel_rolls_the_airplane_and_inertia_holds_against_it():
