@@ -15,7 +15,7 @@ never numbers.
 import re
 import sys
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from functools import cache, wraps
 from html import escape
 from inspect import Parameter, signature
@@ -410,7 +410,8 @@ def _sequence_reader(origin: Any, args: tuple[Any, ...], limits: Limits) -> Read
             )
 
         return read_fixed
-    item = reader(args[0], limits) if args else (lambda what, value: value)
+    # An empty sequence may be allowed without allowing blank text in it.
+    item = reader(args[0], replace(limits, items=1)) if args else (lambda what, value: value)
 
     def read(what: str, value: Any) -> Any:
         items = sequence(what, value, empty=True)
