@@ -81,7 +81,7 @@ def test_a_failure_strain_may_reach_twenty_times_the_linear_one():
     linear = ALLOWABLES.Yt / 11e9
     soft = dataclasses.replace(ALLOWABLES, e2t=19.99 * linear)
     assert Lamina(**GOOD | {"allowables": soft}).allowables.e2t == 19.99 * linear
-    with pytest.raises(ValueError, match="e2t E2 / Yt.*<= 20; strain given in percent"):
+    with pytest.raises(ValueError, match=r"e2t E2 / Yt.*<= 20; strain given in percent"):
         Lamina(**GOOD | {"allowables": dataclasses.replace(ALLOWABLES, e2t=20.01 * linear)})
 
 
