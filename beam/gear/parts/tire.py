@@ -320,7 +320,9 @@ class Tire(Frozen, eq=True):
             Load, zero when clear of the ground [N].
         """
         fit_together("Tire.load: deflection, rate", deflection, rate)
-        return static_load(self, np.asarray(deflection)) * np.maximum(1 + self.damping * np.asarray(rate), 0.0)
+        return static_load(self, np.asarray(deflection)) * np.maximum(
+            1 + self.damping * np.asarray(rate), 0.0
+        )
 
     @checked
     def energy(self, deflection: Annotated[ArrayLike, Limits("m", finite=False)]) -> Array:

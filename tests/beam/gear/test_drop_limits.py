@@ -18,9 +18,9 @@ from printed import printed
 from scipy.constants import foot, g, knot, lbf
 
 from beam.gear import AirSpring, GroundFriction, Orifice, drop, orifice_coefficient
-from beam.gear.motion.from_gear import touchdown, unit_of
-from beam.gear.motion.integration import integrate
-from beam.gear.parts.tire_laws import smiley_horne_ratio
+from beam.gear.motion.equations import touchdown
+from beam.gear.motion.history import integrate
+from beam.gear.parts.tire import smiley_horne_ratio
 
 MASS, SPEED = 1019.368, 3.0
 """W = 10 kN with g = 9.81 m/s2, the case of the reference values."""
@@ -66,13 +66,13 @@ def test_orifice_alone():
 
 def _follow(gear, *, duration, mass=MASS, speed=SPEED, ground_speed=0.0, method="Radau"):
     """The motion itself, lift = W, where `drop` would refuse a unit that does not stop."""
-    unit = unit_of(gear, mass=mass, lift_ratio=1.0, ground_speed=ground_speed)
     return integrate(
-        unit,
-        touchdown(unit, speed),
+        gear,
+        lambda unit: touchdown(unit, speed),
+        mass=mass,
+        lift_ratio=1.0,
+        ground_speed=ground_speed,
         duration=duration,
-        max_stroke=gear.shock.max_stroke,
-        stop_at_bottom=False,
         rtol=1e-8,
         method=method,
     )

@@ -181,10 +181,7 @@ GOOD = {
         ({"shock_on_strut": (0.3, 0, -0.5)}, r"rise of the axle.*shock or axle on the wrong side"),
         ({"axle": (-0.2, 0, -0.2)}, r"rise of the axle"),
         ({"axle": (0.0, 0, 0.0)}, r"distance from pivot to axle"),
-        ({"axle": (200000.0, 0, -200.0)}, r"axle.*given in mm"),
-        ({"axle": (0.2, -0.2)}, r"axle.*shape"),
         ({"hinge": (0, 0, 0)}, r"hinge.*a direction"),
-        ({"wheel_axis": (0, np.nan, 0)}, r"wheel_axis.*finite"),
     ],
 )
 def test_bad_links_are_refused(changes, message):
