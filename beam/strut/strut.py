@@ -7,8 +7,9 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from beam.section import Contour, Section, expand, rounded_box, solve
-from beam.section.mass import inertia
+from beam.section import Contour, Section, rounded_box, solve
+from beam.section.expansion import expand
+from beam.section.section_inertia import inertia
 from beam.strut.mold_line import MoldLine
 from beam.strut.ply_book import PlyBook
 from beam.strut.solver.field import Field, sample_points, sampled
@@ -69,7 +70,23 @@ class Strut:
                 reject(
                     f"Strut: plies on wall '{name}' at {bays[bare][0]:g} m", "none", "one or more", "a gap?"
                 )
+        self._check_corners()
         self._contour(self.bays[1:], np.arange(len(bays)))
+
+    def _check_corners(self) -> None:
+        """Refuse a corner that is thicker than its radius at either end of a bay."""
+        stations = np.stack([self.bays[:-1], self.bays[1:]], axis=-1)
+        radius = self.mold_line.at(stations.ravel()).corner_radius.reshape(-1, 2, 1)
+        excess = self._thickness[:, None, 1::2] * (1 - 1e-12) - radius
+        bay, end, corner = np.unravel_index(int(np.argmax(excess)), excess.shape)
+        if excess[bay, end, corner] > 0:
+            name = self.mold_line.wall_names[2 * corner + 1]
+            reject(
+                f"Strut: thickness [m] of corner '{name}' at station {stations[bay, end]:g} m",
+                f"{self._thickness[bay, 2 * corner + 1]:g}",
+                f"at most the corner radius there, {radius[bay, end, 0]:g}",
+                "fewer plies or a larger corner radius",
+            )
 
     @cached_property
     def bays(self) -> Array:

@@ -1,53 +1,11 @@
-"""Pictures carry axes, units and the governing cases; they draw on what they are given."""
+"""Plots of a landing and of the shock: axes, units, and what is drawn."""
 
-from dataclasses import replace
-
-import numpy as np
 import pytest
 import tarn
 from matplotlib.figure import Figure
-from small_strut import CASES, LOADS, MOLD_LINE, REQUIREMENT, lattice
 
 from beam.gear import drop
 from beam.strength import plots
-from beam.strength.strain import span_strain
-from beam.strut import Strut
-
-STRUT = Strut(MOLD_LINE, lattice().book([[4, 2, 1], [3, 1, 1]]))
-STRAIN = span_strain(STRUT, LOADS, REQUIREMENT, REQUIREMENT.services[1], stations=np.linspace(0.0, 0.5, 6))
-
-
-@pytest.mark.parametrize(("part", "lines"), [("fiber", 4), ("transverse", 4), ("shear", 2)])
-@pytest.mark.parametrize(("units", "unit", "tip"), [("SI", "mm", 500.0), ("US", "in", 0.5 / 0.0254)])
-def test_strain_figure(part, lines, units, unit, tip):
-    fig = plots.strain_figure(STRAIN, part, cases=CASES, units=units)
-    panels = fig.axes
-    assert [ax.get_title(loc="left") for ax in panels] == [STRAIN.walls[i] for i in (0, 2, 4, 6, 1, 3, 5, 7)]
-    assert panels[-1].get_xlabel() == f"station from root [{unit}]"
-    assert panels[0].get_ylabel() == f"{part} strain of the plies [microstrain]"
-    assert panels[0].get_xlim()[1] == pytest.approx(tip)
-    legend = fig.legends[0]
-    assert len(legend.get_texts()) == 2 * lines
-    assert any(case in legend.get_title().get_text() for case in CASES)
-    assert "cold" in fig.get_suptitle()
-
-
-def test_strain_lines_are_the_strains():
-    ax = Figure().subplots()
-    letters = dict(enumerate(CASES))
-    assert plots.plot_strain_along_span(STRAIN, "fiber", 0, letters=letters, ax=ax) is ax
-    drawn = [line.get_ydata() for line in ax.lines if len(line.get_ydata()) == 6]
-    expected = [STRAIN.strain[m, :, 0, k] * 1e6 for m in range(2) for k in range(2)]
-    for got, want in zip(drawn, expected, strict=True):
-        np.testing.assert_allclose(got, want)
-
-
-def test_unknown_part_and_too_many_laminae():
-    with pytest.raises(ValueError, match="part"):
-        plots.strain_figure(STRAIN, "axial", cases=CASES)
-    many = replace(STRAIN, laminae=("a", "b", "c", "d", "e"))
-    with pytest.raises(ValueError, match="no more colors"):
-        plots.plot_strain_along_span(many, "fiber", 0, letters={}, ax=Figure().subplots())
 
 
 def test_landing_and_shock():

@@ -1,12 +1,16 @@
 """The mistakes most easily made with a section and a span, each stopped by name."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from section_cases import metal
 from spans import PLAIN
+from struts import MOLD, book
 
-from beam.section import Contour, Section, round_tube, rounded_box, solve
-from beam.strut import PointLoads, Span, Support
+from beam.section import Contour, Section, rounded_box, solve
+from beam.section.outline import round_tube
+from beam.strut import PointLoads, Span, Strut, Support
 
 WALL = metal(2e-3)
 RING = [[0, 1], [1, 2], [2, 3], [3, 0]]
@@ -36,8 +40,13 @@ MISTAKES = {
     ),
     "walls that do not close": (lambda: Section(GAPING, [WALL] * 4), "off its joint.*do not close"),
     "walls of a batch that do not close": (
-        lambda: solve(GAPING.flat((3,)), [WALL.abd] * 4),
+        lambda: solve(replace(GAPING, start=[GAPING.start] * 3), [WALL.abd] * 4),
         r"of section \(0,\) .* off its joint.*do not close",
+    ),
+    "corner thicker than its radius at the root of a bay": (
+        lambda: Strut(replace(MOLD, corner_radius=np.linspace(1e-3, 12e-3, len(MOLD.stations))), book()),
+        r"Strut: thickness \[m\] of corner '.*-.*' at station 0 m: got 0.00.*, must be at most the corner radius "
+        "there, 0.001; fewer plies",
     ),
     "supports that leave a mechanism": (
         lambda: Span(axis=L, stiffness=PLAIN, supports=[HELD]),
