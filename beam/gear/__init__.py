@@ -7,9 +7,8 @@ if TYPE_CHECKING:
     from beam.gear.landing.drop_comparison import ChannelError, DropComparison, compare_drop
     from beam.gear.landing.drop_record import DropRecord, read_drop
     from beam.gear.landing.drop_test_plan import Channel, DropTestPlan, plan_drop_test
-    from beam.gear.landing.shock_choice import ShockChoice, choose_shock
+    from beam.gear.landing.shock_choice import ShockChoice, ShockTrade, choose_shock, shock_trade
     from beam.gear.landing.shock_demand import Bump, Constraint, NoShock, ShockDemand
-    from beam.gear.landing.shock_trade import ShockTrade, shock_trade
     from beam.gear.main_gear import MainGear, example_gear
     from beam.gear.main_legs import LegCases, leg_cases
     from beam.gear.motion.batch import Drops, drops
@@ -90,9 +89,8 @@ _PLACES = {
     "landing.drop_comparison": "ChannelError DropComparison compare_drop",
     "landing.drop_record": "DropRecord read_drop",
     "landing.drop_test_plan": "Channel DropTestPlan plan_drop_test",
-    "landing.shock_choice": "ShockChoice choose_shock",
+    "landing.shock_choice": "ShockChoice ShockTrade choose_shock shock_trade",
     "landing.shock_demand": "Bump Constraint NoShock ShockDemand",
-    "landing.shock_trade": "ShockTrade shock_trade",
     "main_gear": "MainGear example_gear",
     "main_legs": "LegCases leg_cases",
     "motion.batch": "Drops drops",

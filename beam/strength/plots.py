@@ -9,7 +9,6 @@ from matplotlib import colormaps
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
-from beam.gear import Drop, Shock
 from beam.strength.strain import KINDS, SpanStrain
 from beam.strut import Strut
 from beam.units import shown, symbol
@@ -214,89 +213,3 @@ def plot_margin_map(
 def _letter(i: int) -> str:
     """A to Z, then AA, AB, ..."""
     return (_letter(i // 26 - 1) if i >= 26 else "") + chr(ord("A") + i % 26)
-
-
-def plot_drop(drop: Drop, *, axes: Sequence[Axes], units: str = "SI") -> None:
-    """Draw the time history of a landing: forces above, strokes below.
-
-    Parameters
-    ----------
-    drop : Drop
-        From `beam.gear.motion.drop`.
-    axes : sequence of Axes
-        Two.
-    units : str
-        "SI" or "US".
-    """
-    t = drop.time * 1e3
-    force, travel = axes
-    for value, color, dash, label in (
-        (drop.ground_force, TENSION, "-", "ground, vertical"),
-        (drop.drag_force, COMPRESSION, "--", "ground, drag"),
-        (drop.shock_force, THIRD, "-.", "shock, axial"),
-    ):
-        force.plot(t, shown(value, "force", units), dash, color=color, label=label)
-    peak = shown(drop.peak_ground_force, "force", units)
-    force.plot(drop.time_to_peak * 1e3, peak, "o", color=TENSION, ms=4)
-    force.annotate(
-        f"{peak:.1f} {symbol('force', units)}, n = {drop.load_factor:.2f}",
-        (drop.time_to_peak * 1e3, float(peak)),
-        xytext=(6, 4),
-        textcoords="offset points",
-        fontsize=8,
-    )
-    force.set_ylabel(f"force [{symbol('force', units)}]")
-    travel.plot(t, shown(drop.stroke, "length", units), color=THIRD, label="shock stroke")
-    on_ground = np.where(drop.tire_deflection > 0, drop.tire_deflection, 0.0)
-    travel.plot(t, shown(on_ground, "length", units), "--", color=TENSION, label="tire deflection")
-    travel.set_ylabel(f"travel [{symbol('length', units)}]")
-    travel.set_xlabel("time from touchdown [ms]")
-    for ax in (force, travel):
-        ax.grid(alpha=0.3)
-        ax.set_xlim(t[0], t[-1])
-        ax.legend(fontsize=8, loc="upper right")
-
-
-def plot_shock(drop: Drop, shock: Shock, *, ax: Axes, units: str = "SI", **line: Any) -> Axes:
-    """Draw the force of the shock over its stroke in a landing, and at rest.
-
-    Parameters
-    ----------
-    drop : Drop
-        From `beam.gear.motion.drop`.
-    shock : Shock
-        The shock.
-    ax : Axes
-        Where to draw.
-    units : str
-        "SI" or "US".
-    **line
-        Passed to matplotlib for the landing curve.
-
-    Returns
-    -------
-    Axes
-        The same axes.
-    """
-    inward = np.linspace(0.0, shock.max_stroke, 200)
-    ax.plot(
-        shown(drop.stroke, "length", units),
-        shown(drop.shock_force, "force", units),
-        **{"color": TENSION, "label": "landing: in and out", **line},
-    )
-    ax.plot(
-        shown(inward, "length", units),
-        shown(shock.force(inward, np.zeros_like(inward)), "force", units),
-        "--",
-        color=COMPRESSION,
-        label="air spring alone",
-    )
-    ax.axvline(
-        float(shown(shock.max_stroke, "length", units)), color=LIMIT, lw=0.9, ls=":", label="full stroke"
-    )
-    ax.set_xlabel(f"stroke [{symbol('length', units)}]")
-    ax.set_ylabel(f"axial force [{symbol('force', units)}]")
-    ax.set_ylim(bottom=min(0.0, ax.get_ylim()[0]))
-    ax.grid(alpha=0.3)
-    ax.legend(fontsize=8)
-    return ax

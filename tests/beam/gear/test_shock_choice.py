@@ -1,5 +1,6 @@
-"""Choosing the shock: no random design is better, what is asked holds by the tight solution, misses are named."""
+"""The choice of the shock: no random design is better, the choice meets the demand, misses are named."""
 
+import pickle
 import sys
 from dataclasses import replace
 from functools import cache
@@ -10,13 +11,20 @@ from gears import linear_spring, trailing_gear
 from numpy.testing import assert_allclose
 from scipy.constants import g
 
-from beam.gear import drop, reserve_energy, taxi_bump
-from beam.gear.landing.shock_choice import choose_shock
-from beam.gear.landing.shock_demand import Bump, NoShock, ShockDemand
+from beam.gear import (
+    Bump,
+    Constraint,
+    NoShock,
+    ShockDemand,
+    Shocks,
+    choose_shock,
+    drop,
+    drops,
+    reserve_energy,
+    shock_trade,
+    taxi_bump,
+)
 from beam.gear.landing.shock_search import search, standing_pressure
-from beam.gear.landing.shock_trade import shock_trade
-from beam.gear.motion.batch import drops
-from beam.gear.parts.shocks import Shocks
 
 GEAR = trailing_gear()
 BUMP = Bump(ground_speed=10.0, bump_height=0.05, bump_length=1.0)
@@ -34,7 +42,7 @@ DEMAND = ShockDemand(
 
 @cache
 def chosen():
-    return choose_shock(GEAR, DEMAND, rounds=5)
+    return choose_shock(GEAR, DEMAND, rounds=4)
 
 
 @cache
@@ -46,7 +54,7 @@ def test_the_chosen_shock_holds_everything_by_the_tight_solution():
     found = chosen()
     assert found.holds
     gear = found.gear
-    landing = {"mass": 500.0, "ground_speed": 35.0, "rtol": 1e-8}
+    landing = {"mass": 500.0, "ground_speed": 35.0, "rtol": 1e-7}
     limit = drop(gear, speed=2.9, lift_ratio=2 / 3, **landing)
     assert limit.load_factor <= 3.2
     assert limit.load_factor == pytest.approx(found.limit.load_factor, rel=1e-5)
@@ -123,7 +131,7 @@ def test_a_stroke_without_a_spring_is_left_blank():
 
 def test_a_demand_too_hard_is_named_from_both_sides():
     with pytest.raises(NoShock) as error:
-        choose_shock(GEAR, replace(DEMAND, load_factor=2.965, bump=None), rounds=5)
+        choose_shock(GEAR, replace(DEMAND, load_factor=2.965, bump=None), rounds=4)
     first, second = ([c for c in row if not c.holds] for row in error.value.nearest)
     # either the load factor ...
     assert [c.name for c in first] == ["load factor at the limit landing"]
@@ -171,9 +179,11 @@ def test_a_bought_unit_cannot_be_tuned():
     ("change", "message"),
     [
         ({"stroke": 115.0}, "given in mm"),
-        ({"load_factor": 0.5}, "n of the airplane"),
+        ({"load_factor": 0.5}, r"> lift_ratio, 0.6667; n of the airplane"),
         ({"speed": 9.5}, "given in ft/s"),
+        ({"reserve_speed": 2.8}, r">= speed, 2.9; 1.2 times"),
         ({"static_window": (0.7, 0.6)}, "least < largest"),
+        ({"static_window": (0.6, 0.6)}, "least < largest"),
         ({"static_window": (60.0, 70.0)}, "percent"),
     ],
 )
@@ -182,22 +192,17 @@ def test_bad_demands_are_refused(change, message):
         replace(DEMAND, **change)
 
 
-def test_the_trade_is_drawn():
-    import matplotlib
+def test_limits_of_a_demand_themselves_are_accepted():
+    assert replace(DEMAND, reserve_speed=2.9).reserve_speed == 2.9
+    asked = Constraint(name="stroke", value=0.1, limit=0.1, unit="m")
+    assert asked.holds
+    assert str(asked) == "stroke: 0.1 m, at most 0.1 m, within"
 
-    matplotlib.use("Agg")
-    from matplotlib import pyplot as plt
 
-    from beam.gear.plots.shock_trade import plot_shock_trade
-
-    ax = plot_shock_trade(trade(), chosen())
-    assert_allclose(ax.get_lines()[0].get_xdata(), 1e3 * trade().stroke)
-    assert ax.get_lines()[-1].get_ydata()[0] == chosen().limit.load_factor
-    us = plot_shock_trade(trade(), units="US")
-    assert_allclose(us.get_lines()[0].get_xdata(), trade().stroke / 0.0254)
-    assert us.get_xlabel() == "stroke of the shock [in]"
-    short = replace(trade(), load_factor=np.array([np.nan, 3.1, 2.8]))
-    crossed = plot_shock_trade(short).get_lines()[1]
-    assert crossed.get_label() == "every design tried bottoms"
-    assert_allclose(crossed.get_xdata(), 1e3 * trade().stroke[:1])
-    plt.close("all")
+def test_the_error_is_pickled_with_its_designs():
+    error = NoShock([(Constraint(name="stroke", value=0.2, limit=0.1, unit="m", note="5 J left"),)], GEAR)
+    other = pickle.loads(pickle.dumps(error))
+    assert str(other) == str(error)
+    assert "exceeds by 0.1 m; 5 J left" in str(other)
+    assert other.nearest == error.nearest
+    assert other.gear.wheel_mass == GEAR.wheel_mass
