@@ -1,7 +1,49 @@
-"""The gear below the strut: tire, shock, trailing link, their drop, and the loads on the strut."""
+"""The gear below the strut: tire, shock, trailing link, their drop, and the loads on the strut.
 
-from importlib import import_module
-from typing import TYPE_CHECKING, Any
+Every name is loaded on first use.
+"""
+
+from typing import TYPE_CHECKING
+
+from materials.lazy import lazy_names
+
+_NAMES = {
+    "landing.drop_comparison": "ChannelError DropComparison compare_drop",
+    "landing.drop_record": "DropRecord read_drop",
+    "landing.drop_test_plan": "Channel DropTestPlan plan_drop_test",
+    "landing.shock_choice": "ShockChoice ShockTrade choose_shock shock_trade",
+    "landing.shock_demand": "Bump Constraint NoShock ShockDemand",
+    "main_gear": "MainGear example_gear",
+    "main_legs": "LegCases leg_cases",
+    "motion.batch": "Drops drops",
+    "motion.bump": "BumpRide taxi_bump",
+    "motion.drop": "Bottomed Drop Instant drop free_fall_speed reserve_energy",
+    "motion.equations": "StrutSway",
+    "parts.curve": "Curve",
+    "parts.link": "Alignment TrailingLink alignment",
+    "parts.orifice": "DamperCurve Orifice orifice_coefficient",
+    "parts.shock": "Shock",
+    "parts.shocks": "Shocks",
+    "parts.spring": "AirSpring CurveSpring TwoChamberSpring",
+    "parts.tire": "GroundFriction Tire",
+    "retraction.actuator": "DoorRod",
+    "retraction.pivot_axis": "PivotAxis pivot_axis wheel_pivot_axis",
+    "retraction.retracting_gear": "RetractingGear",
+    "retraction.swing": "Swing lock_load swing",
+    "strut_loads": "StrutLoads",
+}
+__all__ = [
+    "AirSpring", "Alignment", "Bottomed", "Bump", "BumpRide", "Channel", "ChannelError", "Constraint", "Curve",
+    "CurveSpring", "DamperCurve", "DoorRod", "Drop", "DropComparison", "DropRecord", "DropTestPlan", "Drops",
+    "GroundFriction", "Instant", "LegCases", "MainGear", "NoShock", "Orifice", "PivotAxis", "RetractingGear",
+    "Shock", "ShockChoice", "ShockDemand", "ShockTrade", "Shocks", "StrutLoads", "StrutSway", "Swing", "Tire",
+    "TrailingLink", "TwoChamberSpring", "alignment", "choose_shock", "compare_drop", "drop", "drops",
+    "example_gear", "free_fall_speed", "leg_cases", "lock_load", "orifice_coefficient", "pivot_axis",
+    "plan_drop_test", "read_drop", "reserve_energy", "shock_trade", "swing", "taxi_bump", "wheel_pivot_axis"
+]  # fmt: skip
+__getattr__, __dir__ = lazy_names(
+    "beam.gear", {name: f"beam.gear.{module}" for module, names in _NAMES.items() for name in names.split()}
+)
 
 if TYPE_CHECKING:
     from beam.gear.landing.drop_comparison import ChannelError, DropComparison, compare_drop
@@ -27,94 +69,3 @@ if TYPE_CHECKING:
     from beam.gear.retraction.retracting_gear import RetractingGear
     from beam.gear.retraction.swing import Swing, lock_load, swing
     from beam.gear.strut_loads import StrutLoads
-
-__all__ = [
-    "AirSpring",
-    "Alignment",
-    "Bottomed",
-    "Bump",
-    "BumpRide",
-    "Channel",
-    "ChannelError",
-    "Constraint",
-    "Curve",
-    "CurveSpring",
-    "DamperCurve",
-    "DoorRod",
-    "Drop",
-    "DropComparison",
-    "DropRecord",
-    "DropTestPlan",
-    "Drops",
-    "GroundFriction",
-    "Instant",
-    "LegCases",
-    "MainGear",
-    "NoShock",
-    "Orifice",
-    "PivotAxis",
-    "RetractingGear",
-    "Shock",
-    "ShockChoice",
-    "ShockDemand",
-    "ShockTrade",
-    "Shocks",
-    "StrutLoads",
-    "StrutSway",
-    "Swing",
-    "Tire",
-    "TrailingLink",
-    "TwoChamberSpring",
-    "alignment",
-    "choose_shock",
-    "compare_drop",
-    "drop",
-    "drops",
-    "example_gear",
-    "free_fall_speed",
-    "leg_cases",
-    "lock_load",
-    "orifice_coefficient",
-    "pivot_axis",
-    "plan_drop_test",
-    "read_drop",
-    "reserve_energy",
-    "shock_trade",
-    "swing",
-    "taxi_bump",
-    "wheel_pivot_axis",
-]
-
-_PLACES = {
-    "landing.drop_comparison": "ChannelError DropComparison compare_drop",
-    "landing.drop_record": "DropRecord read_drop",
-    "landing.drop_test_plan": "Channel DropTestPlan plan_drop_test",
-    "landing.shock_choice": "ShockChoice ShockTrade choose_shock shock_trade",
-    "landing.shock_demand": "Bump Constraint NoShock ShockDemand",
-    "main_gear": "MainGear example_gear",
-    "main_legs": "LegCases leg_cases",
-    "motion.batch": "Drops drops",
-    "motion.bump": "BumpRide taxi_bump",
-    "motion.drop": "Bottomed Drop Instant drop free_fall_speed reserve_energy",
-    "motion.equations": "StrutSway",
-    "parts.curve": "Curve",
-    "parts.link": "Alignment TrailingLink alignment",
-    "parts.orifice": "DamperCurve Orifice orifice_coefficient",
-    "parts.shock": "Shock",
-    "parts.shocks": "Shocks",
-    "parts.spring": "AirSpring CurveSpring TwoChamberSpring",
-    "parts.tire": "GroundFriction Tire",
-    "retraction.actuator": "DoorRod",
-    "retraction.pivot_axis": "PivotAxis pivot_axis wheel_pivot_axis",
-    "retraction.retracting_gear": "RetractingGear",
-    "retraction.swing": "Swing lock_load swing",
-    "strut_loads": "StrutLoads",
-}
-"""Module of every name, which is imported when the name is first used."""
-
-
-def __getattr__(name: str) -> Any:
-    for module, names in _PLACES.items():
-        if name in names.split():
-            return getattr(import_module(f"{__name__}.{module}"), name)
-    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")

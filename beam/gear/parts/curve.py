@@ -46,7 +46,7 @@ class Curve(Frozen):
     >>> from beam.gear import Curve
     >>> curve = Curve(x=[0.0, 1.0, 2.0], y=[0.0, 1.0, 3.0])
     >>> float(curve(2.0)), float(curve(9.0)), round(float(curve(0.5)), 4)
-    (3.0, 3.0, 0.4271)
+    (3.0, 3.0, 0.3958)
     """
 
     x: Annotated[Numbers, _ROW]

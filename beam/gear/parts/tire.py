@@ -165,7 +165,7 @@ class Tire(Frozen, eq=True):
     --------
     >>> from beam.gear import Tire
     >>> tire = Tire.power_law(radius=0.22, load=6e3, deflection=0.04, bottoming_deflection=0.11, damping=0.05)
-    >>> float(tire.load(0.04)), float(tire.load(0.04, 2.0)), float(tire.loaded_radius(3e3).round(4))
+    >>> float(tire.load(0.04)), float(tire.load(0.04, 2.0).round(6)), float(tire.loaded_radius(3e3).round(4))
     (6000.0, 6600.0, 0.2)
     """
 
@@ -326,13 +326,35 @@ class Tire(Frozen, eq=True):
 
     @checked
     def energy(self, deflection: Annotated[ArrayLike, Limits("m", finite=False)]) -> Array:
-        """Energy [J] stored elastically at deflections of shape (...) [m]: integral of the static load."""
+        """Energy stored elastically.
+
+        Parameters
+        ----------
+        deflection : array_like, shape (...)
+            Deflection [m].
+
+        Returns
+        -------
+        ndarray, shape (...)
+            Integral of the static load from zero deflection [J].
+        """
         over = np.maximum(np.asarray(deflection) - self.bottoming_deflection, 0.0)
         return self.law.energy(deflection) + 0.5 * self.stiffness_beyond * over**2
 
     @checked
     def deflection(self, load: StaticLoad) -> Array:
-        """Deflection [m] under static loads of shape (...), from zero to what flattens the tire to its center [N]."""
+        """Deflection under a static load.
+
+        Parameters
+        ----------
+        load : array_like, shape (...)
+            Load, from zero to what flattens the tire to its center [N].
+
+        Returns
+        -------
+        ndarray, shape (...)
+            Deflection [m].
+        """
         load, most = np.asarray(load), float(static_load(self, np.asarray(self.radius)))
         if not (load < most).all():
             reject("Tire: load [N]", f"{load.max():g}", f"< {most:.4g}", "the load of the whole airplane?")
@@ -342,7 +364,18 @@ class Tire(Frozen, eq=True):
 
     @checked
     def loaded_radius(self, load: StaticLoad) -> Array:
-        """Distance [m] from the axle to the ground under static loads of shape (...) [N]."""
+        """Distance from the axle to the ground under a static load.
+
+        Parameters
+        ----------
+        load : array_like, shape (...)
+            Load, from zero to what flattens the tire to its center [N].
+
+        Returns
+        -------
+        ndarray, shape (...)
+            Loaded radius [m].
+        """
         return self.radius - unchecked(self.deflection)(load)
 
 

@@ -203,12 +203,12 @@ def test_many_shocks_are_the_single_shocks():
     for i in range(3):
         one = shocks.shock(i)
         s, v = stroke[:, 0], rate[:, 0]
-        assert_allclose(shocks.elastic_force(stroke)[:, i], one.elastic_force(s), rtol=1e-12)
-        assert_allclose(shocks.energy(stroke)[:, i], one.energy(s), rtol=1e-12)
+        assert_allclose(shocks.laws.elastic(stroke)[:, i], one.elastic_force(s), rtol=1e-12)
+        assert_allclose(shocks.laws.energy(stroke)[:, i], one.energy(s), rtol=1e-12)
         both = np.broadcast_arrays(stroke, np.zeros(3))[0]
-        assert_allclose(shocks.damper_force(both, rate)[:, i], one.damper_force(s, v), rtol=1e-12)
+        assert_allclose(shocks.laws.damper(both, rate)[:, i], one.damper.force(s, v), rtol=1e-12)
         assert_allclose(
-            np.broadcast_to(shocks.friction_force(rate), (3, 3))[:, i], one.friction_force(v), rtol=1e-12
+            np.broadcast_to(shocks.laws.friction(rate), (3, 3))[:, i], one.laws.friction(v), rtol=1e-12
         )
     again = shocks.take([2, 0])
     assert_array_equal(again.pressure, [3e6, 1e6])

@@ -7,7 +7,7 @@ from numpy.testing import assert_allclose
 from scipy.constants import g
 
 from beam.gear import taxi_bump
-from beam.gear.motion.history import bump_profile
+from beam.gear.motion.equations import Setup
 
 GEAR = trailing_gear()
 
@@ -34,7 +34,7 @@ def test_a_long_low_bump_is_followed():
         GEAR, mass=527.0, ground_speed=3.0, bump_height=0.05, bump_length=9.0, duration=3.0, rtol=1e-5
     )
     sink = ride.sink - ride.sink[0]
-    height, _ = bump_profile(ride.time, ground_speed=3.0, bump_height=0.05, bump_length=9.0)
+    height, _ = ride.history.setup.ground(ride.time)
     assert_allclose(sink, -height, atol=2e-3)
     assert ride.load_factor == pytest.approx(1.0, abs=0.03)
 
@@ -60,9 +60,12 @@ def test_a_dip_unloads_first():
 
 def test_profile_and_its_rate():
     time = np.linspace(-0.02, 0.12, 50)
-    height, climb = bump_profile(time, ground_speed=10.0, bump_height=0.06, bump_length=1.0)
-    after, _ = bump_profile(time + 1e-7, ground_speed=10.0, bump_height=0.06, bump_length=1.0)
-    before, _ = bump_profile(time - 1e-7, ground_speed=10.0, bump_height=0.06, bump_length=1.0)
+    ground = Setup(
+        gear=GEAR, mass=500.0, lift_ratio=0.0, ground_speed=10.0, bump_height=0.06, bump_length=1.0
+    ).ground
+    height, climb = ground(time)
+    after, _ = ground(time + 1e-7)
+    before, _ = ground(time - 1e-7)
     assert_allclose(climb, (after - before) / 2e-7, atol=1e-5)
     assert_allclose(height[time <= 0], 0.0)
     assert_allclose(height[time >= 0.1], 0.0, atol=1e-15)

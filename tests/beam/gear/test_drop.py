@@ -31,6 +31,7 @@ from beam.gear import (
 )
 from beam.gear.motion import history as history_module
 from beam.gear.motion.equations import STATES
+from beam.gear.parts.rotation import position
 from beam.loads import limit_descent_speed
 from beam.loads.part23.landing import reserve_descent_speed
 
@@ -89,8 +90,8 @@ def _mass_rise(gear, angle):
     step = 1e-6
 
     def moment(at):
-        turn = gear.link.axle_at(at) * gear.wheel_mass
-        center = (gear.link.axle_at(at) + gear.link.pivot) / 2 * gear.link_mass
+        turn = position(gear.link.axle_terms, at) * gear.wheel_mass
+        center = (position(gear.link.axle_terms, at) + gear.link.pivot) / 2 * gear.link_mass
         return turn + center
 
     return (moment(angle + step) - moment(angle - step)) / (2 * step)

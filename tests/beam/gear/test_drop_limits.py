@@ -18,7 +18,7 @@ from printed import printed
 from scipy.constants import foot, g, knot, lbf
 
 from beam.gear import AirSpring, GroundFriction, Orifice, drop, orifice_coefficient
-from beam.gear.motion.equations import touchdown
+from beam.gear.motion.equations import Setup, touchdown
 from beam.gear.motion.history import integrate
 from beam.gear.parts.tire import smiley_horne_ratio
 
@@ -66,16 +66,8 @@ def test_orifice_alone():
 
 def _follow(gear, *, duration, mass=MASS, speed=SPEED, ground_speed=0.0, method="Radau"):
     """The motion itself, lift = W, where `drop` would refuse a unit that does not stop."""
-    return integrate(
-        gear,
-        lambda unit: touchdown(unit, speed),
-        mass=mass,
-        lift_ratio=1.0,
-        ground_speed=ground_speed,
-        duration=duration,
-        rtol=1e-8,
-        method=method,
-    )
+    setup = Setup(gear=gear, mass=mass, lift_ratio=1.0, ground_speed=ground_speed)
+    return integrate(setup, touchdown(setup.unit, speed), duration=duration, rtol=1e-8, method=method)
 
 
 def test_spin_up_of_appendix_d_comes_out_of_the_dynamics():

@@ -22,6 +22,7 @@ from beam.gear.motion.equations import (
     touchdown,
     unit_of,
 )
+from beam.gear.parts.rotation import position, slope
 
 GEARS = {"plane": trailing_gear(), "skewed": trailing_gear(**SKEW)}
 SWAY = StrutSway(stiffness=6e5, mass=2.0, damping_ratio=0.03)
@@ -39,13 +40,15 @@ def lagrange_rates(name, sway, state, attitude_deg):
     shock = float(gear.shock.force(stroke, float(link.shock_arm(q)) * q_rate))
 
     def low(angle):
-        return link.axle_at(angle) @ up - tire.radius * np.sqrt(1 - (link.wheel_axis_at(angle) @ up) ** 2)
+        return position(link.axle_terms, angle) @ up - tire.radius * np.sqrt(
+            1 - (position(link.wheel_axis_terms, angle) @ up) ** 2
+        )
 
     step = 1e-6
     rise = (low(q + step) - low(q - step)) / (2 * step)
     deflection = s - (low(q) - low(hanging_angle(gear, gear.shock, attitude_deg)))
     N = float(tire.load(deflection, s_rate - rise * q_rate))
-    reach = link.axle_slope(q) @ aft
+    reach = slope(link.axle_terms, q) @ aft
     D = N * float(gear.friction(GROUND - u_rate - reach * q_rate - spin * gear.rolling_radius, GROUND))
     swaying = gear.unsprung_mass + sway.mass
     resist = sway.stiffness * u + 2 * sway.damping_ratio * np.sqrt(sway.stiffness * swaying) * u_rate
@@ -103,7 +106,7 @@ def random_state(seed):
     state[:7] = rng.uniform([0.0, 0.1, -0.01, -1, -3, -2, 0], [0.08, 0.8, 0.02, 3, 6, 2, 170])
     # the tire on the ground: what was drawn for the sink is about its deflection
     link = GEARS["plane"].link
-    state[0] += 0.01 + link.axle_at(state[1])[2] - link.axle[2]
+    state[0] += 0.01 + position(link.axle_terms, state[1])[2] - link.axle[2]
     return state
 
 

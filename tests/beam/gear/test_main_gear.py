@@ -10,6 +10,7 @@ from scipy.constants import g
 from scipy.integrate import quad
 
 from beam.gear import AirSpring, MainGear
+from beam.gear.parts.rotation import position
 
 GEARS = {"plane": trailing_gear(), "skewed": trailing_gear(**SKEW)}
 
@@ -27,7 +28,7 @@ def test_standing_is_where_the_energy_is_least(gear, slow):
 
     def potential(stroke):
         angle = gear.link.angle(stroke)
-        axis, axle = gear.link.wheel_axis_at(angle), gear.link.axle_at(angle)
+        axis, axle = position(gear.link.wheel_axis_terms, angle), position(gear.link.axle_terms, angle)
         turned = angle_turn(gear, angle) @ (np.asarray(gear.link_center) - gear.link.pivot) + gear.link.pivot
         low = axle[2] - gear.tire.radius * np.sqrt(1 - axis[2] ** 2)
         gas, _ = quad(lambda s: float(gear.shock.spring.force(s, slow=slow)), 0, stroke, epsrel=1e-12)

@@ -190,8 +190,8 @@ def test_extended_the_stop_carries_the_preload():
 @settings(max_examples=40, deadline=None)
 def test_damper_and_friction_only_take_energy(stroke, rate):
     one = shock(friction=300.0)
-    assert float(one.damper_force(stroke, rate)) * rate >= 0
-    assert float(one.friction_force(rate)) * rate >= 0
+    assert float(one.damper.force(stroke, rate)) * rate >= 0
+    assert float(one.laws.friction(rate)) * rate >= 0
 
 
 def test_arrays_equal_loops(spring):
@@ -212,12 +212,14 @@ LAWS = {
 
 
 def test_numbers_that_are_none_go_through_every_law():
-    assert len(LAWS) >= 20
+    assert len(LAWS) >= 10
     for function, call in LAWS.items():
         names = [name for name, hint in declarations(function).items() if not parts_of(hint)[1].finite]
         given = {name: np.full_like(call[name], np.nan) for name in names}
         arguments = call | given
         assert np.isnan(function(arguments.pop("self"), **arguments)).all(), function.__qualname__
+    for spring in SPRINGS.values():
+        assert np.isnan([spring.force(np.nan), spring.force(np.nan, slow=True), spring.energy(np.nan)]).all()
 
 
 def test_two_rows_that_do_not_fit_are_named_by_every_law():
@@ -229,7 +231,7 @@ def test_two_rows_that_do_not_fit_are_named_by_every_law():
             message = rf"{names[0]}, {names[1]}: got shapes \(3,\), \(2,\), must be broadcastable"
             with pytest.raises(ValueError, match=message):
                 function(*(call | {names[0]: np.zeros(3)}).values())
-    assert pairs >= 6
+    assert pairs >= 4
 
 
 @pytest.mark.parametrize(
