@@ -135,23 +135,18 @@ class MainGear(Frozen):
 
     @checked
     def axle(self, stroke: LinkStroke) -> Array:
-        """Center of the wheel at a stroke.
+        """Center of the wheel at a stroke, airplane axes, shape (..., 3) [m].
 
         Parameters
         ----------
         stroke : array_like, shape (...)
             Stroke of the shock from fully extended [m].
-
-        Returns
-        -------
-        ndarray, shape (..., 3)
-            Position in airplane axes [m].
         """
         return position(self.link.axle_terms, unchecked(self.link.angle)(stroke))
 
     @checked
     def contact(self, stroke: LinkStroke, tire_load: StaticLoad, attitude_deg: Attitude = 0.0) -> Array:
-        """Ground contact point at a stroke, the tire deflected by a load.
+        """Ground contact point, below the axle in the plane of the wheel, airplane axes, shape (..., 3) [m].
 
         Parameters
         ----------
@@ -161,11 +156,6 @@ class MainGear(Frozen):
             Load that deflects the tire [N].
         attitude_deg : array_like, shape (...)
             Nose-up attitude [deg].
-
-        Returns
-        -------
-        ndarray, shape (..., 3)
-            Position in airplane axes, below the axle in the plane of the wheel [m].
         """
         shapes = (np.shape(one) for one in (stroke, tire_load, attitude_deg))
         common_shape("MainGear.contact: stroke, tire_load, attitude_deg", *shapes)
@@ -181,7 +171,7 @@ class MainGear(Frozen):
 
     @checked
     def shock_at_rest(self, stroke: LinkStroke, load: Annotated[ArrayLike, Limits("N")]) -> Array:
-        """Shock force that balances a vertical load on the wheel and the weight of link and wheel.
+        """Shock force that balances a vertical load on the wheel and the unsprung weight, shape (...) [N].
 
         Parameters
         ----------
@@ -189,11 +179,6 @@ class MainGear(Frozen):
             Stroke of the shock from fully extended [m].
         load : array_like, shape (...)
             Vertical load of the ground on the wheel, airplane level [N].
-
-        Returns
-        -------
-        ndarray, shape (...)
-            Force, positive in compression [N].
         """
         common_shape("MainGear.shock_at_rest: stroke, load", np.shape(stroke), np.shape(load))
         angle = unchecked(self.link.angle)(stroke)
@@ -204,7 +189,7 @@ class MainGear(Frozen):
 
     @checked
     def static(self, mass: Annotated[ArrayLike, Limits("kg", above=0.0)], *, slow: bool = True) -> Array:
-        """Stroke at which the airplane stands on this unit.
+        """Stroke at which the airplane stands on this unit, without friction, shape (...) [m].
 
         Parameters
         ----------
@@ -212,11 +197,6 @@ class MainGear(Frozen):
             Mass that stands on this unit, its own included [kg].
         slow : bool
             The stroke was reached slowly; False for the position to which a landing settles at first.
-
-        Returns
-        -------
-        ndarray, shape (...)
-            Stroke of the shock from fully extended, without friction [m].
 
         Raises
         ------

@@ -69,17 +69,12 @@ class LegCases(Frozen):
 
     @checked
     def strut_loads(self, gear: MainGear) -> StrutLoads:
-        """Carry every case through the link to the strut.
+        """Carry every case through the link to the strut, one row per case.
 
         Parameters
         ----------
         gear : MainGear
             The starboard gear.
-
-        Returns
-        -------
-        StrutLoads
-            One row per case.
         """
         return gear.strut_loads(
             self.force,

@@ -86,16 +86,11 @@ class Curve(Frozen):
 
     @checked
     def integral(self, x: Annotated[ArrayLike, Limits("any", finite=False)]) -> Array:
-        """Area under the curve from zero to abscissas of shape (...), same shape.
+        """Area under the curve from zero to each abscissa, exact for the cubic pieces, shape (...) [any].
 
         Parameters
         ----------
         x : array_like, shape (...)
             Abscissa [any].
-
-        Returns
-        -------
-        ndarray, shape (...)
-            Integral of the ordinate from 0 to x, exact for the cubic pieces [any].
         """
         return np.asarray(self.area(np.asarray(x)) - self.area(0.0))

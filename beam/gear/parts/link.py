@@ -134,34 +134,24 @@ class TrailingLink(Frozen):
 
     @checked
     def shock_length(self, angle: Angle) -> Array:
-        """Distance between the shock's ends.
+        """Distance between the shock's ends, shape (...) [m].
 
         Parameters
         ----------
         angle : array_like, shape (...)
             Link angle from extended [rad].
-
-        Returns
-        -------
-        ndarray, shape (...)
-            Length [m].
         """
         A, B, C = self.length_terms
         return np.asarray(np.sqrt(A + B * np.cos(angle) + C * np.sin(angle)))
 
     @checked
     def shock_arm(self, angle: Angle) -> Array:
-        """Arm of the shock about the hinge, d(stroke)/d(angle).
+        """Arm of the shock about the hinge, d(stroke)/d(angle), shape (...) [m].
 
         Parameters
         ----------
         angle : array_like, shape (...)
             Link angle from extended [rad].
-
-        Returns
-        -------
-        ndarray, shape (...)
-            Arm [m].
         """
         _, B, C = self.length_terms
         length = unchecked(self.shock_length)(angle)
@@ -169,17 +159,12 @@ class TrailingLink(Frozen):
 
     @checked
     def angle(self, stroke: LinkStroke) -> Array:
-        """Angle of the link at a stroke of the shock.
+        """Angle of the link from extended at a stroke of the shock, shape (...) [rad].
 
         Parameters
         ----------
         stroke : array_like, shape (...)
             Stroke from fully extended; a little below zero for the give of the extension stop [m].
-
-        Returns
-        -------
-        ndarray, shape (...)
-            Link angle from extended [rad].
 
         Raises
         ------
@@ -207,17 +192,12 @@ class TrailingLink(Frozen):
 
     @checked
     def motion_ratio(self, stroke: LinkStroke) -> Array:
-        """Stroke of the shock per rise of the axle.
+        """Stroke of the shock per rise of the axle, shape (...) [-].
 
         Parameters
         ----------
         stroke : array_like, shape (...)
             Stroke from fully extended [m].
-
-        Returns
-        -------
-        ndarray, shape (...)
-            d(stroke)/d(axle height) [-].
         """
         angle = unchecked(self.angle)(stroke)
         return unchecked(self.shock_arm)(angle) / slope(self.axle_terms, angle)[..., 2]

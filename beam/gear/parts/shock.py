@@ -107,7 +107,7 @@ class Shock(Frozen, eq=True):
 
     @checked
     def elastic_force(self, stroke: Stroke, *, slow: bool = False) -> Array:
-        """Force of spring and stops at rest.
+        """Force of spring and stops at rest, shape (...) [N].
 
         Parameters
         ----------
@@ -115,17 +115,12 @@ class Shock(Frozen, eq=True):
             Stroke from fully extended [m].
         slow : bool
             Take the spring's curve of a slow stroke.
-
-        Returns
-        -------
-        ndarray, shape (...)
-            Force, positive when it pushes the ends apart [N].
         """
         return self.laws.elastic(np.asarray(stroke), slow)
 
     @checked
     def force(self, stroke: Stroke, rate: Rate) -> Array:
-        """Force of the whole shock in a fast stroke.
+        """Force of the whole shock in a fast stroke, shape (...) [N].
 
         Parameters
         ----------
@@ -133,28 +128,18 @@ class Shock(Frozen, eq=True):
             Stroke from fully extended [m].
         rate : array_like, shape (...)
             Rate of the stroke, positive in compression [m/s].
-
-        Returns
-        -------
-        ndarray, shape (...)
-            Force, positive when it pushes the ends apart [N].
         """
         stroke, rate = np.asarray(stroke), np.asarray(rate)
         return self.laws.elastic(stroke) + self.laws.damper(stroke, rate) + self.laws.friction(rate)
 
     @checked
     def energy(self, stroke: Stroke) -> Array:
-        """Energy stored in spring and stops in a fast stroke.
+        """Energy stored in spring and stops: integral of the elastic force from zero stroke, shape (...) [J].
 
         Parameters
         ----------
         stroke : array_like, shape (...)
             Stroke from fully extended [m].
-
-        Returns
-        -------
-        ndarray, shape (...)
-            Integral of the elastic force from zero stroke [J].
         """
         return self.laws.energy(np.asarray(stroke))
 
@@ -166,11 +151,6 @@ class Shock(Frozen, eq=True):
         ----------
         stroke : float
             Stroke at which it stands [m].
-
-        Returns
-        -------
-        Shock
-            The shock whose fast curve passes through its slow curve there.
         """
         number("Shock.settled: stroke [m]", stroke, at_most=self.max_stroke, cause="given in mm?")
         return replace(self, spring=self.spring.settled(stroke))

@@ -172,17 +172,12 @@ class Shocks(Frozen):
 
     @checked
     def take(self, index: Annotated[NDArray[np.intp], Limits("-", shape=(-1,), at_least=0.0)]) -> "Shocks":
-        """Return some of the designs.
+        """Return some of the designs, in the order given.
 
         Parameters
         ----------
         index : array_like of int, shape (chosen,)
             Which, counted from 0 [-].
-
-        Returns
-        -------
-        Shocks
-            Those designs, in this order.
         """
         if index.size and index.max() >= self.shape[0]:
             reject("Shocks.take: index [-]", index.max(), f"<= {self.shape[0] - 1}", "counted from 0")
@@ -191,17 +186,12 @@ class Shocks(Frozen):
 
     @checked
     def shock(self, index: Annotated[int, Limits("-", at_least=0.0)]) -> Shock:
-        """Return one design.
+        """Return one design as a shock.
 
         Parameters
         ----------
         index : int
             Which, counted from 0 [-].
-
-        Returns
-        -------
-        Shock
-            The design.
         """
         whole("Shocks.shock: index [-]", index, at_most=self.shape[0] - 1, cause="counted from 0")
         one = {n: float(np.broadcast_to(getattr(self, n), self.shape)[index]) for n in self.numbers()}

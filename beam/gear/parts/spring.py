@@ -251,17 +251,12 @@ class TwoChamberSpring(GasSpring, eq=True):
 
     @checked
     def break_stroke(self, *, slow: bool = False) -> float:
-        """Stroke at which the floating piston lifts.
+        """Stroke from fully extended at which the floating piston lifts [m].
 
         Parameters
         ----------
         slow : bool
             In a slow stroke instead of a fast one.
-
-        Returns
-        -------
-        float
-            Stroke from fully extended [m].
         """
         return self._break(self.slow_exponent if slow else self.exponent)
 

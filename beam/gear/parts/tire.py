@@ -305,7 +305,7 @@ class Tire(Frozen, eq=True):
         deflection: Annotated[ArrayLike, Limits("m", finite=False)],
         rate: Annotated[ArrayLike, Limits("m/s", finite=False)] = 0.0,
     ) -> Array:
-        """Load of the ground on the tire, along the radius.
+        """Load of the ground on the tire, zero when clear of the ground, shape (...) [N].
 
         Parameters
         ----------
@@ -313,11 +313,6 @@ class Tire(Frozen, eq=True):
             Deflection, negative when clear of the ground [m].
         rate : array_like, shape (...)
             Rate of deflection [m/s].
-
-        Returns
-        -------
-        ndarray, shape (...)
-            Load, zero when clear of the ground [N].
         """
         fit_together("Tire.load: deflection, rate", deflection, rate)
         return static_load(self, np.asarray(deflection)) * np.maximum(
@@ -326,34 +321,24 @@ class Tire(Frozen, eq=True):
 
     @checked
     def energy(self, deflection: Annotated[ArrayLike, Limits("m", finite=False)]) -> Array:
-        """Energy stored elastically.
+        """Energy stored elastically: integral of the static load, shape (...) [J].
 
         Parameters
         ----------
         deflection : array_like, shape (...)
             Deflection [m].
-
-        Returns
-        -------
-        ndarray, shape (...)
-            Integral of the static load from zero deflection [J].
         """
         over = np.maximum(np.asarray(deflection) - self.bottoming_deflection, 0.0)
         return self.law.energy(deflection) + 0.5 * self.stiffness_beyond * over**2
 
     @checked
     def deflection(self, load: StaticLoad) -> Array:
-        """Deflection under a static load.
+        """Deflection under a static load, shape (...) [m].
 
         Parameters
         ----------
         load : array_like, shape (...)
             Load, from zero to what flattens the tire to its center [N].
-
-        Returns
-        -------
-        ndarray, shape (...)
-            Deflection [m].
         """
         load, most = np.asarray(load), float(static_load(self, np.asarray(self.radius)))
         if not (load < most).all():
@@ -364,17 +349,12 @@ class Tire(Frozen, eq=True):
 
     @checked
     def loaded_radius(self, load: StaticLoad) -> Array:
-        """Distance from the axle to the ground under a static load.
+        """Distance from the axle to the ground under a static load, shape (...) [m].
 
         Parameters
         ----------
         load : array_like, shape (...)
             Load, from zero to what flattens the tire to its center [N].
-
-        Returns
-        -------
-        ndarray, shape (...)
-            Loaded radius [m].
         """
         return self.radius - unchecked(self.deflection)(load)
 
