@@ -15,7 +15,7 @@ _NAMES = {
     "landing.shock_demand": "Bump Constraint NoShock ShockDemand",
     "main_gear": "MainGear example_gear",
     "main_legs": "LegCases leg_cases",
-    "motion.batch": "Drops drops",
+    "motion.many_drops": "Drops drops",
     "motion.bump": "BumpRide taxi_bump",
     "motion.drop": "Bottomed Drop Instant drop free_fall_speed reserve_energy",
     "motion.equations": "StrutSway",
@@ -53,7 +53,7 @@ if TYPE_CHECKING:
     from beam.gear.landing.shock_demand import Bump, Constraint, NoShock, ShockDemand
     from beam.gear.main_gear import MainGear, example_gear
     from beam.gear.main_legs import LegCases, leg_cases
-    from beam.gear.motion.batch import Drops, drops
+    from beam.gear.motion.many_drops import Drops, drops
     from beam.gear.motion.bump import BumpRide, taxi_bump
     from beam.gear.motion.drop import Bottomed, Drop, Instant, drop, free_fall_speed, reserve_energy
     from beam.gear.motion.equations import StrutSway

@@ -10,8 +10,8 @@ from numpy.testing import assert_allclose, assert_array_equal
 from scipy.constants import g
 
 from beam.gear import Curve, GroundFriction, Orifice, Tire, drop
-from beam.gear.motion import batch
-from beam.gear.motion.batch import ORDER, around, drops, follow, follow_drops
+from beam.gear.motion import many_drops
+from beam.gear.motion.many_drops import ORDER, around, drops, follow, follow_drops
 from beam.gear.motion.equations import MOTION, hanging_angle, touchdown, unit_of
 from beam.gear.parts.shocks import Shocks
 
@@ -167,7 +167,7 @@ def test_a_shock_that_opens_on_the_way_down_does_not_end_the_drop():
 def test_a_design_does_not_see_its_company(monkeypatch):
     shocks, landing = designs(12)
     together = drops(GEAR, **landing, shocks=shocks)
-    monkeypatch.setattr(batch, "CHUNK", 5)
+    monkeypatch.setattr(many_drops, "CHUNK", 5)
     order = np.arange(12)[::-1]
     turned = drops(GEAR, **{k: v[order] for k, v in landing.items()}, shocks=shocks.take(order))
     for name in ("peak_ground_force", "max_stroke_used", "time_to_peak"):
