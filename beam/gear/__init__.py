@@ -53,10 +53,10 @@ if TYPE_CHECKING:
     from beam.gear.landing.shock_demand import Bump, Constraint, NoShock, ShockDemand
     from beam.gear.main_gear import MainGear, example_gear
     from beam.gear.main_legs import LegCases, leg_cases
-    from beam.gear.motion.many_drops import Drops, drops
     from beam.gear.motion.bump import BumpRide, taxi_bump
     from beam.gear.motion.drop import Bottomed, Drop, Instant, drop, free_fall_speed, reserve_energy
     from beam.gear.motion.equations import StrutSway
+    from beam.gear.motion.many_drops import Drops, drops
     from beam.gear.parts.curve import Curve
     from beam.gear.parts.link import Alignment, TrailingLink, alignment
     from beam.gear.parts.orifice import DamperCurve, Orifice, orifice_coefficient

@@ -259,7 +259,7 @@ class MainGear(Frozen):
         Raises
         ------
         ValueError
-            If `applied_at` holds another word, or a stroke is outside the shock's.
+            If `applied_at` has another word, or a stroke is outside the shock's.
         """
         force, stroke, moment, factor = (np.asarray(x) for x in (force, stroke, moment, unsprung_factor))
         places, most = np.asarray(applied_at), self.shock.max_stroke

@@ -15,7 +15,7 @@ POSITIONS = ("landing", "static", "extended")
 """Shock positions: anywhere in the stroke, standing, in the air."""
 
 WORDS = {"leg": ("starboard", "port", "nose"), "shock": POSITIONS, "applied_at": PLACES}
-"""Columns of words, and the words they may hold."""
+"""Columns of words, and the words allowed in them."""
 
 COLUMNS = ("leg", "Fx", "Fy", "Fz", "applied_at", "shock", "attitude_deg")
 """Columns that a table of ground-load conditions must have."""

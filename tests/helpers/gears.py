@@ -46,7 +46,7 @@ def upright_gear(
         friction=friction,
         stop_stiffness=1e10,
     )
-    # the damping holds the wheel still on its stiff tire; what it takes out is of the order of F^2 / k
+    # the damping keeps the wheel still on its stiff tire; what it takes out is of the order of F^2 / k
     tire = Tire.power_law(
         radius=0.2, load=0.1 * tire_stiffness, deflection=0.1, bottoming_deflection=0.15, damping=2.0
     )

@@ -18,7 +18,7 @@ straight aft at the axle: what a skewed hinge and a toed wheel turn of it is of 
 their angles and left out. The other states add up what is dissipated and what the ground puts in.
 
 State components come FIRST here; the numbers of `Unit` may be arrays that broadcast against one component, such as
-one row per design. Trial steps of an integrator may be wild: nothing is checked here.
+one row per design. Nothing is checked here: an integrator tries states far outside any limit.
 """
 
 from collections.abc import Callable
@@ -48,7 +48,7 @@ MOTION = STATES.index("spin") + 1
 """Number of states that move; the rest are integrals over them [-]."""
 
 LOSSES = slice(STATES.index("damper_loss"), STATES.index("sway_loss") + 1)
-"""States that hold dissipated energy."""
+"""States that are dissipated energy."""
 
 Law = Callable[..., Array]
 

@@ -1,4 +1,4 @@
-"""The motion of one unit over time: integrated with its energy ledger, kept as arrays, read at any time."""
+"""The motion of one unit over time: integrated with its energy balance, kept as arrays, read at any time."""
 
 from collections.abc import Callable
 from functools import cached_property
@@ -31,8 +31,8 @@ SAMPLE = 2.5e-4
 MAX_STEP = 5e-3
 """Longest step, so that no peak of a landing lies unseen inside one [s]."""
 
-LEDGER = 1e-3
-"""Gap in the energy ledger beyond which a motion is refused: its loads may be off by as much [-]."""
+MOST_ERROR = 1e-3
+"""Error of the energy balance beyond which a motion is refused: its loads may be off by as much [-]."""
 
 DEGREE = 7
 """Degree of the polynomial kept for each step; that of the integrators' own output is not higher [-]."""
@@ -78,7 +78,7 @@ class History(Frozen):
 
     @cached_property
     def energy_error(self) -> float:
-        """Largest gap in the energy ledger over the kinetic energy at the start or the most that was supplied [-]."""
+        """Largest error of the energy balance over the energy at the start or the most supplied since [-]."""
         states = self.states.T
         height, _ = self.setup.ground(self.time)
         supplied, found = balance(states, self.setup.unit, height)
@@ -153,7 +153,7 @@ def integrate(
     method: Method = "RK45",
     stop_at_bottom: bool = False,
 ) -> History:
-    """Follow a unit from a state (14,); RuntimeError if the integrator fails or the energy ledger stays open."""
+    """Follow a unit from a state (14,); RuntimeError if the integrator fails or energy is not kept."""
     unit, ground, max_stroke = setup.unit, setup.ground, setup.gear.shock.max_stroke
 
     def bottoms(t: float, y: Array) -> float:
@@ -201,16 +201,16 @@ def integrate(
         bottomed_at=np.concatenate(bottomed),
         evaluations=evaluations,
     )
-    if not history.energy_error <= LEDGER:
+    if not history.energy_error <= MOST_ERROR:
         gap, cause = history.energy_error, f"give a smaller rtol than {rtol:g}"
         raise RuntimeError(
-            f"motion: the energy ledger is open by {gap:.2g}, at most {LEDGER:g} allowed; {cause}"
+            f"motion: the energy balance is off by {gap:.2g}, at most {MOST_ERROR:g} allowed; {cause}"
         )
     return history
 
 
 def _start_energy(start: Array, unit: Unit) -> float:
-    """Kinetic energy at the start, at least 1 J: the scale of the ledger [J]."""
+    """Kinetic energy at the start, at least 1 J: the scale of the balance [J]."""
     return max(float(kinetic(start, unit)), 1.0)
 
 
@@ -326,7 +326,7 @@ class GroundRun(Frozen):
 
     @property
     def energy_error(self) -> float:
-        """Gap in the energy ledger over the energy put in [-]."""
+        """Error of the energy balance over the energy put in [-]."""
         return self.history.energy_error
 
     @property

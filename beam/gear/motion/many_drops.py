@@ -48,8 +48,8 @@ LEAST_STEP = 1e-9
 MAX_STEP = 5e-3
 """Longest step, short against the rise of the load [s]."""
 
-CROWD = 0.8
-"""When fewer than this part of the designs still go, the others are left out [-]."""
+RUNNING = 0.8
+"""When fewer than this part of the designs still run, the others are left out [-]."""
 
 CHUNK = 1024
 """Designs integrated together: enough to share the cost of a call, few enough to stay in cache [-]."""
@@ -360,8 +360,8 @@ def follow(
                 k = int(np.argmax(going & (h < LEAST_STEP)))
                 raise RuntimeError(f"drops: integration failed at {t[k]:.5g} s in design {alive[k]}")
             going &= ~(taken & ended(y)) & (t < duration * (1 - 1e-12))
-            # what has ended is stepped on in vain until leaving it out saves more than it costs
-            if going.any() and going.mean() < CROWD:
+            # the arrays keep what has ended until leaving it out saves more than it costs
+            if going.any() and going.mean() < RUNNING:
                 alive, y, t, h = alive[going], y[:, going], t[going], h[going]
                 slopes, allowed = slopes[..., going], allowed[:, going]
                 rates, going = rates_of(alive), going[going]

@@ -86,7 +86,7 @@ class TrailingLink(Frozen):
         lug = circle(self.shock_on_link, self.pivot, self.hinge)
         arm, least = -float(distance_terms(lug, self.shock_on_strut)[2]) / (2 * free), LEAST_ARM * self.length
         if abs(arm) < least:
-            cause = "the line of the shock passes through the pivot: it cannot hold the link"
+            cause = "the line of the shock passes through the pivot: its force has no moment about it"
             what = "TrailingLink: arm of the shock about the hinge [m]"
             reject(what, f"{abs(arm):.3g}", f">= {least:.3g}", cause)
         if arm < 0:

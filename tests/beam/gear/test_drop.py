@@ -1,4 +1,4 @@
-"""Drops: ledger, momentum, load factor, convergence, bottoming, rebound; what a drop keeps."""
+"""Drops: balance, momentum, load factor, convergence, bottoming, rebound; what a drop keeps."""
 
 import copy
 import pickle
@@ -38,7 +38,7 @@ from beam.loads.part23.landing import reserve_descent_speed
 
 @pytest.mark.parametrize("flexible", [False, True])
 @pytest.mark.parametrize("skewed", [False, True])
-def test_the_energy_ledger_closes(skewed, flexible):
+def test_the_energy_balance_closes(skewed, flexible):
     found = limit_drop(skewed, flexible)
     assert 0 < found.energy_error < 2e-6
     for loss in ("damper_loss", "friction_loss", "slip_loss"):
@@ -55,7 +55,7 @@ def test_the_energy_ledger_closes(skewed, flexible):
     attitude_deg=st.floats(-3, 12),
 )
 @settings(max_examples=8, deadline=None)
-def test_ledger_and_momentum_close_for_any_landing(
+def test_energy_and_momentum_close_for_any_landing(
     mass, speed, lift_ratio, ground_speed, coefficient, attitude_deg
 ):
     gear = with_shock(SKEWED, damper=Orifice(compression=coefficient, extension=8 * coefficient))
@@ -171,17 +171,17 @@ def test_the_peak_converges_at_the_order_of_the_integrator():
     error = np.log([abs(run.peak_ground_force / tight - 1) for run in runs])
     order = -np.polyfit(work, error, 1)[0]
     assert 4.0 < order < 6.5
-    # and the ledger in proportion to the tolerance
-    ledger = np.log([run.energy_error for run in runs])
-    assert np.polyfit(np.log(tolerances), ledger, 1)[0] == pytest.approx(1, abs=0.15)
+    # and the balance in proportion to the tolerance
+    balance = np.log([run.energy_error for run in runs])
+    assert np.polyfit(np.log(tolerances), balance, 1)[0] == pytest.approx(1, abs=0.15)
 
 
-def test_a_loose_tolerance_is_refused_by_its_ledger():
+def test_a_loose_tolerance_is_refused_by_its_balance():
     with pytest.raises(
-        RuntimeError, match=r"energy ledger is open by .*, at most 0.001 allowed; .*rtol than 0.01"
+        RuntimeError, match=r"energy balance is off by .*, at most 0.001 allowed; .*rtol than 0.01"
     ):
         drop(SKEWED, **LIMIT, sway=SWAY, rtol=1e-2)
-    # what passes holds its peak as well as its ledger says
+    # what passes has its peak as exact as its balance
     loose = drop(SKEWED, **LIMIT, sway=SWAY, rtol=2e-4)
     tight = limit_drop(True, True)
     assert 1e-5 < loose.energy_error <= 1e-3

@@ -4,8 +4,8 @@ No worked example of an oleo's drop or of a spin-up from NACA or NASA stands her
 (NACA TN 2755, TR 1154) is the one to have: some of its data could be recalled, its printed results could not, and
 half an example is none. In its place: each limit of the oleo with an answer in closed form (spring, orifice, gas,
 each alone), the printed figures of Appendix D to 14 CFR 23 as what the spin-up comes to in the dynamics, Lagrange's
-equations derived from positions (test_gear_motion), Duhamel's integral for the spring-back (test_gear_spin_up), and
-the ledgers of energy and momentum of any landing (test_gear_drop). Who has the report at hand: this is where its
+equations derived from positions (test_equations), Duhamel's integral for the spring-back (test_drop_spin_up), and
+the balances of energy and momentum of any landing (test_drop). Who has the report at hand: this is where its
 numbers go.
 """
 
@@ -73,7 +73,7 @@ def _follow(gear, *, duration, mass=MASS, speed=SPEED, ground_speed=0.0, method=
 def test_spin_up_of_appendix_d_comes_out_of_the_dynamics():
     # 14 CFR 23 Appendix D: F_H = (1/r_e) sqrt(2 I_w V_H mu F_V / t_s) at t_1 = t_s F_H / (mu F_V). Values derived from
     # it: I_w 0.08 slug ft2, r_e 0.45 ft, V_H 1.2 x 45 kt, mu 0.8, F_V 1500 lb, t_s 0.15 s. Its load rises in proportion
-    # to time: a linear tire pressed down by a mass too large to be slowed
+    # to time: a linear tire under a mass too large to be slowed
     speed, slug_ft2 = 1.0, lbf * foot
     rise = 1500 * lbf / 0.15
     # tire and shock in a row have the stiffness that makes it so

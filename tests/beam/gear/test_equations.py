@@ -137,7 +137,7 @@ def test_a_rigid_strut_is_the_limit_of_a_heavy_one(name):
 
 @pytest.mark.parametrize("sway", [None, SWAY])
 @pytest.mark.parametrize("name", GEARS)
-def test_the_ledger_closes_along_the_rate_of_any_state(name, sway):
+def test_the_balance_closes_along_the_rate_of_any_state(name, sway):
     # the change of (energy found - energy supplied) along the motion is zero at every state, not only on a solution
     unit = unit_of(GEARS[name], mass=MASS, lift_ratio=LIFT, ground_speed=GROUND, attitude_deg=5.0, sway=sway)
     for seed in range(4):
@@ -239,5 +239,5 @@ def test_many_designs_at_once_equal_one_at_a_time():
     assert found.shape == (len(STATES), 3)
     for i, unit in enumerate(units):
         assert_allclose(found[:, i], rates(states[:, i], unit), rtol=1e-12, atol=1e-9)
-    supplied, held = balance(states, together)
-    assert supplied.shape == held.shape == (3,)
+    supplied, found = balance(states, together)
+    assert supplied.shape == found.shape == (3,)

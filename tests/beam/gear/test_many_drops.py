@@ -1,4 +1,4 @@
-"""Batch drops: equal to the loop of tight drops, of the order they claim, blind to company and order of designs."""
+"""Many drops: equal to a loop of tight drops, of the stated order, each independent of the others."""
 
 from dataclasses import replace
 from functools import cache
@@ -11,8 +11,8 @@ from scipy.constants import g
 
 from beam.gear import Curve, GroundFriction, Orifice, Tire, drop
 from beam.gear.motion import many_drops
-from beam.gear.motion.many_drops import ORDER, around, drops, follow, follow_drops
 from beam.gear.motion.equations import MOTION, hanging_angle, touchdown, unit_of
+from beam.gear.motion.many_drops import ORDER, around, drops, follow, follow_drops
 from beam.gear.parts.shocks import Shocks
 
 COUNT = 5
@@ -61,7 +61,7 @@ def many(gear, shocks, ground_speed):
     return unit, touchdown(unit, 2.0 * one)[:MOTION]
 
 
-def test_batch_is_the_loop_of_tight_drops():
+def test_many_drops_are_the_loop_of_tight_drops():
     shocks, landing = designs(COUNT)
     found = drops(SKEWED, **landing, shocks=shocks, attitude_deg=4.0)
     loop = tight()
@@ -115,7 +115,7 @@ def test_order_of_convergence():
 
 
 def test_order_of_the_pair_on_a_known_motion():
-    # y'' = - w^2 y: the closed form is the judge
+    # y'' = - w^2 y: against the closed form
     w = np.array([3.0, 5.0])
     start = np.array([np.ones(2), np.zeros(2)])
 
@@ -164,7 +164,7 @@ def test_a_shock_that_opens_on_the_way_down_does_not_end_the_drop():
     assert paths.states[0].max() > 0.1
 
 
-def test_a_design_does_not_see_its_company(monkeypatch):
+def test_a_design_does_not_depend_on_the_others(monkeypatch):
     shocks, landing = designs(12)
     together = drops(GEAR, **landing, shocks=shocks)
     monkeypatch.setattr(many_drops, "CHUNK", 5)
@@ -213,6 +213,9 @@ def test_many_shocks_are_the_single_shocks():
     again = shocks.take([2, 0])
     assert_array_equal(again.pressure, [3e6, 1e6])
     assert again.shape == (2,)
+    for pick in (shocks.take, lambda index: shocks.shock(index[0])):
+        with pytest.raises(ValueError, match=r"index \[-\]: got 3, must be .*<= 2; counted from 0"):
+            pick([3])
 
 
 @pytest.mark.parametrize(

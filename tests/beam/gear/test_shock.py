@@ -208,7 +208,7 @@ LAWS = {
     for function, call in CALLS.items()
     if any(not parts_of(hint)[1].finite for hint in declarations(function).values())
 }
-"""What an integrator asks: its trial steps may be as wild as they like."""
+"""What an integrator asks: its trial steps may be anywhere."""
 
 
 def test_numbers_that_are_none_go_through_every_law():

@@ -69,7 +69,7 @@ LEVEL = {
         ((0.3, 0.0, 0.0), (500, 0, 0), 0, (-500, 0, 0), (0, 0, 0)),
         # the same drag at the ground, 0.2 m below, as under braking: y moment z Fx = - 100 tips the wheel up
         ((0.3, 0.0, -0.2), (500, 0, 0), 1000, (-500, 0, 1000), (0, 0, 0)),
-        # outboard load at the ground: moment r x F = (0.2 * 400, 0, 0.3 * 400) held by the hinge
+        # outboard load at the ground: moment r x F = (0.2 * 400, 0, 0.3 * 400) on the hinge
         ((0.3, 0.0, -0.2), (0, 400, 0), 0, (0, -400, 0), (-80, 0, -120)),
         # wheel 0.1 m outboard: lifting it rolls the link about x
         ((0.3, 0.1, 0.0), (0, 0, 1000), 3000, (0, 0, 2000), (-100, 0, 0)),
