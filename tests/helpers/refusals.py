@@ -153,7 +153,9 @@ def _bad_arrays(good: Array, limits: Limits) -> dict[str, Any]:
         bad["fractions"] = good + 0.5
     want = limits.shape or limits.last
     if want and want[-1] > 0:
-        bad |= {"cut short": good[..., :-1], "one number": 1.0}
+        bad |= {"cut short": good[..., :-1]} | ({} if limits.single == "any" else {"one number": 1.0})
+    if limits.definite:
+        bad |= {"negative": -good, "zero": 0.0 * good, "unsymmetric": good + np.triu(good + good.max(), 1)}
     return bad
 
 
