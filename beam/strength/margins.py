@@ -20,7 +20,7 @@ from beam.strength.section_forces import refuse_strangers, section_forces, some_
 from beam.strength.wall_buckling import Known
 from beam.strength.wall_ratios import wall_ratios
 from beam.strut import PointLoads, Strut
-from beam.strut.statics import past
+from beam.strut.statics import before, past
 from materials.checks import Array, flag, reject
 from materials.kinds import instance
 
@@ -41,8 +41,8 @@ def check_stations(strut: Strut, loads: PointLoads) -> Array:
     Returns
     -------
     ndarray, shape (station,)
-        From root to tip [m]. The inboard side of a step in lay-up is the next number below it; a load still
-        counts at its own station, so its outboard side lies a little beyond.
+        From root to tip [m]. The inboard side of a step in lay-up lies a little before it; a load still counts at
+        its own station, so its outboard side lies a little beyond.
 
     Raises
     ------
@@ -55,7 +55,7 @@ def check_stations(strut: Strut, loads: PointLoads) -> Array:
     steps = np.concatenate([[0.0, length], strut.ply_book.drops, strut.mold_line.stations, loads.at])
     steps = np.unique(steps[(steps >= 0) & (steps <= length)])
     steps = steps[np.concatenate([[True], np.diff(steps) > 1e-9 * length])]
-    below = np.nextafter(steps[1:], 0.0)
+    below = before(steps[1:], length)
     beyond = past(loads.at, length)
     return np.unique(np.concatenate([steps, below, (steps[1:] + steps[:-1]) / 2, beyond[beyond < length]]))
 

@@ -7,7 +7,7 @@ from spans import PLAIN, coupled, slender
 
 from beam.axes import rotation
 from beam.strut import NoEquilibrium, PointLoads, Span, Support
-from beam.strut.solver import equilibrium, large
+from beam.strut.solver import large
 
 L, EI = 2.0, 2e4
 BENDS = slender(EI, stiff=1e13)
@@ -227,7 +227,7 @@ def test_a_guide_on_an_arm_beyond_the_tip():
 def test_newton_converges_as_fast_as_its_derivatives_are_right(monkeypatch):
     """Loads and supports on arms, large turns: a wrong derivative would take many more than six iterations."""
     monkeypatch.setattr(large, "ITERATIONS", 6)
-    monkeypatch.setattr(equilibrium, "SMALLEST_STEP", 0.4)
+    monkeypatch.setattr(large, "SMALLEST_STEP", 0.4)
     supports = [
         Support.clamp(stiffness=[1e5, 1e5, 1e5, 1e4, 1e4, 1e4]),
         Support.point(0.8, [[0.3, 0.5, 0.7]], arm=[0.1, 0.4, 0.2], stiffness=1e4),
