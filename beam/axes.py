@@ -48,28 +48,9 @@ MOTIONS = ("u1", "u2", "u3", "r1", "r2", "r3")
 
 
 def frame(along: ArrayLike, toward: ArrayLike) -> Array:
-    """Right-handed axes with e1 `along` a direction and e2 as near `toward` another as square allows.
+    """Right-handed axes, shape (..., 3, 3), with e1 `along` a direction and e2 as near `toward` another as can be.
 
-    Parameters
-    ----------
-    along : array_like, shape (..., 3)
-        Direction of e1, of any length [any].
-    toward : array_like, shape (..., 3)
-        Direction that e2 leans to, of any length [any].
-
-    Returns
-    -------
-    ndarray, shape (..., 3, 3)
-        Rows e1, e2, e3: direction cosines [-].
-
-    Raises
-    ------
-    ValueError
-        If a direction has no length or the two are parallel.
-
-    Notes
-    -----
-    e1 = a/|a|, e2 = (t - (t.e1) e1)/|...|, e3 = e1 x e2.
+    Rows are e1 = a/|a|, e2 = (t - (t.e1) e1)/|...|, e3 = e1 x e2.
     """
     a = array("frame: along", along, last=(3,))
     t = array("frame: toward", toward, last=(3,))
@@ -89,22 +70,10 @@ def frame(along: ArrayLike, toward: ArrayLike) -> Array:
 
 
 def attitude(attitude_deg: ArrayLike) -> Array:
-    """Ground directions in the axes of an airplane that sits nose up.
+    """Ground aft, starboard and ground up as columns, shape (..., 3, 3), in the axes of an airplane nose up [-].
 
-    Parameters
-    ----------
-    attitude_deg : array_like, shape (...)
-        Nose-up attitude [deg].
-
-    Returns
-    -------
-    ndarray, shape (..., 3, 3)
-        Columns: ground aft, starboard, ground up, direction cosines: `into` takes components on ground axes
-        to components on airplane axes, `out_of` goes back [-].
-
-    Notes
-    -----
-    Nose up, the tail goes down: ground aft = (cos a, 0, sin a), ground up = (-sin a, 0, cos a).
+    Nose up, the tail goes down: ground aft = (cos a, 0, sin a), ground up = (-sin a, 0, cos a). `into` takes
+    components on ground axes to components on airplane axes, `out_of` goes back.
     """
     a = np.radians(np.asarray(attitude_deg, dtype=float))
     c, s, zero, one = np.cos(a), np.sin(a), np.zeros_like(a), np.ones_like(a)
@@ -113,54 +82,17 @@ def attitude(attitude_deg: ArrayLike) -> Array:
 
 
 def into(axes: ArrayLike, vector: ArrayLike) -> Array:
-    """Components on the rows of `axes` of vectors given in the axes those rows are written in.
-
-    Parameters
-    ----------
-    axes : array_like, shape (..., 3, 3)
-        Rows e1, e2, e3: direction cosines [-].
-    vector : array_like, shape (..., 3)
-        Vectors, in any unit [any].
-
-    Returns
-    -------
-    ndarray, shape (..., 3)
-        The same vectors on e1, e2, e3 [any].
-    """
+    """Components on the rows of `axes`, shape (..., 3, 3), of vectors in the axes that those rows are written in."""
     return np.einsum("...ij,...j->...i", np.asarray(axes, dtype=float), np.asarray(vector, dtype=float))
 
 
 def out_of(axes: ArrayLike, vector: ArrayLike) -> Array:
-    """Undo `into`: from components on e1, e2, e3 to the axes the rows are written in.
-
-    Parameters
-    ----------
-    axes : array_like, shape (..., 3, 3)
-        Rows e1, e2, e3: direction cosines [-].
-    vector : array_like, shape (..., 3)
-        Components on e1, e2, e3, in any unit [any].
-
-    Returns
-    -------
-    ndarray, shape (..., 3)
-        The same vectors in the outer axes [any].
-    """
+    """Undo `into`: from components on the rows of `axes` to the axes that the rows are written in."""
     return np.einsum("...ji,...j->...i", np.asarray(axes, dtype=float), np.asarray(vector, dtype=float))
 
 
 def skew(vector: ArrayLike) -> Array:
-    """Matrix of the vector product: skew(a) b = a x b.
-
-    Parameters
-    ----------
-    vector : array_like, shape (..., 3)
-        Vectors a, in any unit [any].
-
-    Returns
-    -------
-    ndarray, shape (..., 3, 3)
-        The matrices [any].
-    """
+    """Matrix of the vector product, shape (..., 3, 3): skew(a) b = a x b."""
     a = np.asarray(vector, dtype=float)
     out = np.zeros((*a.shape, 3))
     out[..., 0, 1], out[..., 0, 2], out[..., 1, 2] = -a[..., 2], a[..., 1], -a[..., 0]
@@ -169,20 +101,8 @@ def skew(vector: ArrayLike) -> Array:
 
 
 def rotation_vector(matrix: ArrayLike) -> Array:
-    """Undo `rotation`, for turns of less than half a circle.
+    """Rotation vectors, shape (..., 3), of length up to pi [rad] of rotation matrices; undoes `rotation`.
 
-    Parameters
-    ----------
-    matrix : array_like, shape (..., 3, 3)
-        Rotation matrices [-].
-
-    Returns
-    -------
-    ndarray, shape (..., 3)
-        Rotation vectors of length up to pi [rad].
-
-    Notes
-    -----
     Through the quaternion (q0, q) with the largest of its four parts as the divisor: 2 atan2(|q|, q0) q/|q|.
     """
     R = np.asarray(matrix, dtype=float)
@@ -202,22 +122,10 @@ def rotation_vector(matrix: ArrayLike) -> Array:
 
 
 def rotation(vector: ArrayLike) -> Array:
-    """Rotation matrix of a rotation vector, turning by its length about its direction by the right hand.
+    """Rotation matrix, shape (..., 3, 3), of a rotation vector [rad]: by its length about its direction, right hand.
 
-    Parameters
-    ----------
-    vector : array_like, shape (..., 3)
-        Rotation vector [rad].
-
-    Returns
-    -------
-    ndarray, shape (..., 3, 3)
-        Matrix R: R v is v turned [-].
-
-    Notes
-    -----
-    Rodrigues: R = I + (sin a / a) S + ((1 - cos a) / a^2) S^2 with S = skew(vector), a its length,
-    written with sinc so that a = 0 needs no special case.
+    Rodrigues: R = I + (sin a / a) S + ((1 - cos a) / a^2) S^2 with S = skew(vector) and a its length, written with
+    sinc so that a = 0 needs no special case.
     """
     v = np.asarray(vector, dtype=float)
     a = np.linalg.norm(v, axis=-1)[..., None, None]

@@ -1,10 +1,14 @@
 """How a number is shown: SI or US customary. Inside the library everything is base SI."""
 
+from typing import Annotated
+
 import numpy as np
 from numpy.typing import ArrayLike
 from scipy import constants
 
-from materials.checks import Array, reject
+from materials.checks import Array, Limits, checked, reject
+
+__all__ = ["shown", "symbol"]
 
 _IN, _LB, _LBF = constants.inch, constants.pound, constants.pound_force
 _SHOWN: dict[str, dict[str, tuple[float, str]]] = {
@@ -36,6 +40,7 @@ _SHOWN: dict[str, dict[str, tuple[float, str]]] = {
 
 
 def _entry(quantity: str, units: str) -> tuple[float, str]:
+    """Size in base SI and symbol of the unit that a quantity is shown in."""
     if units not in _SHOWN:
         reject("units", repr(units), f"one of {tuple(_SHOWN)}")
     if quantity not in _SHOWN[units]:
@@ -43,7 +48,8 @@ def _entry(quantity: str, units: str) -> tuple[float, str]:
     return _SHOWN[units][quantity]
 
 
-def shown(value: ArrayLike, quantity: str, units: str = "SI") -> Array:
+@checked
+def shown(value: Annotated[ArrayLike, Limits("any")], quantity: str, units: str = "SI") -> Array:
     """Convert a value in base SI to the unit it is shown in.
 
     Parameters
@@ -51,8 +57,8 @@ def shown(value: ArrayLike, quantity: str, units: str = "SI") -> Array:
     value : array_like
         In base SI [any].
     quantity : str
-        "length", "distance", "force", "moment", "mass", "speed", "acceleration", "pressure",
-        "running load" or "energy".
+        "length", "distance", "force", "moment", "mass", "speed", "acceleration", "pressure", "running load"
+        or "energy".
     units : str
         "SI" or "US".
 
@@ -65,10 +71,16 @@ def shown(value: ArrayLike, quantity: str, units: str = "SI") -> Array:
     ------
     ValueError
         If the quantity or the system is unknown.
+
+    Examples
+    --------
+    >>> float(shown(1240.0, "mass", "US").round(1)), symbol("mass", "US")
+    (2733.7, 'lb')
     """
-    return np.asarray(value, dtype=float) / _entry(quantity, units)[0]
+    return np.asarray(value) / _entry(quantity, units)[0]
 
 
+@checked
 def symbol(quantity: str, units: str = "SI") -> str:
     """Symbol of the unit that `shown` converts to.
 
@@ -84,9 +96,9 @@ def symbol(quantity: str, units: str = "SI") -> str:
     str
         As in "kN".
 
-    Raises
-    ------
-    ValueError
-        If the quantity or the system is unknown.
+    Examples
+    --------
+    >>> symbol("force")
+    'kN'
     """
     return _entry(quantity, units)[1]

@@ -9,11 +9,21 @@ from dataclasses import replace
 import numpy as np
 from scipy.constants import g, psi
 
-from beam.gear import AirSpring, MainGear, Orifice, Shock, Tire, TrailingLink
-from beam.loads import Airplane, Equipment
-from beam.sizing import Lattice, PlyKind
-from beam.strength.requirement import Requirement, Service
-from beam.strut import MoldLine
+from beam import (
+    Airplane,
+    AirSpring,
+    Equipment,
+    Lattice,
+    MainGear,
+    MoldLine,
+    Orifice,
+    PlyKind,
+    Requirement,
+    Service,
+    Shock,
+    Tire,
+    TrailingLink,
+)
 from materials import Factor, Source, lamina, tolerance_factor
 
 MAX_MASS = 1240.0  # [kg]

@@ -7,48 +7,63 @@ plies of the same material and angle, so only the outermost two surfaces of them
 grow with the number of plies, only with the number of distinct (material, angle).
 """
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from functools import cached_property
+from typing import Annotated
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from laminate.failure import CRITERIA
+from laminate.failure import Criterion, TsaiWu
 from laminate.failure.forms import Forms
-from laminate.failure.surface import Surface
-from laminate.failure.tsai_wu import tsai_wu_surfaces
 from laminate.stack import Laminate
 from materials.allowables import Allowables
-from materials.checks import Array, array, number, reject
-from materials.kinds import instance, instances
+from materials.checks import Array, Frozen, Limits, WholeNumbers, checked, reject
 from materials.lamina import Lamina
 
-Criterion = Callable[[Allowables], Sequence[Surface]]
+__all__ = ["Governing", "governing"]
+
+TemperatureChange = Annotated[
+    float,
+    Limits(
+        "K", at_least=-1000.0, at_most=1000.0, cause="the change from the stress-free temperature is wanted"
+    ),
+]
+Moisture = Annotated[float, Limits("-", at_least=-0.2, at_most=0.2, cause="given in percent?")]
+# Batches are large: they are read in place, and `Forms.ratio` refuses what is not finite as it goes.
+Deformations = Annotated[ArrayLike, Limits("any", last=(6,), finite=False, copy=False)]
+Strains = Annotated[ArrayLike, Limits("-", last=(3,), finite=False, copy=False)]
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
-class Governing:
-    """The forms of a laminate that can govern, and where each of them is; made by `governing`.
+class Governing(Frozen):
+    """Governing strength ratio of a laminate, prepared by `governing`.
 
     Parameters
     ----------
     laminate : Laminate
         The stack.
     forms : Forms
-        On the deformation (ex, ey, gxy, kx, ky, kxy).
+        Convex pieces of the criterion at the places that can govern, on the deformation (ex, ey, gxy, kx, ky, kxy).
     ply : ndarray of int, shape (form,)
         Ply of each form, counted from z = -h/2 [-].
     surface : ndarray of int, shape (form,)
         Surface of that ply: 0 the lower, 1 the upper [-].
+
+    Examples
+    --------
+    >>> from materials import lamina
+    >>> prepared = governing(Laminate.from_code("[0/90]s", lamina("T300/5208")), temperature_change=-100.0)
+    >>> ply, surface = prepared.place([2e-3, 0.0, 0.0, 0.0, 0.0, 0.0])
+    >>> int(ply), float(prepared.ratio_of_strain([2e-3, 0.0, 0.0]).round(2))
+    (1, 0.9)
     """
 
     laminate: Laminate
     forms: Forms
-    ply: NDArray[np.intp]
-    surface: NDArray[np.intp]
+    ply: Annotated[WholeNumbers, Limits("-", at_least=0)]
+    surface: Annotated[WholeNumbers, Limits("-", at_least=0, at_most=1)]
 
-    def ratio(self, deformation: ArrayLike) -> Array:
+    @checked
+    def ratio(self, deformation: Deformations) -> Array:
         """Governing strength ratio under given deformations.
 
         Parameters
@@ -60,16 +75,12 @@ class Governing:
         -------
         ndarray, shape (...)
             R; inf for zero load, 0 if the residual stress alone violates the criterion [-].
-
-        Raises
-        ------
-        ValueError
-            If the shape does not fit or a value is not finite.
         """
-        return self.forms.ratio(deformation, "Governing: deformation [-], [1/m]")
+        return self.forms.ratio(np.asarray(deformation), "Governing.ratio: deformation [-], [1/m]")
 
-    def ratio_of_strain(self, strain: ArrayLike) -> Array:
-        """Governing strength ratio under membrane strain, curvature held at zero.
+    @checked
+    def ratio_of_strain(self, strain: Strains) -> Array:
+        """Governing strength ratio under membrane strain without curvature.
 
         Parameters
         ----------
@@ -79,16 +90,12 @@ class Governing:
         Returns
         -------
         ndarray, shape (...)
-            R; inf for zero load, 0 if the residual stress alone violates the criterion [-].
-
-        Raises
-        ------
-        ValueError
-            If the shape does not fit or a value is not finite.
+            R, as `ratio` [-].
         """
-        return self._membrane.ratio(strain, "Governing: strain [-]")
+        return self._membrane.ratio(np.asarray(strain), "Governing.ratio_of_strain: strain [-]")
 
-    def ratio_of_loads(self, loads: ArrayLike) -> Array:
+    @checked
+    def ratio_of_loads(self, loads: Deformations) -> Array:
         """Governing strength ratio under given running loads.
 
         Parameters
@@ -99,16 +106,14 @@ class Governing:
         Returns
         -------
         ndarray, shape (...)
-            R; inf for zero load, 0 if the residual stress alone violates the criterion [-].
-
-        Raises
-        ------
-        ValueError
-            If the shape does not fit or a value is not finite.
+            R, as `ratio` [-].
         """
-        return self._loads.ratio(loads, "Governing: loads [N/m], [N]")
+        return self._loads.ratio(np.asarray(loads), "Governing.ratio_of_loads: loads [N/m], [N]")
 
-    def place(self, deformation: ArrayLike) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    @checked
+    def place(
+        self, deformation: Annotated[ArrayLike, Limits("any", last=(6,), copy=False)]
+    ) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
         """Ply and surface that govern.
 
         Parameters
@@ -126,13 +131,13 @@ class Governing:
         Raises
         ------
         ValueError
-            If the shape does not fit or a value is not finite, or the residual stress alone violates
-            the criterion, so that no load governs.
+            If the residual stress alone violates the criterion, so that no load governs.
         """
-        x = array("Governing: deformation [-], [1/m]", deformation, last=(6,), copy=False)
         if self.forms.violated:
-            reject("Governing: residual stress", "beyond the criterion", "within it for a place to govern")
-        form = self.forms.governing(x)
+            reject(
+                "Governing.place: residual stress", "beyond the criterion", "within it for a place to govern"
+            )
+        form = self.forms.governing(np.asarray(deformation))
         return self.ply[form], self.surface[form]
 
     @cached_property
@@ -150,37 +155,21 @@ class Governing:
 
 
 def allowables_of(lamina: Lamina) -> Allowables:
-    """The allowables of a lamina that must have them.
-
-    Parameters
-    ----------
-    lamina : Lamina
-        The material.
-
-    Returns
-    -------
-    Allowables
-        Its strengths.
-
-    Raises
-    ------
-    ValueError
-        If it has none, or is no lamina.
-    """
-    instance("allowables_of: lamina", lamina, Lamina)
+    """Allowables of a lamina that must have them."""
     if lamina.allowables is None:
-        reject(f"Lamina '{lamina.name}': allowables", None, "given, to judge its failure")
+        reject(f"Lamina '{lamina.name}': allowables", None, "given, to find its failure")
     return lamina.allowables
 
 
+@checked
 def governing(
     laminate: Laminate,
-    criterion: Criterion = tsai_wu_surfaces,
+    criterion: Criterion = TsaiWu(),  # noqa: B008
     *,
-    temperature_change: float = 0.0,
-    moisture: float = 0.0,
-    residual_N: ArrayLike = 0.0,
-    residual_M: ArrayLike = 0.0,
+    temperature_change: TemperatureChange = 0.0,
+    moisture: Moisture = 0.0,
+    residual_N: Annotated[ArrayLike, Limits("N/m")] = 0.0,
+    residual_M: Annotated[ArrayLike, Limits("N")] = 0.0,
 ) -> Governing:
     """Prepare the governing strength ratio of a laminate.
 
@@ -188,9 +177,8 @@ def governing(
     ----------
     laminate : Laminate
         The stack; every lamina needs allowables.
-    criterion : callable
-        ``max_stress_surfaces``, ``max_strain_surfaces``, ``hoffman_surfaces`` or ``tsai_wu_surfaces``: those
-        that are convex. ``functools.partial(tsai_wu_surfaces, interaction=0.0)`` sets a parameter.
+    criterion : Criterion
+        One that is convex: `MaxStress`, `MaxStrain`, `Hoffman` or `TsaiWu` of `laminate.failure`.
     temperature_change : float
         Uniform temperature above the stress-free one, which makes residual stress [K].
     moisture : float
@@ -206,41 +194,46 @@ def governing(
     Raises
     ------
     ValueError
-        If a lamina has no allowables, the criterion is not convex, or the residual state is not a single
-        possible one.
+        If a lamina has no allowables, the criterion is not convex, or the residual state is not a single one.
+
+    Notes
+    -----
+    At each place 1/R = b x + sqrt((b x)^2 + abs(W x)^2) with b and W fixed by material, direction and residual
+    stress (`laminate.failure.forms`); the largest over the places is inverted.
+
+    Examples
+    --------
+    >>> from materials import lamina
+    >>> stack = Laminate.from_code("[0/45/-45/90]s", lamina("T300/5208"))
+    >>> loads = [[1e5, 0, 0, 0, 0, 0], [0, 0, 1e5, 0, 0, 0]]
+    >>> governing(stack).ratio_of_loads(loads).round(2).tolist()
+    [2.76, 2.03]
     """
-    given: object = criterion
-    if given in CRITERIA or not callable(given):
-        names = "max_stress_surfaces, max_strain_surfaces, hoffman_surfaces or tsai_wu_surfaces"
-        reject("governing: criterion", criterion, names, "the surfaces of the criterion, not its ratio")
-    fixed = instance("governing: laminate", laminate, Laminate).response(
-        temperature_change=number("governing: temperature_change [K]", temperature_change),
-        moisture=number("governing: moisture [-]", moisture),
+    if not criterion.convex:
+        limit = "convex: max_stress, max_strain, hoffman or tsai_wu"
+        reject(
+            "governing: criterion", criterion.name, limit, "evaluate such a criterion at every ply surface"
+        )
+    fixed = laminate.response(
+        temperature_change=temperature_change,
+        moisture=moisture,
         residual_N=residual_N,
         residual_M=residual_M,
     )
     if fixed.shape != ():
-        reject(
-            "governing: residual_N, residual_M",
-            f"cases of shape {fixed.shape}",
-            "of shape (3,) or 0",
-            "prepare one for each",
-        )
+        got = f"cases of shape {fixed.shape}"
+        reject("governing: residual_N, residual_M", got, "of shape (3,) or 0", "prepare one for each")
+    strain = criterion.takes == "strain"
+    recovery = laminate.strain_recovery if strain else laminate.stress_recovery
+    residual = fixed.residual_strain if strain else fixed.residual_stress
     outer: dict[tuple[object, float], tuple[int, int]] = {}
     for i, ply in enumerate(laminate.plies):
         key = ply.lamina, round(ply.angle_deg % 180, 9)
         outer[key] = outer.get(key, (i, i))[0], i
-    places = [(i, side) for lowest, highest in outer.values() for i, side in ((lowest, 0), (highest, 1))]
     pieces, ply_of, surface_of = [], [], []
-    for i, side in places:
-        made = criterion(allowables_of(laminate.plies[i].lamina))
-        surfaces = instances("governing: criterion, its surfaces", made, Surface)
-        in_strain = surfaces[0].of == "strain"
-        recovery = laminate.strain_recovery if in_strain else laminate.stress_recovery
-        residual = fixed.residual_strain if in_strain else fixed.residual_stress
+    for i, side in [(i, side) for ends in outer.values() for side, i in enumerate(ends)]:
+        surfaces = criterion._surfaces(allowables_of(laminate.plies[i].lamina))
         pieces.append((surfaces, recovery[i, side], residual[i, side]))
         ply_of += [i] * len(surfaces)
         surface_of += [side] * len(surfaces)
-    return Governing(
-        laminate=laminate, forms=Forms.of(pieces), ply=np.array(ply_of), surface=np.array(surface_of)
-    )
+    return Governing(laminate=laminate, forms=Forms.of(pieces), ply=ply_of, surface=surface_of)

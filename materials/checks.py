@@ -13,6 +13,7 @@ never numbers.
 """
 
 import re
+import sys
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, fields
 from functools import cache, wraps
@@ -21,6 +22,7 @@ from inspect import Parameter, signature
 from numbers import Real
 from types import UnionType
 from typing import (
+    TYPE_CHECKING,
     Annotated,
     Any,
     ClassVar,
@@ -33,7 +35,6 @@ from typing import (
     dataclass_transform,
     get_args,
     get_origin,
-    get_type_hints,
     is_typeddict,
 )
 
@@ -72,6 +73,8 @@ class Limits:
         Refuse NaN and infinity.
     items : int
         Fewest items of a sequence [-].
+    copy : bool
+        Copy an array; False reads a large argument in place, for a function that does not keep it.
 
     Examples
     --------
@@ -89,16 +92,17 @@ class Limits:
     last: tuple[int, ...] = ()
     finite: bool = True
     items: int = 1
+    copy: bool = True
 
     def hold(self, what: str, values: Array) -> None:
         """Refuse the first number outside the limits."""
-        for bad, sign, limit in (
-            (values <= self.above, ">", self.above),
-            (values < self.at_least, ">=", self.at_least),
-            (values >= self.below, "<", self.below),
-            (values > self.at_most, "<=", self.at_most),
+        for beyond, sign, limit in (
+            (np.less_equal, ">", self.above),
+            (np.less, ">=", self.at_least),
+            (np.greater_equal, "<", self.below),
+            (np.greater, "<=", self.at_most),
         ):
-            if np.isfinite(limit) and np.any(bad):
+            if np.isfinite(limit) and np.any(bad := beyond(values, limit)):
                 reject(what, f"{values[bad].flat[0]:g}", f"{sign} {limit:g}", self.cause)
 
 
@@ -124,6 +128,14 @@ class WholeNumbers:
 
     def __get__(self, instance: object, owner: object) -> NDArray[np.intp]: ...  # type: ignore[empty-body]
     def __set__(self, instance: object, value: ArrayLike) -> None: ...
+
+
+if TYPE_CHECKING:
+    from pandas import DataFrame as Table
+else:
+
+    class Table:
+        """Type of an argument that is a pandas DataFrame; pandas is not imported to check it."""
 
 
 class Items(Generic[T]):
@@ -225,8 +237,21 @@ def _short(value: object) -> str:
 @cache
 def _field_readers(cls: Any) -> dict[str, tuple[Reader, str, Any]]:
     """Reader, label and default of every field of a class."""
-    hints = get_type_hints(cls, include_extras=True)
+    hints = field_hints(cls)
     return {f.name: (*_reader_of(f.name, hints[f.name]), f.default) for f in fields(cls)}
+
+
+def field_hints(cls: type) -> dict[str, Any]:
+    """Annotation of every field of a class; text that names nothing loaded, as "pd.DataFrame", reads as Any."""
+    out: dict[str, Any] = {}
+    for base in reversed(cls.__mro__):
+        space = vars(sys.modules[base.__module__])
+        for name, hint in vars(base).get("__annotations__", {}).items():
+            try:
+                out[name] = eval(hint, space) if isinstance(hint, str) else hint
+            except NameError:
+                out[name] = Any
+    return out
 
 
 def checked(function: Callable[P, R]) -> Callable[P, R]:
@@ -250,7 +275,7 @@ def checked(function: Callable[P, R]) -> Callable[P, R]:
     @cache
     def readers() -> dict[str, tuple[Reader, str, Any]]:
         return {
-            name: (*_reader_of(name, p.annotation), p.default)
+            name: (*_reader_of(name, _hint_of(p)), p.default)
             for name, p in about.parameters.items()
             if p.annotation is not Parameter.empty and not isinstance(p.annotation, str)
         }
@@ -265,6 +290,14 @@ def checked(function: Callable[P, R]) -> Callable[P, R]:
         return function(*bound.args, **bound.kwargs)
 
     return call
+
+
+def _hint_of(parameter: Parameter) -> Any:
+    """Annotation of an argument; of ``*args``, that of their tuple."""
+    hint = parameter.annotation
+    if parameter.kind is Parameter.VAR_POSITIONAL:
+        return Annotated[tuple[hint, ...], Limits(items=0)]  # type: ignore[valid-type]
+    return hint
 
 
 def _reader_of(name: str, hint: Any) -> tuple[Reader, str]:
@@ -296,6 +329,11 @@ def reader(hint: Any, limits: Limits = NONE) -> Reader:
         return lambda what, value: _limited_array(what, value, limits)
     if hint is WholeNumbers or hint == NDArray[np.intp]:
         return lambda what, value: _limited_array(what, value, limits, whole=True)
+    if hint is Table:
+        return _table_reader
+    if origin is np.ndarray:
+        scalar = get_args(args[1])[0]
+        return lambda what, value: _typed_array(what, value, scalar)
     if origin in (Union, UnionType):
         return _union_reader(args, limits)
     if origin is Literal:
@@ -370,6 +408,12 @@ def _sequence_reader(origin: Any, args: tuple[Any, ...], limits: Limits) -> Read
     return read
 
 
+def _table_reader(what: str, value: Any) -> Any:
+    if "DataFrame" not in {kind.__name__ for kind in type(value).__mro__}:
+        reject(what, f"{value!r:.80}", "a pandas DataFrame")
+    return value
+
+
 def _call_reader(what: str, value: Any) -> Any:
     if not callable(value):
         reject(what, f"{value!r:.80}", "a function")
@@ -377,7 +421,7 @@ def _call_reader(what: str, value: Any) -> Any:
 
 
 def _limited_array(what: str, value: Any, limits: Limits, whole: bool = False) -> Any:
-    out = array(what, value, last=limits.last, finite=limits.finite)
+    out = array(what, value, last=limits.last, finite=limits.finite, copy=limits.copy)
     want = limits.shape
     if want is not None and (
         out.ndim != len(want) or any(w not in (-1, h) for w, h in zip(want, out.shape, strict=True))
@@ -389,6 +433,15 @@ def _limited_array(what: str, value: Any, limits: Limits, whole: bool = False) -
             reject(what, f"{out[out % 1 != 0].flat[0]:g}", "whole numbers")
         out = out.astype(np.intp)
         out.setflags(write=False)
+    return out
+
+
+def _typed_array(what: str, value: Any, scalar: type[np.generic]) -> Any:
+    """Copy to a read-only array of text, of flags or of any other kind of item."""
+    out = np.array(value)
+    if out.ndim == 0 or not issubclass(out.dtype.type, scalar):
+        reject(what, f"{value!r:.80}", f"an array of {scalar.__name__.rstrip('_')}")
+    out.setflags(write=False)
     return out
 
 
@@ -584,6 +637,13 @@ def common_shape(what: str, *shapes: tuple[int, ...]) -> tuple[int, ...]:
         return np.broadcast_shapes(*shapes)
     except ValueError:
         reject(what, "shapes " + ", ".join(map(str, shapes)), "broadcastable with each other")
+
+
+def broadcastable(**given: ArrayLike) -> tuple[Array, ...]:
+    """Return checked arrays in the order given; refuse shapes that do not broadcast with each other."""
+    arrays = tuple(np.asarray(value) for value in given.values())
+    common_shape(", ".join(given), *(one.shape for one in arrays))
+    return arrays
 
 
 SCALARS: dict[Any, Callable[[str, Any, Limits], Any]] = {

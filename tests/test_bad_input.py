@@ -4,8 +4,6 @@ The registries of `inputs_*.py` hold one good call of each. What takes the place
 by its name.
 """
 
-import inputs_failure
-import inputs_governing
 import inputs_laminate
 import inputs_materials
 import inputs_statistics
@@ -20,7 +18,7 @@ from bad_input import (
     refuses_shapes,
 )
 
-ROOMS = (inputs_failure, inputs_governing, inputs_laminate, inputs_materials, inputs_statistics, inputs_walls)
+ROOMS = (inputs_laminate, inputs_materials, inputs_statistics, inputs_walls)
 REGISTRY = {(room.__name__[7:], f): arguments for room in ROOMS for f, arguments in room.REGISTRY.items()}
 
 

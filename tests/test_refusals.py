@@ -11,6 +11,7 @@ import inspect
 import pickle
 from pathlib import Path
 
+import numpy as np
 import pytest
 from refusals import complaints, unit_faults
 
@@ -86,7 +87,7 @@ def test_copies_are_rebuilt_by_the_constructor(cls, call):
         for name in names:
             value = getattr(other, name)
             assert repr(value) == repr(getattr(one, name))
-            assert not (hasattr(value, "flags") and value.flags.writeable)
+            assert not (isinstance(value, np.ndarray) and value.flags.writeable)
         with pytest.raises(dataclasses.FrozenInstanceError):
             setattr(other, names[0], None)
 

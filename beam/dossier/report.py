@@ -1,20 +1,33 @@
-"""The text that a person reads: headings, tables in fixed width, and the cautions that belong to every result."""
+"""Texts that a person reads: headings, tables in fixed width, and the cautions that belong to every result."""
 
 import textwrap
-from typing import TYPE_CHECKING
+from collections.abc import Iterable
+from typing import Literal
 
 import numpy as np
 
+import beam
+from beam.gear import Drop
+from beam.loads import Airplane
+from beam.sizing import Sizing
+from beam.strength.requirement import Requirement
 from beam.units import shown, symbol
+from materials.checks import Table, checked
 
-if TYPE_CHECKING:
-    import pandas as pd
+__all__ = [
+    "airplane",
+    "cautions",
+    "heading",
+    "landing",
+    "layout",
+    "loads",
+    "margins",
+    "proof",
+    "reactions",
+    "title",
+]
 
-    from beam.gear import Drop
-    from beam.loads import Airplane
-    from beam.sizing import Sizing
-    from beam.strength.requirement import Requirement
-
+Units = Literal["SI", "US"]
 WIDTH = 110
 CAUTIONS = (
     "A preliminary-design aid. Have every result checked independently before anything is built.",
@@ -26,8 +39,25 @@ CAUTIONS = (
 )
 
 
+def title() -> str:
+    """Name and version of the library, for the head of a report.
+
+    Returns
+    -------
+    str
+        One line.
+
+    Examples
+    --------
+    >>> title().split()[0]
+    'plystrut'
+    """
+    return f"plystrut {beam.__version__}"
+
+
+@checked
 def heading(text: str) -> str:
-    """Underline a heading.
+    r"""Underline a heading.
 
     Parameters
     ----------
@@ -38,6 +68,11 @@ def heading(text: str) -> str:
     -------
     str
         With an empty line above.
+
+    Examples
+    --------
+    >>> heading("Margins")
+    '\nMargins\n-------'
     """
     return f"\n{text}\n{'-' * len(text)}"
 
@@ -49,133 +84,44 @@ def cautions() -> str:
     -------
     str
         Wrapped to the width of the page.
+
+    Examples
+    --------
+    >>> "licensed engineer" in cautions()
+    True
     """
     lines = [textwrap.fill(f"* {text}", WIDTH, subsequent_indent="  ") for text in CAUTIONS]
     return "\n".join([heading("Cautions"), *lines])
 
 
-def loads(cases: "pd.DataFrame", *, leg: str, units: str = "SI") -> str:
-    """Print the limit loads of one leg, conditions that load it alike written once.
-
-    Parameters
-    ----------
-    cases : DataFrame
-        From `beam.loads.ground_cases`.
-    leg : str
-        "starboard", "port" or "nose".
-    units : str
-        "SI" or "US".
-
-    Returns
-    -------
-    str
-        The table.
-    """
-    rows = cases[cases["leg"] == leg]
-    forces = ["Fx", "Fy", "Fz"]
-    table = rows[
-        ["paragraph", "condition", "mass", "cg", *forces, "applied_at", "shock", "attitude_deg"]
-    ].copy()
-    table[forces] = shown(table[forces].to_numpy(), "force", units)
-    table["mass"] = shown(table["mass"].to_numpy(), "mass", units)
-    table = table.drop_duplicates(["condition", "mass", *forces, "applied_at", "shock", "attitude_deg"])
-    names = {f: f"{f} [{symbol('force', units)}]" for f in forces} | {
-        "mass": f"mass [{symbol('mass', units)}]"
-    }
-    return table.rename(columns=names).to_string(index=False, float_format=lambda v: f"{v:.2f}")
-
-
-def landing(drop: "Drop", *, units: str = "SI") -> str:
-    """Print what the limit landing gave.
-
-    Parameters
-    ----------
-    drop : Drop
-        From `beam.gear.motion.drop`.
-    units : str
-        "SI" or "US".
-
-    Returns
-    -------
-    str
-        A few lines.
-    """
-    force, length, speed = (symbol(q, units) for q in ("force", "length", "speed"))
-    rows = (
-        (f"descent speed [{speed}]", shown(drop.speed, "speed", units), ".3f"),
-        ("lift over weight [-]", drop.lift_ratio, ".3f"),
-        (f"peak ground load of one leg [{force}]", shown(drop.peak_ground_force, "force", units), ".2f"),
-        (f"peak drag, spin-up [{force}]", shown(drop.drag_force.max(), "force", units), ".2f"),
-        (f"peak shock force [{force}]", shown(drop.shock_force.max(), "force", units), ".2f"),
-        (f"stroke used [{length}]", shown(drop.max_stroke_used, "length", units), ".1f"),
-        ("shock efficiency [-]", drop.efficiency, ".3f"),
-        ("inertia load factor n [-]", drop.load_factor, ".3f"),
-        ("energy in less energy found, over energy in [-]", drop.energy_error, ".1e"),
-    )
-    return "\n".join(f"{name:<50}{value:{form}}" for name, value, form in rows)
-
-
-def proof(sizing: "Sizing", requirement: "Requirement", *, units: str = "SI") -> str:
-    """Print mass, bound and what the search did.
-
-    Parameters
-    ----------
-    sizing : Sizing
-        The result of the search.
-    requirement : Requirement
-        What it was sized to.
-    units : str
-        "SI" or "US".
-
-    Returns
-    -------
-    str
-        A few lines.
-    """
-    found, bound = shown([sizing.mass, sizing.bound], "mass", units)
-    unit = symbol("mass", units)
-    lines = [
-        f"mass of one strut {found:.4f} {unit}, lower bound {bound:.4f} {unit}, gap {sizing.gap:.1e}",
-        f"proved the lightest of its lattice in {sizing.passes} passes, "
-        f"{sizing.evaluations} judgements of a lay-up in a case",
-        f"ultimate = limit x {requirement.factor_of_safety} x special factor {requirement.special_factor} "
-        f"({requirement.special_factor_basis}) x deflection allowance {requirement.deflection_allowance}",
-    ]
-    rules = sizing.lattice
-    lines.append(
-        f"shop rules: counts never grow toward the tip; at one station at most {rules.most_ending} "
-        f"groups of a kind end, over {rules.drop_length:g} times the thickness that ends; counts per side from "
-        + ", ".join(f"{k.least} to {k.most} {k.name}" for k in rules.kinds)
-    )
-    if sizing.kinds_at_limit:
-        lines.append(
-            f"at its upper count somewhere: {', '.join(sizing.kinds_at_limit)}; a wider lattice may be lighter"
-        )
-    return "\n".join(textwrap.fill(line, WIDTH) for line in lines)
-
-
-def airplane(sheet: "Airplane", *, units: str = "SI") -> str:
-    """Print the airplane sheet and the angles that make it stand and land.
+@checked
+def airplane(sheet: Airplane, *, units: Units = "SI") -> str:
+    """Print the airplane sheet.
 
     Parameters
     ----------
     sheet : Airplane
         The airplane.
-    units : str
-        "SI" or "US".
+    units : {"SI", "US"}
+        Units to print in.
 
     Returns
     -------
     str
         A few lines.
+
+    Examples
+    --------
+    >>> import tarn  # examples/tarn.py
+    >>> print(airplane(tarn.AIRPLANE, units="US").splitlines()[0])
+    maximum mass, landing mass [lb]                       2734, 2601
     """
-    from_nose = np.array([sheet.cg_forward, sheet.cg_aft, sheet.main_contact], dtype=float)[:, 0]
-    forward, aft, wheelbase = from_nose - np.asarray(sheet.nose_contact, dtype=float)[0]
-    track = 2 * float(np.asarray(sheet.main_contact)[1])
+    from_nose = np.array([sheet.cg_forward, sheet.cg_aft, sheet.main_contact])[:, 0] - sheet.nose_contact[0]
+    forward, aft, wheelbase = from_nose.tolist()
     rows = (
         ("maximum mass, landing mass", (sheet.max_mass, sheet.landing_mass), "mass", ".0f"),
         ("c.g. forward, aft, behind the nose wheel", (forward, aft), "distance", ".3f"),
-        ("wheelbase, track", (wheelbase, track), "distance", ".3f"),
+        ("wheelbase, track", (wheelbase, 2 * float(sheet.main_contact[1])), "distance", ".3f"),
         ("stall speed in landing configuration", (sheet.stall_speed,), "speed", ".1f"),
     )
     lines = []
@@ -185,26 +131,32 @@ def airplane(sheet: "Airplane", *, units: str = "SI") -> str:
     return "\n".join(lines)
 
 
-def reactions(static: "pd.DataFrame", *, units: str = "SI") -> str:
+@checked
+def reactions(static: Table, *, units: Units = "SI") -> str:
     """Print the static wheel reactions.
 
     Parameters
     ----------
     static : DataFrame
-        From `beam.loads.static_reactions`.
-    units : str
-        "SI" or "US".
+        From `beam.static_reactions`.
+    units : {"SI", "US"}
+        Units to print in.
 
     Returns
     -------
     str
         The table.
+
+    Examples
+    --------
+    >>> import beam, tarn  # examples/tarn.py
+    >>> print(reactions(beam.static_reactions(tarn.AIRPLANE)).splitlines()[1])
+     1240.000 forward      2.432           4.864           0.800
     """
-    force = symbol("force", units)
-    table = static.copy()
-    table["mass"] = shown(table["mass"].to_numpy(), "mass", units)
-    for name in ("nose", "main"):
-        table[name] = shown(table[name].to_numpy(), "force", units)
+    table, force = (
+        _in_units(static, {"mass": ("mass",), "force": ("nose", "main")}, units),
+        symbol("force", units),
+    )
     names = {
         "mass": f"mass [{symbol('mass', units)}]",
         "nose": f"nose [{force}]",
@@ -214,44 +166,189 @@ def reactions(static: "pd.DataFrame", *, units: str = "SI") -> str:
     return table.rename(columns=names).to_string(index=False, float_format="{:.3f}".format)
 
 
-def margins(rows: "pd.DataFrame", *, units: str = "SI") -> str:
-    """Print rows of a margin table with where they are.
+@checked
+def landing(drop: Drop, *, units: Units = "SI") -> str:
+    """Print the results of the limit landing.
 
     Parameters
     ----------
-    rows : DataFrame
-        From `beam.dossier.tables.lowest`.
-    units : str
-        "SI" or "US".
+    drop : Drop
+        From `beam.drop`.
+    units : {"SI", "US"}
+        Units to print in.
+
+    Returns
+    -------
+    str
+        A few lines.
+
+    Examples
+    --------
+    >>> import beam, tarn  # examples/tarn.py
+    >>> ride = beam.drop(tarn.GEAR, mass=590, speed=2.85, lift_ratio=2 / 3)
+    >>> print(landing(ride).splitlines()[0])
+    descent speed [m/s]                               2.850
+    """
+    rows = (
+        ("descent speed", drop.speed, "speed", ".3f"),
+        ("lift over weight", drop.lift_ratio, "", ".3f"),
+        ("peak ground load of one leg", drop.peak_ground_force, "force", ".2f"),
+        ("peak drag, spin-up", drop.drag_force.max(), "force", ".2f"),
+        ("peak shock force", drop.shock_force.max(), "force", ".2f"),
+        ("stroke used", drop.max_stroke_used, "length", ".1f"),
+        ("shock efficiency", drop.efficiency, "", ".3f"),
+        ("inertia load factor n", drop.load_factor, "", ".3f"),
+        ("energy in less energy found, over energy in", drop.energy_error, "", ".1e"),
+    )
+    lines = []
+    for name, value, quantity, form in rows:
+        unit = symbol(quantity, units) if quantity else "-"
+        number = float(shown(value, quantity, units)) if quantity else value
+        lines.append(f"{f'{name} [{unit}]':<50}{number:{form}}")
+    return "\n".join(lines)
+
+
+@checked
+def loads(cases: Table, *, leg: Literal["starboard", "port", "nose"], units: Units = "SI") -> str:
+    """Print the limit loads of one leg; conditions that load it alike are written once.
+
+    Parameters
+    ----------
+    cases : DataFrame
+        From `beam.ground_cases`.
+    leg : {"starboard", "port", "nose"}
+        The leg.
+    units : {"SI", "US"}
+        Units to print in.
 
     Returns
     -------
     str
         The table.
+
+    Examples
+    --------
+    >>> import beam, tarn  # examples/tarn.py
+    >>> landing = beam.Landing(load_factor=2.96)
+    >>> cases = beam.ground_cases(tarn.AIRPLANE, landing)
+    >>> "23.485" in loads(cases, leg="starboard")
+    True
     """
-    table = rows[
-        ["margin", "mode", "station", "wall", "ply", "angle_deg", "surface", "service", "case"]
-    ].copy()
-    table["station"] = shown(table["station"].to_numpy(), "length", units)
-    names = {"station": f"station [{symbol('length', units)}]", "angle_deg": "angle [deg]"}
-    return table.rename(columns=names).to_string(
-        index=False, formatters={"margin": "{:+.4f}".format}, float_format="{:.0f}".format
-    )
+    forces = ["Fx", "Fy", "Fz"]
+    columns = ["paragraph", "condition", "mass", "cg", *forces, "applied_at", "shock", "attitude_deg"]
+    table = _in_units(cases.loc[cases["leg"] == leg, columns], {"force": forces, "mass": ("mass",)}, units)
+    table = table.drop_duplicates(["condition", "mass", *forces, "applied_at", "shock", "attitude_deg"])
+    names = {f: f"{f} [{symbol('force', units)}]" for f in forces}
+    names["mass"] = f"mass [{symbol('mass', units)}]"
+    return table.rename(columns=names).to_string(index=False, float_format="{:.2f}".format)
 
 
-def layout(checks: "pd.DataFrame") -> str:
+@checked
+def layout(checks: Table) -> str:
     """Print the layout and equipment checks.
 
     Parameters
     ----------
     checks : DataFrame
-        From `beam.loads.layout_table`.
+        From `beam.layout_table`.
 
     Returns
     -------
     str
-        The table; what was not given shows as NaN.
+        The table; a value not given shows as NaN.
+
+    Examples
+    --------
+    >>> import beam, tarn  # examples/tarn.py
+    >>> checks = beam.layout_table(tarn.AIRPLANE, tarn.EQUIPMENT, beam.Landing(load_factor=2.96))
+    >>> "tip-back angle" in layout(checks)
+    True
     """
     table = checks.copy()
     table["met"] = table["met"].map({True: "yes", False: "NO"}).fillna("not given")
     return table.to_string(index=False, float_format="{:.5g}".format)
+
+
+@checked
+def proof(sizing: Sizing, requirement: Requirement, *, units: Units = "SI") -> str:
+    """Print mass, lower bound, factors and shop rules of a sizing.
+
+    Parameters
+    ----------
+    sizing : Sizing
+        From `beam.lightest`.
+    requirement : Requirement
+        What it was sized to.
+    units : {"SI", "US"}
+        Units to print in.
+
+    Returns
+    -------
+    str
+        A few lines.
+
+    Examples
+    --------
+    >>> import beam
+    >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
+    >>> sizing = beam.lightest(LATTICE, PULL, REQUIREMENT)
+    >>> print(proof(sizing, REQUIREMENT).splitlines()[0].partition(",")[0])
+    mass of one strut 0.1613 kg
+    """
+    found, bound = shown([sizing.mass, sizing.bound], "mass", units)
+    unit, rules = symbol("mass", units), sizing.lattice
+    counts = ", ".join(f"{k.least} to {k.most} {k.name}" for k in rules.kinds)
+    lines = [
+        f"mass of one strut {found:.4f} {unit}, lower bound {bound:.4f} {unit}, gap {sizing.gap:.1e}",
+        f"proved the lightest of its lattice in {sizing.passes} passes, "
+        f"{sizing.evaluations} judgements of a lay-up in a case",
+        f"ultimate = limit x {requirement.factor_of_safety} x special factor {requirement.special_factor} "
+        f"({requirement.special_factor_basis}) x deflection allowance {requirement.deflection_allowance}",
+        f"shop rules: counts never grow toward the tip; at one station at most {rules.most_ending} groups of a kind "
+        f"end, over {rules.drop_length:g} times the thickness that ends; counts per side from {counts}",
+    ]
+    if sizing.kinds_at_limit:
+        kinds = ", ".join(sizing.kinds_at_limit)
+        lines.append(f"at its upper count somewhere: {kinds}; a wider lattice may be lighter")
+    return "\n".join(textwrap.fill(line, WIDTH) for line in lines)
+
+
+@checked
+def margins(rows: Table, *, units: Units = "SI") -> str:
+    """Print rows of a margin table with where they are.
+
+    Parameters
+    ----------
+    rows : DataFrame
+        From `beam.dossier.lowest`.
+    units : {"SI", "US"}
+        Units to print in.
+
+    Returns
+    -------
+    str
+        The table.
+
+    Examples
+    --------
+    >>> import beam
+    >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
+    >>> from beam.dossier import lowest
+    >>> sizing = beam.lightest(LATTICE, PULL, REQUIREMENT)
+    >>> len(margins(lowest(sizing.margins, 3)).splitlines())
+    4
+    """
+    columns = ["margin", "mode", "station", "wall", "ply", "angle_deg", "surface", "service", "case"]
+    table = _in_units(rows[columns], {"length": ("station",)}, units)
+    names = {"station": f"station [{symbol('length', units)}]", "angle_deg": "angle [deg]"}
+    form = {"margin": "{:+.4f}".format}
+    return table.rename(columns=names).to_string(index=False, formatters=form, float_format="{:.0f}".format)
+
+
+def _in_units(table: Table, quantities: dict[str, Iterable[str]], units: Units) -> Table:
+    """Copy of a table with some columns, by their quantity, in the units printed."""
+    out = table.copy()
+    for quantity, columns in quantities.items():
+        for column in columns:
+            out[column] = shown(out[column].to_numpy(), quantity, units)
+    return out

@@ -1,21 +1,21 @@
 """Tables for people: margins, their governing rows, the ply schedule, the ply book."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Annotated, Any, Literal
 
 import numpy as np
 import pandas as pd
 from numpy.typing import ArrayLike, NDArray
 
+from beam.sizing import Sizing
+from beam.sizing.lattice import wall_thickness
 from beam.strength.global_modes import WHOLE_STRUT
 from beam.strength.requirement import Requirement
 from beam.strut import Strut
 from beam.units import shown, symbol
-from materials.checks import Array, reject, whole
-from materials.kinds import instance, instances
+from materials.checks import Array, Limits, Table, checked, reject
 
 if TYPE_CHECKING:
-    from beam.sizing import Sizing
     from beam.strength.wall_ratios import WallRatios
 
 INDEX = ("case", "station", "wall", "ply", "mode")
@@ -119,9 +119,13 @@ def margin_table(
     )
 
 
+@checked
 def lowest(
-    table: pd.DataFrame, count: int | None = 10, *, by: str | Sequence[str] | None = None
-) -> pd.DataFrame:
+    table: Table,
+    count: Annotated[int, Limits("-", at_least=1)] | None = 10,
+    *,
+    by: str | Sequence[str] | None = None,
+) -> Table:
     """Return the lowest margins of a margin table with where they are.
 
     Parameters
@@ -131,8 +135,8 @@ def lowest(
     count : int, optional
         How many rows; None for all [-].
     by : str or sequence of str, optional
-        Index level ("case", "station", "wall", "mode"), or several, to take one row each of: by "station" it is
-        the envelope over cases along the span, by ("station", "mode") that of each mode.
+        Index level ("case", "station", "wall", "mode"), or several, to take one row each of. By "station" it is the
+        envelope over cases along the span, by ("station", "mode") that of each mode.
 
     Returns
     -------
@@ -143,48 +147,56 @@ def lowest(
     ------
     ValueError
         If `by` is not a level of the table.
+
+    Examples
+    --------
+    >>> import beam
+    >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
+    >>> sizing = beam.lightest(LATTICE, PULL, REQUIREMENT)
+    >>> lowest(sizing.margins, 1, by="mode")["mode"].tolist()
+    ['tsai_wu']
     """
-    instance("lowest: table", table, pd.DataFrame)
-    if count is not None:
-        whole("lowest: count [-]", count, at_least=1)
     rows = table.sort_values("margin", kind="stable").reset_index()
     if by is not None:
-        levels = [by] if isinstance(by, str) else [*instances("lowest: by", by, str)]
+        levels = [by] if isinstance(by, str) else list(by)
         if not levels or not set(levels) <= set(INDEX):
             reject("lowest: by", repr(by), f"among {INDEX}")
         rows = rows.drop_duplicates(levels)
     return rows.head(len(rows) if count is None else count).reset_index(drop=True)
 
 
-def schedule_table(sizing: "Sizing", *, units: str = "SI") -> pd.DataFrame:
-    """Return the ply schedule: groups and plies of every kind, wall thicknesses and mass in each bay.
+@checked
+def schedule_table(sizing: Sizing, *, units: Literal["SI", "US"] = "SI") -> Table:
+    """Return the ply schedule: plies of every kind, wall thicknesses and mass in each bay.
 
     Parameters
     ----------
     sizing : Sizing
-        The result of the search.
-    units : str
-        "SI" or "US".
+        From `beam.lightest`.
+    units : {"SI", "US"}
+        Units to print in.
 
     Returns
     -------
     DataFrame
-        One row for each bay, indexed by (from, to) [mm or in]; plies of each kind [-], thickness of each
-        face [mm or in], mass of the bay [kg or lb].
+        One row for each bay, root to tip, indexed by its ends.
 
-    Raises
-    ------
-    ValueError
-        If the sizing is none, or the units are unknown.
+    Examples
+    --------
+    >>> import beam
+    >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
+    >>> sizing = beam.lightest(LATTICE, PULL, REQUIREMENT)
+    >>> schedule_table(sizing)["tape plies"].tolist()
+    [6, 6]
     """
-    lattice = instance("schedule_table: sizing", sizing, _sizing()).lattice
+    lattice = sizing.lattice
     ends = shown(lattice.stations, "length", units)
     length, mass = symbol("length", units), symbol("mass", units)
     plies = {
         f"{kind.name} plies": sizing.counts[:, i] * 2 * len(kind.angles_deg)
         for i, kind in enumerate(lattice.kinds)
     }
-    thickness = shown(lattice.wall_thickness(sizing.counts), "length", units)
+    thickness = shown(wall_thickness(lattice, sizing.counts), "length", units)
     faces = [lattice.mold_line.wall_names.index(wall) for wall in lattice.mold_line.flat_walls]
     walls = {f"{lattice.mold_line.wall_names[i]} t [{length}]": thickness[:, i] for i in faces}
     index = pd.MultiIndex.from_arrays([ends[:-1], ends[1:]], names=[f"from [{length}]", f"to [{length}]"])
@@ -193,27 +205,31 @@ def schedule_table(sizing: "Sizing", *, units: str = "SI") -> pd.DataFrame:
     )
 
 
-def book_table(strut: Strut, *, units: str = "SI") -> pd.DataFrame:
+@checked
+def book_table(strut: Strut, *, units: Literal["SI", "US"] = "SI") -> Table:
     """Return the ply book as the shop reads it: one row for each ply, mandrel side first.
 
     Parameters
     ----------
     strut : Strut
         The strut.
-    units : str
-        "SI" or "US".
+    units : {"SI", "US"}
+        Units to print in.
 
     Returns
     -------
     DataFrame
         Indexed by ply number; lamina, angle_deg, walls, start and end [mm or in].
 
-    Raises
-    ------
-    ValueError
-        If the strut is none, or the units are unknown.
+    Examples
+    --------
+    >>> import beam
+    >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
+    >>> sizing = beam.lightest(LATTICE, PULL, REQUIREMENT)
+    >>> book_table(sizing.strut).loc[1, ["angle_deg", "start [mm]", "end [mm]"]].tolist()
+    [0.0, 0.0, 400.0]
     """
-    plies, length = instance("book_table: strut", strut, Strut).ply_book.plies, symbol("length", units)
+    plies, length = strut.ply_book.plies, symbol("length", units)
     ends = shown([(ply.start, ply.end) for ply in plies], "length", units)
     return pd.DataFrame(
         {
@@ -225,10 +241,3 @@ def book_table(strut: Strut, *, units: str = "SI") -> pd.DataFrame:
         },
         index=pd.RangeIndex(1, len(plies) + 1, name="ply"),
     )
-
-
-def _sizing() -> type:
-    """The class of a sizing, which is downstream of the tables."""
-    from beam.sizing import Sizing
-
-    return Sizing

@@ -2,15 +2,19 @@
 
 from beam.loads.airplane import Airplane
 from beam.loads.balance import Balance, balance
-from beam.loads.case import GroundCase, WheelLoad, pair, standing
-from beam.loads.check_tables import inertia_balance, layout_table
+from beam.loads.case import Condition, GroundCase, WheelLoad, pair, standing
+from beam.loads.case_tables import (
+    case_list,
+    case_table,
+    ground_cases,
+    inertia_balance,
+    read_cases,
+    static_reactions,
+)
 from beam.loads.equipment import Equipment
 from beam.loads.flight_gear import FlightGear
-from beam.loads.ground_cases import Condition, case_list
-from beam.loads.layout import tail_clearance_angle, tip_back_angle, turnover_angle
-from beam.loads.layout_checks import Check, layout_checks
-from beam.loads.part23.appendix_c import drag_factor
-from beam.loads.part23.appendix_d import SpinUp, spin_up_drag
+from beam.loads.layout import layout_table, tail_clearance_angle, tip_back_angle, turnover_angle
+from beam.loads.part23.appendices import SpinUp, drag_factor, spin_up_drag
 from beam.loads.part23.landing import (
     Landing,
     limit_descent_speed,
@@ -26,13 +30,11 @@ from beam.loads.part23.limit_drop import (
     unit_masses,
 )
 from beam.loads.stance import Stance, airplane_axes, ground_axes, split, stance
-from beam.loads.tables import case_table, ground_cases, static_reactions
 from beam.loads.wheels import brake_energy, braking_torque, nose_tire_load, stopping_distance
 
 __all__ = [
     "Airplane",
     "Balance",
-    "Check",
     "Condition",
     "Equipment",
     "FlightGear",
@@ -55,11 +57,11 @@ __all__ = [
     "ground_axes",
     "ground_cases",
     "inertia_balance",
-    "layout_checks",
     "layout_table",
     "limit_descent_speed",
     "nose_tire_load",
     "pair",
+    "read_cases",
     "required_load_factor",
     "reserve_descent_speed",
     "reserve_drop_height",

@@ -1,22 +1,36 @@
 """One ground-load condition at one mass and c.g.: the loads on each wheel that it prescribes."""
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from typing import Annotated, Any, Literal
 
-from beam.loads.airplane import Airplane
-from beam.loads.stance import CENTERS
-from materials.checks import number, one_of, reject
-from materials.kinds import instance, instances, text
-from materials.limits import between
+from scipy.constants import g
 
-LEGS = ("starboard", "port", "nose")
-PLACES = ("axle", "ground")
-LEVELS = ("limit", "ultimate")
-STROKES = {"landing": (0.25, 0.50, 0.75, 1.00), "static": (), "extended": (0.0,)}
+from beam.loads.airplane import Airplane, Cg
+from beam.loads.stance import split, stance
+from materials.checks import Frozen, Items, Limits, checked, default, reject
+
+Leg = Literal["starboard", "port", "nose"]
+Place = Literal["axle", "ground"]
+Level = Literal["limit", "ultimate"]
+Shock = Literal["landing", "static", "extended"]
+
+LEGS: tuple[Leg, ...] = ("starboard", "port", "nose")
+LEVELS: tuple[Level, ...] = ("limit", "ultimate")
+MAINS: dict[Leg, float] = {"starboard": 1.0, "port": -1.0}
+"""Main legs and the sign of outboard on the athwart axis y [-]."""
+
+STROKES: dict[Shock, tuple[float, ...]] = {
+    "landing": (0.25, 0.50, 0.75, 1.00),
+    "static": (),
+    "extended": (0.0,),
+}
 """Fractions of the shock stroke a load is judged at by default [-]. Landing: Appendix C, Note 2 (25 to 100 %)."""
 
+_Force = Annotated[float, Limits("N")]
+_Couple = Annotated[float, Limits("N m")]
 
-@dataclass(frozen=True, kw_only=True)
-class WheelLoad:
+
+class WheelLoad(Frozen, eq=True):
     """Load on one wheel.
 
     Parameters
@@ -30,31 +44,28 @@ class WheelLoad:
     Mx, My, Mz : float
         Couple on the leg about the same axes [N m].
 
-    Raises
-    ------
-    ValueError
-        If leg or place has another name, or a load is not finite.
+    Notes
+    -----
+    The drag of a wheel that spins up acts at the axle, that of a braked wheel at the ground: there its moment
+    D r about the axle reaches the leg as brake torque.
+
+    Examples
+    --------
+    >>> WheelLoad(leg="nose", Fx=800.0, Fz=4000.0, applied_at="axle").Fz
+    4000.0
     """
 
-    leg: str
-    Fx: float = 0.0
-    Fy: float = 0.0
-    Fz: float
-    applied_at: str
-    Mx: float = 0.0
-    My: float = 0.0
-    Mz: float = 0.0
-
-    def __post_init__(self) -> None:
-        one_of("WheelLoad: leg", self.leg, LEGS)
-        one_of("WheelLoad: applied_at", self.applied_at, PLACES)
-        for name in ("Fx", "Fy", "Fz", "Mx", "My", "Mz"):
-            what = f"WheelLoad: {name} [{'N' if name[0] == 'F' else 'N m'}]"
-            object.__setattr__(self, name, number(what, getattr(self, name)))
+    leg: Leg
+    Fx: _Force = 0.0
+    Fy: _Force = 0.0
+    Fz: _Force
+    applied_at: Place
+    Mx: _Couple = 0.0
+    My: _Couple = 0.0
+    Mz: _Couple = 0.0
 
 
-@dataclass(frozen=True, kw_only=True)
-class GroundCase:
+class GroundCase(Frozen, eq=True):
     """Loads of one condition at one mass and center of gravity.
 
     Parameters
@@ -71,73 +82,72 @@ class GroundCase:
         "landing": judged over the stroke; "static": at static position; "extended": in the air.
     attitude_deg : float
         Nose-up pitch of the airplane x axis [deg].
-    wheels : tuple of WheelLoad
+    wheels : iterable of WheelLoad
         The loads, one for a leg; a wheel that is not named carries none.
     lift_ratio : float
         Wing lift at the c.g. over weight [-].
     level : str
-        "limit", to be multiplied by the factor of safety; or "ultimate", which already is what
-        the leg must hold without failing.
-    strokes : tuple of float
-        Fractions of the shock stroke a landing case is judged at, where its code asks for others than
-        25, 50, 75 and 100 % [-]. Empty takes these; 0 in the air; and none at static position, which
-        the gear finds.
+        "limit", to be multiplied by the factor of safety; or "ultimate", which the leg must carry as it is
+        without failing.
+    strokes : array_like, shape (stroke,)
+        Fractions of the shock stroke a landing case is judged at. None given takes 25, 50, 75 and 100 % for a
+        landing, 0 in the air, and none at static position, which the gear finds [-].
 
     Raises
     ------
     ValueError
-        If a word is not one of these, a number is out of its range, or a leg is loaded twice.
+        If a leg is loaded twice, or strokes are given for a case that is no landing.
+
+    Notes
+    -----
+    25 to 100 % of the stroke: Part 23 Appendix C, Note 2.
+
+    Examples
+    --------
+    >>> case = GroundCase(
+    ...     paragraph="X 1", condition="some", mass=1000.0, cg="aft", shock="landing", attitude_deg=2.0,
+    ...     wheels=[WheelLoad(leg="nose", Fz=4000.0, applied_at="axle")],
+    ... )
+    >>> case.strokes
+    (0.25, 0.5, 0.75, 1.0)
     """
 
     paragraph: str
     condition: str
-    mass: float
-    cg: str
-    shock: str
-    attitude_deg: float
-    wheels: tuple[WheelLoad, ...]
-    lift_ratio: float = 0.0
-    level: str = "limit"
-    strokes: tuple[float, ...] = ()
+    mass: Annotated[float, Limits("kg", above=0.0)]
+    cg: Cg
+    shock: Shock
+    attitude_deg: Annotated[float, Limits("deg", above=-90.0, below=90.0)]
+    wheels: Annotated[Items[WheelLoad], Limits(items=0)]
+    lift_ratio: Annotated[float, Limits("-", at_least=0.0, at_most=10.0, cause="given in percent?")] = 0.0
+    level: Level = "limit"
+    strokes: Annotated[
+        Items[float],
+        Limits("-", items=0, at_least=0.0, at_most=1.0, cause="given in percent or meters?"),
+    ] = default(())
 
     def __post_init__(self) -> None:
-        text("GroundCase: paragraph", self.paragraph)
-        text("GroundCase: condition", self.condition)
-        what = f"GroundCase {self.paragraph} {self.condition}"
-        one_of(f"{what}: cg", self.cg, CENTERS)
-        one_of(f"{what}: shock", self.shock, STROKES)
-        one_of(f"{what}: level", self.level, LEVELS)
-        held = {
-            "mass": number(f"{what}: mass [kg]", self.mass, above=0.0),
-            "attitude_deg": number(f"{what}: attitude_deg [deg]", self.attitude_deg, above=-90.0, below=90.0),
-            "lift_ratio": number(
-                f"{what}: lift_ratio [-]",
-                self.lift_ratio,
-                at_least=0.0,
-                at_most=10.0,
-                cause="given in percent?",
-            ),
-            "wheels": instances(f"{what}: wheels", self.wheels, WheelLoad, least=0),
-            "strokes": self._strokes(f"{what}: strokes [-]"),
-        }
-        for name, value in held.items():
-            object.__setattr__(self, name, value)
+        super().__post_init__()
+        usual, who = STROKES[self.shock], self._owner()
+        if self.shock != "landing" and self.strokes not in ((), usual):
+            reject(f"{who}: strokes [-]", self.strokes, f"left out where the shock is {self.shock}",
+                   "only a landing has a choice")  # fmt: skip
+        object.__setattr__(self, "strokes", self.strokes or usual)
         legs = [wheel.leg for wheel in self.wheels]
         if len(set(legs)) < len(legs):
-            cause = "each row is carried to the strut alone: add the loads of a leg up first"
-            reject(f"{what}: wheels", ", ".join(legs), "one load for a leg", cause)
+            reject(f"{who}: wheels", ", ".join(legs), "one load for a leg",
+                   "each row is carried to the strut alone: add the loads of a leg up first")  # fmt: skip
 
-    def _strokes(self, what: str) -> tuple[float, ...]:
-        given = between(what, self.strokes, 0.0, 1.0, "given in percent or meters?")
-        if given.ndim != 1:
-            reject(what, f"shape {given.shape}", "a tuple of numbers")
-        strokes = tuple(given.tolist()) or STROKES[self.shock]
-        if self.shock != "landing" and strokes != STROKES[self.shock]:
-            reject(what, strokes, f"left out where the shock is {self.shock}", "only a landing has a choice")
-        return strokes
+    def _owner(self) -> str:
+        return f"GroundCase {self.paragraph} {self.condition}"
 
 
-def pair(Fx: float, Fz: float, *, applied_at: str) -> tuple[WheelLoad, WheelLoad]:
+Condition = Callable[[Airplane, Any], list[GroundCase]]
+"""What a paragraph prescribes; its second argument is whatever describes the landing in that code."""
+
+
+@checked
+def pair(Fx: _Force, Fz: _Force, *, applied_at: Place) -> tuple[WheelLoad, WheelLoad]:
     """Return the same load on the starboard and the port main wheel.
 
     Parameters
@@ -151,14 +161,18 @@ def pair(Fx: float, Fz: float, *, applied_at: str) -> tuple[WheelLoad, WheelLoad
     -------
     tuple of WheelLoad
         Starboard and port.
+
+    Examples
+    --------
+    >>> [wheel.leg for wheel in pair(0.0, 6000.0, applied_at="axle")]
+    ['starboard', 'port']
     """
-    return (
-        WheelLoad(leg="starboard", Fx=Fx, Fz=Fz, applied_at=applied_at),
-        WheelLoad(leg="port", Fx=Fx, Fz=Fz, applied_at=applied_at),
-    )
+    starboard = WheelLoad(leg="starboard", Fx=Fx, Fz=Fz, applied_at=applied_at)
+    return starboard, WheelLoad(leg="port", Fx=Fx, Fz=Fz, applied_at=applied_at)
 
 
-def standing(airplane: Airplane, paragraph: str, condition: str, cg: str, *wheels: WheelLoad) -> GroundCase:
+@checked
+def standing(airplane: Airplane, paragraph: str, condition: str, cg: Cg, *wheels: WheelLoad) -> GroundCase:
     """Return a case of the standing airplane: maximum mass, level, shocks and tires static, no lift.
 
     Parameters
@@ -178,8 +192,13 @@ def standing(airplane: Airplane, paragraph: str, condition: str, cg: str, *wheel
     -------
     GroundCase
         The case.
+
+    Examples
+    --------
+    >>> from beam.loads.tourer import TOURER
+    >>> standing(TOURER, "X 2", "turn", "aft", *pair(0.0, 6000.0, applied_at="ground")).mass
+    1240.0
     """
-    instance("standing: airplane", airplane, Airplane)
     return GroundCase(
         paragraph=paragraph,
         condition=condition,
@@ -189,3 +208,11 @@ def standing(airplane: Airplane, paragraph: str, condition: str, cg: str, *wheel
         attitude_deg=airplane.level_attitude_deg,
         wheels=wheels,
     )
+
+
+def resting(airplane: Airplane, cg: Cg) -> dict[Leg, WheelLoad]:
+    """Static reactions of the standing airplane at maximum mass, at the ground, by leg."""
+    at = stance(airplane, cg)
+    nose, mains = split(airplane.max_mass * g, at.nose_arm, at.main_arm)
+    loads = {wheel.leg: wheel for wheel in pair(0.0, float(mains) / 2, applied_at="ground")}
+    return loads | {"nose": WheelLoad(leg="nose", Fz=float(nose), applied_at="ground")}

@@ -1,34 +1,16 @@
 """Points and ratings that the layout and equipment checks ask for."""
 
-from dataclasses import dataclass
+from typing import Annotated
 
-import numpy as np
-from numpy.typing import ArrayLike
 from scipy.constants import g
 
-from materials.checks import Array, array, number, one_of, reject
+from materials.checks import Frozen, Limits, OptionalNumbers, default
 
-_RATINGS = {
-    "main_wheel_static_rating": "[N]",
-    "main_wheel_limit_rating": "[N]",
-    "main_tire_static_rating": "[N]",
-    "nose_wheel_static_rating": "[N]",
-    "nose_wheel_limit_rating": "[N]",
-    "nose_tire_dynamic_rating": "[N]",
-    "brake_energy_rating": "[J]",
-    "braking_deceleration": "[m/s2]",
-    "nose_sink": "[m]",
-}
-
-_BANDS = {
-    "braking_deceleration": (0.65, 1.5 * g, "given in g or ft/s2?"),
-    "nose_sink": (0.0, 2.0, "given in mm?"),
-}
-"""Values outside these bands are taken for a slip of units; common practice, no source."""
+_Rating = Annotated[float, Limits("N", above=0.0)]
+_Point = Annotated[OptionalNumbers, Limits("m", shape=(3,))]
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
-class Equipment:
+class Equipment(Frozen):
     """Bought wheels, tires and brakes, and the points of the airframe that come near the ground.
 
     What is left at None is listed as not given.
@@ -54,53 +36,27 @@ class Equipment:
     tail_point : array_like, shape (3,), optional
         What touches first when the nose rises, airplane axes [m].
 
-    Raises
-    ------
-    ValueError
-        If a rating is not positive or a point is not three numbers.
+    Notes
+    -----
+    Source: 14 CFR 23.731, 23.733, 23.735, 23.925.
+
+    Examples
+    --------
+    >>> bought = Equipment(main_wheel_static_rating=6.5e3, propeller_tip=(0.3, 0.0, -0.58))
+    >>> bought.propeller_tip
+    array([ 0.3 ,  0.  , -0.58])
     """
 
-    main_wheel_static_rating: float | None = None
-    main_wheel_limit_rating: float | None = None
-    main_tire_static_rating: float | None = None
-    nose_wheel_static_rating: float | None = None
-    nose_wheel_limit_rating: float | None = None
-    nose_tire_dynamic_rating: float | None = None
-    brake_energy_rating: float | None = None
-    braking_deceleration: float | None = None
-    propeller_tip: ArrayLike | None = None
-    nose_sink: float | None = None
-    tail_point: ArrayLike | None = None
-
-    def __post_init__(self) -> None:
-        for key, unit in _RATINGS.items():
-            value = getattr(self, key)
-            if value is not None:
-                low, high, cause = _BANDS.get(key, (0.0, np.inf, ""))
-                held = number(
-                    f"Equipment: {key} {unit}", value, above=0.0, at_least=low, at_most=high, cause=cause
-                )
-                object.__setattr__(self, key, held)
-        for key in ("propeller_tip", "tail_point"):
-            value = getattr(self, key)
-            if value is not None:
-                point = array(f"Equipment: {key} [m]", value, last=(3,))
-                if point.ndim != 1:
-                    reject(f"Equipment: {key} [m]", f"shape {point.shape}", "three numbers")
-                object.__setattr__(self, key, point)
-
-    def point(self, name: str) -> Array | None:
-        """Return a point in airplane axes, or None if it was not given.
-
-        Parameters
-        ----------
-        name : str
-            "propeller_tip" or "tail_point".
-
-        Returns
-        -------
-        ndarray or None, shape (3,)
-            The point [m].
-        """
-        value = getattr(self, one_of("Equipment.point: name", name, ("propeller_tip", "tail_point")))
-        return None if value is None else np.asarray(value, dtype=float)
+    main_wheel_static_rating: _Rating | None = None
+    main_wheel_limit_rating: _Rating | None = None
+    main_tire_static_rating: _Rating | None = None
+    nose_wheel_static_rating: _Rating | None = None
+    nose_wheel_limit_rating: _Rating | None = None
+    nose_tire_dynamic_rating: _Rating | None = None
+    brake_energy_rating: Annotated[float, Limits("J", above=0.0)] | None = None
+    braking_deceleration: (
+        Annotated[float, Limits("m/s2", at_least=0.65, at_most=1.5 * g, cause="given in g or ft/s2?")] | None
+    ) = None
+    propeller_tip: _Point = default(None)
+    nose_sink: Annotated[float, Limits("m", above=0.0, at_most=2.0, cause="given in mm?")] | None = None
+    tail_point: _Point = default(None)

@@ -1,18 +1,62 @@
-"""Angles and clearances of the standing airplane that a designer checks before any load."""
+"""Layout and equipment of the standing airplane against the code and against practice: angles, clearances, ratings."""
+
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING, Annotated, Any
 
 import numpy as np
 from numpy.typing import ArrayLike
+from scipy.constants import inch
 
-from materials.checks import Array, array, common_shape, reject
-from materials.limits import between, positive
+from beam.loads.airplane import CENTERS, Airplane
+from beam.loads.case import Condition, GroundCase
+from beam.loads.case_tables import Units, case_list
+from beam.loads.equipment import Equipment
+from beam.loads.part23 import LANDING_AND_ROLLING
+from beam.loads.stance import ground_axes, stance
+from beam.loads.wheels import (
+    brake_energy,
+    braking_torque,
+    nose_tire_load,
+    radial_limit_load,
+    skid_deceleration,
+    static_wheel_loads,
+    stopping_distance,
+)
+from beam.units import shown, symbol
+from materials.checks import Array, Limits, broadcastable, checked, common_shape, reject
+
+if TYPE_CHECKING:
+    from pandas import DataFrame
+
+FRICTION = 0.8
+PROPELLER_CLEARANCE = 7 * inch
+"""23.493(b) friction of a braked tire [-]; 23.925(a) with a nose wheel [m]."""
+
+NOSE_SHARE = (0.05, 0.20)
+TIP_BACK_DEG = 15.0
+TURNOVER_DEG = 63.0
+"""Raymer, Aircraft Design, and Currey, Aircraft Landing Gear Design; from memory, not regulation."""
+
+PRACTICE = "common practice (Raymer, Currey; from memory)"
 
 LONGEST = 20.0
 """No length of a light airplane's gear is longer [m]; common practice, no source."""
 
-SLIP = "given in mm or inches?"
+READ_AS = {"N": "force", "m": "distance", "N m": "moment", "J": "energy", "m/s2": "acceleration"}
+"""Unit of a check -> quantity of `beam.units.shown`."""
+
+_SLIP = "given in mm or inches?"
+_BEHIND = "over or behind the main wheels the airplane sits on its tail; given in mm or inches?"
+_Lengths = Annotated[ArrayLike, Limits("m", above=0.0, at_most=LONGEST, cause=_SLIP)]
+_Check = tuple[str, float | None, str, float | None, str, str]
+"""What is checked, value, relation, limit, unit, source."""
 
 
-def tip_back_angle(main_arm: ArrayLike, height: ArrayLike) -> Array:
+@checked
+def tip_back_angle(
+    main_arm: Annotated[ArrayLike, Limits("m", above=0.0, at_most=LONGEST, cause=_BEHIND)],
+    height: _Lengths,
+) -> Array:
     """Return the angle from the vertical to the line from the main contacts up to the c.g.
 
     Parameters
@@ -30,17 +74,35 @@ def tip_back_angle(main_arm: ArrayLike, height: ArrayLike) -> Array:
     Raises
     ------
     ValueError
-        If a length is not finite and positive; a c.g. behind the mains has no tip-back angle.
+        If a length is not positive; a c.g. behind the mains has no tip-back angle.
+
+    Notes
+    -----
+    tan(angle) = b / h.
+
+    Examples
+    --------
+    >>> tip_back_angle(0.32, [1.0, 1.05]).round(2)
+    array([17.74, 16.95])
     """
-    behind = "the c.g. is over or behind the main wheels: the airplane sits on its tail"
-    b = _length("tip_back_angle: main_arm [m]", main_arm, behind)
-    h = _length("tip_back_angle: height [m]", height)
-    common_shape("tip_back_angle: main_arm, height", b.shape, h.shape)
+    b, h = broadcastable(main_arm=main_arm, height=height)
     return np.degrees(np.arctan2(b, h))
 
 
+@checked
 def turnover_angle(
-    nose_arm: ArrayLike, wheelbase: ArrayLike, half_track: ArrayLike, height: ArrayLike
+    nose_arm: Annotated[
+        ArrayLike,
+        Limits(
+            "m",
+            above=0.0,
+            at_most=LONGEST,
+            cause="the c.g. is ahead of the nose wheel, or given in mm or inches?",
+        ),
+    ],
+    wheelbase: _Lengths,
+    half_track: _Lengths,
+    height: _Lengths,
 ) -> Array:
     """Return the turnover angle: how steep the c.g. stands above the line from nose to main contact.
 
@@ -63,26 +125,29 @@ def turnover_angle(
     Raises
     ------
     ValueError
-        If a length is not finite and positive, or the c.g. is behind the main wheels.
+        If a length is not positive, or the c.g. is behind the main wheels.
 
     Notes
     -----
     tan(angle) = h / (a sin(delta)), tan(delta) = half track / wheelbase.
+
+    Examples
+    --------
+    >>> turnover_angle(1.61, 2.01, 1.05, [1.0, 1.05]).round(2)
+    array([53.3 , 54.63])
     """
-    a = _length("turnover_angle: nose_arm [m]", nose_arm, "the c.g. is ahead of the nose wheel")
-    d = _length("turnover_angle: wheelbase [m]", wheelbase)
-    t = _length("turnover_angle: half_track [m]", half_track)
-    h = _length("turnover_angle: height [m]", height)
-    common_shape(
-        "turnover_angle: nose_arm, wheelbase, half_track, height", a.shape, d.shape, t.shape, h.shape
-    )
+    a, d, t, h = broadcastable(nose_arm=nose_arm, wheelbase=wheelbase, half_track=half_track, height=height)
     if not (a < d).all():
-        behind = "the c.g. is behind the main wheels: the airplane sits on its tail"
-        reject("turnover_angle: nose_arm [m]", a.tolist(), f"below the wheelbase of {d.tolist()}", behind)
+        reject("turnover_angle: nose_arm [m]", a.tolist(), f"below the wheelbase of {d.tolist()}",
+               "the c.g. is behind the main wheels: the airplane sits on its tail")  # fmt: skip
     return np.degrees(np.arctan2(h, a * t / np.hypot(t, d)))
 
 
-def tail_clearance_angle(point: ArrayLike, wheel_radius: ArrayLike) -> Array:
+@checked
+def tail_clearance_angle(
+    point: Annotated[ArrayLike, Limits("m", last=(2,), at_most=2 * LONGEST, cause="x runs aft, in meters")],
+    wheel_radius: Annotated[ArrayLike, Limits("m", at_least=0.0, at_most=2.0, cause=_SLIP)],
+) -> Array:
     """Return the pitch from level at which a point of the tail touches, rolling back on the main wheels.
 
     Parameters
@@ -100,63 +165,187 @@ def tail_clearance_angle(point: ArrayLike, wheel_radius: ArrayLike) -> Array:
     Raises
     ------
     ValueError
-        If a value is not finite, or the point is not behind the main wheel.
+        If the point is not behind the main wheel.
 
     Notes
     -----
-    The point turns about the axle, R away at the angle gamma above aft, and touches when it is a
-    wheel radius r below the axle: gamma + asin(r / R).
+    The point turns about the axle, R away at the angle gamma above aft, and touches when it is a wheel radius r
+    below the axle: gamma + asin(r / R).
+
+    Examples
+    --------
+    >>> tail_clearance_angle([[4.0, 0.9], [4.0, 1.1]], 0.19).round(2)
+    array([12.75, 15.47])
     """
-    at = array("tail_clearance_angle: point [m]", point, last=(2,))
-    r = between("tail_clearance_angle: wheel_radius [m]", wheel_radius, 0.0, 2.0, SLIP)
+    at, r = np.asarray(point), np.asarray(wheel_radius)
     common_shape("tail_clearance_angle: point, wheel_radius", at.shape[:-1], r.shape)
-    if not ((at[..., 0] > r) & (at[..., 0] < 2 * LONGEST)).all():
-        cause = "a point ahead of the mains does not come down; x runs aft, in meters"
+    if not (at[..., 0] > r).all():
         reject("tail_clearance_angle: point, aft of the main contacts [m]", at[..., 0].tolist(),
-               f"more than wheel_radius, below {2 * LONGEST:g}", cause)  # fmt: skip
+               "more than wheel_radius", "a point ahead of the mains does not come down; x runs aft")  # fmt: skip
     x, z = at[..., 0], at[..., 1] - r
     return np.degrees(np.arctan2(z, x) + np.arcsin(r / np.hypot(x, z)))
 
 
-def sunk_nose_height(point: ArrayLike, wheelbase: ArrayLike, sink: ArrayLike) -> Array:
-    """Return the height of a point above the ground when the nose has sunk.
+@checked
+def layout_table(
+    airplane: Airplane,
+    equipment: Equipment,
+    landing: Any,
+    *,
+    conditions: Sequence[Condition] = LANDING_AND_ROLLING,
+    units: Units = "SI",
+) -> "DataFrame":
+    """Return the layout and equipment checks.
 
     Parameters
     ----------
-    point : array_like, shape (..., 2)
-        Aft of and above the main contacts with the airplane level, on ground axes [m].
-    wheelbase : array_like
-        Nose to main contacts along the ground [m].
-    sink : array_like
-        How far the nose comes down: strut to its stop and tire flat [m].
+    airplane : Airplane
+        The airplane sheet.
+    equipment : Equipment
+        Ratings and points; what is missing is listed without a value.
+    landing : Landing or any object
+        The landing of the ground cases, for the limit ratings of the wheels.
+    conditions : sequence of callable
+        Functions (airplane, landing) -> list of GroundCase, as of `ground_cases`.
+    units : str
+        "SI": base units; "US": US customary, as the column unit says.
 
     Returns
     -------
-    ndarray
-        Height above the ground; negative below it [m].
+    DataFrame
+        Columns check, value, relation, limit, unit, met (missing where value or limit is), source (paragraph, or
+        common practice).
 
     Raises
     ------
     ValueError
-        If a value is not finite, or the sink is not below the wheelbase.
+        If the sheet or the landing lacks what a condition needs, or no case loads a wheel.
 
     Notes
     -----
+    The angles are those of `tip_back_angle`, `turnover_angle` and `tail_clearance_angle`. With the nose sunk by s
+    the airplane turns about the main contacts by asin(s / d).
+    Source: 14 CFR 23.481, 23.731, 23.733, 23.735, 23.925.
+
+    Examples
+    --------
+    >>> from beam.loads import Landing
+    >>> from beam.loads.tourer import TOURER
+    >>> table = layout_table(TOURER, Equipment(), Landing(load_factor=3.0))
+    >>> table.loc[table.check == "nose wheel limit rating", ["limit", "unit"]].round(0).values.tolist()
+    [[11693.0, 'N']]
+    """
+    from pandas import DataFrame
+
+    cases = case_list(airplane, landing, conditions=conditions)
+    rows = []
+    for check, value, relation, limit, unit, source in (
+        *_angles(airplane),
+        *_clearances(airplane, equipment),
+        *_ratings(airplane, equipment, cases),
+        *_brakes(airplane, equipment),
+    ):
+        met = None if value is None or limit is None else is_met(value, relation, limit)
+        if units == "US" and unit in READ_AS:
+            # clearances are short: 23.925 prints inches; the way of a stop is long
+            quantity = "length" if unit == "m" and limit is not None else READ_AS[unit]
+            value, limit = (None if x is None else float(shown(x, quantity, units)) for x in (value, limit))
+            unit = symbol(quantity, units)
+        rows.append([check, value, relation, limit, unit, met, source])
+    table = DataFrame(rows, columns=["check", "value", "relation", "limit", "unit", "met", "source"])
+    return table.astype({"value": float, "limit": float, "met": "boolean"})
+
+
+def is_met(value: float, relation: str, limit: float) -> bool:
+    """Whether a value reaches (>=), exceeds (>) or keeps (<=) its limit; rounding is forgiven where it may be equal."""
+    if relation == ">":
+        return value > limit
+    slack = value - limit if relation == ">=" else limit - value
+    return slack >= -1e-12 * abs(limit)
+
+
+def sunk_nose_height(point: Array, wheelbase: float, sink: float) -> float:
+    """Height above the ground of a point aft of and above the main contacts (2,), when the nose has sunk [m].
+
     The airplane turns nose down about the main contacts by asin(sink / wheelbase).
     """
-    at = array("sunk_nose_height: point [m]", point, last=(2,))
-    d = _length("sunk_nose_height: wheelbase [m]", wheelbase)
-    down = between("sunk_nose_height: sink [m]", sink, 0.0, LONGEST, SLIP)
-    common_shape("sunk_nose_height: point, wheelbase, sink", at.shape[:-1], d.shape, down.shape)
-    if not (down < d).all():
-        reject("sunk_nose_height: sink [m]", down.tolist(), f"below the wheelbase of {d.tolist()}", SLIP)
-    s = down / d
-    return at[..., 1] * np.sqrt(1.0 - s**2) + at[..., 0] * s
+    if sink >= wheelbase:
+        reject("Equipment: nose_sink [m]", sink, f"below the wheelbase of {wheelbase:g}", _SLIP)
+    s = sink / wheelbase
+    return float(point[1] * np.sqrt(1.0 - s**2) + point[0] * s)
 
 
-def _length(what: str, value: ArrayLike, cause: str = "") -> Array:
-    """Lengths above zero; `cause` says what a length of zero or less means."""
-    held = array(what, value)
-    if not (held > 0.0).all():
-        reject(what, f"{held.min():g}", "> 0", cause)
-    return positive(what, held, LONGEST, SLIP)
+def _angles(airplane: Airplane) -> Iterator[_Check]:
+    """Nose share, tip-back and turnover angle, each at its worse c.g."""
+    forward, aft = (stance(airplane, cg) for cg in CENTERS)
+    least, most = NOSE_SHARE
+    yield "nose share, aft c.g.", aft.main_arm / aft.wheelbase, ">=", least, "-", PRACTICE
+    yield "nose share, forward c.g.", forward.main_arm / forward.wheelbase, "<=", most, "-", PRACTICE
+    tip = min(float(tip_back_angle(at.main_arm, at.height)) for at in (forward, aft))
+    yield "tip-back angle", tip, ">=", TIP_BACK_DEG, "deg", PRACTICE
+    yield "tip-back angle against tail-down angle", tip, ">=", _pitch(airplane), "deg", PRACTICE
+    over = [turnover_angle(at.nose_arm, at.wheelbase, at.half_track, at.height) for at in (forward, aft)]
+    yield "turnover angle", max(map(float, over)), "<=", TURNOVER_DEG, "deg", PRACTICE
+
+
+def _pitch(airplane: Airplane) -> float | None:
+    """Pitch of the tail-down landing from level [deg]."""
+    tail_down = airplane.tail_down_angle_deg
+    return None if tail_down is None else tail_down - airplane.level_attitude_deg
+
+
+def _clearances(airplane: Airplane, equipment: Equipment) -> Iterator[_Check]:
+    """Clearance of the tail in the tail-down landing and of the propeller."""
+    tail, touch = _from_main(airplane, equipment.tail_point), None
+    if tail is not None:
+        touch = float(tail_clearance_angle(tail, airplane.required("main_wheel_radius", "23.481(a)(2)")))
+    name = "pitch at which the tail touches, against tail-down angle"
+    yield name, touch, ">=", _pitch(airplane), "deg", "23.481(a)(2)"
+    propeller = _from_main(airplane, equipment.propeller_tip)
+    height = None if propeller is None else float(propeller[1])
+    yield "propeller clearance, standing", height, ">=", PROPELLER_CLEARANCE, "m", "23.925(a)"
+    sunk = None
+    if propeller is not None and equipment.nose_sink is not None:
+        sunk = sunk_nose_height(propeller, airplane.wheelbase, equipment.nose_sink)
+    yield "propeller clearance, nose strut bottomed and tire flat", sunk, ">", 0.0, "m", "23.925(a)"
+
+
+def _from_main(airplane: Airplane, point: Array | None) -> Array | None:
+    """A point aft of and above the main contacts, on ground axes, airplane level (2,) [m]."""
+    if point is None:
+        return None
+    offset = ground_axes(point - airplane.main_contact, airplane.level_attitude_deg)
+    return np.asarray(offset[[0, 2]])
+
+
+def _ratings(airplane: Airplane, equipment: Equipment, cases: Sequence[GroundCase]) -> Iterator[_Check]:
+    """Ratings of wheels and tires."""
+    main, nose = static_wheel_loads(airplane)
+    main_limit, nose_limit = radial_limit_load(cases, "starboard", "port"), radial_limit_load(cases, "nose")
+    for name, limit, source in (
+        ("main_wheel_static_rating", main, "23.731(a)"),
+        ("main_wheel_limit_rating", main_limit, "23.731(b)"),
+        ("main_tire_static_rating", main, "23.733(a)"),
+        ("nose_wheel_static_rating", nose, "23.731(a)"),
+        ("nose_wheel_limit_rating", nose_limit, "23.731(b)"),
+        ("nose_tire_dynamic_rating", nose_tire_load(airplane), "23.733(b)"),
+    ):
+        yield name.replace("_", " "), getattr(equipment, name), ">=", limit, "N", source
+
+
+def _brakes(airplane: Airplane, equipment: Equipment) -> Iterator[_Check]:
+    """Energy of a brake, and distance, torque and skidding at the deceleration of braking."""
+    energy = float(brake_energy(airplane.landing_mass, airplane.stall_speed))
+    name = "brake energy rating, one brake, from V_S0"
+    yield name, equipment.brake_energy_rating, ">=", energy, "J", "23.735(a)"
+    slow, given = equipment.braking_deceleration, "follows from the given deceleration"
+    if slow is None:
+        return
+    distance = float(stopping_distance(airplane.stall_speed, slow))
+    yield "stopping distance from V_S0 at the deceleration of braking", distance, "", None, "m", given
+    radius = airplane.required("main_wheel_radius", "the brake torque")
+    torque = float(braking_torque(airplane.landing_mass, slow, radius))
+    name = "brake torque, one brake, at the deceleration of braking"
+    yield name, airplane.brake_torque, ">=", torque, "N m", given
+    name = f"deceleration against skidding at friction {FRICTION:g}"
+    yield name, slow, "<=", skid_deceleration(airplane, FRICTION), "m/s2", "friction of 23.493(b)"

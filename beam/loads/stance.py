@@ -8,21 +8,25 @@
 Ground axes are airplane axes turned by the pitch: x stays horizontal, z vertical.
 """
 
-from dataclasses import dataclass
+from typing import Annotated
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from beam.axes import attitude, into, out_of
-from beam.loads.airplane import Airplane
-from materials.checks import Array, array, common_shape, number, one_of, reject
-from materials.kinds import instance
+from beam.loads.airplane import CENTERS, Airplane, Cg
+from materials.checks import Array, Frozen, Limits, broadcastable, checked, common_shape
 
-CENTERS = ("forward", "aft")
-"""Ends of the range of the center of gravity."""
+_Vectors = Annotated[ArrayLike, Limits("any", last=(3,))]
+_Angles = Annotated[ArrayLike, Limits("deg")]
+_Arm = Annotated[
+    float, Limits("m", above=0.0, below=20.0, cause="the airplane stands on three wheels; in meters")
+]
+_Arms = Annotated[ArrayLike, Limits("m", above=0.0, cause="the c.g. is not between nose and main wheels")]
 
 
-def ground_axes(vector: ArrayLike, attitude_deg: ArrayLike) -> Array:
+@checked
+def ground_axes(vector: _Vectors, attitude_deg: _Angles) -> Array:
     """Turn components on airplane axes into components on ground axes.
 
     Parameters
@@ -37,15 +41,21 @@ def ground_axes(vector: ArrayLike, attitude_deg: ArrayLike) -> Array:
     ndarray, shape (..., 3)
         Components on ground axes, in the same unit [any].
 
-    Raises
-    ------
-    ValueError
-        If a value is not finite or the shapes do not fit.
+    Notes
+    -----
+    x_g = x cos(a) + z sin(a), z_g = z cos(a) - x sin(a).
+
+    Examples
+    --------
+    >>> ground_axes([1.0, 0.0, 0.0], 90.0).round(12).tolist()  # what points to the tail points down
+    [0.0, 0.0, -1.0]
     """
-    return out_of(*_turn("ground_axes", vector, attitude_deg))
+    common_shape("ground_axes: vector, attitude_deg", np.shape(vector)[:-1], np.shape(attitude_deg))
+    return out_of(attitude(attitude_deg), vector)
 
 
-def airplane_axes(vector: ArrayLike, attitude_deg: ArrayLike) -> Array:
+@checked
+def airplane_axes(vector: _Vectors, attitude_deg: _Angles) -> Array:
     """Turn components on ground axes into components on airplane axes.
 
     Parameters
@@ -60,24 +70,20 @@ def airplane_axes(vector: ArrayLike, attitude_deg: ArrayLike) -> Array:
     ndarray, shape (..., 3)
         Components on airplane axes, in the same unit [any].
 
-    Raises
-    ------
-    ValueError
-        If a value is not finite or the shapes do not fit.
+    Notes
+    -----
+    x = x_g cos(a) - z_g sin(a), z = z_g cos(a) + x_g sin(a).
+
+    Examples
+    --------
+    >>> airplane_axes([0.0, 0.0, 1.0], 10.0).round(3).tolist()  # the ground's push, seen nose up
+    [-0.174, 0.0, 0.985]
     """
-    return into(*_turn("airplane_axes", vector, attitude_deg))
+    common_shape("airplane_axes: vector, attitude_deg", np.shape(vector)[:-1], np.shape(attitude_deg))
+    return into(attitude(attitude_deg), vector)
 
 
-def _turn(owner: str, vector: ArrayLike, attitude_deg: ArrayLike) -> tuple[Array, Array]:
-    """Rotation and vector, checked."""
-    held = array(f"{owner}: vector", vector, last=(3,), copy=False)
-    pitch = array(f"{owner}: attitude_deg [deg]", attitude_deg, copy=False)
-    common_shape(f"{owner}: vector, attitude_deg", held.shape[:-1], pitch.shape)
-    return attitude(pitch), held
-
-
-@dataclass(frozen=True, kw_only=True)
-class Stance:
+class Stance(Frozen, eq=True):
     """Arms of the wheels about one center of gravity, airplane standing on three wheels.
 
     Parameters
@@ -95,18 +101,21 @@ class Stance:
     ------
     ValueError
         If an arm is not positive: the airplane would not stand on three wheels.
+
+    Notes
+    -----
+    The wheelbase is d = a + b.
+
+    Examples
+    --------
+    >>> Stance(nose_arm=1.7, main_arm=0.3, height=1.0, half_track=1.05).wheelbase
+    2.0
     """
 
-    nose_arm: float
-    main_arm: float
-    height: float
-    half_track: float
-
-    def __post_init__(self) -> None:
-        for name in ("nose_arm", "main_arm", "height", "half_track"):
-            what, cause = f"Stance: {name} [m]", "the airplane stands on three wheels; in meters"
-            held = number(what, getattr(self, name), above=0.0, below=20.0, cause=cause)
-            object.__setattr__(self, name, held)
+    nose_arm: _Arm
+    main_arm: _Arm
+    height: _Arm
+    half_track: _Arm
 
     @property
     def wheelbase(self) -> float:
@@ -114,7 +123,8 @@ class Stance:
         return self.nose_arm + self.main_arm
 
 
-def stance(airplane: Airplane, cg: str) -> Stance:
+@checked
+def stance(airplane: Airplane, cg: Cg) -> Stance:
     """Return the arms about the forward or aft center of gravity.
 
     Parameters
@@ -129,17 +139,19 @@ def stance(airplane: Airplane, cg: str) -> Stance:
     Stance
         The arms.
 
-    Raises
-    ------
-    ValueError
-        If it is no airplane or the center of gravity has another name.
+    Notes
+    -----
+    The arms are those of the points turned by the level attitude, so that all wheels stand on one ground line.
+
+    Examples
+    --------
+    >>> from beam.loads.tourer import TOURER
+    >>> round(stance(TOURER, "aft").main_arm, 3)
+    0.32
     """
-    instance("stance: airplane", airplane, Airplane)
-    one_of("stance: cg", cg, CENTERS)
-    center = airplane.point(f"cg_{cg}")
-    pitch = airplane.level_attitude_deg
-    to_nose = ground_axes(airplane.point("nose_contact") - center, pitch)
-    to_main = ground_axes(airplane.point("main_contact") - center, pitch)
+    at, pitch = center(airplane, cg), airplane.level_attitude_deg
+    to_nose = ground_axes(airplane.nose_contact - at, pitch)
+    to_main = ground_axes(airplane.main_contact - at, pitch)
     return Stance(
         nose_arm=-float(to_nose[0]),
         main_arm=float(to_main[0]),
@@ -148,8 +160,17 @@ def stance(airplane: Airplane, cg: str) -> Stance:
     )
 
 
+def center(airplane: Airplane, cg: Cg) -> Array:
+    """The forward or aft center of gravity on airplane axes (3,) [m]."""
+    return airplane.cg_forward if cg == "forward" else airplane.cg_aft
+
+
+@checked
 def split(
-    weight: ArrayLike, nose_arm: ArrayLike, main_arm: ArrayLike, moment: ArrayLike = 0.0
+    weight: Annotated[ArrayLike, Limits("N")],
+    nose_arm: _Arms,
+    main_arm: _Arms,
+    moment: Annotated[ArrayLike, Limits("N m")] = 0.0,
 ) -> tuple[Array, Array]:
     """Share a vertical load between nose and both mains so that moments about the c.g. vanish.
 
@@ -170,17 +191,24 @@ def split(
     Raises
     ------
     ValueError
-        If a value is not finite, or an arm not positive.
+        If an arm is not positive, or the shapes do not fit.
 
     Notes
     -----
     V_n = (W b + M) / (a + b), V_m = W - V_n.
+
+    Examples
+    --------
+    >>> nose, mains = split(12_000.0, 1.7, 0.3)
+    >>> float(nose), float(mains)
+    (1800.0, 10200.0)
     """
-    W, M = array("split: weight [N]", weight), array("split: moment [N m]", moment)
-    a, b = array("split: nose_arm [m]", nose_arm), array("split: main_arm [m]", main_arm)
-    for what, arm in (("split: nose_arm [m]", a), ("split: main_arm [m]", b)):
-        if not (arm > 0.0).all():
-            reject(what, arm.tolist(), "> 0", "the c.g. is not between nose and main wheels")
-    common_shape("split: weight, nose_arm, main_arm, moment", W.shape, a.shape, b.shape, M.shape)
+    W, a, b, M = broadcastable(weight=weight, nose_arm=nose_arm, main_arm=main_arm, moment=moment)
     nose = np.asarray((W * b + M) / (a + b))
     return nose, W - nose
+
+
+def braked_nose_load(airplane: Airplane, load: float, braking: float) -> float:
+    """Nose reaction to a load down at the c.g. and `braking` times it forward, at the worse c.g.; unit of `load`."""
+    stances = [stance(airplane, cg) for cg in CENTERS]
+    return max(float(split(load, at.nose_arm, at.main_arm, braking * load * at.height)[0]) for at in stances)

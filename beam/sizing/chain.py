@@ -10,25 +10,10 @@ Mask = NDArray[np.bool_]
 
 
 def may_follow(inboard: Counts, outboard: Counts, ending: Array, room: float, most_ending: int) -> Mask:
-    """Which counts may lie outboard of which over one bay boundary.
+    """Which counts, shape (a, kind), may lie inboard of which, shape (b, kind), over one boundary: shape (a, b).
 
-    Parameters
-    ----------
-    inboard : ndarray of int, shape (a, kind)
-        Groups per side of the mid-plane inboard of the boundary [-].
-    outboard : ndarray of int, shape (b, kind)
-        The same outboard of it [-].
-    ending : ndarray, shape (kind, wall)
-        Thickness that one group of each kind adds to each wall [m].
-    room : float
-        Most thickness that may end at the boundary in any wall [m].
-    most_ending : int
-        Most groups of one kind that may end there [-].
-
-    Returns
-    -------
-    ndarray of bool, shape (a, b)
-        True where no count grows, no kind ends more groups and no wall more thickness than allowed.
+    No count grows outboard, no kind ends more than `most_ending` groups, and no wall more thickness than `room` [m].
+    `ending` is the thickness that one group of a kind adds to a wall, shape (kind, wall) [m].
     """
     allowed = np.ones((len(inboard), len(outboard)), dtype=bool)
     for column in range(inboard.shape[1]):
@@ -42,33 +27,11 @@ def may_follow(inboard: Counts, outboard: Counts, ending: Array, room: float, mo
 def cheapest_chain(
     mass: Array, open_: Mask, counts: Counts, ending: Array, room: Array, most_ending: int
 ) -> tuple[float, NDArray[np.int64]]:
-    """Return the least total mass of a chain of bays and the chain.
+    """Least total mass of a chain of bays [kg], and the chain, shape (bay,); inf and empty if no chain is open.
 
-    The value of a candidate is its own mass plus the least value of what may follow it, taken
-    from the tip inwards. Every chain is covered, so the least value at the root is the exact
-    minimum over all chains of open candidates, and a lower bound for any subset of them.
-
-    Parameters
-    ----------
-    mass : ndarray, shape (bay, candidate)
-        Mass of each bay [kg].
-    open_ : ndarray of bool, shape (bay, candidate)
-        Candidates still allowed.
-    counts : ndarray of int, shape (candidate, kind)
-        Groups per side of the mid-plane [-].
-    ending : ndarray, shape (kind, wall)
-        Thickness that one group of each kind adds to each wall [m].
-    room : ndarray, shape (bay - 1,)
-        Most thickness that may end at each boundary in any wall [m].
-    most_ending : int
-        Most groups of one kind that may end at a boundary [-].
-
-    Returns
-    -------
-    total : float
-        Least mass [kg]; inf if no chain is open.
-    chain : ndarray of int, shape (bay,)
-        Candidate of each bay [-], empty if no chain is open; ties go to the candidate listed first.
+    The value of a candidate is its own mass plus the least value of what may follow it, from the tip inwards. Every
+    chain is covered, so the value at the root is the exact minimum over all chains of open candidates. `mass` and
+    `open_` have shape (bay, candidate), `room` shape (bay - 1,). Ties go to the candidate listed first.
     """
     chosen = [np.flatnonzero(row) for row in open_]
     if not all(one.size for one in chosen):

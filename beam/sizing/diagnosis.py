@@ -6,8 +6,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from beam.sizing.chain import may_follow
+from beam.sizing.lattice import wall_thickness
+from beam.sizing.margin_recheck import Failed
 from beam.sizing.search import Search
-from beam.sizing.second import Failed
 from beam.strength.wall_ratios import wall_ratios
 from beam.strut import Strut
 from materials.checks import reject
@@ -16,27 +17,7 @@ Closed = Mapping[tuple[int, int], Failed]
 
 
 def why_not(search: Search, labels: NDArray[np.generic], failed: Closed | None = None) -> str:
-    """Explain a search that ended without a book.
-
-    Parameters
-    ----------
-    search : Search
-        Where it ended.
-    labels : ndarray, shape (case,)
-        Names of the cases [-].
-    failed : mapping of (int, int) to Failed, optional
-        Bay and candidate [-] of what the margin table closed, and where it fails.
-
-    Returns
-    -------
-    str
-        The reason.
-
-    Raises
-    ------
-    ValueError
-        If there is a book after all.
-    """
+    """Reason why a search ended without a book; `failed` holds what the margin table excluded, by (bay, candidate)."""
     lattice = search.lattice
     for bay in range(lattice.bays):
         if not search.open_[bay].any():
@@ -49,10 +30,10 @@ def why_not(search: Search, labels: NDArray[np.generic], failed: Closed | None =
 
 
 def _no_layup(search: Search, bay: int, labels: NDArray[np.generic], failed: Closed) -> str:
-    """No lay-up of the lattice holds in a bay: name the best one, what it fails and by how much."""
+    """Reason where no lay-up holds in a bay: the best one, what it fails and by how much."""
     fits = np.flatnonzero(np.isfinite(search.mass[bay]))
     if not fits.size:
-        thinnest = search.lattice.wall_thickness(search.counts).max(axis=1).min() * 1e3
+        thinnest = wall_thickness(search.lattice, search.counts).max(axis=1).min() * 1e3
         return f"{search.name(bay)}: the thinnest lay-up, {thinnest:.3g} mm, passes the outside corner radius"
     best = _shortfall(search, bay, fits, labels, failed)
     return (
@@ -62,9 +43,9 @@ def _no_layup(search: Search, bay: int, labels: NDArray[np.generic], failed: Clo
 
 
 def _no_run(search: Search, bay: int, labels: NDArray[np.generic], failed: Closed) -> str:
-    """Lay-ups hold in a bay, but none that can run on: name the best of those that could, and what it fails."""
+    """Reason where lay-ups hold in a bay but none can run on outboard: the best that could, and what it fails."""
     lattice = search.lattice
-    room = lattice.most_dropped() * 1e3
+    room = lattice.most_dropped * 1e3
     head = (
         f"no lay-up that holds in {search.name(bay)} can run on into one that holds outboard of it: "
         f"counts may not grow toward the tip, and at {lattice.stations[bay + 1]:.4g} m "
@@ -87,7 +68,7 @@ def _able_to_run_on(search: Search, bay: int) -> NDArray[np.int64]:
     able = np.flatnonzero(search.open_[-1])
     for b in range(lattice.bays - 2, bay - 1, -1):
         here = np.flatnonzero(search.open_[b] if b > bay else np.isfinite(search.mass[b]))
-        room = float(lattice.most_dropped()[b])
+        room = float(lattice.most_dropped[b])
         follow = may_follow(counts[here], counts[able], lattice.group_thickness, room, lattice.most_ending)
         able = here[follow.any(axis=1)]
     return able
@@ -100,10 +81,10 @@ def _shortfall(
     labels: NDArray[np.generic],
     failed: Closed,
 ) -> str:
-    """Say what the best of some lay-ups fails in a bay, and by how much."""
+    """What the best of some lay-ups fails in a bay, and by how much."""
     lattice, requirement = search.lattice, search.requirement
     closed = [failed[bay, c].margin + 1 if (bay, c) in failed else np.inf for c in candidates.tolist()]
-    best = int(candidates[np.minimum(search.pressed(candidates, bay), closed).argmax()])
+    best = int(candidates[np.minimum(search.lowest_reserve(candidates, bay), closed).argmax()])
     laid = ", ".join(f"{n} {kind.name}" for n, kind in zip(search.counts[best], lattice.kinds, strict=True))
     if (bay, best) in failed:
         row = failed[bay, best]

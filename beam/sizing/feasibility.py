@@ -1,7 +1,7 @@
 """Whether lay-ups hold load cases: many lay-ups, stations and cases in one call, on plain arrays.
 
-The same theory as `beam.strength.margins`, another road: lay-ups are slots of the full book, sections are
-solved in one batch, and of each material and angle only the two outermost surfaces are judged.
+The theory is that of `beam.margins`. Lay-ups are slots of the full book, sections are solved in one batch, and of each
+material and angle only the two outermost surfaces are judged.
 """
 
 from collections.abc import Collection, Sequence
@@ -15,9 +15,8 @@ from numpy.typing import NDArray
 from beam.section.expansion import residual_wall_loads
 from beam.section.outline import rounded_box
 from beam.section.states import solve
-from beam.sizing.lattice import Lattice
-from beam.sizing.stacks import Stacks, slots_of
-from beam.strength.ply_criteria import ply_ratio
+from beam.sizing.candidate_laminates import Stacks, slots_of
+from beam.sizing.lattice import Lattice, wall_thickness
 from beam.strength.requirement import Requirement
 from beam.strength.wall_buckling import linear_across
 from beam.strength.wall_ratios import PLACES
@@ -27,15 +26,7 @@ from materials.checks import Array
 
 
 class Piece(NamedTuple):
-    """One wall in one state: a service, or buckling.
-
-    Parameters
-    ----------
-    state : int
-        Index of the service; the number of services stands for buckling [-].
-    wall : int
-        Index of the wall [-].
-    """
+    """One wall in one state: the index of a service, or the number of services for buckling."""
 
     state: int
     wall: int
@@ -43,15 +34,7 @@ class Piece(NamedTuple):
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Feasibility:
-    """Judge of the candidates of a lattice.
-
-    Parameters
-    ----------
-    lattice : Lattice
-        Mold line and kinds of plies.
-    requirement : Requirement
-        Services, factors and criteria.
-    """
+    """Judge of the candidates of a lattice."""
 
     lattice: Lattice
     requirement: Requirement
@@ -77,7 +60,7 @@ class Feasibility:
     @cached_property
     def wall_thickness(self) -> Array:
         """Wall thickness of all candidates, shape (candidate, wall) [m]."""
-        return self.lattice.wall_thickness(self.lattice.candidates)
+        return wall_thickness(self.lattice, self.lattice.candidates)
 
     def reserve(
         self,
@@ -87,24 +70,11 @@ class Feasibility:
         only: Collection[Piece] | None = None,
         places: Sequence[float] = PLACES,
     ) -> Array:
-        """Reserve factors of candidates in load cases, wall by wall, state by state and along the walls.
+        """Lowest reserve factor over plies, surfaces and criteria, shape (layup, case, state, wall, place).
 
-        Parameters
-        ----------
-        candidates : ndarray of int, shape (layup,)
-            Which candidates [-].
-        station : ndarray, shape (layup,)
-            Where each stands [m].
-        forces : ndarray, shape (layup, case, 6)
-            Limit section forces N, V2, V3 [N], T, M2, M3 [N m].
-        only : collection of Piece, optional
-            Judge these and leave the rest at inf: enough to refute a lay-up.
-
-        Returns
-        -------
-        ndarray, shape (layup, case, state, wall)
-            Lowest over places, plies, surfaces and criteria; the states are the services and, last, wall
-            buckling in the worst of them, which is inf in the curved walls: `lightest` judges these [-].
+        Lay-up i is candidate ``candidates[i]`` at ``station[i]`` under the limit loads ``forces[i]``, shape (case, 6).
+        States are the services and, last, buckling of flat walls in the worst of them; `MarginRecheck` judges the
+        curved walls. With `only` the other pieces stay inf.
         """
         mold_line = self.lattice.mold_line
         profile = mold_line.at(station)
@@ -181,15 +151,10 @@ class Feasibility:
                 load = (grows[..., :3] + z[..., None] * grows[..., 3:]) @ turn.T
                 rest = ((held[..., :3] + z * held[..., 3:]) @ turn.T - free)[..., None, :]
                 for criterion in self.requirement.criteria:
-                    R = ply_ratio(
-                        criterion,
-                        load @ laminate.Q[slot],
-                        load,
-                        allowables,
-                        residual_stress=rest @ laminate.Q[slot],
-                        residual_strain=rest,
-                        interaction=self.requirement.interaction,
-                    )
+                    states = (load, rest)
+                    if criterion.takes == "stress":
+                        states = load @ laminate.Q[slot], rest @ laminate.Q[slot]
+                    R = criterion._ratio(states[0], allowables, states[1])
                     R[absent] = np.inf
                     np.minimum(lowest, R, out=lowest)
         return lowest

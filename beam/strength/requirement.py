@@ -1,80 +1,74 @@
-"""What a strut must hold: the states of service and the factors, in one object that both margin and sizing read.
+"""What a strut must withstand: states of service and factors, in one object that margins and sizing read.
 
-Knockdowns act on allowables (they stand in a `Service`), factors of safety act on loads (they
-stand in a `Requirement`), so neither counts twice.
+Knockdowns act on allowables and stand in a `Service`; factors of safety act on loads and stand in a `Requirement`.
+Neither therefore counts twice.
 """
 
-from dataclasses import dataclass
+from typing import Annotated
 
-from beam.strength.ply_criteria import CRITERIA
+from laminate.failure import Criterion, MaxStrain, TsaiWu
 from materials import Allowables, Factor, Lamina
-from materials.checks import flag, number, reject
-from materials.kinds import instance, instances
+from materials.checks import Frozen, Items, Limits, checked, default, reject
 
 BUCKLING, CURVED_BUCKLING, CORNER_OPENING = "buckling", "curved wall buckling", "corner opening"
 COLUMN, DEFLECTION, TWIST = "column", "deflection", "twist"
 
+_IN_SERVICE = Limits("K", at_least=200.0, at_most=450.0, cause="given in degC or degF?")
+_FACTOR = Limits("-", at_least=1.0, cause="a factor on load, not a knockdown")
 
-@dataclass(frozen=True, kw_only=True)
-class Service:
-    """One state of the structure in which every load case must be held.
+
+class Service(Frozen, eq=True):
+    """One state of the structure in which every load case must be withstood.
 
     Parameters
     ----------
     name : str
         As in "hot wet, impact damage".
     temperature : float
-        Temperature of the laminate [K].
+        Temperature of the laminate, 200 to 450 K [K].
     moisture : float
         Moisture absorbed since the stress-free state, by mass [-].
-    factors : tuple of Factor
-        Knockdowns on the allowables that hold in this state.
+    factors : sequence of Factor
+        Knockdowns on the allowables that apply in this state.
 
-    Raises
-    ------
-    ValueError
-        If the temperature cannot be in kelvin, or the moisture not a mass fraction.
+    Examples
+    --------
+    >>> from materials import lamina
+    >>> hot = Service(name="hot wet", temperature=344.0, moisture=0.008)
+    >>> round(hot.temperature_change(lamina("AS4/3501-6")), 1)
+    -106.1
     """
 
     name: str
-    temperature: float
-    moisture: float = 0.0
-    factors: tuple[Factor, ...] = ()
+    temperature: Annotated[float, _IN_SERVICE]
+    moisture: Annotated[float, Limits("-", at_least=0.0, at_most=0.1, cause="given in percent?")] = 0.0
+    factors: Annotated[Items[Factor], Limits(items=0)] = default(())
 
-    def __post_init__(self) -> None:
-        what = f"Service {instance('Service: name', self.name, str)!r}"
-        object.__setattr__(self, "factors", instances(f"{what}: factors", self.factors, Factor, least=0))
-        _temperature(f"{what}: temperature [K]", self.temperature)
-        number(f"{what}: moisture [-]", self.moisture, at_least=0.0, at_most=0.1, cause="given in percent?")
-
+    @checked
     def temperature_change(self, *laminae: Lamina) -> float:
-        """Temperature relative to the stress-free state of laminae cured together.
+        """Temperature of the service less the stress-free temperature of laminae cured together.
 
         Parameters
         ----------
         *laminae : Lamina
-            Must say their stress-free temperature, and the same one.
+            Must state their stress-free temperature, and the same one.
 
         Returns
         -------
         float
-            Service less stress-free temperature [K].
+            The change [K].
 
         Raises
         ------
         ValueError
-            If a lamina does not say, or two say different ones.
+            If a lamina does not state it, or two state different ones.
         """
         found: dict[float, str] = {}
-        for lamina in instances("Service: laminae", laminae, Lamina):
+        for lamina in laminae:
             free = lamina.stress_free_temperature
             if free is None:
-                reject(
-                    f"Lamina {lamina.name!r}: stress_free_temperature [K]",
-                    None,
-                    "given",
-                    "cure stress cannot be left out",
-                )
+                what = f"Lamina {lamina.name!r}: stress_free_temperature [K]"
+                reject(what, None, "given", "cure stress cannot be left out")
             found.setdefault(free, lamina.name)
         if len(found) != 1:
             reject(
@@ -85,8 +79,9 @@ class Service:
             )
         return self.temperature - next(iter(found))
 
+    @checked
     def allowables(self, lamina: Lamina) -> Allowables:
-        """Allowables of a lamina in this state.
+        """Allowables of a lamina times the factors of this state.
 
         Parameters
         ----------
@@ -96,32 +91,21 @@ class Service:
         Returns
         -------
         Allowables
-            Times the factors of this state.
-
-        Raises
-        ------
-        ValueError
-            If the lamina holds none.
+            Knocked down.
         """
-        instance("Service: lamina", lamina, Lamina)
         if lamina.allowables is None:
-            reject(
-                f"Lamina {lamina.name!r}: allowables",
-                None,
-                "given",
-                "a stiffness-only lamina cannot be sized",
-            )
+            cause = "a lamina with stiffness alone cannot be sized"
+            reject(f"Lamina {lamina.name!r}: allowables", None, "given", cause)
         return lamina.allowables.times(*self.factors)
 
 
-@dataclass(frozen=True, kw_only=True)
-class Requirement:
-    """Services, factors and criteria that a strut is judged by.
+class Requirement(Frozen, eq=True):
+    """Services, factors and criteria for the margins of a strut.
 
     Parameters
     ----------
-    services : tuple of Service
-        Every one must be held.
+    services : sequence of Service
+        The strut must withstand every case in each of them; names must differ.
     special_factor : float
         Special factor of 14 CFR 23.619 for composite structure, on top of the factor of
         safety [-]. Part 23 prints no number: agree it with the authority.
@@ -132,76 +116,51 @@ class Requirement:
     deflection_allowance : float
         On the loads, for what they gain as the strut bends away under them (23.301(c)), where margins and
         sizing take the loads on the undeflected strut; `beam.margins` checks it with ``deflected=True`` [-].
-    criteria : tuple of str
-        Ply criteria, from `beam.strength.ply_criteria.CRITERIA`.
-    interaction : float
-        Tsai-Wu interaction F12 / sqrt(F11 F22) [-].
+    criteria : sequence of Criterion
+        Ply criteria of `laminate.failure`, one of a name.
     deflection_limit : float, optional
         Largest displacement of the tip at limit load [m].
     twist_limit : float, optional
         Largest rotation of the tip about the axis at limit load [rad].
     corner_opening : bool
-        Judge the tension through the thickness of curved walls, which asks every lamina for Zt and a fabric for its
-        stiffness through the thickness. Switched off, nothing is said of it: settle it by test.
+        Check the tension through the thickness of curved walls, which needs Zt of every lamina and, of a fabric, its
+        stiffness through the thickness. Switched off, no margin is printed for it: prove it by test.
     assembly_temperature : float, optional
-        Temperature at which the dry strut is mounted on its supports without force: asked for where more than six
-        directions are held, because heat and moisture then load the strut [K].
+        Temperature at which the dry strut is mounted on its supports without force: needed where more than six
+        directions are supported, because heat and moisture then load the strut [K].
 
-    Raises
-    ------
-    ValueError
-        If there is no service, a factor is below 1, a criterion is unknown or the basis is empty.
+    Notes
+    -----
+    With R the strength ratio at limit load, RF = R / (factor of safety x special factor x deflection allowance)
+    and MS = RF - 1; 1.5 is the factor of safety of 14 CFR 23.303, 23.619 asks for the special factor.
+
+    Examples
+    --------
+    >>> service = Service(name="room, dry", temperature=297.0)
+    >>> requirement = Requirement(services=[service], special_factor=1.2, special_factor_basis="invented")
+    >>> round(requirement.ultimate_factor, 2), requirement.modes[:2]
+    (1.8, ('tsai_wu', 'max_strain'))
     """
 
-    services: tuple[Service, ...]
-    special_factor: float
+    services: Items[Service]
+    special_factor: Annotated[float, _FACTOR]
     special_factor_basis: str
-    factor_of_safety: float = 1.5
-    deflection_allowance: float = 1.0
-    criteria: tuple[str, ...] = ("tsai_wu", "max_strain")
-    interaction: float = -0.5
-    deflection_limit: float | None = None
-    twist_limit: float | None = None
+    factor_of_safety: Annotated[float, _FACTOR] = 1.5
+    deflection_allowance: Annotated[float, _FACTOR] = 1.0
+    criteria: Items[Criterion] = default((TsaiWu(), MaxStrain()))
+    deflection_limit: Annotated[float | None, Limits("m", above=0.0)] = None
+    twist_limit: Annotated[float | None, Limits("rad", above=0.0)] = None
     corner_opening: bool = True
-    assembly_temperature: float | None = None
+    assembly_temperature: Annotated[float | None, _IN_SERVICE] = None
 
     def __post_init__(self) -> None:
-        if isinstance(self.services, Service):
-            reject("Requirement: services", "one Service", "a tuple of them", "write services=(service,)")
-        object.__setattr__(self, "services", instances("Requirement: services", self.services, Service))
-        names = [service.name for service in self.services]
-        if len(set(names)) != len(names):
-            reject("Requirement: services", names, "at least one, distinct by name")
-        for name in ("special_factor", "factor_of_safety", "deflection_allowance"):
-            number(
-                f"Requirement: {name} [-]",
-                getattr(self, name),
-                at_least=1.0,
-                cause="a factor on load, not a knockdown",
-            )
-        if not instance("Requirement: special_factor_basis", self.special_factor_basis, str).strip():
-            reject(
-                "Requirement: special_factor_basis",
-                "''",
-                "the basis of the special factor",
-                "Part 23 prints none",
-            )
-        object.__setattr__(self, "criteria", instances("Requirement: criteria", self.criteria, str))
-        if len(set(self.criteria)) < max(1, len(self.criteria)) or not set(self.criteria) <= set(CRITERIA):
-            reject("Requirement: criteria", self.criteria, f"a choice of {tuple(CRITERIA)}")
-        number(
-            "Requirement: interaction [-]",
-            self.interaction,
-            above=-1.0,
-            below=1.0,
-            cause="the surface would not close",
-        )
-        for name, unit in (("deflection_limit", "m"), ("twist_limit", "rad")):
-            if getattr(self, name) is not None:
-                number(f"Requirement: {name} [{unit}]", getattr(self, name), above=0.0)
-        flag("Requirement: corner_opening", self.corner_opening)
-        if self.assembly_temperature is not None:
-            _temperature("Requirement: assembly_temperature [K]", self.assembly_temperature)
+        super().__post_init__()
+        for what, names in (
+            ("services", [service.name for service in self.services]),
+            ("criteria", [criterion.name for criterion in self.criteria]),
+        ):
+            if len(set(names)) != len(names):
+                reject(f"Requirement: {what}", names, "distinct by name")
 
     @property
     def ultimate_factor(self) -> float:
@@ -213,14 +172,10 @@ class Requirement:
         """The ply criteria, the modes of flat and curved walls, the column, and the limits on the tip that are set."""
         limits = ((DEFLECTION, self.deflection_limit), (TWIST, self.twist_limit))
         return (
-            *self.criteria,
+            *(criterion.name for criterion in self.criteria),
             BUCKLING,
             CURVED_BUCKLING,
             *((CORNER_OPENING,) if self.corner_opening else ()),
             COLUMN,
             *(mode for mode, limit in limits if limit is not None),
         )
-
-
-def _temperature(what: str, value: float) -> None:
-    number(what, value, at_least=150.0, at_most=600.0, cause="given in degrees Celsius?")

@@ -9,7 +9,6 @@ from numpy.typing import ArrayLike, NDArray
 
 from beam.section.expansion import residual_wall_loads
 from beam.strength.corner_unfolding import opening_ratios
-from beam.strength.ply_criteria import CONVEX, ply_ratio
 from beam.strength.requirement import BUCKLING, CORNER_OPENING, CURVED_BUCKLING, Requirement, Service
 from beam.strength.wall_buckling import (
     Known,
@@ -20,6 +19,7 @@ from beam.strength.wall_buckling import (
 )
 from beam.strut import Strut
 from laminate import Laminate, Response
+from laminate.failure import Criterion
 from materials.checks import Array, array, reject
 
 PLACES = tuple(np.linspace(0.0, 1.0, 9).tolist())
@@ -160,24 +160,18 @@ def _outermost(laminate: Laminate) -> NDArray[np.int64]:
 
 
 def _ply_ratios(
-    mode: str, response: Response, requirement: Requirement, service: Service, plies: NDArray[np.int64]
+    criterion: Criterion, response: Response, service: Service, plies: NDArray[np.int64]
 ) -> Array:
     """Ratios of one criterion in some plies, shape (place, case, ply, surface)."""
-    fields = (response.load_stress, response.load_strain, response.residual_stress, response.residual_strain)
-    load_stress, load_strain, residual_stress, residual_strain = (one[:, :, plies] for one in fields)
-    out = np.empty(load_stress.shape[:-1])
+    states = response.load_stress, response.residual_stress
+    if criterion.takes == "strain":
+        states = response.load_strain, response.residual_strain
+    grows, fixed = (one[:, :, plies] for one in states)
+    out = np.empty(grows.shape[:-1])
     laminae = [response.laminate.plies[i].lamina for i in plies]
     for lamina in dict.fromkeys(laminae):
         own = np.array([other == lamina for other in laminae])
-        out[:, :, own] = ply_ratio(
-            mode,
-            load_stress[:, :, own],
-            load_strain[:, :, own],
-            service.allowables(lamina),
-            residual_stress=residual_stress[:, :, own],
-            residual_strain=residual_strain[:, :, own],
-            interaction=requirement.interaction,
-        )
+        out[:, :, own] = criterion._ratio(grows[:, :, own], service.allowables(lamina), fixed[:, :, own])
     return out
 
 
@@ -235,10 +229,10 @@ def wall_ratios(
         every, outermost = np.arange(len(numbers)), _outermost(laminate)
         for index, service in enumerate(services):
             response = respond(laminate, service, loads.running[index][wall], loads.fixed[index][wall])
-            for mode in requirement.criteria:
-                plies = every if every_ply or mode not in CONVEX else outermost
-                R = np.moveaxis(_ply_ratios(mode, response, requirement, service, plies), 0, -2)
-                found = _lowest(wall, mode, index, numbers[plies], R.reshape(*R.shape[:2], -1))
+            for criterion in requirement.criteria:
+                plies = outermost if criterion.convex and not every_ply else every
+                R = np.moveaxis(_ply_ratios(criterion, response, service, plies), 0, -2)
+                found = _lowest(wall, criterion.name, index, numbers[plies], R.reshape(*R.shape[:2], -1))
                 lowest = np.minimum(lowest, found.ratio.min(axis=1))
                 yield found
         running, fixed = (np.stack([one[wall] for one in part]) for part in loads)

@@ -1,4 +1,4 @@
-"""The strength ratio of many load vectors at once, for criteria that are convex.
+"""Strength ratio of many load vectors at once, for convex criteria.
 
 Where a convex piece l s + s F s = 1 of a criterion is met along s = R T x + r, the utilization is
 
@@ -16,10 +16,10 @@ from functools import cached_property
 from typing import Self
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import NDArray
 
-from laminate.failure.surface import Surface
-from materials.checks import Array, array, reject
+from laminate.failure.surface import Piece, Surface
+from materials.checks import Array, reject
 
 WORKSPACE = 3_000_000
 """Bytes of the arrays of one block of loads: enough rows to outweigh the calls, few enough for the cache."""
@@ -27,21 +27,15 @@ WORKSPACE = 3_000_000
 SQUARABLE = 1e100
 """Ratios above this or below its inverse are found on scaled loads, whose squares keep their digits."""
 
-Place = tuple[Sequence[Surface], Array, Array]
+Place = tuple[Sequence[Piece], Array, Array]
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Forms:
     """Convex pieces of criteria, each as 1/R = b x + sqrt((b x)^2 + abs(W x)^2).
 
-    Parameters
-    ----------
-    linear : ndarray, shape (form, n)
-        b [1/unit of x].
-    root : ndarray, shape (form, 3, n)
-        W, zero for planes [1/unit of x].
-    violated : bool
-        Whether some residual stress alone is on or beyond its surface, so that R = 0 for every load.
+    `linear` holds b, (form, n), and `root` W, (form, 3, n), zero for planes [1/unit of x]. `violated` says whether some
+    residual stress alone is on or beyond its surface, so that R = 0 for every load.
     """
 
     linear: Array
@@ -50,52 +44,17 @@ class Forms:
 
     @classmethod
     def of(cls, pieces: Iterable[Place]) -> Self:
-        """Make the forms of some criteria at some places of a laminate.
-
-        Parameters
-        ----------
-        pieces : iterable of (sequence of Surface, ndarray (3, n), ndarray (3,))
-            Criterion, the ply stress (or strain) per load vector, and its residual part [any].
-
-        Returns
-        -------
-        Forms
-            One form per surface, in the order given.
-
-        Raises
-        ------
-        ValueError
-            If a surface is not convex as a whole, and so has no such form.
-        """
+        """Forms of pieces: surfaces, ply stress or strain per load vector (3, n), and its residual part (3,)."""
         rows = [_form(s, to_ply, residual) for surfaces, to_ply, residual in pieces for s in surfaces]
-        linear, root, room = (np.array(column) for column in zip(*rows, strict=True))
-        return cls(linear=linear, root=root, violated=bool((room <= 0).any()))
+        linear, root, level = (np.array(column) for column in zip(*rows, strict=True))
+        return cls(linear=linear, root=root, violated=bool((level <= 0).any()))
 
-    def ratio(self, load: ArrayLike, what: str = "Forms: load") -> Array:
-        """Smallest strength ratio of all the forms.
-
-        Parameters
-        ----------
-        load : array_like, shape (..., n)
-            Load vectors x, in the unit that the forms were made for [any].
-        what : str
-            Name of the load for the message.
-
-        Returns
-        -------
-        ndarray, shape (...)
-            R; inf if no form is ever met (zero load), 0 if a residual stress alone is beyond its
-            surface [-].
-
-        Raises
-        ------
-        ValueError
-            If the last axis does not fit or a value is not finite.
-        """
-        rows, shape = self._rows(load, what)
+    def ratio(self, load: Array, what: str = "Forms: load") -> Array:
+        """Smallest strength ratio of all forms, (...), of loads (..., n); inf for zero load, 0 if violated."""
+        rows = load.reshape(-1, load.shape[-1])
         if self.violated:
-            array(what, rows, copy=False)
-            return np.zeros(shape)
+            _refuse_not_finite(what, rows)
+            return np.zeros(load.shape[:-1])
         out = np.empty(len(rows))
         linear, square, plane = self._products
         work = _Workspace(len(rows), self.linear.shape[1], len(linear), len(plane))
@@ -104,66 +63,28 @@ class Forms:
                 x, R = rows[start : start + work.rows], out[start : start + work.rows]
                 if not work.ratio(x, linear, square, plane, R):
                     odd = ~((R > 1 / SQUARABLE) & (R < SQUARABLE))
-                    R[odd] = 1 / self.utilization(x[odd], what).max(axis=-1)
-        return out.reshape(shape)
+                    _refuse_not_finite(what, x[odd])
+                    R[odd] = 1 / self.utilization(x[odd]).max(axis=-1)
+        return out.reshape(load.shape[:-1])
 
-    def utilization(self, load: ArrayLike, what: str = "Forms: load") -> Array:
-        """Utilization of each form, without the expanded squares: slower, safe for loads of any size.
-
-        Parameters
-        ----------
-        load : array_like, shape (..., n)
-            Load vectors x, in the unit that the forms were made for [any].
-        what : str
-            Name of the load for the message.
-
-        Returns
-        -------
-        ndarray, shape (..., form)
-            1/R of each form [-].
-
-        Raises
-        ------
-        ValueError
-            If the last axis does not fit or a value is not finite.
-        """
-        x = array(what, load, last=(self.linear.shape[1],), copy=False)
-        size = abs(x).max(axis=-1, keepdims=True)
-        x = x / np.where(size > 0, size, 1.0)
+    def utilization(self, load: Array) -> Array:
+        """1/R of each form, (..., form), without the expanded squares: slower, safe for loads of any size."""
+        size = abs(load).max(axis=-1, keepdims=True)
+        x = load / np.where(size > 0, size, 1.0)
         b = x @ self.linear.T
         w2 = np.square(np.einsum("fin,...n->...fi", self.root, x)).sum(axis=-1)
         root = np.sqrt(b * b + w2)
         with np.errstate(all="ignore"):
             return np.where(b >= 0, b + root, w2 / (root - b)) * size
 
-    def governing(self, load: ArrayLike) -> NDArray[np.intp]:
-        """Index of the form with the smallest ratio.
-
-        Parameters
-        ----------
-        load : array_like, shape (..., n)
-            Load vectors x, in the unit that the forms were made for [any].
-
-        Returns
-        -------
-        ndarray of int, shape (...)
-            Position of the form, the first among equals [-].
-
-        Raises
-        ------
-        ValueError
-            If the last axis does not fit or a value is not finite.
-        """
-        rows, shape = self._rows(load)
+    def governing(self, load: Array) -> NDArray[np.intp]:
+        """Index of the form with the smallest ratio, the first among equals, (...), of loads (..., n)."""
+        rows = load.reshape(-1, load.shape[-1])
         which = np.empty(len(rows), dtype=np.intp)
         step = max(WORKSPACE // (64 * len(self.linear)), 1)
         for start in range(0, len(rows), step):
             self.utilization(rows[start : start + step]).argmax(axis=-1, out=which[start : start + step])
-        return which.reshape(shape)
-
-    def _rows(self, load: ArrayLike, what: str = "Forms: load") -> tuple[Array, tuple[int, ...]]:
-        x = array(what, load, last=(self.linear.shape[1],), finite=False, copy=False)
-        return x.reshape(-1, x.shape[-1]), x.shape[:-1]
+        return which.reshape(load.shape[:-1])
 
     @cached_property
     def _products(self) -> tuple[Array, Array, Array]:
@@ -210,9 +131,9 @@ class _Workspace:
         return bool(small and out @ out < SQUARABLE**2)
 
 
-def _form(surface: Surface, to_ply: Array, residual: Array) -> tuple[Array, Array, float]:
+def _form(surface: Piece, to_ply: Array, residual: Array) -> tuple[Array, Array, float]:
     """b, W and c of one surface; b and W mean nothing where c <= 0."""
-    if surface.within:
+    if not isinstance(surface, Surface) or surface.within:
         reject(f"Forms: {surface.mode.label}", "a surface in several ranges", "one convex surface",
                "evaluate such a criterion at every ply surface")  # fmt: skip
     l, F = np.zeros(3), np.zeros((3, 3))
@@ -229,3 +150,8 @@ def _form(surface: Surface, to_ply: Array, residual: Array) -> tuple[Array, Arra
     if c <= 0:
         return np.zeros(to_ply.shape[1]), np.zeros(to_ply.shape), c
     return (l + 2 * F @ residual) @ to_ply / (2 * c), W @ to_ply / np.sqrt(c), c
+
+
+def _refuse_not_finite(what: str, load: Array) -> None:
+    if not np.isfinite(load).all():
+        reject(what, "NaN or infinity", "finite")

@@ -20,15 +20,7 @@ from materials.checks import Array, reject
 
 @dataclass(frozen=True, kw_only=True)
 class CrackPlane:
-    """Friction and strength on inclined planes along the fibers, from the angle of the fracture plane.
-
-    Parameters
-    ----------
-    eta_T, eta_L : float
-        Friction against shear across and along the fibers [-].
-    ST : float
-        Shear strength across the fibers [Pa].
-    """
+    """Friction eta_T and eta_L against shear across and along the fibers, and strength ST across them [Pa]."""
 
     eta_T: float
     eta_L: float
@@ -36,20 +28,7 @@ class CrackPlane:
 
     @classmethod
     def of(cls, allowables: Allowables, fracture_angle_deg: float) -> "CrackPlane":
-        """Constants from the strengths.
-
-        Parameters
-        ----------
-        allowables : Allowables
-            Strengths of the ply.
-        fracture_angle_deg : float
-            Angle of the fracture plane under pure transverse compression, 45 to 75 [deg].
-
-        Returns
-        -------
-        CrackPlane
-            eta_T = -1/tan 2a, ST = Yc cos a (sin a + cos a/tan 2a), eta_L = -S cos 2a/(Yc cos^2 a).
-        """
+        """Constants from the strengths and the angle of the fracture plane under pure transverse compression."""
         a = radians(fracture_angle_deg)
         return cls(
             eta_T=-1 / tan(2 * a),
@@ -59,30 +38,8 @@ class CrackPlane:
 
 
 def kinking_angle(allowables: Allowables, eta_L: float) -> float:
-    """Angle of the fibers at failure under compression along them alone.
-
-    Parameters
-    ----------
-    allowables : Allowables
-        Strengths of the ply.
-    eta_L : float
-        Friction against shear along the fibers [-].
-
-    Returns
-    -------
-    float
-        The angle [rad].
-
-    Raises
-    ------
-    ValueError
-        If the compressive strength is too low for the shear strength, so that no angle explains it.
-
-    Notes
-    -----
-    tan a = (1 - sqrt(1 - 4 (k + eta_L) k)) / (2 (k + eta_L)) with k = S/Xc, from Xc (sin a cos a -
-    eta_L sin^2 a) = S.
-    """
+    """Angle of the fibers at failure under compression along them alone [rad]."""
+    # tan a = (1 - sqrt(1 - 4 (k + eta_L) k)) / (2 (k + eta_L)) with k = S/Xc, from Xc (sin a cos a - eta_L sin^2 a) = S
     k = allowables.S / allowables.Xc
     inside = 1 - 4 * (k + eta_L) * k
     if inside < 0:
@@ -93,19 +50,8 @@ def kinking_angle(allowables: Allowables, eta_L: float) -> float:
 
 @dataclass(frozen=True, kw_only=True)
 class TurnedFibers:
-    """Frame of fibers that were misaligned and turn on under load.
+    """Frame of fibers that were misaligned and turn on under load; `angle` [rad] is that under -Xc alone.
 
-    Parameters
-    ----------
-    angle : float
-        Angle of the fibers at failure under compression along them alone [rad].
-    Xc : float
-        Compressive strength along the fiber [Pa].
-    shear_modulus : float
-        G12 [Pa].
-
-    Notes
-    -----
     The fibers have turned by a = n / D with n = abs(t12) + (G12 - Xc) angle and D = G12 + s1 - s2, from
     small angles: a = initial angle + shear strain in the turned frame. Beyond 45 deg they count as broken.
 
@@ -130,40 +76,14 @@ class TurnedFibers:
         return ((most, -most, -1.0), bound), ((most, -most, 1.0), bound)
 
     def place(self, s1: Array, s2: Array, t12: Array) -> tuple[Array, Array]:
-        """Stress across the turned fibers, and size of the shear along them.
-
-        Parameters
-        ----------
-        s1, s2, t12 : ndarray, shape (...)
-            Stress in ply axes [Pa].
-
-        Returns
-        -------
-        s2m : ndarray, shape (...)
-            Stress across the turned fibers [Pa].
-        t12m : ndarray, shape (...)
-            Size of the shear stress along them; means nothing where they have turned without limit [Pa].
-        """
+        """Stress across the turned fibers and size of the shear along them, each (...), of stress in ply axes [Pa]."""
         n, D = self._turn(s1, s2, t12)
         mean, z, t = (s1 + s2) / 2, (s2 - s1) / 2, abs(t12)
         c, s = np.cos(2 * n / D), np.sin(2 * n / D)
         return mean + z * c - t * s, abs(z * s + t * c)
 
     def bend(self, low: Array, high: Array, growth: Array) -> Array:
-        """Bound on the second derivative of the place on a part of a load path.
-
-        Parameters
-        ----------
-        low, high : ndarray, shape (3, ...)
-            Stress in ply axes at its ends, shear of one sign [Pa].
-        growth : ndarray, shape (3, ...)
-            Stress per unit of R [Pa].
-
-        Returns
-        -------
-        ndarray, shape (...)
-            The bound [Pa].
-        """
+        """Bound on the second derivative of the place between two stresses (3, ...), shear of one sign [Pa], (...)."""
         n, D = self._turn(*low)
         D_rate = growth[0] - growth[1]
         w = np.where(low[2] + high[2] < 0, -growth[2], growth[2]) * D - n * D_rate

@@ -1,34 +1,134 @@
 """LaRC03: matrix cracks on the plane where they come first, and misaligned fibers that kink."""
 
 from math import hypot, radians
+from typing import Annotated, ClassVar
 
 import numpy as np
-from numpy.typing import ArrayLike
 
+from laminate.failure.criterion import Criterion
 from laminate.failure.kinking import CrackPlane, TurnedFibers, kinking_angle
-from laminate.failure.load_path import first_mode, strength_ratio
-from laminate.failure.modes import Mode, ModeArray, judged_by
-from laminate.failure.search import Index, Judged, PlyAxes, SearchedPiece
+from laminate.failure.modes import Mode
+from laminate.failure.search import CrackIndex, Index, PlyAxes, SearchedPiece
 from laminate.failure.surface import Piece, Surface
 from materials.allowables import Allowables
-from materials.checks import Array, number, reject
+from materials.checks import Array, Limits, reject
 
 PLANES = 151
-"""Steep crack planes judged, up to the fracture plane: a quarter of a degree apart."""
+"""Steep crack planes looked at, up to the fracture plane: a quarter of a degree apart."""
 
 KINKED = radians(0.25)
 """Inclination of the crack plane below which the turned fibers count as kinked, not the matrix as crushed."""
 
 DIRECTIONS = 513
-"""Directions in the plane of pressure and shear for which the worst of the steep planes is found beforehand."""
+"""Directions between transverse compression and shear for which the worst of the steep planes is tabulated."""
+
+
+class LaRC03(Criterion, eq=True):
+    """LaRC03 criterion.
+
+    Parameters
+    ----------
+    shear_modulus : float, optional
+        G12, which says how far misaligned fibers turn. None takes the secant modulus S / g12 of the
+        allowables [Pa].
+    toughness_ratio : float
+        Energy release rate at fracture in mode I over that in mode II, 0 to 1; smaller is on the safe
+        side. The default is that of IM7/8552, 0.277/0.788 kJ/m^2 [-].
+    fracture_angle_deg : float
+        Angle of the fracture plane under pure transverse compression, 53 +- 2 for most carbon and
+        glass plies [deg].
+
+    Notes
+    -----
+    With eta_T, eta_L, ST from the fracture angle, m for the frame of the turned fibers, <x> = max(x, 0)
+    and g the toughness ratio:
+
+    matrix tension, s2 >= 0:  (1 - g) s2/Yt + g (s2/Yt)^2 + (t12/S)^2 = 1;
+    matrix compression, s1 >= -Yc, on the worst plane a:  (tT/ST)^2 + (tL/S)^2 = 1 with
+    tT = <-s2 cos a (sin a - eta_T cos a)>, tL = <cos a (abs(t12) + eta_L s2 cos a)>;
+    the same in the frame m where s1 < -Yc;
+    fiber tension:  s1/Xt = 1;
+    fiber compression:  <abs(t12m) + eta_L s2m>/S = 1 where s2m < 0, else as matrix tension in frame m.
+
+    Fiber tension takes stress; the paper takes strain, e1 = e1t, which differs by nu12 s2. Fibers that turn by more
+    than 45 deg count as failed: the small angles of the theory no longer hold. Give allowables in situ where the ply
+    is confined. Kinked fibers count as the mode fiber compression.
+
+    Tension is solved. Compression is followed along the load path by steps that are each proved safe, so
+    the first crossing is found however short the violation. The worst plane is read from a table, good to
+    2e-5 of R for fracture angles up to 55 deg; from there to 75 deg it is up to 6e-4 low.
+
+    References
+    ----------
+    C. G. Dávila, P. P. Camanho, C. A. Rose, Failure criteria for FRP laminates, J. Compos. Mater. 39
+    (2005) 323-345; C. G. Dávila, P. P. Camanho, NASA/TM-2003-212663. Toughness: P. P. Camanho, P. Maimí,
+    C. G. Dávila, Compos. Sci. Technol. 67 (2007) 2715-2727 (from memory).
+
+    Examples
+    --------
+    >>> from materials import lamina
+    >>> a = lamina("T300/5208").allowables
+    >>> float(LaRC03(shear_modulus=7.17e9).ratio([-0.5 * a.Xc, 0.0, 0.0], a).round(6))
+    2.0
+    """
+
+    name: ClassVar[str] = "larc03"
+    title: ClassVar[str] = "LaRC03"
+
+    shear_modulus: Annotated[float | None, Limits("Pa", at_least=1e7, cause="G12 in GPa?")] = None
+    toughness_ratio: Annotated[float, Limits(at_least=0.0, at_most=1.0)] = 0.35
+    fracture_angle_deg: Annotated[float, Limits("deg", at_least=45.0, at_most=75.0)] = 53.0
+
+    def _surfaces(self, allowables: Allowables) -> tuple[Piece, ...]:
+        a, g, degrees = allowables, self.toughness_ratio, self.fracture_angle_deg
+        plane = CrackPlane.of(a, degrees)
+        turned = TurnedFibers(
+            angle=kinking_angle(a, plane.eta_L), Xc=a.Xc, shear_modulus=self._shear_modulus(a)
+        )
+        steep = _steep_planes(a, plane, radians(degrees))
+        on_any, inclined = (_worst_plane(a, plane, steep, least) for least in (0.0, KINKED))
+
+        def sheared(s2: Array, t12: Array) -> Array:
+            return (t12 + plane.eta_L * s2) / a.S
+
+        steepness = hypot(1 / a.S, max(1 / a.Yt, 1 / a.Yc, plane.eta_L / a.S))
+        kinked = CrackIndex(closed=sheared, opened=_open_crack(a, g), steepness=steepness)
+        cracked = CrackIndex(closed=on_any, opened=on_any, steepness=steepness)
+        crushed = CrackIndex(closed=inclined, opened=lambda s2, t12: t12 / a.S, steepness=steepness)
+        reach = 4 * (a.Xt + a.Xc + a.Yt + a.Yc + a.S)
+        along, across = ((-1.0, 0.0, 0.0), 0.0), ((0.0, -1.0, 0.0), 0.0)  # compression
+        little, much = ((1.0, 0.0, 0.0), -a.Yc), ((-1.0, 0.0, 0.0), a.Yc)  # compression along the fiber
+        crush, kink = Mode.MATRIX_COMPRESSION, Mode.FIBER_COMPRESSION
+        return (
+            Surface(mode=Mode.FIBER_TENSION, linear=((0, 1 / a.Xt),)),
+            Surface(
+                mode=Mode.MATRIX_TENSION,
+                linear=((1, (1 - g) / a.Yt),),
+                quadratic=((1, 1, g / a.Yt**2), (2, 2, 1 / a.S**2)),
+                within=(((0.0, 1.0, 0.0), 0.0),),
+            ),
+            SearchedPiece(mode=crush, index=cracked, frame=PlyAxes(), within=(across, little), reach=reach),
+            SearchedPiece(mode=kink, index=kinked, frame=turned, within=(along,), reach=reach),
+            SearchedPiece(mode=crush, index=crushed, frame=turned, within=(across, much), reach=reach),
+        )
+
+    def _shear_modulus(self, a: Allowables) -> float:
+        """G12 given, or S / g12 of the allowables, which must be stiffer than the fibers are strong [Pa]."""
+        given = self.shear_modulus
+        if given is None:
+            if a.g12 is None:
+                reject("larc03: shear_modulus", None, "given, or g12 in the allowables", "G12 of the lamina")
+            given = a.S / a.g12
+        if given <= a.Xc:
+            cause = "G12 in GPa, or of a soft secant?"
+            reject("larc03: shear_modulus [Pa]", f"{given:g}", f"> Xc = {a.Xc:g}", cause)
+        return given
 
 
 def _steep_planes(a: Allowables, plane: CrackPlane, most: float) -> Index:
-    """Share of the strength taken up on the worst of the planes from tan a = eta_T to `most`, under pressure.
-
-    On each plane it is the length of the vector (tT/ST, tL/S), which is convex; so is the largest, and so
-    is a table of it with straight level lines between its directions.
-    """
+    """Index on the worst of the planes from tan a = eta_T to `most` [rad], under transverse compression."""
+    # On each plane it is the length of the vector (tT/ST, tL/S), which is convex. So is the largest, and so is a
+    # table of it with straight level lines between its directions.
     angles = np.linspace(np.arctan(plane.eta_T), most, PLANES)
     share = np.linspace(0.0, 1.0, DIRECTIONS)
     p, t, c, s = a.Yc * (1 - share[:, None]), a.S * share[:, None], np.cos(angles), np.sin(angles)
@@ -45,211 +145,24 @@ def _steep_planes(a: Allowables, plane: CrackPlane, most: float) -> Index:
 
 
 def _worst_plane(a: Allowables, plane: CrackPlane, steep: Index, least: float) -> Index:
-    """Share of the strength taken up on the worst plane inclined by `least` or more.
-
-    Up to tan a = eta_T friction holds tT, and tL is largest at cos a = t12/(-2 eta_L s2) or an end. With
-    tension across the fibers the least inclined plane stands for all.
-    """
+    """Index on the worst plane inclined by `least` [rad] or more."""
+    # Up to tan a = eta_T friction carries tT, and tL is largest at cos a = t12/(-2 eta_L s2) or an end. With tension
+    # across the fibers the least inclined plane stands for all.
     low, high = np.cos(np.arctan(plane.eta_T)), np.cos(least)
 
     def index(s2: Array, t12: Array) -> Array:
-        held = plane.eta_L * s2
-        cos = np.where(held < 0, np.clip(t12 / (-2 * held), low, high), high)
-        return np.maximum(cos * (t12 + held * cos) / a.S, steep(s2, t12))
+        friction = plane.eta_L * s2
+        cos = np.where(friction < 0, np.clip(t12 / (-2 * friction), low, high), high)
+        return np.maximum(cos * (t12 + friction * cos) / a.S, steep(s2, t12))
 
     return index
 
 
 def _open_crack(a: Allowables, g: float) -> Index:
-    """Share of the strength taken up by tension across the fibers and shear along them, in an open crack."""
+    """Index of an open crack under tension across the fibers and shear along them; g is the toughness ratio."""
 
     def index(s2: Array, t12: Array) -> Array:
         b = (1 - g) * s2 / a.Yt
         return (b + np.sqrt(b * b + 4 * (g * (s2 / a.Yt) ** 2 + (t12 / a.S) ** 2))) / 2
 
     return index
-
-
-def larc03_pieces(
-    allowables: Allowables,
-    *,
-    shear_modulus: float | None = None,
-    toughness_ratio: float = 0.35,
-    fracture_angle_deg: float = 53.0,
-) -> tuple[Piece, ...]:
-    """Pieces of the LaRC03 criterion.
-
-    Parameters
-    ----------
-    allowables : Allowables
-        Strengths of the ply, in situ where it is confined.
-    shear_modulus : float, optional
-        G12; None takes S / g12 of the allowables [Pa].
-    toughness_ratio : float
-        Energy release rate at fracture in mode I over that in mode II, 0 to 1 [-].
-    fracture_angle_deg : float
-        Angle of the fracture plane under pure transverse compression, 45 to 75 [deg].
-
-    Returns
-    -------
-    tuple of Piece
-        Solved pieces for tension, searched ones for compression.
-
-    Raises
-    ------
-    ValueError
-        If a parameter is out of its range or missing, or the strengths do not fit together.
-    """
-    a = judged_by("larc03", allowables)
-    g = number("larc03: toughness_ratio [-]", toughness_ratio, at_least=0.0, at_most=1.0)
-    degrees = number("larc03: fracture_angle_deg [deg]", fracture_angle_deg, at_least=45.0, at_most=75.0)
-    if shear_modulus is None:
-        if a.g12 is None:
-            reject("larc03: shear_modulus", None, "given, or g12 in the allowables", "G12 of the lamina")
-        shear_modulus = a.S / a.g12
-    G = number(
-        "larc03: shear_modulus [Pa]", shear_modulus, above=a.Xc, cause="G12 in GPa, or of a soft secant?"
-    )
-    plane = CrackPlane.of(a, degrees)
-    turned = TurnedFibers(angle=kinking_angle(a, plane.eta_L), Xc=a.Xc, shear_modulus=G)
-    steep = _steep_planes(a, plane, radians(degrees))
-    on_any, inclined = (_worst_plane(a, plane, steep, least) for least in (0.0, KINKED))
-
-    def sheared(s2: Array, t12: Array) -> Array:
-        return (t12 + plane.eta_L * s2) / a.S
-
-    steepness = hypot(1 / a.S, max(1 / a.Yt, 1 / a.Yc, plane.eta_L / a.S))
-    kinked = Judged(pressed=sheared, opened=_open_crack(a, g), steepness=steepness)
-    cracked = Judged(pressed=on_any, opened=on_any, steepness=steepness)
-    crushed = Judged(pressed=inclined, opened=lambda s2, t12: t12 / a.S, steepness=steepness)
-    reach = 4 * (a.Xt + a.Xc + a.Yt + a.Yc + a.S)
-    along, across = ((-1.0, 0.0, 0.0), 0.0), ((0.0, -1.0, 0.0), 0.0)  # compression
-    little, much = ((1.0, 0.0, 0.0), -a.Yc), ((-1.0, 0.0, 0.0), a.Yc)  # compression along the fiber
-    crush, kink = Mode.MATRIX_COMPRESSION, Mode.FIBER_COMPRESSION
-    return (
-        Surface(mode=Mode.FIBER_TENSION, linear=((0, 1 / a.Xt),)),
-        Surface(
-            mode=Mode.MATRIX_TENSION,
-            linear=((1, (1 - g) / a.Yt),),
-            quadratic=((1, 1, g / a.Yt**2), (2, 2, 1 / a.S**2)),
-            within=(((0.0, 1.0, 0.0), 0.0),),
-        ),
-        SearchedPiece(mode=crush, judged=cracked, frame=PlyAxes(), within=(across, little), reach=reach),
-        SearchedPiece(mode=kink, judged=kinked, frame=turned, within=(along,), reach=reach),
-        SearchedPiece(mode=crush, judged=crushed, frame=turned, within=(across, much), reach=reach),
-    )
-
-
-def larc03(
-    stress: ArrayLike,
-    allowables: Allowables,
-    *,
-    residual: ArrayLike | None = None,
-    shear_modulus: float | None = None,
-    toughness_ratio: float = 0.35,
-    fracture_angle_deg: float = 53.0,
-) -> Array:
-    """Strength ratio by LaRC03.
-
-    Parameters
-    ----------
-    stress : array_like, shape (..., 3)
-        Part of (s1, s2, t12) that grows with the load [Pa].
-    allowables : Allowables
-        Strengths of the ply, in situ where it is confined.
-    residual : array_like, shape (..., 3), optional
-        Part of the stress that stays fixed (cure, moisture) [Pa].
-    shear_modulus : float, optional
-        G12, which says how far misaligned fibers turn. None takes the secant modulus S / g12 of the
-        allowables [Pa].
-    toughness_ratio : float
-        Energy release rate at fracture in mode I over that in mode II, 0 to 1; smaller is on the safe
-        side. The default is that of IM7/8552, 0.277/0.788 kJ/m^2 [-].
-    fracture_angle_deg : float
-        Angle of the fracture plane under pure transverse compression, 53 +- 2 for most carbon and
-        glass plies [deg].
-
-    Returns
-    -------
-    ndarray, shape (...)
-        R: R stress + residual meets the criterion. inf if it never does (zero load), 0 if the residual
-        alone violates it [-].
-
-    Raises
-    ------
-    ValueError
-        If a stress has not three components or is not finite, a parameter is out of its range or
-        missing, or the strengths do not fit together.
-
-    Notes
-    -----
-    With eta_T, eta_L, ST from the fracture angle, m for the frame of the turned fibers, <x> = max(x, 0)
-    and g the toughness ratio:
-
-    matrix tension, s2 >= 0:  (1 - g) s2/Yt + g (s2/Yt)^2 + (t12/S)^2 = 1;
-    matrix compression, s1 >= -Yc, on the worst plane a:  (tT/ST)^2 + (tL/S)^2 = 1 with
-    tT = <-s2 cos a (sin a - eta_T cos a)>, tL = <cos a (abs(t12) + eta_L s2 cos a)>;
-    the same in the frame m where s1 < -Yc;
-    fiber tension:  s1/Xt = 1;
-    fiber compression:  <abs(t12m) + eta_L s2m>/S = 1 where s2m < 0, else as matrix tension in frame m.
-
-    Fiber tension is judged by stress; the paper takes strain, e1 = e1t, which differs by nu12 s2.
-    Fibers that turn by more than 45 deg count as failed: the small angles of the theory are long lost.
-
-    Tension is solved. Compression is followed along the load path by steps that are each proved safe, so
-    the first crossing is found however short the violation. The worst plane is read from a table, good to
-    2e-5 of R for fracture angles up to 55 deg; from there to 75 deg it is up to 6e-4 low.
-
-    References
-    ----------
-    C. G. Dávila, P. P. Camanho, C. A. Rose, Failure criteria for FRP laminates, J. Compos. Mater. 39
-    (2005) 323-345; C. G. Dávila, P. P. Camanho, NASA/TM-2003-212663. Toughness: P. P. Camanho, P. Maimí,
-    C. G. Dávila, Compos. Sci. Technol. 67 (2007) 2715-2727 (from memory).
-    """
-    pieces = larc03_pieces(
-        allowables,
-        shear_modulus=shear_modulus,
-        toughness_ratio=toughness_ratio,
-        fracture_angle_deg=fracture_angle_deg,
-    )
-    return strength_ratio(pieces, stress, residual, what="larc03")
-
-
-def larc03_mode(
-    stress: ArrayLike,
-    allowables: Allowables,
-    *,
-    residual: ArrayLike | None = None,
-    shear_modulus: float | None = None,
-    toughness_ratio: float = 0.35,
-    fracture_angle_deg: float = 53.0,
-) -> ModeArray:
-    """Mode by LaRC03; arguments as for `larc03`.
-
-    Parameters
-    ----------
-    stress : array_like, shape (..., 3)
-        Part of (s1, s2, t12) that grows with the load [Pa].
-    allowables : Allowables
-        Strengths of the ply, in situ where it is confined.
-    residual : array_like, shape (..., 3), optional
-        Part of the stress that stays fixed (cure, moisture) [Pa].
-    shear_modulus : float, optional
-        G12; None takes S / g12 of the allowables [Pa].
-    toughness_ratio : float
-        Energy release rate at fracture in mode I over that in mode II, 0 to 1 [-].
-    fracture_angle_deg : float
-        Angle of the fracture plane under pure transverse compression, 45 to 75 [deg].
-
-    Returns
-    -------
-    ndarray of int8, shape (...)
-        Values of `Mode`; kinked fibers count as fiber compression [-].
-    """
-    pieces = larc03_pieces(
-        allowables,
-        shear_modulus=shear_modulus,
-        toughness_ratio=toughness_ratio,
-        fracture_angle_deg=fracture_angle_deg,
-    )
-    return first_mode(pieces, stress, residual, what="larc03")

@@ -36,7 +36,7 @@ STEPS = 20_000
 
 
 class Frame(Protocol):
-    """Axes in which the stress is judged; they may turn under load."""
+    """Axes in which the stress acts on the crack; they may turn under load."""
 
     @property
     def limits(self) -> tuple[HalfSpace, ...]:
@@ -46,8 +46,7 @@ class Frame(Protocol):
         """Stress across the fibers, and shear along them, of stress in ply axes."""
 
     def bend(self, low: Array, high: Array, growth: Array) -> Array:
-        """Bound on the second derivative of the place between two stresses on a path without change of sign
-        of the shear stress."""
+        """Bound on the second derivative of the place between two stresses (3, ...) with shear of one sign, (...)."""
 
 
 @dataclass(frozen=True)
@@ -61,77 +60,42 @@ class PlyAxes:
         return s2, abs(t12)
 
     def bend(self, low: Array, high: Array, growth: Array) -> Array:
-        """Nothing."""
+        """Zero: the path is straight."""
         return np.zeros(growth.shape[1])
 
 
 @dataclass(frozen=True, kw_only=True)
-class Judged:
-    """The convex functions of stress across the fibers and size of the shear that are 1 at failure.
+class CrackIndex:
+    """Convex functions of stress across the fibers and size of the shear that are 1 at failure.
 
-    Parameters
-    ----------
-    pressed : callable
-        Where the stress across the fibers is negative; convex also where it is drawn on beyond zero.
-    opened : callable
-        Where it is not; likewise.
-    steepness : float
-        Bound on the slope of both [1/Pa].
+    `closed` counts where the stress across the fibers is negative, `opened` where it is not; each is convex also beyond
+    zero. `steepness` bounds the slope of both [1/Pa].
     """
 
-    pressed: Index
+    closed: Index
     opened: Index
     steepness: float
 
 
 @dataclass(frozen=True, kw_only=True)
 class SearchedPiece:
-    """Piece given by convex functions of stress in axes that may turn under load.
+    """Piece given by convex functions of stress in axes that may turn under load, followed up to `reach` [Pa].
 
-    Parameters
-    ----------
-    mode : Mode
-        Name of the failure that the piece stands for.
-    judged : Judged
-        The functions.
-    frame : Frame
-        The axes.
-    within : tuple of (tuple of float, float)
-        Normal and bound of the half-spaces in whose inside the piece counts [-] and [Pa].
-    reach : float
-        Size of the largest component up to which the load is followed [Pa].
-
-    Notes
-    -----
     An arc of the path q(R) of length h in R is within abs(q'') h^2 / 8 of its chord, and a convex function
     is nowhere on the chord larger than at its ends. A step is taken if chord and margin are safe by that,
-    so that no failure is passed over, however short; else a shorter one is tried, down to the last
+    so that no failure is passed over, however short. Else a shorter one is tried, down to the last
     digits, and a path that comes that near to the edge counts as meeting it. The lengths tried are those of
     the secant method, with an allowance for the bend.
     """
 
     mode: Mode
-    judged: Judged
+    index: CrackIndex
     frame: Frame
     within: tuple[HalfSpace, ...]
     reach: float
 
     def crossing(self, s: Components, r: Components | None, least: Array) -> Array:
-        """Smallest R >= 0 at which R s + r is on or beyond the piece.
-
-        Parameters
-        ----------
-        s, r : tuple of three ndarray, shape (...)
-            Components of the part that grows, the largest of size 1 or all 0, and of the part that
-            stays [Pa].
-        least : ndarray, shape (...)
-            R up to which the answer matters [-].
-
-        Returns
-        -------
-        ndarray, shape (...)
-            R, inf where the path does not meet the piece up to `least` and within the reach [-].
-        """
+        """Smallest R >= 0 at which R s + r is on or beyond the piece, (row,); the largest of s is of size 1 or 0."""
         out = np.full(len(s[0]), np.inf)
         start, leave = span(self.within, s, r)
         leave = np.minimum(np.minimum(leave, self.reach), least)
@@ -188,32 +152,32 @@ class SearchedPiece:
                 np.where(sure, new, old)
                 for new, old in ((there, here), (at1, at), (index1, index), (worst1, worst), (to, R))
             )
-            room, bent = 1 - worst, 4 * self.judged.steepness * bend
+            left, bent = 1 - worst, 4 * self.index.steepness * bend
             longest = np.where(sure, np.minimum(beyond - R, GROWTH * step), shorter)
-            ahead = 2 * room / (rise + np.sqrt(rise**2 + bent * room))
+            ahead = 2 * left / (rise + np.sqrt(rise**2 + bent * left))
             ahead = np.where(sure, ahead, np.maximum(ahead, step / GROWTH))
             step = np.where(
                 ahead < longest, ahead, np.where(sure & (beyond <= R + longest), longest / 2, longest)
             )
             near = NEAR * to
-            met = (step <= near) | (room <= NEAR)
+            met = (step <= near) | (left <= NEAR)
             out[on[met]] = (R + np.minimum(step, near))[met]
             going = ~met & (end > R)
         raise RuntimeError(f"{self.mode.label}: no end of the load path in {STEPS} steps, from R = {R[0]:g}")
 
     def _look(self, stress: Array) -> tuple[Array, Array]:
-        """Stress across the fibers, and the functions `pressed` and `opened`."""
+        """Stress across the fibers, and the functions `closed` and `opened`."""
         x, t = self.frame.place(*stress)
-        return x, np.stack([self.judged.pressed(x, t), self.judged.opened(x, t)])
+        return x, np.stack([self.index.closed(x, t), self.index.opened(x, t)])
 
     def _proved(self, x: Array, x1: Array, index: Array, sag: Array) -> NDArray[np.bool_]:
         """Whether no function that counts within `sag` of a chord reaches 1, from the larger at its ends."""
-        pressed, opened = index + self.judged.steepness * sag < 1
-        return (pressed | (np.minimum(x, x1) > sag)) & (opened | (np.maximum(x, x1) < -sag))
+        closed, opened = index + self.index.steepness * sag < 1
+        return (closed | (np.minimum(x, x1) > sag)) & (opened | (np.maximum(x, x1) < -sag))
 
 
 def _counting(x: Array, index: Array) -> Array:
-    """Of the functions `pressed` and `opened` the one that counts."""
+    """Of the functions `closed` and `opened` the one that counts."""
     return np.where(x < 0, index[0], index[1])
 
 

@@ -31,11 +31,8 @@ def main():
     landing = Landing(load_factor=3.0, spin_up=WHEEL)
     both = (*LANDING_AND_ROLLING, *HANDLING)
     for name, work in (
-        ("ground cases 23.479 to 23.499", lambda: ground_cases(airplane, load_factor=3.0, spin_up=WHEEL)),
-        (
-            "with 23.507 to 23.511",
-            lambda: ground_cases(airplane, load_factor=3.0, spin_up=WHEEL, conditions=both),
-        ),
+        ("ground cases 23.479 to 23.499", lambda: ground_cases(airplane, landing)),
+        ("with 23.507 to 23.511", lambda: ground_cases(airplane, landing, conditions=both)),
         ("inertia balance of all of them", lambda: inertia_balance(airplane, landing, conditions=both)),
     ):
         spent, table = best(work)

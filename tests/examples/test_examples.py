@@ -58,7 +58,7 @@ def test_main_job_writes_tables_that_agree(run):
     assert f"{table['margin'].min():+.4f}" in said
     book = pd.read_csv(folder / "ply_book.csv")
     assert book["angle_deg"].tolist() == book["angle_deg"].tolist()[::-1]
-    loads = pd.read_csv(folder / "loads.csv")
+    loads = read_cases(folder / "loads.csv")
     assert {"starboard", "port", "nose"} == set(loads["leg"])
 
 

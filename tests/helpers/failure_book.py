@@ -128,3 +128,16 @@ def root(index, load, residual, reach=60.0, steps=6000):
             return brentq(lambda R: min(excess(R), pi), last, R, xtol=1e-14, rtol=1e-14, maxiter=300)
         last = R
     return inf
+
+
+def compare(criterion, book, allowables, n, *, fixed=0.4, rtol=1e-9):
+    """Ratios of a criterion on random load paths with a residual, against the root of a printed formula."""
+    import numpy as np
+    from failure_cases import paths
+
+    load, residual = paths(criterion, allowables, n, seed=11, fixed=fixed)
+    got = criterion.ratio(load, allowables, residual=residual)
+    reach = np.where(np.isinf(got) | (got == 0), 40.0, 3.0 * got)
+    want = [root(book, s, r, reach=x, steps=400) for s, r, x in zip(load, residual, reach, strict=True)]
+    np.testing.assert_allclose(got, want, rtol=rtol)
+    return got

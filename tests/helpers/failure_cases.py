@@ -30,9 +30,34 @@ AXES = {
 """The uniaxial load directions, by the strength that they reach."""
 
 
+def uniaxial(criterion, allowables, name):
+    """The load along one axis that reaches the strength."""
+    Xt, Xc, Yt, Yc, S = limits_of(criterion, allowables)
+    return np.multiply(AXES[name], {"Xt": Xt, "Xc": Xc, "Yt": Yt, "Yc": Yc, "S": S, "-S": S}[name])
+
+
+SODEN = Source("Soden, Hinton, Kaddour, Compos. Sci. Technol. 58 (1998) 1011-1022", "Table 1")
+TABLE = {  # XT, XC, YT, YC, S12 [MPa], G12 [GPa]; from memory
+    "E-glass/LY556": (1140, 570, 35, 114, 72, 5.83),
+    "E-glass/MY750": (1280, 800, 40, 145, 73, 5.83),
+    "AS4/3501-6": (1950, 1480, 48, 200, 79, 6.6),
+    "T300/BSL914C": (1500, 900, 27, 200, 80, 5.5),
+}
+EXERCISE = {
+    name: Allowables(
+        **{k: v * 1e6 for k, v in zip(("Xt", "Xc", "Yt", "Yc", "S"), row, strict=False)},
+        basis="typical", condition="room, dry", source=SODEN,
+    )
+    for name, row in TABLE.items()
+}  # fmt: skip
+"""Plies of the World-Wide Failure Exercise."""
+G12 = {name: row[-1] * 1e9 for name, row in TABLE.items()}
+INCLINATION = {name: 0.25 if name.startswith("E-glass") else 0.30 for name in TABLE}
+
+
 def limits_of(criterion, allowables):
     """(Xt, Xc, Yt, Yc, S) in the quantity that the criterion takes."""
-    if criterion.__name__ == "max_strain":
+    if criterion.takes == "strain":
         return allowables.strains
     a = allowables
     return a.Xt, a.Xc, a.Yt, a.Yc, a.S

@@ -9,14 +9,25 @@ import re
 import types
 from collections.abc import Callable, Mapping
 from decimal import Decimal
-from typing import Annotated, Any, Literal, TypeVar, Union, get_args, get_origin, get_type_hints
+from typing import Annotated, Any, Literal, TypeVar, Union, get_args, get_origin
 
 import astropy.units
 import numpy as np
 import pint
 from numpy.typing import ArrayLike, NDArray
 
-from materials.checks import Array, Frozen, Items, Limits, Numbers, OptionalNumbers, WholeNumbers, reader
+from materials.checks import (
+    Array,
+    Frozen,
+    Items,
+    Limits,
+    Numbers,
+    OptionalNumbers,
+    Table,
+    WholeNumbers,
+    field_hints,
+    reader,
+)
 
 CLEAR = re.compile(r"got .+, must be |^Orientation code: ", re.S)
 """What, got, limit: how the library refuses. What numpy or Python say by themselves does not look like it."""
@@ -28,10 +39,12 @@ ARRAYS = (Numbers, OptionalNumbers, WholeNumbers, ArrayLike, Array, NDArray[np.i
 def declarations(function: Callable[..., Any]) -> dict[str, Any]:
     """Annotation of every argument of a function, or of every field of a class."""
     if inspect.isclass(function) and issubclass(function, Frozen):
-        hints = get_type_hints(function, include_extras=True)
+        hints = field_hints(function)
         return {name: hints[name] for name in inspect.signature(function).parameters}
     return {
-        name: p.annotation for name, p in inspect.signature(function).parameters.items() if name != "self"
+        name: p.annotation
+        for name, p in inspect.signature(function).parameters.items()
+        if name != "self" and p.kind is not p.VAR_KEYWORD
     }
 
 
@@ -81,13 +94,15 @@ def bad_values(hint: Any, good: Any) -> dict[str, Any]:
         bad |= _bad_sequences(args, good, limits)
     elif isinstance(origin, type) and issubclass(origin, Mapping):
         bad |= {"a number": 3.0}
+    elif origin is np.ndarray:
+        bad |= {"a number": 3.0, "a mapping": {}, "objects": [object()]}
     elif isinstance(origin, type) and hasattr(origin, "__iter__"):
         bad |= _bad_sequences(args, good, limits)
     elif origin is Callable or "Callable" in str(origin):
         bad |= {"a word": "word", "a number": 3.0}
-    elif isinstance(kind, type) and kind is not object:
+    elif isinstance(kind, type) and kind not in (object, Any):
         bad |= {"a word": "word", "a number": 3.0, "nan": np.nan, "a list": [good]}
-        bad |= {} if good is None or kind in (dict, type) else {"the class": type(good)}
+        bad |= {} if good is None or kind in (dict, type, Table) else {"the class": type(good)}
     return bad
 
 

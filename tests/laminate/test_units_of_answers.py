@@ -135,17 +135,17 @@ ANSWERS = {
     "governing of deformation": (lambda s, u: governing(s).ratio(deformed(u)), 1.0),
     "governing of loads, with residuals": (
         lambda s, u: governing(
-            s, failure.max_strain_surfaces, temperature_change=-50.0 * u["K"], moisture=0.003,
+            s, failure.MaxStrain(), temperature_change=-50.0 * u["K"], moisture=0.003,
             residual_N=1e-2 * N * u["N/m"], residual_M=1e-2 * BEND * u["N"],
         ).ratio_of_loads(loaded(u)),
         1.0,
     ),
-    "governing of strain": (lambda s, u: governing(s, failure.hoffman_surfaces).ratio_of_strain(FLAT), 1.0),
+    "governing of strain": (lambda s, u: governing(s, failure.Hoffman()).ratio_of_strain(FLAT), 1.0),
     "envelope in stress": (
-        lambda s, u: first_ply_envelope(s, failure.tsai_wu, third=5e6 * u["Pa"], temperature_change=-30.0 * u["K"]),
+        lambda s, u: first_ply_envelope(s, failure.TsaiWu(), third=5e6 * u["Pa"], temperature_change=-30.0 * u["K"]),
         PA,
     ),
-    "envelope in strain": (lambda s, u: first_ply_envelope(s, failure.hashin, space="strain"), 1.0),
+    "envelope in strain": (lambda s, u: first_ply_envelope(s, failure.Hashin(), space="strain"), 1.0),
 }  # fmt: skip
 
 
@@ -156,7 +156,7 @@ def test_answers(name):
     assert_allclose(ask(THERE, UNIT), here * factor, rtol=1e-8, atol=1e-10 * abs(here).max())
 
 
-@pytest.mark.parametrize("criterion", failure.CRITERIA, ids=lambda f: f.__name__)
+@pytest.mark.parametrize("criterion", failure.CRITERIA, ids=lambda c: c.name)
 def test_progressive_failure(criterion):
     here, there = (
         progressive(

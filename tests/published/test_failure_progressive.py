@@ -10,7 +10,7 @@ from failure_cases import M1, TSAI_HAHN
 from printed import printed
 
 from laminate import Laminate
-from laminate.failure import tsai_wu
+from laminate.failure import TsaiWu
 from laminate.governing import governing
 from laminate.progressive import progressive
 from materials import Lamina
@@ -38,7 +38,7 @@ def test_ply_stress_per_load(ply, component, text):
 
 @pytest.mark.parametrize(("ply", "text"), [(0, "1.339e7"), (1, "7.277e6"), (2, "1.339e7")])
 def test_ratio_of_each_ply(ply, text):
-    assert float(tsai_wu(UNIT.load_stress[ply, 0], M1)) == printed(text)
+    assert float(TsaiWu().ratio(UNIT.load_stress[ply, 0], M1)) == printed(text)
 
 
 def test_first_ply():

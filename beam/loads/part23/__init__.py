@@ -6,17 +6,16 @@ in taxi of (g); tip tanks (23.479(d)); pedal forces on the nose-wheel linkage (2
 23.509(c); the stowed leg on its up-lock (23.729(a)(1)); wheels-up landing and turnover (23.561(c), (d)).
 """
 
-from beam.loads.part23.braked_roll import braked_roll
 from beam.loads.part23.extension_retraction import gear_extended, retraction
-from beam.loads.part23.jacking import jacking
-from beam.loads.part23.level_landing import nose_clear_landing, three_point_landing
-from beam.loads.part23.nose_wheel import nose_wheel
-from beam.loads.part23.one_wheel_landing import one_wheel_landing
-from beam.loads.part23.pivoting import pivoting
+from beam.loads.part23.handling import jacking, pivoting, towing
+from beam.loads.part23.level_landing import (
+    nose_clear_landing,
+    one_wheel_landing,
+    tail_down_landing,
+    three_point_landing,
+)
 from beam.loads.part23.reserve_energy import reserve_energy
-from beam.loads.part23.side_load import side_load
-from beam.loads.part23.tail_down_landing import tail_down_landing
-from beam.loads.part23.towing import towing
+from beam.loads.part23.rolling import braked_roll, nose_wheel, side_load
 
 LANDING_AND_ROLLING = (
     three_point_landing,

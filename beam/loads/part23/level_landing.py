@@ -1,4 +1,4 @@
-"""23.479 Level landing conditions, with the drag of Appendices C and D.
+"""23.479 Level, 23.481 Tail-down and 23.483 One-wheel landing conditions, with the drag of Appendices C and D.
 
 Left out: the dynamic response of tip tanks and other large masses on the wing, 23.479(d).
 """
@@ -7,15 +7,12 @@ from math import sqrt
 
 from scipy.constants import g
 
-from beam.loads.airplane import Airplane
-from beam.loads.case import GroundCase, WheelLoad, pair
-from beam.loads.part23.appendix_c import drag_factor
-from beam.loads.part23.appendix_d import MOST_DRAG, SpinUp, spin_up_drag
-from beam.loads.part23.condition import condition
-from beam.loads.part23.landing import Landing
+from beam.loads.airplane import Airplane, Mass, check_within_max_mass
+from beam.loads.case import MAINS, GroundCase, WheelLoad, pair
+from beam.loads.part23.appendices import MOST_DRAG, SpinUp, drag_factor, spin_up_drag
+from beam.loads.part23.landing import Landing, corners, landing_case
 from beam.loads.stance import stance
-from materials.checks import number
-from materials.kinds import instance
+from materials.checks import checked, number
 
 CONTACT_SPEED = 1.2
 """V_H over V_S0, Appendix D; the 1.25 is of another part of the code [-]."""
@@ -24,7 +21,7 @@ ROLLING_RADIUS = (0.5, 1.6)
 """Rolling radius over the height of the axle, outside of which two wheels were mixed up; common practice, no source."""
 
 
-@condition
+@checked
 def three_point_landing(airplane: Airplane, landing: Landing) -> list[GroundCase]:
     """23.479(a)(2)(i): nose and main wheels touch together, with the drag of Appendix C.
 
@@ -40,102 +37,174 @@ def three_point_landing(airplane: Airplane, landing: Landing) -> list[GroundCase
     list of GroundCase
         Limit loads.
 
+    Raises
+    ------
+    ValueError
+        If a wheel radius is missing, or a wheel that spins up is not one of the airplane.
+
     Notes
     -----
-    Appendix C takes the arms perpendicular to reactions inclined alike at nose and mains. That is
-    moment equilibrium about the c.g. without pitching, with drag over vertical r = K n / (n - L)
-    at every wheel, and is solved as such: V_n = V (b + r h_m) / (d + r (h_m - h_n)), with h_m and h_n the
-    heights of the c.g. above the axles: the drag of a wheel that spins up reaches its leg at the axle.
+    Appendix C takes the arms perpendicular to reactions inclined alike at nose and mains. That is moment
+    equilibrium about the c.g. without pitching, with drag over vertical r = K n / (n - L) at every wheel:
+    V_n = V (b + r h_m) / (d + r (h_m - h_n)), with h_m and h_n the heights of the c.g. above the axles. The drag of
+    a wheel that spins up reaches its leg at the axle.
+    Source: 14 CFR 23.479(a)(2)(i) and Part 23 Appendix C.
+
+    Examples
+    --------
+    >>> from beam.loads.tourer import TOURER
+    >>> case = three_point_landing(TOURER, Landing(load_factor=3.0))[0]
+    >>> case.condition, [wheel.leg for wheel in case.wheels]
+    ('three-point, peak vertical', ['starboard', 'port', 'nose'])
     """
     radius_main = airplane.required("main_wheel_radius", "23.479(a)(2)(i)")
     radius_nose = airplane.required("nose_wheel_radius", "23.479(a)(2)(i)")
+    _check_wheel(airplane.main_wheel_radius, landing.spin_up)
+    _check_wheel(airplane.nose_wheel_radius, landing.nose_spin_up)
     cases = []
-    for mass, cg, n in landing.corners(airplane):
-        at = stance(airplane, cg)
+    for mass, cg, n in corners(airplane, landing):
+        at, speed = stance(airplane, cg), contact_speed(airplane, mass)
         vertical = (n - landing.lift_ratio) * mass * g
         ratio = float(drag_factor(mass)) * n / (n - landing.lift_ratio)
         above_main, above_nose = at.height - radius_main, at.height - radius_nose
-        nose = (
-            vertical * (at.main_arm + ratio * above_main) / (at.wheelbase + ratio * (above_main - above_nose))
-        )
+        arm = at.main_arm + ratio * above_main
+        nose = vertical * arm / (at.wheelbase + ratio * (above_main - above_nose))
         main = (vertical - nose) / 2
-        speed = contact_speed(airplane, mass)
-        _fits(airplane.main_wheel_radius, landing.spin_up)
-        _fits(airplane.nose_wheel_radius, landing.nose_spin_up)
-        of_main = instants(main, ratio * main, landing.spin_up, speed)
         of_nose = instants(nose, ratio * nose, landing.nose_spin_up, speed)
-        for name, (main_x, main_z) in of_main.items():
+        for name, (main_x, main_z) in instants(main, ratio * main, landing.spin_up, speed).items():
             nose_x, nose_z = of_nose[name]
             nose_load = WheelLoad(leg="nose", Fx=nose_x, Fz=nose_z, applied_at="axle")
             wheels = (*pair(main_x, main_z, applied_at="axle"), nose_load)
             condition = f"three-point, {name}"
-            cases.append(landing.case(airplane, "23.479(a)(2)(i)", condition, mass, cg, *wheels))
+            cases.append(landing_case(airplane, landing, "23.479(a)(2)(i)", condition, mass, cg, wheels))
     return cases
 
 
-@condition
+@checked
 def nose_clear_landing(airplane: Airplane, landing: Landing) -> list[GroundCase]:
     """23.479(a)(2)(ii): main wheels touch, nose wheel just clear, with spin-up and spring-back.
 
     Parameters
     ----------
+    airplane, landing : Airplane, Landing
+        The airplane sheet and the limit landing.
+
+    Returns
+    -------
+    list of GroundCase
+        Limit loads.
+
+    Raises
+    ------
+    ValueError
+        If a wheel that spins up is not one of the airplane.
+
+    Notes
+    -----
+    Each main wheel carries (n - L) W / 2 at the peak, with the drag K n W / 2.
+    Source: 14 CFR 23.479(a)(2)(ii), (b), (c).
+
+    Examples
+    --------
+    >>> from beam.loads.tourer import TOURER
+    >>> case = nose_clear_landing(TOURER, Landing(load_factor=3.0))[0]
+    >>> [round(wheel.Fz) for wheel in case.wheels]
+    [13500, 13500]
+    """
+    cases = []
+    for mass, cg, n in corners(airplane, landing):
+        for name, (drag, vertical) in main_instants(airplane, landing, mass, n).items():
+            wheels, condition = pair(drag, vertical, applied_at="axle"), f"nose clear, {name}"
+            cases.append(landing_case(airplane, landing, "23.479(a)(2)(ii)", condition, mass, cg, wheels))
+    return cases
+
+
+@checked
+def tail_down_landing(airplane: Airplane, landing: Landing) -> list[GroundCase]:
+    """23.481(a)(2), (b): main wheels only, nose high, reactions vertical.
+
+    Parameters
+    ----------
     airplane : Airplane
-        The airplane sheet.
+        The airplane sheet; its tail-down angle is needed.
     landing : Landing
         The limit landing.
 
     Returns
     -------
     list of GroundCase
-        Limit loads; each main wheel carries half of (n - L) W.
+        Limit loads.
+
+    Raises
+    ------
+    ValueError
+        If the tail-down angle is missing.
+
+    Notes
+    -----
+    Each main wheel carries (n - L) W / 2 without drag: the wheels have spun up before the vertical load peaks.
+    There is no spring-back here (Appendix D (c)).
+    Source: 14 CFR 23.481.
+
+    Examples
+    --------
+    >>> from beam.loads.tourer import TOURER
+    >>> tail_down_landing(TOURER, Landing(load_factor=3.0))[0].attitude_deg
+    13.0
     """
+    pitch = airplane.required("tail_down_angle_deg", "23.481(a)(2)")
     cases = []
-    for mass, cg, n in landing.corners(airplane):
-        for name, (drag, vertical) in main_instants(airplane, landing, mass, n).items():
-            wheels = pair(drag, vertical, applied_at="axle")
-            condition = f"nose clear, {name}"
-            cases.append(landing.case(airplane, "23.479(a)(2)(ii)", condition, mass, cg, *wheels))
+    for mass, cg, n in corners(airplane, landing):
+        wheels = pair(0.0, (n - landing.lift_ratio) * mass * g / 2, applied_at="axle")
+        case = landing_case(airplane, landing, "23.481(a)(2)", "tail-down", mass, cg, wheels, pitch)
+        cases.append(case)
     return cases
 
 
-def main_instants(
-    airplane: Airplane, landing: Landing, mass: float, n: float
-) -> dict[str, tuple[float, float]]:
-    """Return drag and vertical load of one main wheel at the instants of a landing with the nose clear.
+@checked
+def one_wheel_landing(airplane: Airplane, landing: Landing) -> list[GroundCase]:
+    """23.483: level, one main wheel touches; its load is that of the same wheel in 23.479.
 
     Parameters
     ----------
-    airplane : Airplane
-        The airplane sheet.
-    landing : Landing
-        The limit landing.
-    mass : float
-        Airplane mass [kg].
-    n : float
-        Limit inertia load factor [-].
+    airplane, landing : Airplane, Landing
+        The airplane sheet and the limit landing.
 
     Returns
     -------
-    dict
-        Name of the instant -> (drag, vertical) of one wheel [N].
+    list of GroundCase
+        Limit loads.
+
+    Raises
+    ------
+    ValueError
+        If a wheel that spins up is not one of the airplane.
+
+    Notes
+    -----
+    The leg carries what it carries when both touch, (n - L) W / 2. Rolling and yawing inertia balance the rest.
+    Source: 14 CFR 23.483.
+
+    Examples
+    --------
+    >>> from beam.loads.tourer import TOURER
+    >>> one_wheel_landing(TOURER, Landing(load_factor=3.0))[0].condition
+    'starboard wheel only, peak vertical'
     """
-    _fits(airplane.main_wheel_radius, landing.spin_up)
-    peak = (n - landing.lift_ratio) * mass * g / 2
-    floor = float(drag_factor(mass)) * n * mass * g / 2
-    return instants(peak, floor, landing.spin_up, contact_speed(airplane, mass))
+    cases = []
+    for mass, cg, n in corners(airplane, landing):
+        for name, (drag, vertical) in main_instants(airplane, landing, mass, n).items():
+            for leg in MAINS:
+                wheel = WheelLoad(leg=leg, Fx=drag, Fz=vertical, applied_at="axle")
+                cases.append(
+                    landing_case(airplane, landing, "23.483", f"{leg} wheel only, {name}", mass, cg, [wheel])
+                )
+    return cases
 
 
-def _fits(radius: float | None, wheel: SpinUp | None) -> None:
-    """Stop if a wheel that spins up is not the one that the airplane stands on."""
-    if wheel is None or radius is None:
-        return
-    low, high = (part * radius for part in ROLLING_RADIUS)
-    cause = f"the axle stands {radius:g} m above the ground; given in inches or feet, or a diameter?"
-    number("SpinUp: rolling_radius [m]", wheel.rolling_radius, at_least=low, at_most=high, cause=cause)
-
-
-def contact_speed(airplane: Airplane, mass: float) -> float:
-    """Return V_H = 1.2 V_S0, the stall speed carried to `mass` at the same lift coefficient.
+@checked
+def contact_speed(airplane: Airplane, mass: Mass) -> float:
+    """Return V_H, the speed along the ground at contact.
 
     Parameters
     ----------
@@ -149,47 +218,46 @@ def contact_speed(airplane: Airplane, mass: float) -> float:
     float
         Speed along the ground at contact [m/s].
 
-    References
-    ----------
-    14 CFR Part 23 Appendix D (through Amendment 23-62).
-    """
-    instance("contact_speed: airplane", airplane, Airplane)
-    most, cause = airplane.max_mass * (1 + 1e-9), "more than its maximum mass; given in pounds?"
-    held = number("contact_speed: mass [kg]", mass, above=0.0, at_most=most, cause=cause)
-    return CONTACT_SPEED * airplane.stall_speed * sqrt(held / airplane.landing_mass)
-
-
-def instants(peak: float, floor: float, wheel: SpinUp | None, speed: float) -> dict[str, tuple[float, float]]:
-    """Return drag and vertical load of one wheel at the instants of a level landing.
-
-    Parameters
-    ----------
-    peak : float
-        Peak vertical load of the wheel [N].
-    floor : float
-        Least drag: K n W of Appendix C, the wheel's share [N].
-    wheel : SpinUp or None
-        The wheel; None takes spin-up at 0.8 of the peak vertical load.
-    speed : float
-        Speed along the ground [m/s].
-
-    Returns
-    -------
-    dict
-        Name of the instant -> (drag, vertical) [N].
+    Raises
+    ------
+    ValueError
+        If the mass is above the maximum mass.
 
     Notes
     -----
-    Spin-up drag goes with the vertical load of its own instant (23.479(b)), and is not below the
-    drag of Appendix C (23.479(c)); friction ties the two. Spring-back is that drag turned forward
-    (Appendix D (c)). Only a dynamic solution knows the vertical load when it peaks: the leg has
-    swung forward between spin-up and the peak of the vertical load, so both ends are cases.
+    V_H = 1.2 V_S0 (m / m_landing)^(1/2): the stall speed carried to the mass at the same lift coefficient.
+    Source: 14 CFR Part 23 Appendix D.
+
+    Examples
+    --------
+    >>> from beam.loads.tourer import TOURER
+    >>> round(contact_speed(TOURER, 1240.0), 2)
+    35.67
     """
+    check_within_max_mass("contact_speed: mass [kg]", airplane, mass)
+    return CONTACT_SPEED * airplane.stall_speed * sqrt(mass / airplane.landing_mass)
+
+
+def main_instants(
+    airplane: Airplane, landing: Landing, mass: float, n: float
+) -> dict[str, tuple[float, float]]:
+    """Drag and vertical load of one main wheel [N] at each instant of a landing with the nose clear."""
+    _check_wheel(airplane.main_wheel_radius, landing.spin_up)
+    peak = (n - landing.lift_ratio) * mass * g / 2
+    floor = float(drag_factor(mass)) * n * mass * g / 2
+    return instants(peak, floor, landing.spin_up, contact_speed(airplane, mass))
+
+
+def instants(peak: float, floor: float, wheel: SpinUp | None, speed: float) -> dict[str, tuple[float, float]]:
+    """Drag and vertical load of one wheel [N] at each instant of a level landing; `floor` is its least drag [N]."""
+    # Spin-up drag goes with the vertical load of its own instant (23.479(b)) and is not below the drag of Appendix C
+    # (23.479(c)); friction ties the two. Spring-back is that drag turned forward (Appendix D (c)). The leg swings
+    # forward between spin-up and the peak of the vertical load, so both ends are cases.
     if wheel is None:
         drag, friction = MOST_DRAG * peak, MOST_DRAG
     else:
-        cause = "a tire faster than the ground; given in km/h?"
-        number("SpinUp: pre_rotation [m/s]", wheel.pre_rotation, at_most=speed, cause=cause)
+        number("SpinUp: pre_rotation [m/s]", wheel.pre_rotation, at_most=speed,
+               cause="a tire faster than the ground; given in km/h?")  # fmt: skip
         formula, _ = spin_up_drag(
             peak,
             speed,
@@ -208,3 +276,11 @@ def instants(peak: float, floor: float, wheel: SpinUp | None, speed: float) -> d
         "spring-back, vertical at spin-up": (-drag, then),
         "spring-back, peak vertical": (-drag, peak),
     }
+
+
+def _check_wheel(radius: float | None, wheel: SpinUp | None) -> None:
+    """Refuse a wheel that spins up and is not the one the airplane stands on, of that radius [m]."""
+    if wheel is not None and radius is not None:
+        low, high = (part * radius for part in ROLLING_RADIUS)
+        cause = f"the axle stands {radius:g} m above the ground; given in inches or feet, or a diameter?"
+        number("SpinUp: rolling_radius [m]", wheel.rolling_radius, at_least=low, at_most=high, cause=cause)

@@ -2,14 +2,13 @@
 
 from scipy.constants import g
 
-from beam.loads.airplane import Airplane
+from beam.loads.airplane import CENTERS, Airplane
 from beam.loads.case import GroundCase, pair
-from beam.loads.part23.condition import condition
 from beam.loads.part23.landing import Landing
-from materials.checks import reject
+from materials.checks import checked, reject
 
 
-@condition
+@checked
 def reserve_energy(airplane: Airplane, landing: Landing) -> list[GroundCase]:
     """23.723(b): descent at 1.2 times the limit speed with wing lift equal to weight.
 
@@ -23,27 +22,37 @@ def reserve_energy(airplane: Airplane, landing: Landing) -> list[GroundCase]:
     Returns
     -------
     list of GroundCase
-        ULTIMATE loads at landing mass, level, nose clear, (n - 1) W on both mains: the gear may yield
-        but must not fail, so no factor of safety is laid on them. The peak comes from the dynamics of
-        the gear; no drag is prescribed.
+        ULTIMATE loads at landing mass, level, nose clear. The gear may yield but must not fail, so no factor of
+        safety is laid on them.
 
     Raises
     ------
     ValueError
         If the landing has no load factor at reserve energy.
+
+    Notes
+    -----
+    Each main wheel carries (n - 1) W / 2. The peak comes from the dynamics of the gear; no drag is prescribed.
+    Source: 14 CFR 23.723(b).
+
+    Examples
+    --------
+    >>> from beam.loads.tourer import TOURER
+    >>> case = reserve_energy(TOURER, Landing(load_factor=3.0, reserve_load_factor=4.5))[0]
+    >>> case.level, round(case.wheels[0].Fz)
+    ('ultimate', 20251)
     """
     n = landing.reserve_load_factor
     if n is None:
         reject(
             "Landing: reserve_load_factor", None, "given: 23.723(b) needs it", "take it from the reserve drop"
         )
-    mass = airplane.landing_mass
-    wheels = pair(0.0, (n - 1.0) * mass * g / 2, applied_at="axle")
+    wheels = pair(0.0, (n - 1.0) * airplane.landing_mass * g / 2, applied_at="axle")
     return [
         GroundCase(
             paragraph="23.723(b)",
             condition="reserve energy, nose clear",
-            mass=mass,
+            mass=airplane.landing_mass,
             cg=cg,
             shock="landing",
             attitude_deg=airplane.level_attitude_deg,
@@ -51,5 +60,5 @@ def reserve_energy(airplane: Airplane, landing: Landing) -> list[GroundCase]:
             lift_ratio=1.0,
             level="ultimate",
         )
-        for cg in ("forward", "aft")
+        for cg in CENTERS
     ]

@@ -12,7 +12,7 @@ from scipy.integrate import quad
 
 from beam.gear import AirSpring, MainGear, leg_cases
 from beam.gear.tables import link_table
-from beam.loads import ground_cases
+from beam.loads import Landing, ground_cases
 
 GEARS = {"plane": trailing_gear(), "skewed": trailing_gear(**SKEW)}
 
@@ -118,7 +118,7 @@ def test_another_code_brings_its_own_strokes(gear):
 
 
 def test_a_table_of_the_code_is_judged_where_its_rows_say(gear):
-    table = ground_cases(tourer(), load_factor=3.0)
+    table = ground_cases(tourer(), Landing(load_factor=3.0))
     cases = leg_cases(gear, table, static_load=5168.0)
     main = table["leg"] != "nose"
     strokes = table["strokes"].to_numpy()

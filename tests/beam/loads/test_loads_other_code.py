@@ -14,7 +14,6 @@ from loads_airplane import tourer
 from scipy.constants import g
 
 from beam.axes import into
-from beam.design_cases import design_cases
 from beam.gear import leg_cases
 from beam.loads import (
     GroundCase,
@@ -29,6 +28,7 @@ from beam.loads import (
     standing,
     static_reactions,
 )
+from beam.strut_cases import design_cases
 from materials.checks import number
 
 mpl.use("Agg")

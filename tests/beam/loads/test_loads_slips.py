@@ -7,7 +7,6 @@ import tarn
 from loads_airplane import tourer
 from loads_calls import CASE, EQUIPMENT, LEG, plain
 
-from beam.design_cases import design_cases
 from beam.loads import (
     Equipment,
     FlightGear,
@@ -21,6 +20,7 @@ from beam.loads import (
     ground_cases,
     static_reactions,
 )
+from beam.strut_cases import design_cases
 
 STATIC = static_reactions(tarn.AIRPLANE)
 CASES = ground_cases(tarn.AIRPLANE, load_factor=3.0)

@@ -1,0 +1,212 @@
+"""The lightest ply book, with its proof.
+
+The section forces of a strut clamped at the trunnion follow from equilibrium alone. So whether a lay-up holds in a bay
+depends on that bay only. Bays are tied to each other by the mold line, by counts that never grow toward the tip and by
+the length that ending plies need. The search is
+
+1. Find the lightest chain of lay-ups not yet excluded (exact, `cheapest_chain`).
+2. Judge its lay-ups in every load case at every station of their bays.
+3. Exclude every lay-up that fails, and all others that fail the same case at the same station. Go to 1.
+4. If nothing failed, build the strut and judge it from its ply book by `beam.margins`. Exclude what fails in a wall by
+   a mode that step 2 leaves out (curved walls, corners) and go to 1. If nothing failed, stop.
+
+A lay-up is only excluded by a load case that it does not hold. So the lightest chain of step 1 is at every pass a
+lower bound on the mass of any feasible book of the lattice. The last one is feasible itself: the bound is met.
+
+Modes of the whole strut (column, deflection and twist of the tip) belong to no bay, and no lay-up can be excluded by
+them. Where the lightest book by its walls fails as a whole, the search stops and says so.
+"""
+
+from collections.abc import Callable
+from functools import cached_property
+from typing import Annotated, Any
+
+import numpy as np
+
+from beam.sizing.diagnosis import why_not
+from beam.sizing.lattice import Counts, Lattice, bay_masses
+from beam.sizing.margin_recheck import MarginRecheck
+from beam.sizing.search import ROUNDING, Search
+from beam.strength.global_modes import WHOLE_STRUT
+from beam.strength.requirement import Requirement
+from beam.strut import PointLoads, Strut
+from materials.checks import Array, Frozen, Limits, Table, checked, reject
+
+
+class InfeasibleSizing(ValueError):
+    """No ply book of the lattice holds every case: which bay, case, station and mode, and how far off."""
+
+
+class Sizing(Frozen):
+    """The lightest ply book of a lattice and what proves it.
+
+    Parameters
+    ----------
+    strut : Strut
+        The strut laid up as found.
+    lattice : Lattice
+        What was searched.
+    counts : ndarray of int, shape (bay, kind)
+        Groups of every kind per side of the mid-plane [-].
+    bound : float
+        Lower bound on the mass of every feasible book of the lattice [kg].
+    margins : DataFrame
+        Margins of the strut, found from its ply book by `beam.margins`.
+    evaluations : int
+        Judgements of one lay-up against one load case at one station [-].
+    passes : int
+        Times the lightest chain was sought [-].
+
+    Examples
+    --------
+    >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
+    >>> sizing = lightest(LATTICE, PULL, REQUIREMENT)
+    >>> sizing.counts.tolist(), sizing.kinds_at_limit
+    ([[3], [3]], ())
+    """
+
+    strut: Strut
+    lattice: Lattice
+    counts: Counts
+    bound: Annotated[float, Limits("kg", above=0.0)]
+    margins: Table
+    evaluations: int
+    passes: int
+
+    @property
+    def mass(self) -> float:
+        """Mass of the strut, summed from its ply book and not by the search [kg]."""
+        return self.strut.mass
+
+    @property
+    def gap(self) -> float:
+        """Mass over the lower bound, less one [-]; zero to rounding proves the minimum."""
+        return self.mass / self.bound - 1
+
+    @cached_property
+    def bay_mass(self) -> Array:
+        """Mass of each bay, shape (bay,) [kg]."""
+        return np.array([bay_masses(self.lattice, n[None])[i, 0] for i, n in enumerate(self.counts)])
+
+    @property
+    def kinds_at_limit(self) -> tuple[str, ...]:
+        """Kinds that use their `most` somewhere: a wider lattice might be lighter still."""
+        return tuple(k.name for i, k in enumerate(self.lattice.kinds) if (self.counts[:, i] == k.most).any())
+
+
+@checked
+def lightest(
+    lattice: Lattice,
+    loads: PointLoads,
+    requirement: Requirement,
+    *,
+    cases: Any = None,
+    progress: Callable[[str], None] | None = None,
+) -> Sizing:
+    """Find the lightest ply book of a lattice that holds every case with margin >= 0.
+
+    Parameters
+    ----------
+    lattice : Lattice
+        Mold line, bays and kinds of plies.
+    loads : PointLoads
+        Limit loads on the strut, clamped at the root.
+    requirement : Requirement
+        Services, factors and criteria.
+    cases : array_like of str, shape (case,), optional
+        Labels of the load cases; their numbers if not given.
+    progress : callable, optional
+        Called with a line of text after every step.
+
+    Returns
+    -------
+    Sizing
+        With the bound that proves it.
+
+    Raises
+    ------
+    ValueError
+        If a criterion has no convex set of safe strains: judge such a book with `beam.margins`.
+    InfeasibleSizing
+        If no book of the lattice holds every case, or none obeys the rule for ending plies.
+    RuntimeError
+        If the margin table contradicts the search.
+
+    Notes
+    -----
+    mass >= bound for every feasible book, and the book found has mass = bound: ``sizing.gap`` is zero to rounding.
+
+    Examples
+    --------
+    >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
+    >>> found = lightest(LATTICE, PULL, REQUIREMENT)
+    >>> found.counts.ravel().tolist(), f"{found.mass:.3f} kg", abs(found.gap) < 1e-12
+    ([3, 3], '0.161 kg', True)
+    """
+    if loads.force.ndim != 3:
+        reject("lightest: loads", f"force of shape {loads.force.shape}", "(case, load, 3)")
+    count = len(loads.force)
+    labels = np.arange(count) if cases is None else np.asarray(cases)
+    if labels.shape != (count,):
+        reject("lightest: cases", f"shape {labels.shape}", f"({count},), one label for each load case")
+    if unproved := [criterion.name for criterion in requirement.criteria if not criterion.convex]:
+        cause = "the search judges the outermost surfaces of each kind alone"
+        reject("lightest: requirement: criteria", unproved, "convex", cause)
+    if len(np.unique(labels)) != len(labels):
+        twice = sorted({str(one) for one in labels if (labels == one).sum() > 1})
+        reject("lightest: cases", twice, "labels that differ", "two load cases of one name?")
+    for service in requirement.services:
+        service.temperature_change(*(kind.lamina for kind in lattice.kinds))
+    say = progress or (lambda _: None)
+    search = Search(lattice, loads, requirement, say)
+    recheck = MarginRecheck(search, loads, labels)
+    passes = 0
+    while True:
+        passes += 1
+        bound, chain = search.lightest()
+        if not np.isfinite(bound):
+            raise InfeasibleSizing(why_not(search, labels, recheck.failed))
+        failed = search.judge(chain)
+        say(
+            f"pass {passes}: no book can be lighter than {bound:.4f} kg; "
+            f"in the book of that mass {failed} of {len(chain)} bays fail"
+        )
+        if failed:
+            continue
+        say("judging the book found once more, from its plies")
+        strut = Strut(lattice.mold_line, lattice.book(search.counts[chain]))
+        excluded, table = recheck.judge(strut, chain)
+        if table is not None:
+            break
+        say(f"by modes that only the margin table judges, {excluded} of {len(chain)} bays fail")
+    sizing = Sizing(
+        strut=strut,
+        lattice=lattice,
+        counts=search.counts[chain],
+        bound=bound,
+        margins=table,
+        evaluations=search.evaluations,
+        passes=passes,
+    )
+    _confirm(sizing)
+    return sizing
+
+
+def _confirm(sizing: Sizing) -> None:
+    """Stop if the strut fails as a whole, or if the margin table or its mass contradicts the search."""
+    whole = sizing.margins.xs(WHOLE_STRUT, level="wall")["margin"]
+    if whole.min() < -ROUNDING:
+        case, station, _, mode = whole.index[int(whole.argmin())]
+        raise InfeasibleSizing(
+            f"the lightest book of the lattice by its walls, {sizing.mass:.4g} kg, has margin {whole.min():+.3f} "
+            f"as a whole strut in case {case} at station {station:.4g} m, mode {mode}; the search sizes walls, "
+            "not the column or the tip: take a larger section, or raise the least counts"
+        )
+    worst = sizing.margins["margin"].min()
+    blank = bool(sizing.margins["margin"].isna().any())
+    if blank or not (worst >= -ROUNDING and abs(sizing.gap) <= ROUNDING):
+        raise RuntimeError(
+            f"lightest: the ply book found has lowest margin {worst:.3g} at {sizing.margins['margin'].idxmin()} "
+            f"and mass {sizing.mass:.9g} kg against the bound {sizing.bound:.9g} kg: "
+            "search and margin table disagree, do not use it"
+        )

@@ -1,0 +1,191 @@
+"""Where the gear meets the strut: ground-load conditions carried through the link into loads on the strut's axis."""
+
+from typing import TYPE_CHECKING, Annotated, Any
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.constants import g
+
+from beam.gear import MainGear, leg_cases
+from beam.loads.case import LEVELS
+from beam.strut import MoldLine, PointLoads
+from materials.checks import (
+    Array,
+    Frozen,
+    Limits,
+    Numbers,
+    Table,
+    WholeNumbers,
+    array,
+    checked,
+    one_of,
+    reject,
+)
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+# Decimals to which loads and their points are compared: a micrometer, a micronewton, a micronewton meter.
+_ALIKE = 6
+
+_COLUMNS = {
+    "cases": ("paragraph", "condition", "leg", "mass", "cg", "level", "strokes"),
+    "static": ("mass", "cg", "main"),
+}
+
+__all__ = ["DesignCases", "design_cases"]
+
+
+class DesignCases(Frozen):
+    """Limit load cases of a strut.
+
+    Parameters
+    ----------
+    labels : ndarray of str, shape (case,)
+        Paragraph, condition, mass, c.g. and stroke of each case; of a row at ultimate load also that it was
+        divided by the factor of safety.
+    loads : PointLoads
+        Limit loads of bracket and link pivot on the strut.
+    row : ndarray of int, shape (case,)
+        Row of the ground-load table that each case comes from [-].
+    shock_force : ndarray, shape (case,)
+        Axial force of the shock in these loads, compression positive [N].
+
+    Examples
+    --------
+    >>> import beam, tarn  # examples/tarn.py
+    >>> landing = beam.Landing(load_factor=2.96)
+    >>> cases = beam.ground_cases(tarn.AIRPLANE, landing)
+    >>> static = beam.static_reactions(tarn.AIRPLANE)
+    >>> design_cases(tarn.GEAR, cases, tarn.MOLD_LINE, static=static).loads.at.round(3).tolist()
+    [0.62, 0.297]
+    """
+
+    labels: NDArray[np.str_]
+    loads: PointLoads
+    row: Annotated[WholeNumbers, Limits("-", at_least=0, shape=(-1,))]
+    shock_force: Annotated[Numbers, Limits("N", shape=(-1,))]
+
+
+@checked
+def design_cases(
+    gear: MainGear,
+    cases: Table,
+    mold_line: MoldLine,
+    *,
+    static: Table,
+    factor_of_safety: Annotated[float, Limits("-", at_least=1.0, below=5.0)] | None = None,
+) -> DesignCases:
+    """Carry every condition, at every stroke it stands for, through the link to the strut.
+
+    Parameters
+    ----------
+    gear : MainGear
+        The starboard gear; port conditions are mirrored onto it.
+    cases : DataFrame
+        From `beam.ground_cases`, in SI.
+    mold_line : MoldLine
+        The strut, trunnion to link pivot.
+    static : DataFrame
+        From `beam.static_reactions`: the load that sets stroke and loaded radius.
+    factor_of_safety : float, optional
+        That of the `Requirement`, where rows at ultimate load are among the cases [-]; None refuses such rows.
+
+    Returns
+    -------
+    DesignCases
+        Cases that load the strut alike are kept once, under the first label.
+
+    Raises
+    ------
+    ValueError
+        If a row is at ultimate load and there is no factor of safety, or a mass and c.g. has no static load. If no row
+        is of a main leg, or a static load is more than half the weight. If the mold line does not end at the gear's
+        link pivot, or the bracket is off the strut.
+
+    Notes
+    -----
+    The reserve energy landing (14 CFR 23.723(b)) is ultimate as it stands: the gear may yield but must not fail.
+    Margins multiply every load by the factor of safety, so the load of such a row is divided by it first:
+    F = F_ultimate / factor_of_safety. The special factor of 23.619 and the deflection allowance stay on it. 23.619
+    multiplies the factor of safety, which this landing has none of. But the scatter and moisture that the special
+    factor stands for weaken the strut in any landing, so this is the safe reading. Limits on the motion of the tip,
+    which hold at limit load, see the divided load.
+
+    Examples
+    --------
+    >>> import beam, tarn  # examples/tarn.py
+    >>> landing = beam.Landing(load_factor=2.96)
+    >>> cases = beam.ground_cases(tarn.AIRPLANE, landing)
+    >>> static = beam.static_reactions(tarn.AIRPLANE)
+    >>> design = design_cases(tarn.GEAR, cases, tarn.MOLD_LINE, static=static)
+    >>> len(design.labels), str(design.labels[0])
+    (88, '23.479(a)(2)(i) three-point, peak vertical, 1180 kg fwd, stroke 25 %')
+    """
+    miss = float(np.linalg.norm(mold_line.tip - gear.link.pivot))
+    if miss > 1e-6:
+        reject("design_cases: mold_line to link pivot [m]", f"{miss:.3g} apart", "the tip at the pivot")
+    bracket = float((gear.link.shock_on_strut - mold_line.root) @ mold_line.frame[0])
+    if not 0 < bracket < mold_line.length:
+        what, limit = "design_cases: station of the shock's bracket [m]", f"from 0 to {mold_line.length:.4g}"
+        reject(what, f"{bracket:.4g}", limit)
+    for name, table in (("cases", cases), ("static", static)):
+        if missing := [column for column in _COLUMNS[name] if column not in table]:
+            cause = "printed in US units? loads are carried on in SI"
+            reject(f"design_cases: {name}", f"no {', '.join(missing)}", "a table of beam.loads in SI", cause)
+    main = cases[cases["leg"] != "nose"].reset_index(drop=True)
+    if main.empty:
+        reject("design_cases: cases", "no row of a main leg", "one at least")
+    mass = array("design_cases: mass of cases [kg]", main["mass"].to_numpy())
+    array("design_cases: mass of static [kg]", static["mass"].to_numpy())
+    share = _share_of_limit(main, factor_of_safety)
+    if static.duplicated(["mass", "cg"]).any():
+        reject("design_cases: static", "two rows for a mass and c.g.", "one", "two airplanes in one table?")
+    load = main.merge(static, on=["mass", "cg"], how="left")["main"].to_numpy(dtype=float)
+    if np.isnan(load).any():
+        lost = main.loc[np.isnan(load), ["mass", "cg"]].drop_duplicates().to_numpy().tolist()
+        limit = "one for every mass and c.g."
+        reject("design_cases: static", f"no row for {lost}", limit, "static_reactions(masses=)")
+    over = load > mass * g / 2 * (1 + 1e-9)
+    if over.any():
+        got, cause = f"{load[over][0]:.5g} for {mass[over][0]:g} kg", "the load of both main wheels?"
+        reject("design_cases: static main [N]", got, "at most half the weight", cause)
+
+    legs = leg_cases(gear, {str(name): main[name].to_numpy() for name in main}, static_load=load)
+    on_strut, factor = legs.strut_loads(gear), share[legs.row]
+    force, moment = (on * factor[:, np.newaxis, np.newaxis] for on in (on_strut.force, on_strut.moment))
+    wrench = np.concatenate([on_strut.points, force, moment], axis=-1)
+    _, first = np.unique(wrench.reshape(len(wrench), -1).round(_ALIKE), axis=0, return_index=True)
+    first = np.sort(first)
+    named = zip(legs.row[first], legs.fraction[first], factor[first], strict=True)
+    labels = np.array([_label(main.iloc[row], float(stroke), float(part)) for row, stroke, part in named])
+    loads = mold_line.point_loads(
+        [mold_line.length, bracket], on_strut.points[first], force[first], moment[first]
+    )
+    shock_force = (on_strut.shock_force * factor)[first]
+    return DesignCases(labels=labels, loads=loads, row=legs.row[first], shock_force=shock_force)
+
+
+def _share_of_limit(main: "pd.DataFrame", factor_of_safety: float | None) -> Array:
+    """Limit load over the load of each row, shape (row,) [-]."""
+    for level in dict.fromkeys(main["level"]):
+        one_of("design_cases: level", level, LEVELS)
+    ultimate = (main["level"] != "limit").to_numpy(dtype=bool)
+    if not ultimate.any():
+        return np.ones(len(main))
+    which = sorted(set(main["condition"][ultimate]))
+    if factor_of_safety is None:
+        cause = "reserve energy carries no further factor: pass factor_of_safety=requirement.factor_of_safety"
+        reject("design_cases: level", f"ultimate loads {which}", "limit loads only", cause)
+    return np.where(ultimate, 1.0 / factor_of_safety, 1.0)
+
+
+def _label(row: "pd.Series[Any]", fraction: float, share: float) -> str:
+    """Name of a case."""
+    side = "" if row["leg"] == "starboard" else ", port leg"
+    cg = {"forward": "fwd"}.get(str(row["cg"]), row["cg"])
+    divided = "" if share == 1.0 else f", ultimate / {1.0 / share:g}"
+    return (
+        f"{row['paragraph']} {row['condition']}{side}, {row['mass']:.0f} kg {cg}, "
+        f"stroke {100 * fraction:.0f} %{divided}"
+    )

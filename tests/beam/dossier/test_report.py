@@ -1,0 +1,80 @@
+"""What is printed carries the numbers and the units it says."""
+
+import re
+
+import pytest
+import tarn
+from small_strut import CASES, LOADS, REQUIREMENT, lattice
+
+from beam.dossier import report
+from beam.dossier.tables import lowest
+from beam.gear import drop
+from beam.loads import Landing, ground_cases, static_reactions
+from beam.sizing import lightest
+
+SIZING = lightest(lattice(2), LOADS.times(0.6), REQUIREMENT, cases=CASES)
+CASE_TABLE = ground_cases(tarn.AIRPLANE, Landing(load_factor=3.0))
+
+
+def numbers(text, start):
+    """Numbers of the line that begins with some words."""
+    line = next(line for line in text.splitlines() if line.startswith(start))
+    return [float(n) for n in re.findall(r"-?\d+\.?\d*(?:e-?\d+)?", line[len(start) :].split("]")[-1])]
+
+
+@pytest.mark.parametrize(("units", "pound"), [("SI", 1.0), ("US", 0.45359237)])
+def test_airplane(units, pound):
+    text = report.airplane(tarn.AIRPLANE, units=units)
+    mass = [round(m / pound) for m in (tarn.MAX_MASS, tarn.LANDING_MASS)]
+    assert numbers(text, "maximum mass, landing mass") == mass
+    assert f"[{'kg' if units == 'SI' else 'lb'}]" in text
+
+
+@pytest.mark.parametrize(("units", "unit", "size"), [("SI", "kN", 1e3), ("US", "lbf", 4.4482216152605)])
+def test_loads_and_reactions(units, unit, size):
+    text = report.loads(CASE_TABLE, leg="starboard", units=units)
+    side = next(line for line in text.splitlines() if "side load, starboard wheel inboard" in line)
+    assert f"Fy [{unit}]" in text
+    assert f"{-0.5 * tarn.MAX_MASS * 9.80665 / size:.2f}" in side  # 23.485(c)
+    static = static_reactions(tarn.AIRPLANE)
+    assert f"{static['main'].max() / size:.3f}" in report.reactions(static, units=units)
+
+
+def test_landing():
+    found = drop(tarn.GEAR, mass=590.0, speed=2.85, lift_ratio=2 / 3)
+    text = report.landing(found)
+    assert numbers(text, "inertia load factor n [-]") == [pytest.approx(found.load_factor, abs=5e-4)]
+    assert numbers(text, "peak ground load of one leg") == [
+        pytest.approx(found.peak_ground_force / 1e3, abs=5e-3)
+    ]
+    us = report.landing(found, units="US")
+    assert numbers(us, "descent speed") == [pytest.approx(2.85 / 0.3048, abs=5e-4)]
+
+
+def test_proof_prints_mass_bound_factors_and_shop_rules():
+    text = " ".join(report.proof(SIZING, REQUIREMENT).split())
+    assert f"one strut {SIZING.mass:.4f} kg, lower bound {SIZING.bound:.4f} kg" in text
+    assert "limit x 1.5 x special factor 1.2 (invented)" in text
+    assert "at most 9 groups of a kind end, over 20 times" in text
+    assert "0 to 4 spanwise" in text
+    assert ("at its upper count" in text) == bool(SIZING.kinds_at_limit)
+    assert f"{SIZING.mass / 0.45359237:.4f} lb" in " ".join(
+        report.proof(SIZING, REQUIREMENT, units="US").split()
+    )
+
+
+def test_margins_show_where():
+    rows = lowest(SIZING.margins, 3)
+    text = report.margins(rows).splitlines()
+    assert len(text) == 4
+    for line, row in zip(text[1:], rows.itertuples(), strict=True):
+        assert f"{row.margin:+.4f}" in line
+        assert f"{row.station * 1e3:.0f}" in line
+        assert row.wall in line
+        assert row.case in line
+
+
+def test_cautions_are_said():
+    text = " ".join(report.cautions().split())
+    for words in ("checked independently", "authority", "test the actual article", "licensed engineer"):
+        assert words in text
