@@ -80,7 +80,10 @@ CALLS = {
     MoldLine.position: {"self": MOLD, "s": [0.1]},
     MoldLine.point_loads: {"self": MOLD, "at": [LENGTH], "points": [[TIP]], "force": [UP], "moment": 0.0},
     MoldLine.support: HOLDS | {"self": MOLD, "at": 0.1, "point": ROOT, "directions": UP},
-    Span: {"axis": AXIS, "stiffness": SPAN.stiffness, "inertia": SPAN.inertia, "supports": (CLAMP,), "stations": SPAN.stations},
+    Span: {
+        "axis": AXIS, "stiffness": SPAN.stiffness, "inertia": SPAN.inertia, "supports": (CLAMP,),
+        "stations": SPAN.stations,
+    },
     Span.forces: LOADED | {"at": [0.5], "large": False},
     Span.displacement: LOADED | {"at": [0.5], "large": False},
     Span.reactions: LOADED | {"large": False},

@@ -99,6 +99,11 @@ def test_drag_at_a_wheel_aft_and_below_twists_and_bends():
 @pytest.mark.parametrize(
     ("changed", "message"),
     [
+        ({"width": [112.0, 100.0, 70.0]}, "width.*got 112, must be < the length.*given in mm"),
+        ({"height": [80.0, 70.0, 55.0]}, "height.*got 80.*given in mm"),
+        ({"root": 1e3 * ROOT, "tip": 1e3 * TIP}, "root to tip.*in mm"),
+        ({"root": 1e3 * ROOT}, "root to tip.*in mm"),
+        ({"names": ("a", "b", "c")}, "3 items"),
         ({"tip": ROOT}, "root to tip.*got 0"),
         ({"stations": [0.0, 0.5, 0.3]}, "growing"),
         ({"stations": [0.0, 0.3, 0.62]}, "from 0 to the tip"),

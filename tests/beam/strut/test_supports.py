@@ -8,6 +8,7 @@ from beam.strut import PointLoads, Span, Support
 L, EI, P = 2.0, 2e4, 3.0
 BENDS = slender(EI, stiff=1e20)
 MIDDLE = PointLoads(at=[L / 2], force=[[[0, 0, P]]])
+PROPPED = [Support.clamp(), Support.motions(1.0, ("u2",))]
 RNG = np.random.default_rng(11)
 
 
@@ -265,3 +266,15 @@ def test_rotations_are_forms_of_the_motion():
         arm=np.array([0, 0, 1.0]),
     )
     assert_allclose(s.rows, [[0.5**0.5, 0.5**0.5, 0, -(0.5**0.5), 0.5**0.5, 0], [0, 0, 0, 0, 0, 1]])
+
+
+# W. C. Young, R. G. Budynas, Roark's Formulas for Stress and Strain, straight beams: fixed and simply
+# supported, concentrated load (from memory).
+@pytest.mark.parametrize("share", [0.25, 0.5, 0.8])
+def test_propped_cantilever_with_a_load_anywhere(share):
+    W, a = 2.0, share
+    span = Span(axis=1.0, stiffness=slender(1.0, stiff=1e11), supports=PROPPED)
+    loads = PointLoads(at=[a], force=[[[0, W, 0]]])
+    R = -W * a**2 * (3 - a) / 2
+    assert span.reactions(loads)[0, -1] == pytest.approx(R, rel=1e-9)
+    assert span.forces(loads, [0.0])[0, 0, 5] == pytest.approx(W * a + R, rel=1e-8)
