@@ -81,11 +81,6 @@ class Axis(Frozen):
         ----------
         length : float
             Length of the axis [m].
-
-        Returns
-        -------
-        Axis
-            The straight axis.
         """
         return cls(points=[[0.0, 0.0, 0.0], [length, 0.0, 0.0]])
 
@@ -113,17 +108,12 @@ class Axis(Frozen):
 
     @checked
     def position(self, s: Annotated[ArrayLike, Limits("m")]) -> Array:
-        """Points of the axis; beyond an end, of its last stretch prolonged.
+        """Points (..., 3) of the axis in strut axes; beyond an end, of its last stretch prolonged [m].
 
         Parameters
         ----------
         s : array_like, shape (...)
             Stations [m].
-
-        Returns
-        -------
-        ndarray, shape (..., 3)
-            Points in strut axes [m].
         """
         s = np.asarray(s)
         i = self._stretch(s)
@@ -131,23 +121,18 @@ class Axis(Frozen):
 
     @checked
     def frames(self, s: Annotated[ArrayLike, Limits("m")]) -> Array:
-        """Section axes; at a kink, those of the inboard stretch.
+        """Section axes (..., 3, 3) as rows in strut axes; at a kink, those of the inboard stretch [-].
 
         Parameters
         ----------
         s : array_like, shape (...)
             Stations [m].
-
-        Returns
-        -------
-        ndarray, shape (..., 3, 3)
-            Rows e1, e2, e3 in strut axes: direction cosines [-].
         """
         return self.stretch_frames[self._stretch(np.asarray(s))]
 
     @checked
     def check(self, what: str, s: Annotated[ArrayLike, Limits("m")]) -> Array:
-        """Stations on the axis, those within 1e-9 of the length of a kink or an end put on it.
+        """Stations (...) on the axis, put on a kink or an end within 1e-9 of the length; others off it are refused [m].
 
         Parameters
         ----------
@@ -155,16 +140,6 @@ class Axis(Frozen):
             Name for the message.
         s : array_like, shape (...)
             Stations [m].
-
-        Returns
-        -------
-        ndarray, shape (...)
-            The stations [m].
-
-        Raises
-        ------
-        ValueError
-            If a station lies before the root or beyond the tip.
         """
         out = snap(s, self.kinks, self.length)
         off = (out < 0.0) | (out > self.length)

@@ -29,17 +29,6 @@ class Profile(NamedTuple):
         Along e3 [m].
     corner_radius : ndarray, shape (...)
         Outside radius of the four corners [m].
-
-    Notes
-    -----
-    The flat walls are width - 2 corner_radius and height - 2 corner_radius wide.
-
-    Examples
-    --------
-    >>> line = MoldLine(root=[0, 0, 0.6], tip=[0, 0, 0], stations=[0, 0.6], width=[0.1, 0.08], height=[0.08, 0.06],
-    ...                 corner_radius=[0.02, 0.02])
-    >>> line.at(0.3).width.round(3)
-    np.float64(0.09)
     """
 
     width: Array
@@ -163,34 +152,24 @@ class MoldLine(Frozen):
 
     @checked
     def flat_widths(self, s: Stations) -> Array:
-        """Width of the flat walls between the corners, the same at every depth in the wall.
+        """Widths (..., 4) of the flat walls between the corners, in the order of `flat_walls` [m].
 
         Parameters
         ----------
         s : array_like, shape (...)
             Stations along the axis [m].
-
-        Returns
-        -------
-        ndarray, shape (..., 4)
-            Widths in the order of `flat_walls` [m].
         """
         width, height, radius = self.at(s)
         return np.stack([width, height, width, height], axis=-1) - 2 * radius[..., None]
 
     @checked
     def at(self, s: Stations) -> Profile:
-        """Outside sizes at stations.
+        """Width, height and corner radius (...) of the outside at stations.
 
         Parameters
         ----------
         s : array_like, shape (...)
             Stations along the axis [m].
-
-        Returns
-        -------
-        Profile
-            Width, height and corner radius.
         """
         s = self._axis.check("MoldLine: station s [m]", s)
         sizes = (self.width, self.height, self.corner_radius)
@@ -198,17 +177,12 @@ class MoldLine(Frozen):
 
     @checked
     def position(self, s: Stations) -> Array:
-        """Points of the axis in airplane axes.
+        """Points (..., 3) of the axis in airplane axes [m].
 
         Parameters
         ----------
         s : array_like, shape (...)
             Stations along the axis [m].
-
-        Returns
-        -------
-        ndarray, shape (..., 3)
-            Points [m].
         """
         s = self._axis.check("MoldLine: station s [m]", s)
         return self.root + s[..., None] * self.frame[0]
@@ -221,7 +195,7 @@ class MoldLine(Frozen):
         force: Annotated[ArrayLike, Limits("N", last=(-1, 3))],
         moment: Annotated[ArrayLike, Limits("N m")] = 0.0,
     ) -> PointLoads:
-        """Forces at points anywhere, brought to stations of the axis with the moments of their arms.
+        """Forces at points anywhere, as loads on the axis in strut axes with the moments of their arms.
 
         Parameters
         ----------
@@ -233,11 +207,6 @@ class MoldLine(Frozen):
             Forces in airplane axes [N].
         moment : array_like, shape (..., case, load, 3)
             Moments applied besides, in airplane axes [N m].
-
-        Returns
-        -------
-        PointLoads
-            The same loads in strut axes.
 
         Notes
         -----
@@ -263,7 +232,7 @@ class MoldLine(Frozen):
         play: Annotated[ArrayLike, Limits("m", at_least=0.0)] = 0.0,
         name: str = "point",
     ) -> Support:
-        """A point of a fitting restrained, given in airplane axes: a trunnion bearing, a drag brace, a side stay.
+        """A point of a fitting restrained, given in airplane axes: a bearing, a drag brace, a side stay.
 
         Parameters
         ----------
@@ -279,11 +248,6 @@ class MoldLine(Frozen):
             Free motion to either side [m].
         name : str
             Name in messages and tables.
-
-        Returns
-        -------
-        Support
-            The support in strut axes.
         """
         arm = into(self.frame, np.asarray(point) - self.position(at))
         d = into(self.frame, directions)

@@ -120,7 +120,7 @@ class PlyBook(Frozen, eq=True, kw_only=False):
 
     @checked
     def present(self, wall: str, s: Annotated[ArrayLike, Limits("m")]) -> NDArray[np.bool_]:
-        """Which plies of the book are there.
+        """Which plies of the book (..., ply) are on a wall at stations.
 
         Parameters
         ----------
@@ -128,22 +128,12 @@ class PlyBook(Frozen, eq=True, kw_only=False):
             Name of the wall.
         s : array_like, shape (...)
             Stations [m].
-
-        Returns
-        -------
-        ndarray of bool, shape (..., ply)
-            True where the ply is on the wall at the station [-].
-
-        Raises
-        ------
-        ValueError
-            If no ply covers a wall of that name.
         """
         return self._here[self._bay(s)] & self._covers(wall)
 
     @checked
     def at(self, wall: str, s: Station) -> tuple[BookPly, ...]:
-        """Plies on a wall at a station, the inner one first.
+        """Plies on a wall at a station, the inner one first; none outside the book.
 
         Parameters
         ----------
@@ -151,17 +141,12 @@ class PlyBook(Frozen, eq=True, kw_only=False):
             Name of the wall.
         s : float
             Station [m].
-
-        Returns
-        -------
-        tuple of BookPly
-            The plies, none outside the book.
         """
         return tuple(self.plies[i - 1] for i in self.numbers(wall, s))
 
     @checked
     def numbers(self, wall: str, s: Station) -> NDArray[np.int64]:
-        """Numbers of the plies on a wall at a station, counted through the book from 1 at the mandrel.
+        """Numbers (ply,) of the plies on a wall at a station, counted through the book from 1 at the mandrel.
 
         Parameters
         ----------
@@ -169,17 +154,12 @@ class PlyBook(Frozen, eq=True, kw_only=False):
             Name of the wall.
         s : float
             Station [m].
-
-        Returns
-        -------
-        ndarray of int, shape (ply,)
-            Numbers, growing outward [-].
         """
         return np.flatnonzero(self._here[self._bay(s)] & self._covers(wall)).astype(np.int64) + 1
 
     @checked
     def laminate(self, wall: str, s: Station) -> Laminate:
-        """Lay-up of a wall at a station.
+        """Lay-up of a wall at a station, the inner ply first; a wall without a ply there is refused.
 
         Parameters
         ----------
@@ -187,16 +167,6 @@ class PlyBook(Frozen, eq=True, kw_only=False):
             Name of the wall.
         s : float
             Station [m].
-
-        Returns
-        -------
-        laminate.Laminate
-            The plies there, the inner one first.
-
-        Raises
-        ------
-        ValueError
-            If the wall has no ply there.
         """
         key = wall, int(self._bay(s))
         if key not in self._laminates:

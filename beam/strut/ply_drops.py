@@ -149,16 +149,6 @@ class EndOfPly(NamedTuple):
         Energy released per area of a delamination that runs from the end, on each face [J/m2].
     decay : ndarray, shape (...)
         Length over which the shear falls to 1/e [m].
-
-    Notes
-    -----
-    energy_release = shear^2 / (2 g), g the shear modulus of the layer over its thickness.
-
-    Examples
-    --------
-    >>> found = end_of_ply(50e3, 105e6, 105e6, layer_stiffness=6e12, faces=1)
-    >>> round(float(found.decay * 1e3), 2)
-    2.96
     """
 
     shear: Array

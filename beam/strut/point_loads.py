@@ -63,17 +63,12 @@ class PointLoads(Frozen):
     def take(
         self, cases: Annotated[Sequence[int] | NDArray[np.intp], Limits("-", at_least=0)]
     ) -> "PointLoads":
-        """Some of the load cases.
+        """Some of the load cases, at the same stations.
 
         Parameters
         ----------
         cases : array_like of int, shape (case,)
             Which cases, in the order wanted [-].
-
-        Returns
-        -------
-        PointLoads
-            Those cases at the same stations.
         """
         count, which = self.force.shape[-3], np.asarray(cases)
         if (which >= count).any():
@@ -89,11 +84,6 @@ class PointLoads(Frozen):
         ----------
         factor : float
             On every load [-].
-
-        Returns
-        -------
-        PointLoads
-            The factored loads.
         """
         return PointLoads(at=self.at, force=factor * self.force, moment=factor * self.moment, arm=self.arm)
 

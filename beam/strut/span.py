@@ -100,7 +100,7 @@ class Span(Frozen):
         large: bool = False,
         free_strain: Property | None = None,
     ) -> Array:
-        """Section forces: what the outboard part puts on the inboard part.
+        """Section forces N, V2, V3, T, M2, M3 (..., case, station, 6) in section axes [N, N m].
 
         Parameters
         ----------
@@ -114,11 +114,6 @@ class Span(Frozen):
         free_strain : array_like, shape (station, 6) or (6,), or callable, optional
             Strain of heat and moisture that needs no force: extension, shears, twist and curvatures at the stations
             of the span, or as a function of the station [-, 1/m].
-
-        Returns
-        -------
-        ndarray, shape (..., case, station, 6)
-            N, V2, V3, T, M2, M3 in section axes [N, N m].
 
         Notes
         -----
@@ -141,7 +136,7 @@ class Span(Frozen):
         large: bool = False,
         free_strain: Property | None = None,
     ) -> Array:
-        """Displacements and rotations along the span.
+        """Displacements u1, u2, u3 [m] and rotations r1, r2, r3 [rad] (..., case, station, 6) in strut axes.
 
         Parameters
         ----------
@@ -153,11 +148,6 @@ class Span(Frozen):
             As for `forces`; the rotation is then a rotation vector.
         free_strain : array_like, shape (station, 6) or (6,), or callable, optional
             As for `forces` [-, 1/m].
-
-        Returns
-        -------
-        ndarray, shape (..., case, station, 6)
-            u1, u2, u3 [m], r1, r2, r3 [rad] in strut axes.
         """
         s, on_axis = self._at(at), self._loaded(loads)
         if large:
@@ -168,7 +158,7 @@ class Span(Frozen):
     def reactions(
         self, loads: PointLoads, *, large: bool = False, free_strain: Property | None = None
     ) -> Array:
-        """Forces and moments that the supports put on the span, in the order of `held.names`.
+        """Forces and moments (..., case, direction) of the supports on the span, in the order of `held.names`.
 
         Parameters
         ----------
@@ -178,11 +168,6 @@ class Span(Frozen):
             As for `forces`.
         free_strain : array_like, shape (station, 6) or (6,), or callable, optional
             As for `forces` [-, 1/m].
-
-        Returns
-        -------
-        ndarray, shape (..., case, direction)
-            Reactions along and about the restrained directions [N, N m].
         """
         on_axis = self._loaded(loads)
         if large:
@@ -192,7 +177,7 @@ class Span(Frozen):
 
     @checked
     def buckling_factor(self, loads: PointLoads, *, free_strain: Property | None = None) -> Array:
-        """Factor on each load case at which the span buckles.
+        """Lowest positive factor (..., case) on each load case at which the span buckles; infinite where none does.
 
         Parameters
         ----------
@@ -200,11 +185,6 @@ class Span(Frozen):
             The loads.
         free_strain : array_like, shape (station, 6) or (6,), or callable, optional
             As for `forces`; the forces it makes in redundant supports do not grow with the factor [-, 1/m].
-
-        Returns
-        -------
-        ndarray, shape (..., case)
-            Lowest positive factor; infinite where none buckles the span, 0 where the free strain alone does [-].
 
         Notes
         -----
@@ -226,11 +206,6 @@ class Span(Frozen):
             How many, the lowest first [-].
         masses : sequence of PointMass
             Masses carried besides the span's own.
-
-        Returns
-        -------
-        Modes
-            Frequencies and shapes.
         """
         return vibration.modes(self.axis, self.stiffness, self.inertia, self.held, n, masses)
 
@@ -238,7 +213,7 @@ class Span(Frozen):
     def frequencies(
         self, n: Annotated[int, Limits("-", at_least=1)], *, masses: Sequence[PointMass] = ()
     ) -> Array:
-        """Lowest natural frequencies.
+        """Lowest natural frequencies (mode,) [Hz].
 
         Parameters
         ----------
@@ -246,18 +221,11 @@ class Span(Frozen):
             How many [-].
         masses : sequence of PointMass
             Masses carried besides the span's own.
-
-        Returns
-        -------
-        ndarray, shape (mode,)
-            Frequencies, the lowest first [Hz].
         """
-        return vibration.modes(self.axis, self.stiffness, self.inertia, self.held, n, masses).frequency
+        return self.modes(n, masses=masses).frequency
 
     def _deformed(self, loads: PointLoads, s: Array, free_strain: Property | None) -> large.Deformed:
-        found = large.find(self.axis, self.stiffness, self.held, loads, self._free(free_strain), s)
-        case = loads.force.shape[:-2]
-        return large.Deformed(*(part.reshape(*case, *part.shape[1:]) for part in found))
+        return large.find(self.axis, self.stiffness, self.held, loads, self._free(free_strain), s)
 
     def _free(self, strain: Property | None) -> Field | None:
         return None if strain is None else field("Span: free_strain [-, 1/m]", strain, self.stations, (6,))

@@ -95,17 +95,12 @@ class Strut(Frozen, kw_only=False):
 
     @checked
     def section(self, s: Station) -> Section:
-        """Section at a station; at a drop, the thinner one outboard of it.
+        """Section about the axis at a station; at a drop, the thinner one outboard of it.
 
         Parameters
         ----------
         s : float
             Station along the axis [m].
-
-        Returns
-        -------
-        beam.section.Section
-            The section about the axis, its walls named as in the mold line.
         """
         if s not in self._sections:
             here = float(snap(s, self.bays, self.mold_line.length))
@@ -151,7 +146,7 @@ class Strut(Frozen, kw_only=False):
         temperature_change: Annotated[float, Limits("K")] = 0.0,
         moisture: Annotated[float, Limits("-")] = 0.0,
     ) -> Field:
-        """Strain along the span that heat and moisture make where no support resists it.
+        """Strain along the span that heat and moisture make where no support resists it, for the span's methods.
 
         Parameters
         ----------
@@ -159,11 +154,6 @@ class Strut(Frozen, kw_only=False):
             Temperature above the stress-free one, or above that at assembly [K].
         moisture : float
             Absorbed moisture as mass fraction [-].
-
-        Returns
-        -------
-        Field
-            Extension, shears [-], twist and curvatures [1/m], for `free_strain` of the span's methods.
         """
         contour, bay = self._sampled
         walls = np.array(

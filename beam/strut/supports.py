@@ -104,11 +104,6 @@ class Support(Frozen):
             Stiffness of u1, u2, u3, r1, r2, r3; infinite where rigid [N/m, N m/rad].
         name : str
             Name in messages and tables.
-
-        Returns
-        -------
-        Support
-            The clamp.
         """
         return cls.motions(at, MOTIONS, stiffness=stiffness, name=name)
 
@@ -137,11 +132,6 @@ class Support(Frozen):
             Free motion to either side, in the same order [m, rad].
         name : str
             Name in messages and tables.
-
-        Returns
-        -------
-        Support
-            The support.
         """
         if len(set(held)) != len(held) or not set(held) <= set(MOTIONS):
             reject(f"Support '{name}': held", held, f"among {', '.join(MOTIONS)}, each once")
@@ -177,11 +167,6 @@ class Support(Frozen):
             Free motion to either side [m].
         name : str
             Name in messages and tables.
-
-        Returns
-        -------
-        Support
-            The support.
         """
         return cls(at=at, translations=directions, arm=arm, stiffness=stiffness, play=play, name=name)
 

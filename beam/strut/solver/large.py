@@ -51,28 +51,15 @@ FRACTIONS = np.unique(np.concatenate([np.arange(n + 1) / n for n in EXTRAPOLATED
 
 
 class NoEquilibrium(RuntimeError):
-    """No stable equilibrium was found; the message names the case, the fraction of the load and the buckling factor.
-
-    Notes
-    -----
-    A span without imperfection has no stable equilibrium beside its axis above the buckling factor 1.
-
-    Examples
-    --------
-    >>> from beam.strut import PointLoads, Span
-    >>> column = Span(axis=2.0, stiffness=np.diag([1e9, 1e9, 1e9, 1e4, 2e4, 3e4]))
-    >>> column.forces(PointLoads(at=[2.0], force=[[[-20e3, 0.0, 0.0]]]), large=True)
-    Traceback (most recent call last):
-    beam.strut.solver.large.NoEquilibrium: Span: large displacement: case 0 has only an unstable state at ...
-    """
+    """No stable equilibrium was found; the message names the case, the fraction of the load and the buckling factor."""
 
 
 class Deformed(NamedTuple):
     """The span in equilibrium."""
 
-    displacement: Array  # (case, station, 6) u and the rotation vector, in strut axes [m, rad]
-    force: Array  # (case, station, 6) N, V2, V3, T, M2, M3 in the turned section axes [N, N m]
-    reaction: Array  # (case, direction) reactions of the supports [N, N m]
+    displacement: Array  # (..., case, station, 6) u and the rotation vector, in strut axes [m, rad]
+    force: Array  # (..., case, station, 6) N, V2, V3, T, M2, M3 in the turned section axes [N, N m]
+    reaction: Array  # (..., case, direction) reactions of the supports [N, N m]
 
 
 class Pieces(NamedTuple):
@@ -132,7 +119,8 @@ def find(
     problem = _pose(axis, stiffness, held, ends, loads, strain)
     turn = np.abs(linear.solve(axis, stiffness, held, loads, strain, ends)[1][..., 3:]).max(initial=0.0)
     state, reaction = _load(problem, loads, float(1 / np.ceil(max(1.0, turn / TURN_PER_STEP))))
-    return _measure(problem, state, reaction, _end_of(ends, s))
+    found, cases = _measure(problem, state, reaction, _end_of(ends, s)), loads.force.shape[:-2]
+    return Deformed(*(part.reshape(*cases, *part.shape[1:]) for part in found))
 
 
 def _load(problem: Problem, loads: PointLoads, step: float) -> tuple[State, Array]:

@@ -71,18 +71,6 @@ class Modes(NamedTuple):
         Natural frequencies, the lowest first [Hz].
     shape : ndarray, shape (mode, station, 6)
         u1, u2, u3 and r1, r2, r3 at the stations of the span, scaled to a modal mass of 1 kg [m, rad].
-
-    Notes
-    -----
-    A shape p of frequency f solves K p = (2 pi f)^2 M p with p^T M p = 1.
-
-    Examples
-    --------
-    >>> from beam.strut import Span
-    >>> span = Span(axis=2.0, stiffness=np.diag([1e9, 1e9, 1e9, 1e4, 2e4, 3e4]))
-    >>> modes = span.modes(2, masses=[PointMass(at=2.0, mass=20.0)])
-    >>> modes.frequency.round(3), modes.shape.shape
-    (array([3.082, 3.775]), (2, 21, 6))
     """
 
     frequency: Array
