@@ -6,7 +6,7 @@ from typing import Annotated
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from beam.strut.axis import distinct, snap
+from beam.strut.axis import SNAP, distinct, snap
 from laminate import Laminate, Ply
 from materials import Lamina
 from materials.checks import Array, Frozen, Items, Limits, checked, reject
@@ -194,10 +194,10 @@ class PlyBook(Frozen, eq=True, kw_only=False):
 
     def _bay(self, s: ArrayLike) -> NDArray[np.intp]:
         """Row of `_here` for each station (...)."""
-        edges = self._edges
-        s = snap(s, edges, self.tip)
-        bay = np.searchsorted(edges, s, side="right") - 1
-        return np.where(s == edges[-1], len(edges) - 2, bay)
+        beyond = np.asarray(s) + SNAP * self.tip  # so that a station a little before an edge is at the edge
+        row: NDArray[np.intp] = np.searchsorted(self._edges, beyond, side="right") - 1
+        at_tip = (row == len(self._edges) - 1) & (beyond <= self.tip * (1 + 2 * SNAP))
+        return row - at_tip
 
     def _covers(self, wall: str) -> NDArray[np.bool_]:
         """Which plies cover a wall, shape (ply,)."""

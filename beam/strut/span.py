@@ -17,6 +17,7 @@ from materials.checks import Array, Frozen, Limits, array, checked, reject, whol
 
 STATIONS = 21
 Stations = Annotated[ArrayLike | None, Limits("m", shape=(-1,))]
+Masses = Annotated[Sequence[PointMass], Limits(items=0)]
 
 
 class Span(Frozen):
@@ -197,7 +198,7 @@ class Span(Frozen):
         )
 
     @checked
-    def modes(self, n: Annotated[int, Limits("-", at_least=1)], *, masses: Sequence[PointMass] = ()) -> Modes:
+    def modes(self, n: Annotated[int, Limits("-", at_least=1)], *, masses: Masses = ()) -> Modes:
         """Natural frequencies and mode shapes.
 
         Parameters
@@ -210,9 +211,7 @@ class Span(Frozen):
         return vibration.modes(self.axis, self.stiffness, self.inertia, self.held, n, masses)
 
     @checked
-    def frequencies(
-        self, n: Annotated[int, Limits("-", at_least=1)], *, masses: Sequence[PointMass] = ()
-    ) -> Array:
+    def frequencies(self, n: Annotated[int, Limits("-", at_least=1)], *, masses: Masses = ()) -> Array:
         """Lowest natural frequencies (mode,) [Hz].
 
         Parameters
