@@ -1,5 +1,6 @@
 """The cut list: what to cut for every ply of the book, and how much there is of it."""
 
+from itertools import groupby
 from typing import Annotated
 
 import numpy as np
@@ -136,15 +137,8 @@ def _widths(strut: Strut, stations: Array) -> Array:
 
 def _neighbors(walls: tuple[str, ...], around: tuple[str, ...]) -> list[tuple[str, ...]]:
     """Split walls into runs of neighbors around the section."""
-    covered = [name in walls for name in around]
-    if all(covered):
+    if set(walls) == set(around):
         return [around]
-    start = covered.index(False)
-    runs: list[tuple[str, ...]] = [()]
-    for k in range(len(around)):
-        i = (start + k) % len(around)
-        if covered[i]:
-            runs[-1] += (around[i],)
-        elif runs[-1]:
-            runs.append(())
-    return [run for run in runs if run]
+    start = next(i for i, name in enumerate(around) if name not in walls)
+    runs = groupby(around[start:] + around[:start], key=lambda name: name in walls)
+    return [tuple(run) for covered, run in runs if covered]

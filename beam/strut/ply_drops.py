@@ -1,5 +1,6 @@
 """Ends of plies along the span: how gently they come, and what they do to the layers between the plies."""
 
+from itertools import groupby
 from typing import Annotated, NamedTuple
 
 import numpy as np
@@ -285,16 +286,8 @@ def at_steps(
 
 def _groups(present: list[int], dropped: tuple[int, ...]) -> list[list[int]]:
     """Dropped plies that lie on each other, in groups."""
-    groups: list[list[int]] = []
-    last = None
-    for place, i in enumerate(present):
-        if i in dropped:
-            if last == place - 1 and groups:
-                groups[-1].append(i)
-            else:
-                groups.append([i])
-            last = place
-    return groups
+    runs = groupby(present, key=lambda number: number in dropped)
+    return [list(run) for is_dropped, run in runs if is_dropped]
 
 
 def _axial(plies: list[BookPly]) -> float:
