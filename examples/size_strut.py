@@ -15,6 +15,7 @@ from scipy.constants import g
 
 import beam
 from beam.dossier import book_table, lowest, report, schedule_table
+from beam.gear.plots import plot_drop, plot_shock
 from beam.loads import contact_speed, limit_descent_speed, required_load_factor
 from beam.strength import plots
 from beam.strength.margins import check_stations
@@ -97,9 +98,9 @@ def draw(folder, sizing, design, requirement, ride):
     with picture(folder / "margins.png", 11, 7) as axes:
         plots.plot_margin_map(sizing.margins, strut, ax=axes[0])
     with picture(folder / "landing.png", 9, 6, rows=2) as axes:
-        plots.plot_drop(ride, axes=axes)
+        plot_drop(ride, axes=axes)
     with picture(folder / "shock.png", 7, 5) as axes:
-        plots.plot_shock(ride, tarn.GEAR.shock, ax=axes[0])
+        plot_shock(ride, tarn.GEAR.shock, ax=axes[0])
 
 
 @contextmanager

@@ -1,18 +1,68 @@
-"""Allowables of a ply: strengths and strains that say what they are and how they came about."""
+"""Allowables of a ply, and the knockdown factors on them: each says what it is and where it comes from.
 
-from dataclasses import dataclass, field, replace
+A factor acts on what the material can bear. Factors of safety act on loads and do not belong here.
+"""
+
+from dataclasses import field, replace
 from math import prod
-from typing import Any, Literal, Self, get_args
+from typing import Annotated, Any, Literal, Self
 
-from materials.checks import number, reject
-from materials.knockdown import ALLOWABLES, STRAINS, STRENGTHS, THROUGH_THICKNESS, Factor
-from materials.source import Source, source_of
+from materials.checks import Frozen, Items, Limits, checked, reject
+from materials.source import SOURCED, Source, noted
 
 Basis = Literal["mean", "B", "A", "S", "typical"]
+AllowableName = Literal["Xt", "Xc", "Yt", "Yc", "S", "Zt", "e1t", "e1c", "e2t", "e2c", "g12"]
+
+STRENGTHS = ("Xt", "Xc", "Yt", "Yc", "S")
+STRAINS = ("e1t", "e1c", "e2t", "e2c", "g12")
+ALLOWABLES = (*STRENGTHS, "Zt", *STRAINS)
+MODULI = ("E1", "E1", "E2", "E2", "G12")
+"""Modulus that belongs to each of `STRENGTHS` and `STRAINS`."""
+
+STRENGTH = Limits("Pa", at_least=1e5, at_most=2e10, cause="a magnitude in Pa; given in MPa, or with a sign?")
+STRAIN = Limits(
+    "-", above=0.0, at_most=0.1, cause="a magnitude, 1 % being 0.01; given in percent, or with a sign?"
+)
+MODULUS = Limits("Pa", at_least=1e6, at_most=2e12, cause="given in GPa or MPa?")
 
 
-@dataclass(frozen=True, kw_only=True)
-class Allowables:
+class Factor(Frozen, eq=True):
+    """A knockdown: a multiplier on some of the allowables, as hot-wet, impact or process.
+
+    Parameters
+    ----------
+    name : str
+        What the factor stands for, as in ``"hot-wet, 82 degC"``.
+    value : float
+        The multiplier, up to 2 [-].
+    on : tuple of str
+        Names of the allowables it multiplies, out of Xt, Xc, Yt, Yc, S, Zt, e1t, e1c, e2t, e2c, g12.
+    source : Source
+        Where the value comes from.
+
+    Raises
+    ------
+    ValueError
+        If a name is repeated.
+
+    Examples
+    --------
+    >>> Factor(name="hot-wet", value=0.8, on=("Xc", "S"), source=Source("coupon tests", "table 3"))
+    Factor(name='hot-wet', value=0.8, on=('Xc', 'S'), source=Source(...))
+    """
+
+    name: str
+    value: Annotated[float, Limits("-", above=0.0, at_most=2.0, cause="given in percent?")]
+    on: Items[AllowableName]
+    source: Annotated[Source, SOURCED]
+
+    def __post_init__(self) -> None:
+        super().__post_init__()
+        if len(set(self.on)) < len(self.on):
+            reject(f"Factor '{self.name}': on", self.on, "different names")
+
+
+class Allowables(Frozen, eq=True):
     """Strengths and failure strains of a ply in its own axes, all positive.
 
     Parameters
@@ -45,54 +95,44 @@ class Allowables:
     before : Allowables or None
         The allowables before any knockdown; None if there was none.
 
-    Raises
-    ------
-    ValueError
-        If a value is missing, not positive, or of a size that only a slip of units explains.
-
     Notes
     -----
     ``dataclasses.replace`` makes new allowables without `factors`: numbers put in by hand are not
     explained by knockdowns made before.
+
+    Examples
+    --------
+    >>> tested = Allowables(Xt=1950e6, Xc=1480e6, Yt=48e6, Yc=200e6, S=79e6, basis="B", condition="24 degC, dry",
+    ...                     source=Source("coupon tests", "table 2"))
+    >>> wet = Factor(name="hot-wet", value=0.8, on=("Xc", "S"), source=Source("coupon tests", "table 3"))
+    >>> print(tested.times(wet).explain("Xc"))
+    Xc = 1480 MPa: B, 24 degC, dry; coupon tests, table 2
+      x 0.8 hot-wet; coupon tests, table 3
+      = 1184 MPa
     """
 
-    Xt: float
-    Xc: float
-    Yt: float
-    Yc: float
-    S: float
-    Zt: float | None = None
-    e1t: float | None = None
-    e1c: float | None = None
-    e2t: float | None = None
-    e2c: float | None = None
-    g12: float | None = None
+    Xt: Annotated[float, STRENGTH]
+    Xc: Annotated[float, STRENGTH]
+    Yt: Annotated[float, STRENGTH]
+    Yc: Annotated[float, STRENGTH]
+    S: Annotated[float, STRENGTH]
+    Zt: Annotated[float | None, STRENGTH] = None
+    e1t: Annotated[float | None, STRAIN] = None
+    e1c: Annotated[float | None, STRAIN] = None
+    e2t: Annotated[float | None, STRAIN] = None
+    e2c: Annotated[float | None, STRAIN] = None
+    g12: Annotated[float | None, STRAIN] = None
     basis: Basis
-    condition: str
-    source: Source
-    factors: tuple[Factor, ...] = field(default=(), init=False)
+    condition: Annotated[str, Limits(cause="as in '24 degC, dry'")]
+    source: Annotated[Source, SOURCED]
+    factors: Annotated[tuple[Factor, ...], Limits(items=0)] = field(default=(), init=False)
     before: "Allowables | None" = field(default=None, init=False, repr=False)
 
-    def __post_init__(self) -> None:
-        sign = "magnitudes, compression too"
-        for name in STRENGTHS + THROUGH_THICKNESS:
-            if (given := getattr(self, name)) is None and name in THROUGH_THICKNESS:
-                continue
-            what = f"Allowables: {name} [Pa]"
-            value = number(what, given, above=0.0, cause=sign)
-            value = number(what, value, at_least=1e5, cause="given in MPa?")
-            object.__setattr__(self, name, number(what, value, at_most=2e10, cause="MPa taken for GPa?"))
-        for name in STRAINS:
-            if (given := getattr(self, name)) is not None:
-                what = f"Allowables: {name} [-]"
-                value = number(what, given, above=0.0, cause=sign)
-                object.__setattr__(self, name, number(what, value, at_most=0.1, cause="given in percent?"))
-        if self.basis not in get_args(Basis):
-            reject("Allowables: basis", repr(self.basis), f"one of {', '.join(get_args(Basis))}")
-        if not isinstance(self.condition, str) or not self.condition.strip():
-            reject("Allowables: condition", repr(self.condition), "text", "as in '24 degC, dry'")
-        source_of("Allowables", self.source)
+    def __reduce__(self) -> tuple[Any, ...]:
+        """Rebuild a copy with its knockdowns, which the constructor does not take."""
+        return super().__reduce__() if self.before is None else (self.before.times, self.factors)
 
+    @checked
     def times(self, *factors: Factor) -> Self:
         """Multiply by knockdown factors and remember them.
 
@@ -113,8 +153,6 @@ class Allowables:
         """
         applied = self.factors
         for factor in factors:
-            if not isinstance(factor, Factor):
-                reject("Allowables.times", repr(factor), "a Factor")
             missing = [name for name in factor.on if getattr(self, name) is None]
             if missing:
                 limit = "given in the allowables it multiplies"
@@ -134,7 +172,8 @@ class Allowables:
             object.__setattr__(out, "before", before)
         return out
 
-    def explain(self, name: str) -> str:
+    @checked
+    def explain(self, name: AllowableName) -> str:
         """Say how an allowable came about: stated value, each factor, result, sources.
 
         Parameters
@@ -150,9 +189,9 @@ class Allowables:
         Raises
         ------
         ValueError
-            If the name is unknown or the allowable is not given.
+            If the allowable is not given.
         """
-        if name not in ALLOWABLES or getattr(self, name) is None:
+        if getattr(self, name) is None:
             given = [known for known in ALLOWABLES if getattr(self, known) is not None]
             reject("Allowables.explain: name", repr(name), f"one of {', '.join(given)}")
 
@@ -187,7 +226,14 @@ class Allowables:
             reject(f"Allowables from {self.source}", f"no {missing}", "given for a strain criterion", cause)
         return e1t, e1c, e2t, e2c, g12
 
-    def with_linear_strains(self, *, E1: float, E2: float, G12: float) -> Self:
+    @checked
+    def with_linear_strains(
+        self,
+        *,
+        E1: Annotated[float, MODULUS],
+        E2: Annotated[float, MODULUS],
+        G12: Annotated[float, MODULUS],
+    ) -> Self:
         """Fill in the failure strains that are not given by strength / modulus.
 
         Parameters
@@ -203,27 +249,22 @@ class Allowables:
         Raises
         ------
         ValueError
-            If a modulus is not positive or of a size that only a slip of units explains, or knockdowns
-            were applied before.
+            If knockdowns were applied before.
 
         Notes
         -----
-        The real shear strain at failure is larger than S / G12, since the response in shear softens;
-        the linear value keeps a strain criterion consistent with a stress criterion in linear analysis.
+        e1t = Xt / E1, e1c = Xc / E1, e2t = Yt / E2, e2c = Yc / E2, g12 = S / G12. The real shear strain at
+        failure is larger, since the response in shear softens; the linear value keeps a strain criterion
+        consistent with a stress criterion in linear analysis.
         """
         if self.factors:
             reject("Allowables.with_linear_strains", "knocked-down allowables", "called before times")
-        given = {"E1": E1, "E2": E2, "G12": G12}
-        names = ("E1", "E1", "E2", "E2", "G12")
-        filled: dict[str, Any] = {}
-        for strain, strength, name in zip(STRAINS, STRENGTHS, names, strict=True):
-            what = f"Allowables.with_linear_strains: {name} [Pa]"
-            modulus = number(what, given[name], above=0.0)
-            modulus = number(what, modulus, at_least=1e6, at_most=2e12, cause="given in GPa or MPa?")
-            if getattr(self, strain) is None:
-                filled[strain] = getattr(self, strength) / modulus
+        moduli = {"E1": E1, "E2": E2, "G12": G12}
+        filled: dict[str, Any] = {
+            strain: getattr(self, strength) / moduli[modulus]
+            for strain, strength, modulus in zip(STRAINS, STRENGTHS, MODULI, strict=True)
+            if getattr(self, strain) is None
+        }
         if not filled:
             return self
-        said = f"{', '.join(filled)} = strength / modulus"
-        note = f"{self.source.note}; {said}" if self.source.note else said
-        return replace(self, **filled, source=replace(self.source, note=note))
+        return replace(self, **filled, source=noted(self.source, f"{', '.join(filled)} = strength / modulus"))

@@ -20,7 +20,7 @@ from functools import cache, wraps
 from html import escape
 from inspect import Parameter, signature
 from numbers import Real
-from types import UnionType
+from types import MethodType, UnionType
 from typing import (
     TYPE_CHECKING,
     Annotated,
@@ -69,10 +69,14 @@ class Limits:
         Whole shape of an array; -1 stands for any length [-].
     last : tuple of int
         Trailing shape of an array [-].
+    axes : int, optional
+        Most axes of an array [-].
     finite : bool
         Refuse NaN and infinity.
+    whole : bool
+        Refuse fractions; an array arrives as one of whole numbers.
     items : int
-        Fewest items of a sequence [-].
+        Fewest items of a sequence; 0 also lets a text be blank [-].
     copy : bool
         Copy an array; False reads a large argument in place, for a function that does not keep it.
 
@@ -90,7 +94,9 @@ class Limits:
     cause: str = ""
     shape: tuple[int, ...] | None = None
     last: tuple[int, ...] = ()
+    axes: int | None = None
     finite: bool = True
+    whole: bool = False
     items: int = 1
     copy: bool = True
 
@@ -292,6 +298,15 @@ def checked(function: Callable[P, R]) -> Callable[P, R]:
     return call
 
 
+def unchecked(function: Callable[P, R]) -> Callable[P, R]:
+    """Return the function or bound method behind `checked`, for a loop whose numbers were read before."""
+    inner: Callable[P, R] | None = getattr(function, "__wrapped__", None)
+    owner = getattr(function, "__self__", None)
+    if inner is None:
+        return function
+    return inner if owner is None else MethodType(inner, owner)
+
+
 def _hint_of(parameter: Parameter) -> Any:
     """Annotation of an argument; of ``*args``, that of their tuple."""
     hint = parameter.annotation
@@ -302,20 +317,20 @@ def _hint_of(parameter: Parameter) -> Any:
 
 def _reader_of(name: str, hint: Any) -> tuple[Reader, str]:
     limits = _limits_of(hint)
-    numeric = limits is not NONE
-    return reader(hint), f"{name} [{limits.unit}]" if numeric else name
+    return reader(hint), f"{name} [{limits.unit}]" if limits is not NONE and _has_numbers(hint) else name
+
+
+def _has_numbers(hint: Any) -> bool:
+    """Whether an annotation holds numbers or arrays, at any depth."""
+    return hint in NUMERIC or any(map(_has_numbers, get_args(hint)))
 
 
 def _limits_of(hint: Any) -> Limits:
-    """First `Limits` found in an annotation, at any depth."""
-    if get_origin(hint) is Annotated:
-        for extra in get_args(hint)[1:]:
-            if isinstance(extra, Limits):
-                return extra
+    """`Limits` nearest to the numbers in an annotation, at any depth."""
     for part in get_args(hint):
         if (found := _limits_of(part)) is not NONE:
             return found
-    return NONE
+    return next((extra for extra in getattr(hint, "__metadata__", ()) if isinstance(extra, Limits)), NONE)
 
 
 def reader(hint: Any, limits: Limits = NONE) -> Reader:
@@ -337,7 +352,7 @@ def reader(hint: Any, limits: Limits = NONE) -> Reader:
     if origin in (Union, UnionType):
         return _union_reader(args, limits)
     if origin is Literal:
-        return lambda what, value: one_of(what, value, args)
+        return lambda what, value: one_of(what, value, args, limits.cause)
     if origin in (tuple, list, Items) or (
         isinstance(origin, type) and issubclass(origin, Collection | Iterable)
     ):
@@ -349,7 +364,7 @@ def reader(hint: Any, limits: Limits = NONE) -> Reader:
     kind = origin or hint
     if kind is type or is_typeddict(kind):
         kind = dict if is_typeddict(kind) else type
-    return lambda what, value: instance(what, value, kind)
+    return lambda what, value: instance(what, value, kind, limits.cause)
 
 
 def _union_reader(args: tuple[Any, ...], limits: Limits) -> Reader:
@@ -427,10 +442,12 @@ def _limited_array(what: str, value: Any, limits: Limits, whole: bool = False) -
         out.ndim != len(want) or any(w not in (-1, h) for w, h in zip(want, out.shape, strict=True))
     ):
         reject(what, f"shape {out.shape}", f"of shape ({', '.join('n' if w < 0 else str(w) for w in want)})")
+    if limits.axes is not None and out.ndim > limits.axes:
+        reject(what, f"shape {out.shape}", f"an array of at most {limits.axes} axes")
     limits.hold(what, out)
-    if whole:
-        if (out % 1).any():
-            reject(what, f"{out[out % 1 != 0].flat[0]:g}", "whole numbers")
+    if whole or limits.whole:
+        if (out != np.rint(out)).any():
+            reject(what, f"{out[out != np.rint(out)].flat[0]:g}", "whole numbers", limits.cause)
         out = out.astype(np.intp)
         out.setflags(write=False)
     return out
@@ -589,15 +606,15 @@ def flag(what: str, value: bool) -> bool:
     return bool(given)
 
 
-def text(what: str, value: str) -> str:
-    """Return `value` if it is text, not blank."""
+def text(what: str, value: str, *, empty: bool = False, cause: str = "") -> str:
+    """Return `value` if it is text, not blank unless `empty`."""
     given: object = value
-    if not isinstance(given, str) or not given.strip():
-        reject(what, f"{given!r:.80}", "text")
+    if not isinstance(given, str) or not (empty or given.strip()):
+        reject(what, f"{given!r:.80}", "text", cause)
     return value
 
 
-def instance(what: str, value: T, kind: type | tuple[type, ...]) -> T:
+def instance(what: str, value: T, kind: type | tuple[type, ...], cause: str = "") -> T:
     """Return `value` if it is an object of that kind, or has the parts of that protocol."""
     given: object = value
     kinds = kind if isinstance(kind, tuple) else (kind,)
@@ -609,7 +626,7 @@ def instance(what: str, value: T, kind: type | tuple[type, ...]) -> T:
         missing = [part for part in parts if not hasattr(given, part)]
         if parts:
             reject(what, f"{given!r:.80}", f"an object with {', '.join(parts)}", f"no {', '.join(missing)}")
-        reject(what, f"{given!r:.80}", f"of type {names}")
+        reject(what, f"{given!r:.80}", f"of type {names}", cause)
     return value
 
 
@@ -646,11 +663,12 @@ def broadcastable(**given: ArrayLike) -> tuple[Array, ...]:
     return arrays
 
 
+NUMERIC = (float, int, Numbers, OptionalNumbers, WholeNumbers, ArrayLike, Array, NDArray[np.intp])
 SCALARS: dict[Any, Callable[[str, Any, Limits], Any]] = {
     float: lambda what, value, s: number(
         what, value, above=s.above, at_least=s.at_least, below=s.below, at_most=s.at_most, cause=s.cause
     ),
     int: lambda what, value, s: whole(what, value, at_least=s.at_least, at_most=s.at_most, cause=s.cause),
     bool: lambda what, value, s: flag(what, value),
-    str: lambda what, value, s: text(what, value),
+    str: lambda what, value, s: text(what, value, empty=s.items == 0, cause=s.cause),
 }

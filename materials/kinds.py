@@ -3,31 +3,14 @@
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from materials.checks import array, instance, instances, reject, text
-
-__all__ = ["instance", "instances", "text", "whole_numbers"]
+from materials.checks import array, reject
+from materials.checks import instance as instance
+from materials.checks import instances as instances
+from materials.checks import text as text
 
 
 def whole_numbers(what: str, value: ArrayLike) -> NDArray[np.intp]:
-    """Copy to an array of whole numbers.
-
-    Parameters
-    ----------
-    what : str
-        Name for the message.
-    value : array_like of int
-        The numbers [-].
-
-    Returns
-    -------
-    ndarray of int
-        A copy [-].
-
-    Raises
-    ------
-    ValueError
-        If they are not whole numbers.
-    """
+    """Copy to an array of whole numbers."""
     out = array(what, value)
     kind = np.asarray(value).dtype
     if not np.issubdtype(kind, np.integer):

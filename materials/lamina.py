@@ -1,40 +1,23 @@
 """Lamina: the elastic, thermal and moisture properties of one ply in its own axes."""
 
-from dataclasses import dataclass
+from dataclasses import fields
+from typing import Annotated
 
-from materials.allowables import Allowables
-from materials.checks import number, reject
-from materials.knockdown import STRAINS, STRENGTHS
-from materials.limits import Limit, hold_within, named
-from materials.source import Source, source_of
-
-OPTIONAL = ("G13", "G23", "E3", "nu13", "nu23", "alpha3", "beta3", "stress_free_temperature")
+from materials.allowables import MODULI, MODULUS, STRAINS, STRENGTHS, Allowables
+from materials.checks import Frozen, Limits, number, reject
+from materials.source import SOURCED, Source
 
 # Wide enough for foam and tungsten, boron and felt; what lies outside is a slip of units.
-LIMITS: tuple[Limit, ...] = (
-    ("E1", "Pa", 1e6, 2e12, "given in GPa or MPa?"),
-    ("E2", "Pa", 1e6, 2e12, "given in GPa or MPa?"),
-    ("G12", "Pa", 1e6, 2e12, "given in GPa or MPa?"),
-    ("G13", "Pa", 1e6, 2e12, "given in GPa or MPa?"),
-    ("G23", "Pa", 1e6, 2e12, "given in GPa or MPa?"),
-    ("nu12", "-", -10.0, 10.0, "given in percent?"),
-    ("E3", "Pa", 1e6, 2e12, "given in GPa or MPa?"),
-    ("nu13", "-", -10.0, 10.0, "given in percent?"),
-    ("nu23", "-", -10.0, 10.0, "given in percent?"),
-    ("thickness", "m", 1e-6, 0.02, "given in mm?"),
-    ("density", "kg/m^3", 15.0, 25e3, "given in g/cm^3?"),
-    ("alpha1", "1/K", -5e-4, 5e-4, "given in 1e-6/K?"),
-    ("alpha2", "1/K", -5e-4, 5e-4, "given in 1e-6/K?"),
-    ("alpha3", "1/K", -5e-4, 5e-4, "given in 1e-6/K?"),
-    ("beta1", "-", -5.0, 5.0, "is it strain per mass fraction, 1 % being 0.01?"),
-    ("beta2", "-", -5.0, 5.0, "is it strain per mass fraction, 1 % being 0.01?"),
-    ("beta3", "-", -5.0, 5.0, "is it strain per mass fraction, 1 % being 0.01?"),
-    ("stress_free_temperature", "K", 250.0, 1500.0, "given in degC? add 273.15"),
-)
+POISSON = Limits("-", at_least=-10.0, at_most=10.0, cause="given in percent?")
+THICKNESS = Limits("m", at_least=1e-6, at_most=0.02, cause="given in mm?")
+EXPANSION = Limits("1/K", at_least=-5e-4, at_most=5e-4, cause="given in 1e-6/K?")
+SWELLING = Limits("-", at_least=-5.0, at_most=5.0, cause="is it strain per mass fraction, 1 % being 0.01?")
+CURE = Limits("K", at_least=270.0, at_most=1500.0, cause="given in degC or degF? degC + 273.15 is K")
+MOST_ANISOTROPIC = 500.0
+"""Largest over smallest modulus of a ply; ultra-high-modulus pitch fiber in epoxy has about 220 [-]."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Lamina:
+class Lamina(Frozen, eq=True):
     """One ply: axis 1 along the fiber (warp), axis 2 across it (fill).
 
     Equal values make equal laminae, so that a lamina can be the key of a dict.
@@ -52,12 +35,12 @@ class Lamina:
     thickness : float
         Cured ply thickness [m].
     density : float
-        Mass per volume [kg/m^3].
+        Mass per volume [kg/m3].
     G13, G23 : float, optional
         Transverse shear moduli [Pa]. Nothing is put in place of a value that is not given.
     E3 : float, optional
-        Young's modulus through the thickness [Pa]. What stands for it and for the next four where they are not
-        given, and when nothing can, is in `materials.through_thickness`.
+        Young's modulus through the thickness [Pa]. `through_thickness` says what stands for it and for the
+        next four where they are not given.
     nu13, nu23 : float, optional
         Poisson's ratios, contraction through the thickness under stress along 1 and along 2 [-].
     alpha3 : float, optional
@@ -78,55 +61,58 @@ class Lamina:
     Raises
     ------
     ValueError
-        If a value is impossible, or of a size that only a slip of units explains.
+        If the values do not go together.
+
+    Notes
+    -----
+    |nu12| < sqrt(E1 / E2), or stress would give work for nothing. No modulus is above 500 times another, no stated
+    strength above 0.2 of its modulus, and no stated failure strain above 20 times strength / modulus.
+
+    Examples
+    --------
+    >>> ply = Lamina(name="carbon tape", E1=126e9, E2=11e9, G12=6.6e9, nu12=0.28, thickness=0.125e-3,
+    ...              density=1580.0, source=Source("coupon tests", "invented"))
+    >>> round(ply.nu21, 5)
+    0.02444
     """
 
     name: str
-    E1: float
-    E2: float
-    G12: float
-    nu12: float
-    thickness: float
-    density: float
-    G13: float | None = None
-    G23: float | None = None
-    E3: float | None = None
-    nu13: float | None = None
-    nu23: float | None = None
-    alpha3: float | None = None
-    beta3: float | None = None
-    alpha1: float = 0.0
-    alpha2: float = 0.0
-    beta1: float = 0.0
-    beta2: float = 0.0
-    stress_free_temperature: float | None = None
+    E1: Annotated[float, MODULUS]
+    E2: Annotated[float, MODULUS]
+    G12: Annotated[float, MODULUS]
+    nu12: Annotated[float, POISSON]
+    thickness: Annotated[float, THICKNESS]
+    density: Annotated[float, Limits("kg/m3", at_least=15.0, at_most=25e3, cause="given in g/cm3?")]
+    G13: Annotated[float | None, MODULUS] = None
+    G23: Annotated[float | None, MODULUS] = None
+    E3: Annotated[float | None, MODULUS] = None
+    nu13: Annotated[float | None, POISSON] = None
+    nu23: Annotated[float | None, POISSON] = None
+    alpha3: Annotated[float | None, EXPANSION] = None
+    beta3: Annotated[float | None, SWELLING] = None
+    alpha1: Annotated[float, EXPANSION] = 0.0
+    alpha2: Annotated[float, EXPANSION] = 0.0
+    beta1: Annotated[float, SWELLING] = 0.0
+    beta2: Annotated[float, SWELLING] = 0.0
+    stress_free_temperature: Annotated[float | None, CURE] = None
     allowables: Allowables | None = None
-    source: Source
+    source: Annotated[Source, SOURCED]
 
     def __post_init__(self) -> None:
-        owner = named("Lamina", self.name)
-        hold_within(self, owner, LIMITS, OPTIONAL)
-        if self.nu12**2 >= self.E1 / self.E2:
-            limit = f"below sqrt(E1/E2) = {(self.E1 / self.E2) ** 0.5:.3g} in size"
-            cause = "nu12 belongs to stress along 1; are E1 and E2, or nu12 and nu21, swapped?"
-            reject(f"{owner}: nu12 [-]", f"{self.nu12:g}", limit, cause)
-        source_of(owner, self.source)
-        if self.allowables is not None:
-            if not isinstance(self.allowables, Allowables):
-                reject(f"{owner}: allowables", repr(self.allowables), "Allowables or None")
-            self._check_allowables(owner, self.allowables)
-
-    def _check_allowables(self, owner: str, allowables: Allowables) -> None:
-        """Hold stated allowables against moduli: no strength is 20 % of strain, no limit 20 times linear."""
-        stated = allowables.before or allowables
-        moduli = (self.E1, self.E1, self.E2, self.E2, self.G12)
-        for strength_name, strain_name, modulus in zip(STRENGTHS, STRAINS, moduli, strict=True):
-            linear = getattr(stated, strength_name) / modulus
-            what = f"{owner}: {strength_name} / modulus [-]"
-            number(what, linear, at_most=0.2, cause="MPa and GPa mixed?")
-            if (strain := getattr(stated, strain_name)) is not None:
-                what = f"{owner}: {strain_name} * modulus / {strength_name} [-]"
-                number(what, strain / linear, at_most=20.0, cause="strain given in percent?")
+        super().__post_init__()
+        owner = f"Lamina '{self.name}'"
+        cause = "nu12 belongs to stress along 1; are E1 and E2, or nu12 and nu21, swapped?"
+        check_poisson(owner, self.nu12, self.E1, self.E2, cause)
+        check_anisotropy(owner, self, ("E1", "E2", "G12", "G13", "G23", "E3"))
+        stated = self.allowables and (self.allowables.before or self.allowables)
+        for strength, strain, modulus in zip(STRENGTHS, STRAINS, MODULI, strict=True):
+            if stated is None:
+                break
+            linear = getattr(stated, strength) / getattr(self, modulus)
+            number(f"{owner}: {strength} / {modulus} [-]", linear, at_most=0.2, cause="MPa and GPa mixed?")
+            if (given := getattr(stated, strain)) is not None:
+                what = f"{owner}: {strain} {modulus} / {strength} [-]"
+                number(what, given / linear, at_most=20.0, cause="strain given in percent?")
 
     @property
     def nu21(self) -> float:
@@ -141,3 +127,28 @@ class Lamina:
             cause = "for a unidirectional ply G13 = G12 by symmetry, and G23 = E2 / (2 (1 + nu23))"
             reject(f"Lamina '{self.name}'", f"no {missing}", "given for transverse shear", cause)
         return self.G13, self.G23
+
+
+PROPERTIES = tuple(f.name for f in fields(Lamina) if f.name not in ("name", "allowables", "source"))
+"""Names of the fields that hold numbers."""
+
+
+def check_poisson(owner: str, nu12: float, E1: float, E2: float, cause: str) -> None:
+    """Refuse a Poisson's ratio with which stress would give work for nothing."""
+    if nu12**2 >= E1 / E2:
+        limit = f"below sqrt(E1/E2) = {(E1 / E2) ** 0.5:.3g} in size"
+        reject(f"{owner}: nu12 [-]", f"{nu12:g}", limit, cause)
+
+
+def check_anisotropy(owner: str, holder: object, names: tuple[str, ...]) -> None:
+    """Refuse moduli that differ by more than in any material."""
+    moduli = {name: value for name in names if (value := getattr(holder, name)) is not None}
+    low, high = min(moduli, key=moduli.__getitem__), max(moduli, key=moduli.__getitem__)
+    if moduli[high] > MOST_ANISOTROPIC * moduli[low]:
+        got = f"{moduli[high]:g} and {moduli[low]:g}"
+        reject(
+            f"{owner}: {high}, {low} [Pa]",
+            got,
+            f"within a factor of {MOST_ANISOTROPIC:g}",
+            "MPa and GPa mixed?",
+        )

@@ -1,34 +1,20 @@
 """Metals for pins, links, bushings and inserts: isotropic, with the strengths of their handbooks."""
 
-from dataclasses import dataclass, replace
+from dataclasses import fields
 from math import sqrt
-from typing import get_args
+from typing import Annotated
 
 from materials.allowables import Allowables, Basis
-from materials.checks import reject
-from materials.lamina import Lamina
-from materials.limits import Limit, hold_within, named
-from materials.source import Source, source_of
+from materials.checks import Frozen, Limits, checked, reject
+from materials.lamina import THICKNESS, Lamina
+from materials.source import SOURCED, Source, noted
 
-OPTIONAL = ("Fcy", "Fsu", "Fbru", "Fbry")
-
-LIMITS: tuple[Limit, ...] = (
-    ("E", "Pa", 1e9, 1e12, "given in GPa?"),
-    ("nu", "-", -0.999, 0.4999, "isotropic solids lie between -1 and 1/2"),
-    ("density", "kg/m^3", 500.0, 25e3, "given in g/cm^3?"),
-    ("alpha", "1/K", -1e-4, 1e-4, "given in 1e-6/K?"),
-    ("Ftu", "Pa", 1e6, 2e10, "given in MPa or ksi?"),
-    ("Fty", "Pa", 1e6, 2e10, "given in MPa or ksi?"),
-    ("Fcy", "Pa", 1e6, 2e10, "given in MPa or ksi?"),
-    ("Fsu", "Pa", 1e6, 2e10, "given in MPa or ksi?"),
-    ("Fbru", "Pa", 1e6, 2e10, "given in MPa or ksi?"),
-    ("Fbry", "Pa", 1e6, 2e10, "given in MPa or ksi?"),
-)
+STRENGTH = Limits("Pa", at_least=1e6, at_most=2e10, cause="given in MPa or ksi?")
+NU = Limits("-", at_least=-0.999, at_most=0.4999, cause="isotropic solids lie between -1 and 1/2")
 
 
-@dataclass(frozen=True, kw_only=True)
-class Metal:
-    """An isotropic metal with the strengths a pin, lug or bushing is checked by.
+class Metal(Frozen, eq=True):
+    """An isotropic metal with the strengths by which a pin, lug or bushing is checked.
 
     Parameters
     ----------
@@ -39,7 +25,7 @@ class Metal:
     nu : float
         Poisson's ratio [-].
     density : float
-        Mass per volume [kg/m^3].
+        Mass per volume [kg/m3].
     alpha : float
         Thermal expansion [1/K].
     Ftu, Fty : float
@@ -58,39 +44,43 @@ class Metal:
     Raises
     ------
     ValueError
-        If a value is impossible, or of a size that only a slip of units explains.
+        If Fty is above Ftu.
+
+    Examples
+    --------
+    >>> steel = Metal(name="steel", E=200e9, nu=0.25, density=7850.0, alpha=11e-6, Ftu=655e6, Fty=517e6,
+    ...               basis="S", source=Source("mill certificate", "invented"))
+    >>> steel.G / 1e9
+    80.0
     """
 
     name: str
-    E: float
-    nu: float
-    density: float
-    alpha: float
-    Ftu: float
-    Fty: float
-    Fcy: float | None = None
-    Fsu: float | None = None
-    Fbru: float | None = None
-    Fbry: float | None = None
+    E: Annotated[float, Limits("Pa", at_least=1e9, at_most=1e12, cause="given in GPa?")]
+    nu: Annotated[float, NU]
+    density: Annotated[float, Limits("kg/m3", at_least=500.0, at_most=25e3, cause="given in g/cm3?")]
+    alpha: Annotated[float, Limits("1/K", at_least=-1e-4, at_most=1e-4, cause="given in 1e-6/K?")]
+    Ftu: Annotated[float, STRENGTH]
+    Fty: Annotated[float, STRENGTH]
+    Fcy: Annotated[float | None, STRENGTH] = None
+    Fsu: Annotated[float | None, STRENGTH] = None
+    Fbru: Annotated[float | None, STRENGTH] = None
+    Fbry: Annotated[float | None, STRENGTH] = None
     basis: Basis
-    source: Source
+    source: Annotated[Source, SOURCED]
 
     def __post_init__(self) -> None:
-        owner = named("Metal", self.name)
-        hold_within(self, owner, LIMITS, OPTIONAL)
+        super().__post_init__()
         if self.Fty > self.Ftu:
-            reject(f"{owner}: Fty [Pa]", f"{self.Fty:g}", f"<= Ftu = {self.Ftu:g}", "swapped?")
-        if self.basis not in get_args(Basis):
-            reject(f"{owner}: basis", repr(self.basis), f"one of {', '.join(get_args(Basis))}")
-        source_of(owner, self.source)
+            reject(f"Metal '{self.name}': Fty [Pa]", f"{self.Fty:g}", f"<= Ftu = {self.Ftu:g}", "swapped?")
 
     @property
     def G(self) -> float:
         """Shear modulus, E / (2 (1 + nu)) [Pa]."""
         return self.E / (2.0 * (1.0 + self.nu))
 
-    def lamina(self, thickness: float) -> Lamina:
-        """Return the metal as a ply, an insert or a shim among plies.
+    @checked
+    def lamina(self, thickness: Annotated[float, THICKNESS]) -> Lamina:
+        """Return the metal as a ply, for an insert or a shim among plies.
 
         Parameters
         ----------
@@ -100,24 +90,30 @@ class Metal:
         Returns
         -------
         Lamina
-            Isotropic, with yield as its allowables: Xt = Yt = Fty, Xc = Yc = Fcy, S = Fty / sqrt(3) after
-            von Mises, strains linear. Beyond yield linear laminate theory does not hold.
+            Isotropic, with yield as its allowables. Beyond yield linear laminate theory does not apply.
 
         Raises
         ------
         ValueError
-            If the metal has no Fcy, or the thickness is out of bound.
+            If the metal has no Fcy.
+
+        Notes
+        -----
+        Xt = Yt = Fty, Xc = Yc = Fcy, S = Fty / sqrt(3) after von Mises; strains linear.
         """
         if self.Fcy is None:
             reject(f"Metal '{self.name}'", "no Fcy", "given for a ply", "yield in compression limits it")
-        said = (self.source.note, "yield strengths, S = Fty / sqrt(3) after von Mises")
         stated = Allowables(
             Xt=self.Fty, Xc=self.Fcy, Yt=self.Fty, Yc=self.Fcy, S=self.Fty / sqrt(3.0),
             basis=self.basis, condition="room temperature",
-            source=replace(self.source, note="; ".join(part for part in said if part)),
+            source=noted(self.source, "yield strengths, S = Fty / sqrt(3) after von Mises"),
         )  # fmt: skip
         return Lamina(
             name=self.name, E1=self.E, E2=self.E, G12=self.G, nu12=self.nu, G13=self.G, G23=self.G,
             thickness=thickness, density=self.density, alpha1=self.alpha, alpha2=self.alpha,
             allowables=stated.with_linear_strains(E1=self.E, E2=self.E, G12=self.G), source=self.source,
         )  # fmt: skip
+
+
+PROPERTIES = tuple(f.name for f in fields(Metal) if f.name not in ("name", "basis", "source"))
+"""Names of the fields that hold numbers."""

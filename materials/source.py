@@ -1,12 +1,14 @@
 """Where a number comes from."""
 
-from dataclasses import dataclass
+from typing import Annotated
 
-from materials.checks import reject
+from materials.checks import Frozen, Limits
+
+MAY_BE_BLANK = Limits(items=0)
+SOURCED = Limits(cause="write Source('document', 'table, page')")
 
 
-@dataclass(frozen=True)
-class Source:
+class Source(Frozen, eq=True, kw_only=False):
     """Document, place in it, and what a reader must know about the number.
 
     Parameters
@@ -18,48 +20,21 @@ class Source:
     note : str
         Standing and caveats, as in ``"from memory"`` or ``"printed in ksi"``.
 
-    Raises
-    ------
-    ValueError
-        If the document is empty or any part is not text.
+    Examples
+    --------
+    >>> print(Source("Report 7", "table 4", "printed in ksi"))
+    Report 7, table 4 (printed in ksi)
     """
 
     document: str
-    place: str = ""
-    note: str = ""
-
-    def __post_init__(self) -> None:
-        for name in ("document", "place", "note"):
-            if not isinstance(getattr(self, name), str):
-                reject(f"Source: {name}", repr(getattr(self, name)), "text")
-        if not self.document.strip():
-            reject("Source: document", repr(self.document), "the name of a document")
+    place: Annotated[str, MAY_BE_BLANK] = ""
+    note: Annotated[str, MAY_BE_BLANK] = ""
 
     def __str__(self) -> str:
         cited = ", ".join(part for part in (self.document, self.place) if part)
         return f"{cited} ({self.note})" if self.note else cited
 
 
-def source_of(owner: str, value: object) -> Source:
-    """Return `value` if it is a Source; stop with the reason if it is not.
-
-    Parameters
-    ----------
-    owner : str
-        Who asks, for the message.
-    value : object
-        What was given.
-
-    Returns
-    -------
-    Source
-        The source.
-
-    Raises
-    ------
-    ValueError
-        If it is anything else.
-    """
-    if not isinstance(value, Source):
-        reject(f"{owner}: source", repr(value), "a Source", "write Source('document', 'table, page')")
-    return value
+def noted(source: Source, more: str) -> Source:
+    """Return the same source with a remark added to its note."""
+    return Source(source.document, source.place, f"{source.note}; {more}" if source.note else more)

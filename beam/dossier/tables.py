@@ -1,122 +1,16 @@
 """Tables for people: margins, their governing rows, the ply schedule, the ply book."""
 
-from collections.abc import Iterable, Mapping, Sequence
-from typing import TYPE_CHECKING, Annotated, Any, Literal
+from collections.abc import Sequence
+from typing import Annotated, Literal
 
-import numpy as np
 import pandas as pd
-from numpy.typing import ArrayLike, NDArray
 
 from beam.sizing import Sizing
 from beam.sizing.lattice import wall_thickness
-from beam.strength.global_modes import WHOLE_STRUT
-from beam.strength.requirement import Requirement
+from beam.strength.margins import INDEX
 from beam.strut import Strut
 from beam.units import shown, symbol
-from materials.checks import Array, Limits, Table, checked, reject
-
-if TYPE_CHECKING:
-    from beam.strength.wall_ratios import WallRatios
-
-INDEX = ("case", "station", "wall", "ply", "mode")
-
-
-def margin_table(
-    found: "Iterable[tuple[float, Iterable[WallRatios]]]",
-    strut: Strut,
-    requirement: Requirement,
-    cases: NDArray[np.generic],
-    whole_strut: Mapping[str, tuple[Array, float]],
-    *,
-    every_ply: bool,
-) -> pd.DataFrame:
-    """Gather strength ratios into the margin table.
-
-    Parameters
-    ----------
-    found : iterable of (float, iterable of WallRatios)
-        Station [m] and its ratios.
-    strut : Strut
-        Names the walls and the angles of the plies.
-    requirement : Requirement
-        Factors on load and names of the services.
-    cases : ndarray, shape (case,)
-        Labels [-].
-    whole_strut : mapping of str to (ndarray, float)
-        From `beam.strength.global_modes.whole_strut_ratios` [-].
-    every_ply : bool
-        Keep every ply; otherwise the lowest of each (case, station, wall, mode).
-
-    Returns
-    -------
-    DataFrame
-        As `beam.margins` says.
-    """
-    parts: dict[str, list[NDArray[Any]]] = {
-        name: [] for name in (*INDEX, "ratio", "service", "place", "surface")
-    }
-    for station, ratios in found:
-        lowest: dict[tuple[int, str], list[NDArray[Any]]] = {}
-        for r in ratios:
-            new = [
-                r.ratio,
-                np.full(r.ratio.shape, r.service),
-                r.place,
-                r.surface,
-                np.broadcast_to(r.ply, r.ratio.shape),
-            ]
-            old = lowest.setdefault((r.wall, r.mode), new)
-            if old is not new:
-                keep = old[0] <= r.ratio
-                lowest[r.wall, r.mode] = [np.where(keep, a, b) for a, b in zip(old, new, strict=True)]
-        for (wall, mode), columns in lowest.items():
-            if not every_ply:
-                worst = columns[0].argmin(axis=1)[:, None]
-                columns = [np.take_along_axis(column, worst, axis=1) for column in columns]
-            shape = columns[0].shape
-            parts["case"].append(np.repeat(np.arange(len(cases)), shape[1]))
-            parts["station"].append(np.full(columns[0].size, station))
-            parts["wall"].append(np.full(columns[0].size, wall))
-            parts["mode"].append(np.full(columns[0].size, requirement.modes.index(mode)))
-            for name, column in zip(("ratio", "service", "place", "surface", "ply"), columns, strict=True):
-                parts[name].append(column.ravel())
-    factor = [np.full(sum(map(len, parts["case"])), requirement.ultimate_factor)]
-    for mode, (ratio, held) in whole_strut.items():
-        values: dict[str, ArrayLike] = {
-            "case": np.arange(len(cases)),
-            "station": strut.mold_line.length,
-            "wall": len(strut.mold_line.wall_names),
-            "mode": requirement.modes.index(mode),
-            **{"ratio": ratio, "service": 0, "place": np.nan, "surface": -1, "ply": 0},
-        }
-        for name, value in values.items():
-            parts[name].append(np.broadcast_to(value, ratio.shape))
-        factor.append(np.full(ratio.shape, held))
-    every = {name: np.concatenate(column) for name, column in parts.items()}
-    angles = np.array([np.nan, *(ply.angle_deg for ply in strut.ply_book.plies)])
-    services = [service.name for service in requirement.services]
-    named: dict[str, Any] = {
-        "case": pd.Categorical.from_codes(every["case"], categories=pd.Index(cases)),
-        "station": every["station"],
-        "wall": pd.Categorical.from_codes(
-            every["wall"], categories=pd.Index((*strut.mold_line.wall_names, WHOLE_STRUT))
-        ),
-        "ply": every["ply"],
-        "mode": pd.Categorical.from_codes(every["mode"], categories=pd.Index(requirement.modes)),
-    }
-    reserve = every["ratio"] / np.concatenate(factor)
-    return pd.DataFrame(
-        {
-            "ratio": every["ratio"],
-            "reserve": reserve,
-            "margin": reserve - 1,
-            "service": pd.Categorical.from_codes(every["service"], categories=pd.Index(services)),
-            "angle_deg": angles[every["ply"]],
-            "place": every["place"],
-            "surface": pd.Categorical.from_codes(every["surface"], categories=pd.Index(["inner", "outer"])),
-        },
-        index=pd.MultiIndex.from_arrays(list(named.values()), names=INDEX),
-    )
+from materials.checks import Limits, Table, checked, reject
 
 
 @checked

@@ -1,34 +1,32 @@
-"""The gear below the strut: tire, shock, trailing link, their drop, and what reaches the strut."""
+"""The gear below the strut: tire, shock, trailing link, their drop, and the loads on the strut."""
 
-from beam.gear.alignment import Alignment, alignment
-from beam.gear.landing.drop_comparison import ChannelError, DropComparison, compare_drop
-from beam.gear.landing.drop_record import DropRecord, read_drop
-from beam.gear.landing.drop_test_plan import Channel, DropTestPlan, plan_drop_test
-from beam.gear.landing.shock_choice import ShockChoice, choose_shock
-from beam.gear.landing.shock_demand import Bump, Constraint, NoShock, ShockDemand
-from beam.gear.landing.shock_trade import ShockTrade, shock_trade
-from beam.gear.leg_cases import LegCases, leg_cases
-from beam.gear.main_gear import MainGear
-from beam.gear.motion.bottomed import Bottomed
-from beam.gear.motion.bump import BumpRide, taxi_bump
-from beam.gear.motion.drop import drop, free_fall_speed, reserve_energy
-from beam.gear.motion.drop_result import Drop, Instant
-from beam.gear.motion.drops import Drops, drops
-from beam.gear.parts.air_spring import AirSpring, TwoChamberSpring
-from beam.gear.parts.curve import Curve
-from beam.gear.parts.friction import GroundFriction
-from beam.gear.parts.link import TrailingLink
-from beam.gear.parts.orifice import DamperCurve, Orifice, orifice_coefficient
-from beam.gear.parts.shock import Shock
-from beam.gear.parts.shocks import Shocks
-from beam.gear.parts.spring import CurveSpring
-from beam.gear.parts.strut_sway import StrutSway
-from beam.gear.parts.tire import Tire
-from beam.gear.retraction.actuator import DoorRod
-from beam.gear.retraction.pivot_axis import PivotAxis, pivot_axis, wheel_pivot_axis
-from beam.gear.retraction.retracting_gear import RetractingGear
-from beam.gear.retraction.swing import Swing, lock_load, swing
-from beam.gear.strut_loads import StrutLoads
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from beam.gear.landing.drop_comparison import ChannelError, DropComparison, compare_drop
+    from beam.gear.landing.drop_record import DropRecord, read_drop
+    from beam.gear.landing.drop_test_plan import Channel, DropTestPlan, plan_drop_test
+    from beam.gear.landing.shock_choice import ShockChoice, ShockTrade, choose_shock, shock_trade
+    from beam.gear.landing.shock_demand import Bump, Constraint, NoShock, ShockDemand
+    from beam.gear.main_gear import MainGear, example_gear
+    from beam.gear.main_legs import LegCases, leg_cases
+    from beam.gear.motion.batch import Drops, drops
+    from beam.gear.motion.bump import BumpRide, taxi_bump
+    from beam.gear.motion.drop import Bottomed, Drop, Instant, drop, free_fall_speed, reserve_energy
+    from beam.gear.motion.equations import StrutSway
+    from beam.gear.parts.curve import Curve
+    from beam.gear.parts.link import Alignment, TrailingLink, alignment
+    from beam.gear.parts.orifice import DamperCurve, Orifice, orifice_coefficient
+    from beam.gear.parts.shock import Shock
+    from beam.gear.parts.shocks import Shocks
+    from beam.gear.parts.spring import AirSpring, CurveSpring, TwoChamberSpring
+    from beam.gear.parts.tire import GroundFriction, Tire
+    from beam.gear.retraction.actuator import DoorRod
+    from beam.gear.retraction.pivot_axis import PivotAxis, pivot_axis, wheel_pivot_axis
+    from beam.gear.retraction.retracting_gear import RetractingGear
+    from beam.gear.retraction.swing import Swing, lock_load, swing
+    from beam.gear.strut_loads import StrutLoads
 
 __all__ = [
     "AirSpring",
@@ -72,6 +70,7 @@ __all__ = [
     "compare_drop",
     "drop",
     "drops",
+    "example_gear",
     "free_fall_speed",
     "leg_cases",
     "lock_load",
@@ -85,3 +84,37 @@ __all__ = [
     "taxi_bump",
     "wheel_pivot_axis",
 ]
+
+_PLACES = {
+    "landing.drop_comparison": "ChannelError DropComparison compare_drop",
+    "landing.drop_record": "DropRecord read_drop",
+    "landing.drop_test_plan": "Channel DropTestPlan plan_drop_test",
+    "landing.shock_choice": "ShockChoice ShockTrade choose_shock shock_trade",
+    "landing.shock_demand": "Bump Constraint NoShock ShockDemand",
+    "main_gear": "MainGear example_gear",
+    "main_legs": "LegCases leg_cases",
+    "motion.batch": "Drops drops",
+    "motion.bump": "BumpRide taxi_bump",
+    "motion.drop": "Bottomed Drop Instant drop free_fall_speed reserve_energy",
+    "motion.equations": "StrutSway",
+    "parts.curve": "Curve",
+    "parts.link": "Alignment TrailingLink alignment",
+    "parts.orifice": "DamperCurve Orifice orifice_coefficient",
+    "parts.shock": "Shock",
+    "parts.shocks": "Shocks",
+    "parts.spring": "AirSpring CurveSpring TwoChamberSpring",
+    "parts.tire": "GroundFriction Tire",
+    "retraction.actuator": "DoorRod",
+    "retraction.pivot_axis": "PivotAxis pivot_axis wheel_pivot_axis",
+    "retraction.retracting_gear": "RetractingGear",
+    "retraction.swing": "Swing lock_load swing",
+    "strut_loads": "StrutLoads",
+}
+"""Module of every name, which is imported when the name is first used."""
+
+
+def __getattr__(name: str) -> Any:
+    for module, names in _PLACES.items():
+        if name in names.split():
+            return getattr(import_module(f"{__name__}.{module}"), name)
+    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")

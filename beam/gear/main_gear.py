@@ -1,28 +1,41 @@
 """One main gear unit: link, shock, tire and wheel."""
 
-from dataclasses import dataclass, field
 from functools import cached_property
+from typing import Annotated, Any
 
 import numpy as np
 from numpy.typing import ArrayLike
 from scipy.constants import g
 
-from beam.axes import attitude
-from beam.gear.checks import vector
-from beam.gear.motion.equations import lowest_point
-from beam.gear.parts.friction import GroundFriction
-from beam.gear.parts.link import LEAST_ARM, TrailingLink
-from beam.gear.parts.rotation import circle, slope
+from beam.axes import attitude, into
+from beam.gear.parts.link import LEAST_ARM, LinkStroke, TrailingLink
+from beam.gear.parts.orifice import Orifice
+from beam.gear.parts.rotation import circle, lowest_point, position, slope
 from beam.gear.parts.shock import Shock
-from beam.gear.parts.tire import Tire
+from beam.gear.parts.spring import AirSpring
+from beam.gear.parts.tire import GroundFriction, StaticLoad, Tire
 from beam.gear.roots import rising_root
-from beam.gear.strut_loads import StrutLoads, strut_loads
-from materials.checks import Array, array, common_shape, flag, number, reject
-from materials.kinds import instance
+from beam.gear.strut_loads import StrutLoads, free_body
+from materials.checks import (
+    Array,
+    Frozen,
+    Limits,
+    OptionalNumbers,
+    checked,
+    common_shape,
+    default,
+    number,
+    reject,
+    unchecked,
+)
+
+PLACES = ("ground", "axle")
+"""Where a wheel load acts: at the ground contact (braked or from the side), or the axle (free to spin)."""
+
+Attitude = Annotated[ArrayLike, Limits("deg")]
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
-class MainGear:
+class MainGear(Frozen):
     """The starboard main gear below the strut.
 
     Parameters
@@ -40,7 +53,7 @@ class MainGear:
     rolling_radius : float
         Effective rolling radius during spin-up [m].
     link_mass : float
-        Mass of the link and what of the shock goes with it [kg].
+        Mass of the link and of the parts of the shock that move with it [kg].
     link_center : array_like, shape (3,), optional
         Center of that mass with the shock extended; halfway from pivot to axle if not given [m].
     link_inertia : float, optional
@@ -52,23 +65,34 @@ class MainGear:
     ------
     ValueError
         If the stroke is beyond the geometry of the link or a value is outside its limits.
+
+    Notes
+    -----
+    Inertia of link and wheel about the hinge, the wheel free to turn on its axle: J = m_w a_w**2 + m_l a_l**2 + I_l,
+    with the arms a of wheel and link center square to the hinge; I_l = m_l L**2 / 12 for a slender bar.
+
+    Examples
+    --------
+    >>> from beam.gear import example_gear
+    >>> gear = example_gear()
+    >>> stroke = gear.static(527.0)
+    >>> float(stroke.round(4)), gear.contact(stroke, 527 * 9.81).round(3)
+    (0.0757, array([ 0.291,  1.05 , -0.822]))
     """
 
     link: TrailingLink
     shock: Shock
     tire: Tire
-    wheel_mass: float
-    wheel_inertia: float
-    rolling_radius: float
-    link_mass: float
-    link_center: Array | None = None
-    link_inertia: float | None = None
-    friction: GroundFriction = field(default_factory=GroundFriction)
+    wheel_mass: Annotated[float, Limits("kg", above=0.0, at_most=500.0)]
+    wheel_inertia: Annotated[float, Limits("kg m2", above=0.0, at_most=100.0)]
+    rolling_radius: Annotated[float, Limits("m", above=0.0, below=1.5, cause="given in mm?")]
+    link_mass: Annotated[float, Limits("kg", at_least=0.0, at_most=500.0)]
+    link_center: Annotated[OptionalNumbers, Limits("m", shape=(3,))] = default(None)
+    link_inertia: Annotated[float | None, Limits("kg m2", at_least=0.0, at_most=100.0)] = None
+    friction: GroundFriction = GroundFriction()
 
     def __post_init__(self) -> None:
-        kinds = {"link": TrailingLink, "shock": Shock, "tire": Tire, "friction": GroundFriction}
-        for name, kind in kinds.items():
-            instance(f"MainGear: {name}", getattr(self, name), kind)
+        super().__post_init__()
         link, stroke = self.link, self.shock.max_stroke
         cause = "the link's geometry ends before the shock does"
         number("MainGear: shock.max_stroke [m]", stroke, below=link.geometric_stroke, cause=cause)
@@ -78,15 +102,11 @@ class MainGear:
         number("MainGear: least arm of the shock about the hinge [m]", arm, at_least=least, cause=cause)
         rise, cause = float(link.axle_slope(angle)[:, 2].min()), "the link passes upright within the stroke"
         number("MainGear: least rise of the axle per angle [m/rad]", rise, above=0, cause=cause)
-        number("MainGear: wheel_mass [kg]", self.wheel_mass, above=0, at_most=500)
-        number("MainGear: wheel_inertia [kg m2]", self.wheel_inertia, above=0, at_most=100)
         what, cause = "MainGear: rolling_radius [m]", "more than the tire's radius, or given in mm?"
-        number(what, self.rolling_radius, above=0, at_most=self.tire.radius, cause=cause)
-        number("MainGear: link_mass [kg]", self.link_mass, at_least=0, at_most=500)
-        center = (link.pivot + link.axle) / 2 if self.link_center is None else self.link_center
-        object.__setattr__(self, "link_center", vector("MainGear: link_center [m]", center))
-        if self.link_inertia is not None:
-            number("MainGear: link_inertia [kg m2]", self.link_inertia, at_least=0, at_most=100)
+        number(what, self.rolling_radius, at_most=self.tire.radius, cause=cause)
+        if self.link_center is None:
+            object.__setattr__(self, "link_center", (link.pivot + link.axle) / 2)
+            np.asarray(self.link_center).setflags(write=False)
 
     @property
     def unsprung_mass(self) -> float:
@@ -95,12 +115,12 @@ class MainGear:
 
     @cached_property
     def link_center_terms(self) -> Array:
-        """Terms of the circle of the link's center of mass, shape (3, 3), see `circle` [m]."""
+        """Terms of the circle of the link's center of mass, shape (3, 3), see `rotation.circle` [m]."""
         return circle(np.asarray(self.link_center), self.link.pivot, self.link.hinge)
 
     @cached_property
     def mass_moment(self) -> Array:
-        """Terms of sum(mass x position) of wheel and link, shape (3, 3), see `circle` [kg m]."""
+        """Terms of sum(mass x position) of wheel and link, shape (3, 3), see `rotation.circle` [kg m]."""
         return self.wheel_mass * self.link.axle_terms + self.link_mass * self.link_center_terms
 
     @property
@@ -110,22 +130,13 @@ class MainGear:
         bar = self.link_mass * self.link.length**2 / 12 if self.link_inertia is None else self.link_inertia
         return float(self.wheel_mass * wheel @ wheel + self.link_mass * center @ center + bar)
 
-    def axle(self, stroke: ArrayLike) -> Array:
-        """Center of the wheel at a stroke.
+    @checked
+    def axle(self, stroke: LinkStroke) -> Array:
+        """Center of the wheel in airplane axes, shape (..., 3) [m], at strokes of shape (...) [m]."""
+        return position(self.link.axle_terms, unchecked(self.link.angle)(stroke))
 
-        Parameters
-        ----------
-        stroke : array_like, shape (...)
-            Stroke of the shock from fully extended [m].
-
-        Returns
-        -------
-        ndarray, shape (..., 3)
-            Position in airplane axes [m].
-        """
-        return self.link.axle_at(self.link.angle(stroke))
-
-    def contact(self, stroke: ArrayLike, tire_load: ArrayLike, attitude_deg: ArrayLike = 0.0) -> Array:
+    @checked
+    def contact(self, stroke: LinkStroke, tire_load: StaticLoad, attitude_deg: Attitude = 0.0) -> Array:
         """Ground contact point at a stroke, the tire deflected by a load.
 
         Parameters
@@ -142,22 +153,20 @@ class MainGear:
         ndarray, shape (..., 3)
             Position in airplane axes, below the axle in the plane of the wheel [m].
         """
-        angle = self.link.angle(stroke)
-        load = array("MainGear.contact: tire_load [N]", tire_load)
-        if not (load >= 0).all():
-            reject(
-                "MainGear.contact: tire_load [N]", load.tolist(), ">= 0", "a load of the ground, positive up"
-            )
-        pitch = array("MainGear.contact: attitude_deg [deg]", attitude_deg)
-        common_shape(
-            "MainGear.contact: stroke, tire_load, attitude_deg", angle.shape, load.shape, pitch.shape
-        )
-        up, axis = attitude(pitch)[..., 2], self.link.wheel_axis_at(angle)
+        shapes = (np.shape(one) for one in (stroke, tire_load, attitude_deg))
+        common_shape("MainGear.contact: stroke, tire_load, attitude_deg", *shapes)
+        return self._contact(unchecked(self.link.angle)(stroke), tire_load, attitude(attitude_deg))
+
+    def _contact(self, angle: Array, tire_load: ArrayLike, axes: Array) -> Array:
+        """Contact point (..., 3) at link angles, under static loads, on the ground axes of `attitude`."""
+        up, axis = axes[..., 2], position(self.link.wheel_axis_terms, angle)
         down = np.sum(up * axis, axis=-1, keepdims=True) * axis - up
         down = down / np.linalg.norm(down, axis=-1, keepdims=True)
-        return self.link.axle_at(angle) + self.tire.loaded_radius(load)[..., np.newaxis] * down
+        radius = unchecked(self.tire.loaded_radius)(tire_load)
+        return position(self.link.axle_terms, angle) + radius[..., np.newaxis] * down
 
-    def shock_at_rest(self, stroke: ArrayLike, load: ArrayLike) -> Array:
+    @checked
+    def shock_at_rest(self, stroke: LinkStroke, load: Annotated[ArrayLike, Limits("N")]) -> Array:
         """Shock force that balances a vertical load on the wheel and the weight of link and wheel.
 
         Parameters
@@ -172,14 +181,15 @@ class MainGear:
         ndarray, shape (...)
             Force, positive in compression [N].
         """
-        angle, force = self.link.angle(stroke), array("MainGear.shock_at_rest: load [N]", load)
-        common_shape("MainGear.shock_at_rest: stroke, load", angle.shape, force.shape)
+        common_shape("MainGear.shock_at_rest: stroke, load", np.shape(stroke), np.shape(load))
+        angle = unchecked(self.link.angle)(stroke)
         axle, axis = self.link.axle_terms[:, 2], self.link.wheel_axis_terms[:, 2]
         _, rise = lowest_point(axle, axis, self.tire.radius, np.cos(angle), np.sin(angle))
         weight = g * slope(self.mass_moment, angle)[..., 2]
-        return (force * rise - weight) / self.link.shock_arm(angle)
+        return (np.asarray(load) * rise - weight) / unchecked(self.link.shock_arm)(angle)
 
-    def static(self, mass: ArrayLike, *, slow: bool = True) -> Array:
+    @checked
+    def static(self, mass: Annotated[ArrayLike, Limits("kg", above=0.0)], *, slow: bool = True) -> Array:
         """Stroke at which the airplane stands on this unit.
 
         Parameters
@@ -199,40 +209,32 @@ class MainGear:
         ValueError
             If the shock does not carry that mass within its stroke.
         """
-        standing = array("MainGear.static: mass [kg]", mass)
-        flag("MainGear.static: slow", slow)
-        if not (standing > 0).all():
-            reject("MainGear.static: mass [kg]", standing.tolist(), "> 0")
-        load = standing * g
+        load = np.asarray(mass) * g
+        force, needed = unchecked(self.shock.spring.force), unchecked(self.shock_at_rest)
         ends = np.array([0.0, self.shock.max_stroke])
-        has, wanted = (
-            self.shock.spring.force(ends, slow=slow),
-            self.shock_at_rest(ends, load[..., np.newaxis]),
-        )
+        has, wanted = force(ends, slow=slow), needed(ends, load[..., np.newaxis])
         if not ((has[0] <= wanted[..., 0]) & (has[1] >= wanted[..., 1])).all():
             got = f"spring force {has[0]:.5g} N extended, {has[1]:.5g} N at the full stroke of {ends[1]:g} m"
             limit = f"at most {wanted[..., 0].min():.5g} N and at least {wanted[..., 1].max():.5g} N"
-            cause = (
-                f"to stand on {np.asarray(mass).tolist()} kg within it; charge pressure, gas volume or area?"
-            )
+            masses = ", ".join(f"{one:g}" for one in np.unique(mass)[[0, -1]])
+            cause = f"to stand on {masses} kg within it; charge pressure, gas volume or area?"
             reject("MainGear: static position outside the stroke", got, limit, cause)
         zero = np.zeros_like(load)
         return rising_root(
-            lambda stroke: self.shock.spring.force(stroke, slow=slow) - self.shock_at_rest(stroke, load),
-            zero,
-            zero + ends[1],
+            lambda stroke: force(stroke, slow=slow) - needed(stroke, load), zero, zero + ends[1]
         )
 
+    @checked
     def strut_loads(
         self,
-        force: ArrayLike,
-        applied_at: ArrayLike,
-        stroke: ArrayLike,
-        attitude_deg: ArrayLike = 0.0,
+        force: Annotated[ArrayLike, Limits("N", last=(3,))],
+        applied_at: Any,
+        stroke: LinkStroke,
+        attitude_deg: Attitude = 0.0,
         *,
-        tire_load: ArrayLike,
-        moment: ArrayLike = (0.0, 0.0, 0.0),
-        unsprung_factor: ArrayLike = 0.0,
+        tire_load: StaticLoad,
+        moment: Annotated[ArrayLike, Limits("N m", last=(3,))] = (0.0, 0.0, 0.0),
+        unsprung_factor: Annotated[ArrayLike, Limits("-")] = 0.0,
     ) -> StrutLoads:
         """Carry wheel loads through the link to the strut.
 
@@ -241,7 +243,7 @@ class MainGear:
         force : array_like, shape (case, 3)
             Force of the ground on the wheel in ground axes: aft, starboard, up [N].
         applied_at : sequence of str, shape (case,)
-            "ground": at the contact, the wheel held on the link by its brake or the load from the side;
+            "ground": at the contact, the wheel fixed to the link by its brake or the load from the side;
             "axle": through the wheel's center, the wheel free to spin.
         stroke : array_like, shape (case,)
             Stroke of the shock from fully extended [m].
@@ -265,13 +267,87 @@ class MainGear:
         ValueError
             If `applied_at` holds another word, or a stroke is outside the shock's.
         """
-        return strut_loads(
-            self,
-            force,
-            applied_at,
-            stroke,
-            attitude_deg,
-            tire_load=tire_load,
-            moment=moment,
-            unsprung_factor=unsprung_factor,
+        force, stroke, moment, factor = (np.asarray(x) for x in (force, stroke, moment, unsprung_factor))
+        places, most = np.asarray(applied_at), self.shock.max_stroke
+        if not np.isin(places, PLACES).all():
+            unknown = sorted({str(place) for place in places.ravel()} - set(PLACES))
+            reject("MainGear.strut_loads: applied_at", unknown, f"one of {PLACES}")
+        outside = (stroke < -1e-9 * most) | (stroke > (1 + 1e-9) * most)
+        if outside.any():
+            what, cause = "MainGear.strut_loads: stroke [m]", "given as a fraction?"
+            reject(what, f"{stroke[outside].flat[0]:g}", f"from 0 to {most:g}", cause)
+        shapes = (np.shape(x) for x in (places, stroke, attitude_deg, tire_load, factor))
+        common_shape("MainGear.strut_loads: cases", force.shape[:-1], moment.shape[:-1], *shapes)
+        link, axes = self.link, attitude(attitude_deg)
+        angle = unchecked(link.angle)(stroke)
+        axle = position(link.axle_terms, angle)
+        on_ground = (places == "ground")[..., np.newaxis]
+        down = -g * factor[..., np.newaxis] * axes[..., 2]
+        at = [
+            np.where(on_ground, self._contact(angle, tire_load, axes), axle),
+            axle,
+            position(self.link_center_terms, angle),
+        ]
+        loads = [into(axes, force), self.wheel_mass * down, self.link_mass * down]
+        body = free_body(
+            pivot=link.pivot,
+            hinge=link.hinge,
+            lug=position(link.lug_terms, angle),
+            bracket=link.shock_on_strut,
+            at=np.stack(np.broadcast_arrays(*at, loads[0])[:3], axis=-2),
+            force=np.stack(np.broadcast_arrays(*loads), axis=-2),
+            moment=into(axes, moment),
         )
+        return StrutLoads(
+            points=np.stack([body.pivot, body.bracket], axis=-2),
+            force=np.stack([-body.pivot_force, -body.shock_on_link], axis=-2),
+            moment=np.stack([-body.pivot_moment, np.zeros_like(body.pivot_moment)], axis=-2),
+            shock_force=body.shock_force,
+            contact=body.at[..., 0, :],
+            body=body,
+        )
+
+
+def example_gear() -> MainGear:
+    """Starboard gear of a light airplane for examples and tests; every number is invented.
+
+    Returns
+    -------
+    MainGear
+        A trailing link with an air-oil shock of 115 mm stroke, for about 500 kg on the wheel.
+
+    Examples
+    --------
+    >>> from beam.gear import example_gear
+    >>> example_gear().unsprung_mass
+    14.0
+    """
+    link = TrailingLink(
+        pivot=(0.0, 0.94, -0.55),
+        axle=(0.205, 1.05, -0.77),
+        shock_on_link=(0.123, 0.92, -0.685),
+        shock_on_strut=(0.055, 0.80, -0.253),
+    )
+    shock = Shock(
+        spring=AirSpring(pressure=2.6e6, volume=221e-6, area=1.6e-3, exponent=1.1),
+        damper=Orifice(compression=20e3, extension=250e3),
+        max_stroke=0.115,
+        friction=300.0,
+    )
+    tire = Tire.smiley_horne(
+        width=0.16,
+        diameter=0.4445,
+        pressure=290e3,
+        rated_pressure=290e3,
+        bottoming_deflection=0.11,
+        damping=0.03,
+    )
+    return MainGear(
+        link=link,
+        shock=shock,
+        tire=tire,
+        wheel_mass=9.0,
+        wheel_inertia=0.13,
+        rolling_radius=0.20,
+        link_mass=5.0,
+    )

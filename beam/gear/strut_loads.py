@@ -1,27 +1,106 @@
-"""What a wheel load puts on the strut: through the link to its pivot and through the shock to its bracket."""
+"""Equilibrium of link and wheel, and what it puts on the strut.
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+Six equations of force and moment have six unknowns: the shock's force along its line (one), the hinge's force (three)
+and its moment (two, none about its own axis). The moment about the hinge axis gives the shock's force alone.
+"""
+
+from typing import Annotated
 
 import numpy as np
-from numpy.typing import ArrayLike
-from scipy.constants import g
 
-from beam.axes import attitude, into
-from beam.gear.free_body import FreeBody, free_body
-from beam.gear.parts.rotation import position
-from materials.checks import Array, array, common_shape, reject
-
-if TYPE_CHECKING:
-    from beam.gear.main_gear import MainGear
-
-PLACES = ("ground", "axle")
-"""Where a wheel load acts: at the ground contact (braked or from the side), or the axle (free to spin)."""
+from materials.checks import Array, Frozen, Limits, Numbers, reject
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
-class StrutLoads:
-    """What link and shock put on the strut, airplane axes; the second axis is (pivot, shock upper end).
+class FreeBody(Frozen):
+    """Link and wheel in equilibrium, airplane axes: everything that acts on the LINK, shapes (..., 3)."""
+
+    pivot: Annotated[Numbers, Limits("m")]
+    lug: Annotated[Numbers, Limits("m")]
+    bracket: Annotated[Numbers, Limits("m")]
+    at: Annotated[Numbers, Limits("m")]
+    force: Annotated[Numbers, Limits("N")]
+    moment: Annotated[Numbers, Limits("N m")]
+    shock_force: Annotated[Numbers, Limits("N")]
+    pivot_force: Annotated[Numbers, Limits("N")]
+    pivot_moment: Annotated[Numbers, Limits("N m")]
+
+    @property
+    def shock_on_link(self) -> Array:
+        """Force of the shock on the link, shape (..., 3) [N]."""
+        line = self.lug - self.bracket
+        return self.shock_force[..., np.newaxis] * line / np.linalg.norm(line, axis=-1, keepdims=True)
+
+    @property
+    def residual(self) -> Array:
+        """Sums of forces and of moments, each over what its terms could add up to, shape (..., 2) [-].
+
+        The moments are taken about the upper end of the shock, not the pivot that the solution uses;
+        a force counts with its whole lever, whichever way it points.
+        """
+        origin = self.bracket
+        forces = [*np.moveaxis(self.force, -2, 0), self.shock_on_link, self.pivot_force]
+        places = [*np.moveaxis(self.at, -2, 0), self.lug, self.pivot]
+        couples = [self.moment, self.pivot_moment]
+        turning = [np.cross(at - origin, force) for at, force in zip(places, forces, strict=True)]
+        most = [_size(at - origin) * _size(force) for at, force in zip(places, forces, strict=True)]
+        return np.stack(
+            [
+                _over(forces, [_size(force) for force in forces]),
+                _over([*turning, *couples], [*most, *(_size(couple) for couple in couples)]),
+            ],
+            axis=-1,
+        )
+
+
+def _size(vector: Array) -> Array:
+    return np.linalg.norm(vector, axis=-1)
+
+
+def _over(terms: list[Array], sizes: list[Array]) -> Array:
+    """Size of the sum of vectors over the sum of given sizes."""
+    whole = np.sum(np.broadcast_arrays(*sizes), axis=0)
+    return _size(np.sum(np.broadcast_arrays(*terms), axis=0)) / np.where(whole == 0, 1.0, whole)
+
+
+def free_body(
+    *, pivot: Array, hinge: Array, lug: Array, bracket: Array, at: Array, force: Array, moment: Array
+) -> FreeBody:
+    """Shock force, hinge force and hinge moment under loads (..., load, 3) at points (..., load, 3), a couple (..., 3).
+
+    The hinge is a unit vector; every other argument broadcasts to (..., 3).
+    """
+    at, force = np.broadcast_arrays(at, force)
+    shape = (*at.shape[:-2], 3)
+    pivot, hinge, lug, bracket, moment = (
+        np.broadcast_to(x, shape) for x in (pivot, hinge, lug, bracket, moment)
+    )
+    line = (lug - bracket) / np.linalg.norm(lug - bracket, axis=-1, keepdims=True)
+    arm = np.sum(np.cross(lug - pivot, line) * hinge, axis=-1)
+    least = 1e-6 * np.linalg.norm(lug - pivot, axis=-1)
+    if not (np.abs(arm) > least).all():
+        cause = "the line of the shock passes through the pivot"
+        got = f"{np.abs(arm).min():.3g}"
+        reject("free_body: arm of the shock about the hinge [m]", got, f"> {least.max():.3g}", cause)
+    applied = moment + np.cross(at - pivot[..., np.newaxis, :], force).sum(axis=-2)
+    shock_force = -np.sum(applied * hinge, axis=-1) / arm
+    shock = shock_force[..., np.newaxis] * line
+    resisted = -applied - np.cross(lug - pivot, shock)
+    return FreeBody(
+        pivot=pivot,
+        lug=lug,
+        bracket=bracket,
+        at=at,
+        force=force,
+        moment=moment,
+        shock_force=shock_force,
+        pivot_force=-force.sum(axis=-2) - shock,
+        # no moment about the hinge's own axis: take out what rounding leaves there
+        pivot_moment=resisted - np.sum(resisted * hinge, axis=-1, keepdims=True) * hinge,
+    )
+
+
+class StrutLoads(Frozen):
+    """What link and shock put on the strut, airplane axes, from `MainGear.strut_loads`.
 
     Parameters
     ----------
@@ -39,90 +118,9 @@ class StrutLoads:
         Link and wheel in equilibrium; `body.residual` is the check.
     """
 
-    points: Array
-    force: Array
-    moment: Array
-    shock_force: Array
-    contact: Array
+    points: Annotated[Numbers, Limits("m", last=(2, 3))]
+    force: Annotated[Numbers, Limits("N", last=(2, 3))]
+    moment: Annotated[Numbers, Limits("N m", last=(2, 3))]
+    shock_force: Annotated[Numbers, Limits("N")]
+    contact: Annotated[Numbers, Limits("m", last=(3,))]
     body: FreeBody
-
-
-def strut_loads(
-    gear: "MainGear",
-    force: ArrayLike,
-    applied_at: ArrayLike,
-    stroke: ArrayLike,
-    attitude_deg: ArrayLike,
-    *,
-    tire_load: ArrayLike,
-    moment: ArrayLike,
-    unsprung_factor: ArrayLike,
-) -> StrutLoads:
-    """Carry wheel loads through the link to the strut; see `MainGear.strut_loads` for the arguments.
-
-    Parameters
-    ----------
-    gear : MainGear
-        The gear.
-    force, moment : array_like, shape (case, 3)
-        Force [N] and couple [N m] of the ground on the wheel, ground axes.
-    applied_at : sequence of str, shape (case,)
-        "ground" or "axle".
-    stroke : array_like, shape (case,)
-        Stroke of the shock [m].
-    attitude_deg : array_like, shape (case,)
-        Nose-up attitude [deg].
-    tire_load : array_like, shape (case,)
-        Load that sets the loaded radius [N].
-    unsprung_factor : array_like, shape (case,)
-        Vertical load factor of link and wheel [-].
-
-    Returns
-    -------
-    StrutLoads
-        What reaches the strut.
-    """
-    force = array("strut_loads: force [N]", force, last=(3,))
-    places = np.asarray(applied_at)
-    if not np.isin(places, PLACES).all():
-        unknown = sorted(set(places.ravel().tolist()) - set(PLACES))
-        reject("strut_loads: applied_at", unknown, f"one of {PLACES}")
-    stroke, most = array("strut_loads: stroke [m]", stroke), gear.shock.max_stroke
-    if not ((stroke >= -1e-9 * most) & (stroke <= (1 + 1e-9) * most)).all():
-        reject("strut_loads: stroke [m]", stroke.tolist(), f"from 0 to {most:g}", "given as a fraction?")
-
-    couple = array("strut_loads: moment [N m]", moment, last=(3,))
-    pitch = array("strut_loads: attitude_deg [deg]", attitude_deg)
-    standing = array("strut_loads: tire_load [N]", tire_load)
-    factor = array("strut_loads: unsprung_factor [-]", unsprung_factor)
-    cases = (places, stroke, pitch, standing, factor)
-    shapes = (force.shape[:-1], couple.shape[:-1], *(one.shape for one in cases))
-    common_shape("strut_loads: cases", *shapes)
-
-    link, angle, axes = gear.link, gear.link.angle(stroke), attitude(pitch)
-
-    wheel = np.where(
-        (places == "ground")[..., np.newaxis],
-        gear.contact(stroke, standing, pitch),
-        link.axle_at(angle),
-    )
-    down = -g * factor[..., np.newaxis] * axes[..., 2]
-    at = [wheel, link.axle_at(angle), position(gear.link_center_terms, angle)]
-    loads = [into(axes, force), gear.wheel_mass * down, gear.link_mass * down]
-    body = free_body(
-        pivot=link.pivot,
-        hinge=link.hinge,
-        lug=link.lug_at(angle),
-        bracket=link.shock_on_strut,
-        at=np.stack(np.broadcast_arrays(*at, loads[0])[:3], axis=-2),
-        force=np.stack(np.broadcast_arrays(*loads), axis=-2),
-        moment=into(axes, couple),
-    )
-    return StrutLoads(
-        points=np.stack([body.pivot, body.bracket], axis=-2),
-        force=np.stack([-body.pivot_force, -body.shock_on_link], axis=-2),
-        moment=np.stack([-body.pivot_moment, np.zeros_like(body.pivot_moment)], axis=-2),
-        shock_force=body.shock_force,
-        contact=body.at[..., 0, :],
-        body=body,
-    )

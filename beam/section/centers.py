@@ -1,42 +1,39 @@
-"""Centroid, shear center, principal axes and change of the reference, all from the 6 x 6 compliance."""
+"""Centroid, shear center, principal axes and change of reference, from the 6 x 6 compliance of a section."""
 
-from typing import NamedTuple
+from typing import Annotated, NamedTuple, TypeAlias
 
 import numpy as np
 from numpy.typing import ArrayLike
 
-from materials.checks import Array, array, common_shape, reject
+from materials.checks import Array, Limits, checked, reject
+
+Compliance: TypeAlias = Annotated[ArrayLike, Limits("1/N, 1/(N m), 1/(N m2)", last=(6, 6))]
 
 
 def moved(compliance: ArrayLike, point: ArrayLike) -> Array:
-    """Compliance for section forces taken at another point.
-
-    Parameters
-    ----------
-    compliance : array_like, shape (..., 6, 6)
-        For forces (N, V2, V3, T, M2, M3) at the origin [1/N], [1/(N m)], [1/(N m^2)].
-    point : array_like, shape (..., 2)
-        New reference point (y2, y3) [m].
-
-    Returns
-    -------
-    ndarray, shape (..., 6, 6)
-        For forces at the point, in the same directions [1/N], [1/(N m)], [1/(N m^2)].
-
-    Notes
-    -----
-    Forces at p have at the origin T + p2 V3 - p3 V2, M2 + p3 N, M3 - p2 N.
-    """
-    p, S = array("moved: point [m]", point, last=(2,), copy=False), _compliance("moved", compliance)
-    common_shape("moved: compliance, point", p.shape[:-1], S.shape[:-2])
+    """Compliance (..., 6, 6) for section forces taken at another point (..., 2) [m]."""
+    # Forces at p have at the origin the moments T + p2 V3 - p3 V2, M2 + p3 N, M3 - p2 N.
+    p = np.asarray(point)
     to_origin = np.zeros((*p.shape[:-1], 6, 6)) + np.eye(6)
     to_origin[..., 3, 1], to_origin[..., 3, 2] = -p[..., 1], p[..., 0]
     to_origin[..., 4, 0], to_origin[..., 5, 0] = p[..., 1], -p[..., 0]
-    return np.swapaxes(to_origin, -1, -2) @ S @ to_origin
+    return np.swapaxes(to_origin, -1, -2) @ np.asarray(compliance, dtype=float) @ to_origin
 
 
-def centroid(compliance: ArrayLike) -> Array:
-    """Where an axial force bends the section in neither plane.
+def turned(compliance: ArrayLike, angle: ArrayLike) -> Array:
+    """Compliance (..., 6, 6) in axes turned by an angle (...) about e1, from e2 toward e3 [rad]."""
+    c, s = np.cos(angle), np.sin(angle)
+    R = np.zeros((*np.shape(angle), 6, 6))
+    for first in (0, 3):
+        R[..., first, first] = 1.0
+        R[..., first + 1, first + 1] = R[..., first + 2, first + 2] = c
+        R[..., first + 1, first + 2], R[..., first + 2, first + 1] = s, -s
+    return R @ np.asarray(compliance, dtype=float) @ np.swapaxes(R, -1, -2)
+
+
+@checked
+def centroid(compliance: Compliance) -> Array:
+    """Point where an axial force does not bend the section.
 
     Parameters
     ----------
@@ -47,18 +44,32 @@ def centroid(compliance: ArrayLike) -> Array:
     -------
     ndarray, shape (..., 2)
         Point (y2, y3) [m].
+
+    Raises
+    ------
+    ValueError
+        If the diagonal is not positive.
 
     Notes
     -----
     kappa2 = kappa3 = 0 under N at (c2, c3), which has the moments M2 = c3 N, M3 = -c2 N at the origin.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> S = np.diag([1e-8, 1e-7, 1e-7, 1e-4, 1e-4, 1e-4])
+    >>> S[5, 0] = S[0, 5] = 2e-6
+    >>> centroid(S)
+    array([0.02, 0.  ])
     """
-    S = _compliance("centroid", compliance)
+    S = _positive("centroid", compliance)
     m = np.linalg.solve(S[..., 4:, 4:], -S[..., 4:, 0, None])[..., 0]
     return np.stack([-m[..., 1], m[..., 0]], axis=-1)
 
 
-def shear_center(compliance: ArrayLike) -> Array:
-    """Where a transverse force does not twist the section.
+@checked
+def shear_center(compliance: Compliance) -> Array:
+    """Point where a transverse force does not twist the section.
 
     Parameters
     ----------
@@ -70,12 +81,25 @@ def shear_center(compliance: ArrayLike) -> Array:
     ndarray, shape (..., 2)
         Point (y2, y3) [m].
 
+    Raises
+    ------
+    ValueError
+        If the diagonal is not positive.
+
     Notes
     -----
-    kappa1 = 0 under V at (c2, c3), which has the torque T = c2 V3 - c3 V2 at the origin. Twist that the
-    growing moment causes in a section with bending-twist coupling is not part of this definition.
+    kappa1 = 0 under V at (c2, c3), which has the torque T = c2 V3 - c3 V2 at the origin. The twist that the growing
+    moment causes in a section with bending-twist coupling is not part of this definition.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> S = np.diag([1e-8, 1e-7, 1e-7, 1e-4, 1e-4, 1e-4])
+    >>> S[3, 2] = S[2, 3] = 3e-6
+    >>> shear_center(S)
+    array([-0.03,  0.  ])
     """
-    S = _compliance("shear_center", compliance)
+    S = _positive("shear_center", compliance)
     return np.stack([-S[..., 3, 2], S[..., 3, 1]], axis=-1) / S[..., 3, 3, None]
 
 
@@ -94,63 +118,53 @@ class PrincipalAxes(NamedTuple):
     stiffness: Array
 
 
-def principal_axes(compliance: ArrayLike) -> PrincipalAxes:
+@checked
+def principal_axes(compliance: Compliance) -> PrincipalAxes:
     """Principal axes of bending.
 
     Parameters
     ----------
     compliance : array_like, shape (..., 6, 6)
-        Section strains per section force; the reference point is of no account [1/N], [1/(N m)], [1/(N m^2)].
+        Section strains per section force; the reference point has no effect [1/N], [1/(N m)], [1/(N m^2)].
 
     Returns
     -------
     PrincipalAxes
         Angle and bending stiffness.
 
+    Raises
+    ------
+    ValueError
+        If the diagonal is not positive.
+
     Notes
     -----
-    Eigenvectors of the block of (kappa2, kappa3) per (M2, M3). Where both stiffnesses are equal every axis is
-    principal and the angle is 0.
+    Eigenvectors of the block s of (kappa2, kappa3) per (M2, M3):
+
+        tan 2 a = -2 s23 / (s33 - s22),  1 / EI = (s22 + s33) / 2 -+ sqrt(((s33 - s22) / 2)^2 + s23^2)
+
+    Where both stiffnesses are equal every axis is principal and the angle is 0.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> axes = principal_axes(np.diag([1e-8, 1e-7, 1e-7, 1e-4, 1e-4, 2e-4]))
+    >>> axes.stiffness
+    array([10000.,  5000.])
     """
-    S = _compliance("principal_axes", compliance)[..., 4:, 4:]
+    S = _positive("principal_axes", compliance)[..., 4:, 4:]
     half_difference, product = 0.5 * (S[..., 1, 1] - S[..., 0, 0]), S[..., 0, 1]
     radius = np.hypot(half_difference, product)
     mean = 0.5 * (S[..., 0, 0] + S[..., 1, 1])
-    alike = radius <= 1e-12 * mean
-    angle = np.where(alike, 0.0, 0.5 * np.arctan2(-product, half_difference))
+    equal = radius <= 1e-12 * mean
+    angle = np.where(equal, 0.0, 0.5 * np.arctan2(-product, half_difference))
     return PrincipalAxes(angle, np.stack([1 / (mean - radius), 1 / (mean + radius)], axis=-1))
 
 
-def turned(compliance: ArrayLike, angle: ArrayLike) -> Array:
-    """Compliance in axes turned about e1.
-
-    Parameters
-    ----------
-    compliance : array_like, shape (..., 6, 6)
-        In the axes (e2, e3) [1/N], [1/(N m)], [1/(N m^2)].
-    angle : array_like, shape (...)
-        From e2 to the new e2, toward e3 [rad].
-
-    Returns
-    -------
-    ndarray, shape (..., 6, 6)
-        In the new axes [1/N], [1/(N m)], [1/(N m^2)].
-    """
-    turn, S = array("turned: angle [rad]", angle, copy=False), _compliance("turned", compliance)
-    common_shape("turned: compliance, angle", turn.shape, S.shape[:-2])
-    c, s = np.cos(turn), np.sin(turn)
-    R = np.zeros((*turn.shape, 6, 6))
-    for first in (0, 3):
-        R[..., first, first] = 1.0
-        R[..., first + 1, first + 1] = R[..., first + 2, first + 2] = c
-        R[..., first + 1, first + 2], R[..., first + 2, first + 1] = s, -s
-    return R @ S @ np.swapaxes(R, -1, -2)
-
-
-def _compliance(who: str, value: ArrayLike) -> Array:
-    """The 6 x 6; the diagonal must be positive, or a stiffness of nothing would be divided by."""
-    S = array(f"{who}: compliance [1/N], [1/(N m)], [1/(N m^2)]", value, last=(6, 6), copy=False)
-    least = np.diagonal(S, axis1=-2, axis2=-1).min()
+def _positive(who: str, compliance: ArrayLike) -> Array:
+    """The compliance; refused if its diagonal is not positive."""
+    S = np.asarray(compliance)
+    least = np.diagonal(S, axis1=-2, axis2=-1).min(initial=np.inf)
     if least <= 0:
         reject(f"{who}: compliance", f"{least:g} on the diagonal", "> 0")
     return S

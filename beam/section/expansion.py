@@ -1,66 +1,39 @@
-"""Wall loads that stay in the unloaded section because neighbouring walls expand differently."""
+"""Wall loads of the unloaded section: neighboring walls expand differently and restrain each other."""
 
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike
 
-from beam.section.places import fractions
-from beam.section.states import DIRECT, TRANSVERSE, States
-from beam.section.unknowns import FIELD, gather, project, spread
-from beam.section.wall_law import LOADS, STRAINS, wall_loads
-from materials.checks import Array, array, common_shape
-from materials.kinds import instance
+from beam.section.contour import place_functions
+from beam.section.states import States, closing_state
+from beam.section.wall_equations import DIRECT, LOADS, STRAINS, TRANSVERSE, fields_of, wall_loads
+from materials.checks import Array
 
 
 class Expansion(NamedTuple):
-    """The unloaded section under free strains of its walls.
-
-    Parameters
-    ----------
-    strain : ndarray, shape (..., 6)
-        Free strain of the section: (eps, gamma2, gamma3) [-] and (kappa1, kappa2, kappa3) [1/m].
-    field : ndarray, shape (..., wall, 6, 5)
-        Elastic (ex, kx, kxs) and the loads (Ny, Nxy, My) on the place functions (1, y2, y3, t2, t3) [-] ...
-    """
+    """The unloaded section under free strains of its walls."""
 
     strain: Array
+    """Strains (eps, gamma2, gamma3) [-], (kappa1, kappa2, kappa3) [1/m] of the free section, shape (..., 6)."""
+
     field: Array
+    """Elastic (ex, kx, kxs) and (Ny, Nxy, My) on the place functions, shape (..., wall, 6, 5) [-] ..."""
 
 
 def expand(states: States, free_strain: ArrayLike) -> Expansion:
-    """Let a section expand freely: no section force, the walls hold each other.
+    """The section under free strains (..., wall, 6) of its walls, without a section force.
 
-    Parameters
-    ----------
-    states : States
-        The solved section, or batch.
-    free_strain : array_like, shape (..., wall, 6)
-        Mid-plane strain and curvature that each wall would take if it were alone; leading axes broadcast
-        against the batch [-], [1/m].
-
-    Returns
-    -------
-    Expansion
-        Section strain and wall fields; they do not grow with load.
-
-    Notes
-    -----
-    The equations of `states` with n = P (e - e_free) + Q s and g = R s - Q'(e - e_free) + g_free. The shear
-    strains follow from virtual work with the unit states of V2 and V3.
+    The equations of `states` with n = P (e - e_free) + Q s and g = R s - Q'(e - e_free) + g_free. The shear strains
+    follow from virtual work with the unit states of V2 and V3.
     """
-    instance("expand: states", states, States)
-    free = array("expand: free_strain [-, 1/m]", free_strain, last=(len(states.contour.names), 6), copy=False)
-    common_shape("expand: free_strain", free.shape[:-2], states.compliance.shape[:-2])
+    free = np.asarray(free_strain)
     kept = free[..., STRAINS], free[..., LOADS]
-    law, moments, cycles = states.law, states.place.moments, states.contour.topology.cycles
+    law, moments = states.law, states.measure.moments
     image = -(law[..., :, :3] @ kept[0][..., None])[..., 0]
     image[..., 3:] -= kept[1]
-    work = project(image[..., None, None], moments[..., :5, :1])
-    load = gather(work, cycles).sum(axis=-3)
-    unknown = -np.linalg.solve(states.scaled, states.scale[..., None] * load) * states.scale[..., None]
-    per_wall = spread(unknown, cycles)
-    field = (FIELD.reshape(30, 8) @ per_wall)[..., 0].reshape(*per_wall.shape[:-2], 6, 5)
+    unknown, per_wall = closing_state(states, image[..., None, None], moments[..., :5, :1])
+    field = fields_of(per_wall)[..., 0]
     total_strain = field[..., :3, :].copy()
     field[..., :3, 0] -= kept[0]
     conjugate = -(law[..., 3:, :] @ field)
@@ -78,23 +51,7 @@ def expand(states: States, free_strain: ArrayLike) -> Expansion:
 
 
 def residual_wall_loads(states: States, free_strain: ArrayLike, at: ArrayLike = 0.5) -> Array:
-    """Wall loads that stay in the unloaded section.
-
-    Parameters
-    ----------
-    states : States
-        The solved section, or batch.
-    free_strain : array_like, shape (..., wall, 6)
-        Mid-plane strain and curvature that each wall would take if it were alone [-], [1/m].
-    at : array_like, shape (place,)
-        Fractions of the length of each wall [-].
-
-    Returns
-    -------
-    ndarray, shape (..., wall, place, 6)
-        (Nx, Ny, Nxy) [N/m] and (Mx, My, Mxy) [N].
-    """
-    field = expand(states, free_strain).field
-    functions = states.contour.functions(np.atleast_1d(fractions("at [-]", at)))[..., :5]
-    known = np.einsum("...wpb,...wib->...wip", functions, field)
+    """Wall loads (..., wall, place, 6) of the unloaded section under free strains (..., wall, 6) of its walls."""
+    functions = place_functions(states.contour, np.atleast_1d(np.asarray(at, dtype=float)))[..., :5]
+    known = np.einsum("...wpb,...wib->...wip", functions, expand(states, free_strain).field)
     return np.swapaxes(wall_loads(states.law, known), -1, -2)

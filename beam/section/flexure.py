@@ -1,48 +1,33 @@
 r"""The two states of transverse force: shear flow by equilibrium, and what the growth of the moment adds.
 
-Under a transverse force the moment grows along the span, dM2/dx = V3 and dM3/dx = -V2; so every field of the
-states of M2 and M3 grows with it (suffix D, per unit force). At a section where the moment itself is
-zero that leaves
+Under a transverse force the moment grows along the span, dM2/dx = V3 and dM3/dx = -V2. So every field of the states
+of M2 and M3 grows along the span (suffix D, per unit force). At a section where the moment is zero that leaves
 
     flows:    dq/ds = -Nx_D,   dF/ds = -q_D t,   dM0/ds = -q_D (r x t) + 2 Mxy_D
     strains:  ex0 = w_D,   kx0 = -kappa1_D (r . t),   kxs0 = -2 omega_D,   and u_D . t in the closure of gxy
     torque:   \oint Mx_D (r . t) ds, from the shear of the walls across their thickness
 
 with the warping dw/ds = gxy - kappa1 (r x t), the turn d omega/ds = -ky and the displacement
-du/ds = ey t + omega n of the walls in those states. The first line is the balance of a strip between two
-sections; the second is compatibility: a section that warps in proportion to the moment stretches along
-the span where the moment grows, and a wall off the axis bends where the twist grows. On top comes a
-solution of the equations of `states` that takes away every resultant but the force and closes the walls.
+du/ds = ey t + omega n of the walls in those states. The first line is the balance of a strip between two sections.
+The second is compatibility: a section that warps in proportion to the moment stretches along the span where the
+moment grows, and a wall off the axis bends where the twist grows. A solution of the equations of `states` is added:
+it removes every resultant but the force and closes the walls.
 
-The flow that the books give leaves u_D out. It is the same where the section is symmetric about the plane of
-the force; in cells of unlike shape Poisson's contraction shifts it by a few percent.
+Textbook shear flow omits u_D. The two agree where the section is symmetric about the plane of the force. In cells of
+unlike shape Poisson's contraction makes a difference of a few percent.
 
-The displacement is not needed itself: its integral along a closed path is, by parts, minus that of r . du.
+The displacement itself is not needed: its integral along a closed path is, by parts, minus that of r . du.
 """
 
 import numpy as np
 
-from beam.section.measure import Measure
 from beam.section.topology import Topology
-from beam.section.unknowns import FIELD, gather, project
+from beam.section.wall_equations import Measure, fields_of, gather, project
 from materials.checks import Array
 
 
-def running(field: Array, start: Array) -> Array:
-    """Integral along each wall, from its start, of fields on the first five place functions.
-
-    Parameters
-    ----------
-    field : ndarray, shape (..., wall, 5, column)
-        Coefficients of (1, y2, y3, t2, t3) [any].
-    start : ndarray, shape (..., wall, 2)
-        Start of each mid-line [m].
-
-    Returns
-    -------
-    ndarray, shape (..., wall, 10, column)
-        Coefficients of all place functions [any].
-    """
+def _running(field: Array, start: Array) -> Array:
+    """Integral along each wall, (..., wall, 10, column), of fields on the first five place functions."""
     lead = np.broadcast_shapes(field.shape[:-2], start.shape[:-1])
     out = np.zeros((*lead, 10, field.shape[-1]))
     out[..., 0, :] = -(start[..., None, :] @ field[..., 3:, :])[..., 0, :]
@@ -52,37 +37,20 @@ def running(field: Array, start: Array) -> Array:
 
 
 def flexure(direct: Array, law: Array, graph: Topology, place: Measure) -> tuple[Array, Array]:
-    """Particular fields of unit V2 and V3, and what they leave out of balance.
+    """Particular fields of unit V2 and V3, (..., wall, 6, 10, 2), and their work on the unknowns of the section.
 
-    Parameters
-    ----------
-    direct : ndarray, shape (..., wall, 8, 4)
-        Strains and flows of each wall for unit (N, T, M2, M3) [1/N] ...
-    law : ndarray, shape (..., wall, 6, 6)
-        Mixed law of the walls [N/m] ...
-    graph : Topology
-        How the walls hang together.
-    place : Measure
-        Integrals over the mid-lines.
-
-    Returns
-    -------
-    field : ndarray, shape (..., wall, 6, 10, 2)
-        (ex, kx, kxs, Ny, Nxy, My) on the place functions [1/N] ...
-    load : ndarray, shape (..., 4 + 4 cycle, 2)
-        Work of these fields on each unknown of the section [-] ...
+    `direct`, (..., wall, 8, 4), holds strains and flows of each wall for unit (N, T, M2, M3).
     """
     # dM3/dx = -V2 and dM2/dx = V3: minus the state of M3, and the state of M2.
     growing = direct[..., [3, 2]] * np.array([-1.0, 1.0])
-    kappa1, flow = growing[..., 1, :], growing[..., 4:, :]
-    q_D = flow[..., 0, :]
-    known = (FIELD.reshape(30, 8) @ growing).reshape(*growing.shape[:-2], 6, 10)
+    kappa1, q_D = growing[..., 1, :], growing[..., 4, :]
+    known = fields_of(growing).reshape(*growing.shape[:-2], 6, 10)
     given = (law @ known).reshape(*growing.shape[:-2], 6, 5, 2)
     along = {
-        name: running(sign * given[..., row, :, :], place.start)
+        name: _running(sign * given[..., row, :, :], place.start)
         for name, row, sign in (("q", 0, -1.0), ("M0", 2, 2.0), ("w", 4, -1.0), ("turn", 5, 1.0))
     }
-    # What grows along the walls, and on the connectors, which pass q on and turn with the wall.
+    # Growth along the walls and the connectors, which transfer q and turn with the wall.
     swept = place.swept[..., None]
     along["M0"][..., 8, :] -= q_D
     along["w"][..., 8, :] -= kappa1

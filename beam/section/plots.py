@@ -1,6 +1,6 @@
 """Drawings of a section: its walls to scale, and running loads drawn on them. Draws on axes, never saves."""
 
-from typing import Any
+from typing import Annotated, Literal
 
 import matplotlib.pyplot as plt
 import numpy as np
@@ -9,7 +9,9 @@ from matplotlib.collections import PolyCollection
 from numpy.typing import ArrayLike
 
 from beam.section.section import Section
-from materials.checks import Array, array, reject
+from materials.checks import Array, Limits, checked
+
+__all__ = ["plot_section", "plot_wall_load"]
 
 COMPONENTS = {"Nx": "N/mm", "Ny": "N/mm", "Nxy": "N/mm", "Mx": "N", "My": "N", "Mxy": "N"}
 """Wall loads in their order, with the unit they are shown in."""
@@ -19,7 +21,8 @@ PLACES = 41
 POSITIVE, NEGATIVE, INK, SKIN = "#0072B2", "#D55E00", "#222222", "#D9D9D9"
 
 
-def plot_section(section: Section, *, ax: Axes | None = None, names: bool = True, **skin: Any) -> Axes:
+@checked
+def plot_section(section: Section, *, ax: Axes | None = None, names: bool = True) -> Axes:
     """Draw the walls to scale, seen from the tip toward the root, with centroid and shear center.
 
     Parameters
@@ -27,11 +30,9 @@ def plot_section(section: Section, *, ax: Axes | None = None, names: bool = True
     section : Section
         The section.
     ax : Axes, optional
-        Where to draw; new axes if left out.
+        Axes to draw on; new ones if left out.
     names : bool
         Write the names of the walls beside them, unless there are more than twelve.
-    **skin
-        Passed to the collection of walls.
 
     Returns
     -------
@@ -43,8 +44,7 @@ def plot_section(section: Section, *, ax: Axes | None = None, names: bool = True
     r, n = section.contour.position(at) * MM, section.contour.normal(at)
     half = 0.5 * MM * np.array([wall.thickness for wall in section.laminates])[:, None, None]
     outlines = np.concatenate([r + half * n, (r - half * n)[:, ::-1]], axis=1)
-    style: dict[str, Any] = {"facecolor": SKIN, "edgecolor": INK, "lw": 0.6} | skin
-    ax.add_collection(PolyCollection(list(outlines), **style))
+    ax.add_collection(PolyCollection(list(outlines), facecolor=SKIN, edgecolor=INK, lw=0.6))
     for point, mark, label in (
         (np.zeros(2), "+", "reference axis"),
         (section.centroid * MM, "o", "centroid"),
@@ -62,8 +62,13 @@ def plot_section(section: Section, *, ax: Axes | None = None, names: bool = True
     return ax
 
 
+@checked
 def plot_wall_load(
-    section: Section, F: ArrayLike, component: str = "Nxy", *, ax: Axes | None = None, **fill: Any
+    section: Section,
+    F: Annotated[ArrayLike, Limits("N, N m", shape=(6,))],
+    component: Literal["Nx", "Ny", "Nxy", "Mx", "My", "Mxy"] = "Nxy",
+    *,
+    ax: Axes | None = None,
 ) -> Axes:
     """Draw the size of a running load outward from the walls, its sign by color; arrows show a shear flow.
 
@@ -73,34 +78,22 @@ def plot_wall_load(
         The section.
     F : array_like, shape (6,)
         Section forces (N, V2, V3, T, M2, M3) [N], [N m].
-    component : str
-        "Nx", "Ny", "Nxy", "Mx", "My" or "Mxy"; Nxy is the shear flow.
+    component : {"Nx", "Ny", "Nxy", "Mx", "My", "Mxy"}
+        The running load; Nxy is the shear flow.
     ax : Axes, optional
-        Where to draw; new axes if left out.
-    **fill
-        Passed to the filled areas.
+        Axes to draw on; new ones if left out.
 
     Returns
     -------
     Axes
         The axes, in mm.
-
-    Raises
-    ------
-    ValueError
-        If the component is none of the six or F is not one set of six forces.
     """
-    if component not in COMPONENTS:
-        reject("plot_wall_load: component", repr(component), f"one of {', '.join(COMPONENTS)}")
-    forces = array("plot_wall_load: F", F, last=(6,))
-    if forces.ndim != 1:
-        reject("plot_wall_load: F", f"shape {forces.shape}", "(6,)", "one case at a time")
     ax = plot_section(section, ax=ax, names=False)
     at = np.linspace(0.0, 1.0, PLACES)
     r, n = section.contour.position(at) * MM, section.contour.normal(at)
     row = list(COMPONENTS).index(component)
     unit = COMPONENTS[component]
-    value = section.wall_loads_along(forces, at)[..., row] / (MM if unit == "N/mm" else 1.0)
+    value = section.wall_loads(F, at)[..., row] / (MM if unit == "N/mm" else 1.0)
     size = float(np.abs(value).max())
     reach = 0.22 * float(np.ptp(r, axis=(0, 1)).max())
     tip = r + (reach / size if size else 0.0) * np.abs(value)[..., None] * n
@@ -108,8 +101,7 @@ def plot_wall_load(
         for sign, color in ((1.0, POSITIVE), (-1.0, NEGATIVE)):
             part = r[wall] + np.where(sign * value[wall] > 0, 1.0, 0.0)[:, None] * (tip[wall] - r[wall])
             shape = np.concatenate([r[wall], part[::-1]])
-            style: dict[str, Any] = {"facecolor": color, "alpha": 0.35, "lw": 0.0} | fill
-            ax.fill(*shape.T, **style)
+            ax.fill(*shape.T, facecolor=color, alpha=0.35, lw=0.0)
         ax.plot(*tip[wall].T, color=INK, lw=0.8)
     if component == "Nxy":
         _arrows(ax, r, section.contour.tangent(at), value, size)

@@ -9,7 +9,7 @@ from beam.sizing.chain import may_follow
 from beam.sizing.lattice import wall_thickness
 from beam.sizing.margin_recheck import Failed
 from beam.sizing.search import Search
-from beam.strength.wall_ratios import wall_ratios
+from beam.strength.station_ratios import station_ratios
 from beam.strut import Strut
 from materials.checks import reject
 
@@ -96,7 +96,7 @@ def _shortfall(
     check, case = np.unravel_index(reserve.argmin(), reserve.shape)
     station = float(search.stations[bay][check])
     strut = Strut(lattice.mold_line, lattice.book(np.tile(search.counts[best], (lattice.bays, 1))))
-    found = wall_ratios(strut, station, search.forces[bay][check, [case]], requirement)
+    found = station_ratios(strut, station, search.forces[bay][check, [case]][None], requirement)
     worst = min(found, key=lambda r: float(r.ratio.min()))
     margin = float(worst.ratio.min()) / requirement.ultimate_factor - 1
     where = (

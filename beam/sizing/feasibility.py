@@ -18,8 +18,8 @@ from beam.section.states import solve
 from beam.sizing.candidate_laminates import Stacks, slots_of
 from beam.sizing.lattice import Lattice, wall_thickness
 from beam.strength.requirement import Requirement
+from beam.strength.section_forces import PLACES
 from beam.strength.wall_buckling import linear_across
-from beam.strength.wall_ratios import PLACES
 from laminate import stability
 from laminate.lamina_stiffness import strain_rotation
 from materials.checks import Array

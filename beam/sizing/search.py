@@ -9,7 +9,7 @@ from beam.sizing.chain import Mask, cheapest_chain
 from beam.sizing.feasibility import Feasibility, Piece
 from beam.sizing.lattice import Lattice, bay_masses
 from beam.strength.requirement import Requirement
-from beam.strength.wall_ratios import PLACES
+from beam.strength.section_forces import PLACES
 from beam.strut import PointLoads
 from beam.strut.axis import Axis
 from beam.strut.statics import outboard, past

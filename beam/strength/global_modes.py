@@ -10,35 +10,13 @@ from materials.checks import Array
 WHOLE_STRUT = "whole strut"
 
 
-def whole_strut_ratios(
+def global_ratios(
     strut: Strut, loads: PointLoads, requirement: Requirement, *, deflected: bool = False
 ) -> dict[str, tuple[Array, float]]:
-    """Find the ratios of the modes that belong to no wall.
-
-    Parameters
-    ----------
-    strut : Strut
-        The strut; its supports must be without play.
-    loads : PointLoads
-        Limit loads.
-    requirement : Requirement
-        Factors on load, and limits on the motion of the tip where there are any.
-    deflected : bool
-        Let the loads follow the strut for the motion of the tip.
-
-    Returns
-    -------
-    dict of str to (ndarray, float)
-        For each mode the ratio, shape (case,), and the factor on load it has to hold [-].
-
-    Notes
-    -----
-    Column: `Span.buckling_factor` under all loads of the case, against the ultimate factor; of a strut on redundant
-    supports with the forces of heat and moisture present and not growing, the lowest over the services.
-    Deflection and twist: the limit over what the loads make the tip do at limit load, measured from the strut at
-    rest in its service, against 1; deflection is the size of the displacement of the axis, twist the rotation
-    about it.
-    """
+    """For each mode of the whole strut the ratio, (case,), and the factor on load that it is divided by [-]."""
+    # Column: buckling factor under all loads of the case, over the ultimate factor; on redundant supports with the
+    # forces of heat and moisture present and constant, the lowest over the services. Deflection and twist: the limit
+    # over the motion of the tip at limit load, measured from the strut at rest in its service.
     strains = dict.fromkeys(free_strains(strut, requirement))
     factors = [strut.span.buckling_factor(loads, free_strain=strain) for strain in strains]
     out = {COLUMN: (np.min(factors, axis=0), requirement.ultimate_factor)}

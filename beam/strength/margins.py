@@ -1,35 +1,34 @@
-"""Margins of every ply and wall of a strut at ultimate load.
+"""Margins of every ply and wall of a strut, and of the strut as a whole.
 
-This is the only room that holds both allowables (with their knockdowns, in the services) and
-factors on load. With R the strength ratio at limit load,
+With R the strength ratio at limit load,
 
-    reserve factor RF = R / (factor of safety x special factor),   margin of safety MS = RF - 1.
+    reserve factor RF = R / (factor of safety x special factor x deflection allowance),   margin of safety MS = RF - 1.
 
 Cure and moisture stresses do not grow with load and stay as they are inside R.
 """
 
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import Annotated, Any
 
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 
-from beam.strength.global_modes import whole_strut_ratios
+from beam.strength.global_modes import WHOLE_STRUT, global_ratios
 from beam.strength.requirement import Requirement
-from beam.strength.section_forces import refuse_strangers, section_forces, some_stations
+from beam.strength.section_forces import refuse_without_cases, section_forces, stations_on
+from beam.strength.station_ratios import WallRatios, station_ratios
 from beam.strength.wall_buckling import Known
-from beam.strength.wall_ratios import wall_ratios
 from beam.strut import PointLoads, Strut
 from beam.strut.statics import before, past
-from materials.checks import Array, flag, reject
-from materials.kinds import instance
+from materials.checks import Array, Limits, Table, checked, reject
 
-if TYPE_CHECKING:
-    import pandas as pd
+INDEX = ("case", "station", "wall", "ply", "mode")
 
 
+@checked
 def check_stations(strut: Strut, loads: PointLoads) -> Array:
-    """Stations to judge a strut at: both sides of every step in lay-up or load, and half way between.
+    """Stations where margins are found: both sides of every step in lay-up or load, and half way between.
 
     Parameters
     ----------
@@ -41,16 +40,24 @@ def check_stations(strut: Strut, loads: PointLoads) -> Array:
     Returns
     -------
     ndarray, shape (station,)
-        From root to tip [m]. The inboard side of a step in lay-up lies a little before it; a load still counts at
-        its own station, so its outboard side lies a little beyond.
+        From root to tip [m].
 
-    Raises
-    ------
-    ValueError
-        If the strut or the loads are something else.
+    Notes
+    -----
+    The inboard side of a step in lay-up lies 2e-9 of the length before it. A load still counts at its own station, so
+    its outboard side lies as far beyond.
+
+    Examples
+    --------
+    >>> from beam import BookPly, MoldLine, PlyBook
+    >>> from materials import lamina
+    >>> line = MoldLine(root=[0, 0, 0.4], tip=[0, 0, 0], stations=[0, 0.4], width=[0.1, 0.08], height=[0.08, 0.06],
+    ...                 corner_radius=[0.02, 0.015])
+    >>> tape = BookPly(lamina=lamina("T700S/2510"), angle_deg=0.0, walls=line.wall_names, start=0.0, end=0.4)
+    >>> strut = Strut(line, PlyBook([tape] * 8))
+    >>> check_stations(strut, PointLoads(at=[0.4], force=[[[2e5, 0, 0]]])).round(3).tolist()
+    [0.0, 0.2, 0.4, 0.4]
     """
-    instance("check_stations: strut", strut, Strut)
-    instance("check_stations: loads", loads, PointLoads)
     length = strut.mold_line.length
     steps = np.concatenate([[0.0, length], strut.ply_book.drops, strut.mold_line.stations, loads.at])
     steps = np.unique(steps[(steps >= 0) & (steps <= length)])
@@ -60,18 +67,19 @@ def check_stations(strut: Strut, loads: PointLoads) -> Array:
     return np.unique(np.concatenate([steps, below, (steps[1:] + steps[:-1]) / 2, beyond[beyond < length]]))
 
 
+@checked
 def margins(
     strut: Strut,
     loads: PointLoads,
     requirement: Requirement,
     *,
-    stations: ArrayLike | None = None,
-    cases: ArrayLike | None = None,
+    stations: Annotated[ArrayLike | None, Limits("m", shape=(-1,))] = None,
+    cases: Iterable[Any] | None = None,
     every_ply: bool = False,
     deflected: bool = False,
     whole_strut: bool = True,
-) -> "pd.DataFrame":
-    """Margins over case, station, wall, ply and mode at ultimate load.
+) -> Table:
+    """Margins over case, station, wall, ply and mode.
 
     Parameters
     ----------
@@ -82,17 +90,17 @@ def margins(
     requirement : Requirement
         Services, factors and criteria.
     stations : array_like, shape (station,), optional
-        Where to judge; `check_stations` if not given [m].
-    cases : array_like of str, shape (case,), optional
-        Labels of the load cases; their numbers if not given.
+        Where to find margins; `check_stations` if not given [m].
+    cases : sequence of str, length case, optional
+        Labels of the load cases, all different; their numbers if not given.
     every_ply : bool
         Keep every ply; otherwise only the lowest ply of each (case, station, wall, mode).
     deflected : bool
         Let the loads follow the strut to where it is at ultimate load (23.301(c)), without the deflection
         allowance; some thirty milliseconds a case.
     whole_strut : bool
-        Add the modes of the strut as a whole, at the station of the tip: "column" and the limits on the tip's
-        motion that the requirement sets. To be left out where a support has play.
+        Add the modes of the whole strut, at the station of the tip: "column" and the limits on the tip's
+        motion that the requirement sets. Switch it off where a support has play.
 
     Returns
     -------
@@ -104,42 +112,141 @@ def margins(
     Raises
     ------
     ValueError
-        If the labels are not one for each case, two are alike, or the strut is held redundantly with play or
+        If the labels are not one for each case, two are alike, or the strut is on redundant supports with play or
         without an assembly temperature.
 
     Notes
     -----
-    Of a curved wall, "curved wall buckling" is printed as if it were flat (a lower bound) where another mode of that
-    wall is lower still in every case, else with what its curvature is worth: `beam.strength.wall_ratios.wall_ratios`.
-    """
-    from beam.dossier.tables import margin_table
+    RF = R / ultimate factor, MS = RF - 1. Plies: every criterion at nine places along each wall, residual stress
+    constant. Walls: buckling between their corners. Of a curved wall, "curved wall buckling" is that of the flat wall
+    (a lower bound) where another mode of that wall is lower in every case, else the larger of this and the curved-wall
+    solution. "corner opening": tension through the thickness.
 
-    refuse_strangers("margins", strut, loads, requirement)
-    named = {"every_ply": every_ply, "deflected": deflected, "whole_strut": whole_strut}
-    for name, value in named.items():
-        flag(f"margins: {name}", value)
-    where = check_stations(strut, loads) if stations is None else some_stations("margins", strut, stations)
+    Examples
+    --------
+    >>> from beam import BookPly, MoldLine, PlyBook, Service
+    >>> from materials import lamina
+    >>> line = MoldLine(root=[0, 0, 0.4], tip=[0, 0, 0], stations=[0, 0.4], width=[0.1, 0.08], height=[0.08, 0.06],
+    ...                 corner_radius=[0.02, 0.015])
+    >>> tape = BookPly(lamina=lamina("T700S/2510"), angle_deg=0.0, walls=line.wall_names, start=0.0, end=0.4)
+    >>> required = Requirement(services=[Service(name="room", temperature=293)], special_factor=1.2,
+    ...                        special_factor_basis="invented", corner_opening=False)
+    >>> pull = PointLoads(at=[0.4], force=[[[2e5, 0, 0]]])
+    >>> table = margins(Strut(line, PlyBook([tape] * 8)), pull, required, cases=["pull"], stations=[0.3])
+    >>> table["margin"].groupby(level="mode", observed=True).min().round(2).to_dict()["tsai_wu"]
+    0.97
+    """
+    refuse_without_cases("margins", loads)
+    where = check_stations(strut, loads) if stations is None else np.asarray(stations)
+    where = stations_on("margins", strut, where)
     if len(np.unique(where)) != where.size:
         reject("margins: stations [m]", where.tolist(), "all different", "a station given twice?")
     if deflected:
         requirement = replace(requirement, deflection_allowance=1.0)
     count = len(loads.force)
-    labels = np.arange(count) if cases is None else np.asarray(cases)
+    labels = np.arange(count) if cases is None else np.asarray(tuple(cases))
     if labels.shape != (count,):
         reject("margins: cases", f"shape {labels.shape}", f"({count},), one label for each load case")
-    if len(np.unique(labels)) != len(labels):
+    if len(np.unique(labels)) != count:
         twice = sorted({str(one) for one in labels if (labels == one).sum() > 1})
         reject("margins: cases", twice, "labels that differ", "two load cases of one name?")
-    grows, held = section_forces(strut, loads, requirement, where, deflected=deflected)
+    grows, restraint = section_forces(strut, loads, requirement, where, deflected=deflected)
     known: Known = {}
     found = (
         (
             station,
-            wall_ratios(
-                strut, station, grows[:, :, i], requirement, held=held[:, i], known=known, every_ply=every_ply
+            station_ratios(
+                strut,
+                station,
+                grows[:, :, i],
+                requirement,
+                restraint=restraint[:, i],
+                known=known,
+                every_ply=every_ply,
             ),
         )
         for i, station in enumerate(where.tolist())
     )
-    whole = whole_strut_ratios(strut, loads, requirement, deflected=deflected) if whole_strut else {}
-    return margin_table(found, strut, requirement, labels, whole, every_ply=every_ply)
+    whole = global_ratios(strut, loads, requirement, deflected=deflected) if whole_strut else {}
+    return _table(found, strut, requirement, labels, whole, every_ply=every_ply)
+
+
+def _table(
+    found: Iterable[tuple[float, Iterable[WallRatios]]],
+    strut: Strut,
+    requirement: Requirement,
+    cases: NDArray[np.generic],
+    whole_strut: Mapping[str, tuple[Array, float]],
+    *,
+    every_ply: bool,
+) -> Table:
+    """The margin table of ratios by station [m] and of the modes of the whole strut."""
+    import pandas as pd
+
+    names = (*INDEX, "ratio", "service", "place", "surface")
+    parts: dict[str, list[NDArray[Any]]] = {name: [] for name in names}
+    for station, ratios in found:
+        for (wall, mode), columns in _lowest_services(ratios).items():
+            if not every_ply:
+                worst = columns["ratio"].argmin(axis=1)[:, None]
+                columns = {k: np.take_along_axis(v, worst, axis=1) for k, v in columns.items()}
+            shape = columns["ratio"].shape
+            place = {"station": station, "wall": wall, "mode": requirement.modes.index(mode)}
+            rows = columns | place | {"case": np.arange(len(cases))[:, None]}
+            for name in names:
+                parts[name].append(np.broadcast_to(rows[name], shape).ravel())
+    factor = [np.full(sum(map(len, parts["case"])), requirement.ultimate_factor)]
+    for mode, (ratio, divisor) in whole_strut.items():
+        whole: dict[str, Any] = {
+            "case": np.arange(len(cases)),
+            "station": strut.mold_line.length,
+            "wall": len(strut.mold_line.wall_names),
+            "mode": requirement.modes.index(mode),
+            **{"ratio": ratio, "service": 0, "place": np.nan, "surface": -1, "ply": 0},
+        }
+        for name in names:
+            parts[name].append(np.broadcast_to(whole[name], ratio.shape))
+        factor.append(np.full(ratio.shape, divisor))
+    every = {name: np.concatenate(column) for name, column in parts.items()}
+    words: dict[str, Any] = {
+        "case": cases,
+        "wall": (*strut.mold_line.wall_names, WHOLE_STRUT),
+        "mode": requirement.modes,
+        "service": [service.name for service in requirement.services],
+        "surface": ["inner", "outer"],
+    }
+    named: dict[str, Any] = every | {
+        name: pd.Categorical.from_codes(every[name], categories=pd.Index(categories))
+        for name, categories in words.items()
+    }
+    angles = np.array([np.nan, *(ply.angle_deg for ply in strut.ply_book.plies)])
+    reserve = every["ratio"] / np.concatenate(factor)
+    return pd.DataFrame(
+        {
+            "ratio": every["ratio"],
+            "reserve": reserve,
+            "margin": reserve - 1,
+            "service": named["service"],
+            "angle_deg": angles[every["ply"]],
+            "place": every["place"],
+            "surface": named["surface"],
+        },
+        index=pd.MultiIndex.from_arrays([named[name] for name in INDEX], names=INDEX),
+    )
+
+
+def _lowest_services(ratios: Iterable[WallRatios]) -> dict[tuple[int, str], dict[str, NDArray[Any]]]:
+    """Ratio, service, place, surface and ply, each (case, ply), of the lowest service of each wall and mode."""
+    lowest: dict[tuple[int, str], dict[str, NDArray[Any]]] = {}
+    for r in ratios:
+        new = {
+            "ratio": r.ratio,
+            "service": np.full(r.ratio.shape, r.service),
+            "place": r.place,
+            "surface": r.surface,
+            "ply": np.broadcast_to(r.ply, r.ratio.shape),
+        }
+        old = lowest.setdefault((r.wall, r.mode), new)
+        keep = old["ratio"] <= r.ratio
+        lowest[r.wall, r.mode] = {k: np.where(keep, old[k], new[k]) for k in new}
+    return lowest

@@ -1,23 +1,23 @@
-"""Pictures of results: strain along the span, the landing, the shock. Every function draws on axes and never saves."""
+"""Plots of strength: strain along the span, and the map of margins. Every function draws on axes and never saves."""
 
 from collections.abc import Mapping, Sequence
 from itertools import product
-from typing import TYPE_CHECKING, Any
+from typing import Annotated, Any, Literal
 
 import numpy as np
 from matplotlib import colormaps
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
-from numpy.typing import NDArray
 
-from beam.gear import Drop, Shock
 from beam.strength.strain import KINDS, SpanStrain
 from beam.strut import Strut
 from beam.units import shown, symbol
-from materials.checks import reject
+from materials.checks import Limits, Table, checked, reject
 
-if TYPE_CHECKING:
-    import pandas as pd
+__all__ = ["plot_margin_map", "plot_strain_along_span", "strain_figure"]
+
+Part = Literal["fiber", "transverse", "shear"]
+Units = Literal["SI", "US"]
 
 # Blue, vermilion, green, purple, black: told apart by every common kind of color vision; dashes repeat what they say.
 TENSION, COMPRESSION, THIRD, FOURTH, LIMIT = "#0072B2", "#D55E00", "#009E73", "#CC79A7", "#222222"
@@ -29,25 +29,32 @@ PARTS = {
 }
 
 
+@checked
 def plot_strain_along_span(
-    strain: SpanStrain, part: str, wall: int, *, letters: Mapping[int, str], ax: Axes, units: str = "SI"
+    strain: SpanStrain,
+    part: Part,
+    wall: Annotated[int, Limits("-", at_least=0)],
+    *,
+    letters: Mapping[int, str],
+    ax: Axes,
+    units: Units = "SI",
 ) -> Axes:
     """Draw the extreme fiber, transverse or shear strain of one wall along the span, with its allowable.
 
     Parameters
     ----------
     strain : SpanStrain
-        From `beam.strength.strain.span_strain`.
-    part : str
-        "fiber", "transverse" or "shear".
+        From `beam.strength.span_strain`.
+    part : {"fiber", "transverse", "shear"}
+        Which strain.
     wall : int
         Index of the wall [-].
     letters : mapping of int to str
         Short names of the cases by number [-], written before the extremes they make.
     ax : Axes
         Where to draw.
-    units : str
-        "SI" or "US".
+    units : {"SI", "US"}
+        Units of the station.
 
     Returns
     -------
@@ -55,12 +62,10 @@ def plot_strain_along_span(
         The same axes.
     """
     if len(strain.laminae) > len(LAMINAE):
-        reject(
-            "plot_strain_along_span: laminae",
-            len(strain.laminae),
-            f"at most {len(LAMINAE)}",
-            "no more colors",
-        )
+        count = len(strain.laminae)
+        reject("plot_strain_along_span: strain: laminae", count, f"at most {len(LAMINAE)}", "no more colors")
+    if wall >= len(strain.walls):
+        reject("plot_strain_along_span: wall [-]", wall, f"an index of {len(strain.walls)} walls")
     x = shown(strain.stations, "length", units)
     for lamina, (name, color) in enumerate(zip(strain.laminae, LAMINAE, strict=False)):
         extremes = []
@@ -85,34 +90,26 @@ def plot_strain_along_span(
     return ax
 
 
-def strain_figure(
-    strain: SpanStrain, part: str, *, cases: Sequence[str] | NDArray[np.generic], units: str = "SI"
-) -> Figure:
+@checked
+def strain_figure(strain: SpanStrain, part: Part, *, cases: Sequence[Any], units: Units = "SI") -> Figure:
     """Lay out the strain along the span of all walls on one page, the governing cases listed below.
 
     Parameters
     ----------
     strain : SpanStrain
-        From `beam.strength.strain.span_strain`.
-    part : str
-        "fiber", "transverse" or "shear".
+        From `beam.strength.span_strain`.
+    part : {"fiber", "transverse", "shear"}
+        Which strain.
     cases : sequence of str
         Labels of the load cases.
-    units : str
-        "SI" or "US".
+    units : {"SI", "US"}
+        Units of the station.
 
     Returns
     -------
     Figure
         Faces in the upper row, corners in the lower one.
-
-    Raises
-    ------
-    ValueError
-        If `part` is none of them.
     """
-    if part not in PARTS:
-        reject("strain_figure: part", repr(part), f"one of {tuple(PARTS)}")
     walls = range(len(strain.walls))
     named: dict[int, None] = {}
     for lamina, wall, (k, *_) in product(range(len(strain.laminae)), walls, PARTS[part]):
@@ -149,8 +146,14 @@ def strain_figure(
     return fig
 
 
+@checked
 def plot_margin_map(
-    table: "pd.DataFrame", strut: Strut, *, ax: Axes, highest: float = 2.0, units: str = "SI"
+    table: Table,
+    strut: Strut,
+    *,
+    ax: Axes,
+    highest: Annotated[float, Limits("-", above=0.0)] = 2.0,
+    units: Units = "SI",
 ) -> Axes:
     """Draw the lowest margin over all cases, plies and modes on the unrolled skin: span along x, walls along y.
 
@@ -163,9 +166,9 @@ def plot_margin_map(
     ax : Axes
         Where to draw.
     highest : float
-        Margins above it are drawn alike [-].
-    units : str
-        "SI" or "US".
+        Margins above it have one color [-].
+    units : {"SI", "US"}
+        Units of the station.
 
     Returns
     -------
@@ -178,13 +181,15 @@ def plot_margin_map(
     rows = rows[rows["wall"].isin(names)]
     s = np.unique(rows["station"].to_numpy(dtype=float))
     grid = np.full((len(names), len(s)), np.inf)
-    across, along = rows["wall"].to_numpy(), rows["station"].to_numpy()
+    of_wall, of_station = rows["wall"].to_numpy(), rows["station"].to_numpy()
     for i, name in enumerate(names):
         for j, station in enumerate(s):
-            grid[i, j] = rows["margin"].to_numpy()[(across == name) & (along == station)].min(initial=np.inf)
+            grid[i, j] = (
+                rows["margin"].to_numpy()[(of_wall == name) & (of_station == station)].min(initial=np.inf)
+            )
     edges = shown(np.concatenate([s[:1], (s[1:] + s[:-1]) / 2, s[-1:]]), "length", units)
     around = shown(np.concatenate([[0.0], np.cumsum(strut.section(0.0).contour.length)]), "length", units)
-    # Dark where there is no margin to spare, orange where it is gone.
+    # Dark where the margin is small, orange where it is below zero.
     colors = colormaps["cividis"].with_extremes(under=COMPRESSION)
     drawn = ax.pcolormesh(edges, around, np.minimum(grid, highest), cmap=colors, vmin=0.0, vmax=highest)
     bar = ax.get_figure(root=True).colorbar(drawn, ax=ax, extend="both")  # type: ignore[union-attr]
@@ -192,12 +197,9 @@ def plot_margin_map(
     worst = rows.iloc[int(rows["margin"].to_numpy().argmin())]
     wall = names.index(worst["wall"])
     middle = (around[1:] + around[:-1]) / 2
-    ax.plot(
-        shown(worst["station"], "length", units), middle[wall], "x", color=LIMIT, ms=9, mew=4, clip_on=False
-    )
-    ax.plot(
-        shown(worst["station"], "length", units), middle[wall], "x", color="white", ms=8, mew=2, clip_on=False
-    )
+    along = shown(worst["station"], "length", units)
+    for color, size, width in ((LIMIT, 9, 4), ("white", 8, 2)):
+        ax.plot(along, middle[wall], "x", color=color, ms=size, mew=width, clip_on=False)
     ax.set_title(
         f"lowest {worst['margin']:+.3f}: {names[wall]}, {worst['mode']}, case {worst['case']}",
         fontsize=9,
@@ -211,89 +213,3 @@ def plot_margin_map(
 def _letter(i: int) -> str:
     """A to Z, then AA, AB, ..."""
     return (_letter(i // 26 - 1) if i >= 26 else "") + chr(ord("A") + i % 26)
-
-
-def plot_drop(drop: Drop, *, axes: Sequence[Axes], units: str = "SI") -> None:
-    """Draw the time history of a landing: forces above, strokes below.
-
-    Parameters
-    ----------
-    drop : Drop
-        From `beam.gear.motion.drop`.
-    axes : sequence of Axes
-        Two.
-    units : str
-        "SI" or "US".
-    """
-    t = drop.time * 1e3
-    force, travel = axes
-    for value, color, dash, label in (
-        (drop.ground_force, TENSION, "-", "ground, vertical"),
-        (drop.drag_force, COMPRESSION, "--", "ground, drag"),
-        (drop.shock_force, THIRD, "-.", "shock, axial"),
-    ):
-        force.plot(t, shown(value, "force", units), dash, color=color, label=label)
-    peak = shown(drop.peak_ground_force, "force", units)
-    force.plot(drop.time_to_peak * 1e3, peak, "o", color=TENSION, ms=4)
-    force.annotate(
-        f"{peak:.1f} {symbol('force', units)}, n = {drop.load_factor:.2f}",
-        (drop.time_to_peak * 1e3, float(peak)),
-        xytext=(6, 4),
-        textcoords="offset points",
-        fontsize=8,
-    )
-    force.set_ylabel(f"force [{symbol('force', units)}]")
-    travel.plot(t, shown(drop.stroke, "length", units), color=THIRD, label="shock stroke")
-    on_ground = np.where(drop.tire_deflection > 0, drop.tire_deflection, 0.0)
-    travel.plot(t, shown(on_ground, "length", units), "--", color=TENSION, label="tire deflection")
-    travel.set_ylabel(f"travel [{symbol('length', units)}]")
-    travel.set_xlabel("time from touchdown [ms]")
-    for ax in (force, travel):
-        ax.grid(alpha=0.3)
-        ax.set_xlim(t[0], t[-1])
-        ax.legend(fontsize=8, loc="upper right")
-
-
-def plot_shock(drop: Drop, shock: Shock, *, ax: Axes, units: str = "SI", **line: Any) -> Axes:
-    """Draw the force of the shock over its stroke in a landing, and at rest.
-
-    Parameters
-    ----------
-    drop : Drop
-        From `beam.gear.motion.drop`.
-    shock : Shock
-        The shock.
-    ax : Axes
-        Where to draw.
-    units : str
-        "SI" or "US".
-    **line
-        Passed to matplotlib for the landing curve.
-
-    Returns
-    -------
-    Axes
-        The same axes.
-    """
-    inward = np.linspace(0.0, shock.max_stroke, 200)
-    ax.plot(
-        shown(drop.stroke, "length", units),
-        shown(drop.shock_force, "force", units),
-        **{"color": TENSION, "label": "landing: in and out", **line},
-    )
-    ax.plot(
-        shown(inward, "length", units),
-        shown(shock.force(inward, np.zeros_like(inward)), "force", units),
-        "--",
-        color=COMPRESSION,
-        label="air spring alone",
-    )
-    ax.axvline(
-        float(shown(shock.max_stroke, "length", units)), color=LIMIT, lw=0.9, ls=":", label="full stroke"
-    )
-    ax.set_xlabel(f"stroke [{symbol('length', units)}]")
-    ax.set_ylabel(f"axial force [{symbol('force', units)}]")
-    ax.set_ylim(bottom=min(0.0, ax.get_ylim()[0]))
-    ax.grid(alpha=0.3)
-    ax.legend(fontsize=8)
-    return ax

@@ -1,125 +1,73 @@
-"""Section forces of a strut: those of the loads, and those of heat and moisture where redundant supports resist."""
+"""Loads on the walls of a strut: from the loads, and from heat and moisture.
+
+Section forces are those of the loads and, where redundant supports restrain the strut, those of heat and moisture.
+They give the running loads along every wall; walls that expand differently add loads of their own.
+"""
 
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import ArrayLike
 
-from beam.strength.requirement import Requirement
+from beam.section.expansion import residual_wall_loads
+from beam.strength.requirement import Requirement, Service
 from beam.strut import PointLoads, Strut
 from beam.strut.solver.field import Field
-from materials.checks import Array, array, reject
-from materials.kinds import instance
+from laminate import Laminate, Response
+from materials.checks import Array, reject
+
+PLACES = tuple(np.linspace(0.0, 1.0, 9).tolist())
+"""Fractions of a wall at which it is checked. Nx is linear on a flat wall and a harmonic on an arc; Nxy peaks
+anywhere; the hoop moment of a corner is a second harmonic. Ends and middle alone were 5 percent unsafe at times; nine
+miss a quarter circle's harmonic by 0.5 percent at most, and the hoop moment by 0.2 percent."""
 
 
 class SectionForces(NamedTuple):
-    """Section forces N, V2, V3, T, M2, M3 at stations.
+    """Section forces N, V2, V3, T, M2, M3 at stations [N, N m].
 
-    Parameters
-    ----------
-    grows : ndarray, shape (1, case, station, 6) or (service, case, station, 6)
-        At limit load, what is there without load taken off; of every service where heat changes it [N, N m].
-    held : ndarray, shape (service, station, 6)
-        What heat and moisture make without load; zero on statically determinate supports [N, N m].
+    `grows` is what limit load adds, (1, case, station, 6), or (service, case, station, 6) where heat changes it.
+    `restraint` is what heat and moisture make without load, (service, station, 6); zero on determinate supports.
     """
 
     grows: Array
-    held: Array
+    restraint: Array
 
 
-def refuse_strangers(who: str, strut: Strut, loads: PointLoads, requirement: Requirement) -> None:
-    """Stop if what is to be judged, or what by, is something else.
+class WallLoads(NamedTuple):
+    """Running loads (Nx, Ny, Nxy) [N/m], (Mx, My, Mxy) [N] of all walls at one station, one array for each service.
 
-    Parameters
-    ----------
-    who : str
-        Name of the function for the message.
-    strut : Strut
-        To be judged.
-    loads : PointLoads
-        Limit loads, with an axis of cases.
-    requirement : Requirement
-        Services, factors and criteria.
-
-    Raises
-    ------
-    ValueError
-        If one is of another kind, or the loads have no axis of cases.
+    `running` is at limit load, each (wall, place, case, 6); `fixed` stays in the unloaded strut, (wall, place, 1, 6).
     """
-    instance(f"{who}: strut", strut, Strut)
-    instance(f"{who}: requirement", requirement, Requirement)
-    if instance(f"{who}: loads", loads, PointLoads).force.ndim != 3:
-        reject(f"{who}: loads", f"force of shape {loads.force.shape}", "(case, load, 3)")
+
+    running: tuple[Array, ...]
+    fixed: tuple[Array, ...]
 
 
-def some_stations(who: str, strut: Strut, stations: ArrayLike) -> Array:
-    """Check stations where a strut is to be judged.
+def refuse_without_cases(what: str, loads: PointLoads) -> None:
+    """Refuse loads that have no axis of cases."""
+    if loads.force.ndim != 3:
+        reject(f"{what}: loads", f"force of shape {loads.force.shape}", "(case, load, 3)")
 
-    Parameters
-    ----------
-    who : str
-        Name of the function for the message.
-    strut : Strut
-        The strut.
-    stations : array_like, shape (station,)
-        Distances along the axis from the root [m].
 
-    Returns
-    -------
-    ndarray, shape (station,)
-        The same [m].
-
-    Raises
-    ------
-    ValueError
-        If there is none, one is off the strut, or it is no list of numbers.
-    """
-    where = array(f"{who}: stations [m]", stations, last=(-1,))
-    if where.ndim != 1 or not where.size:
-        reject(f"{who}: stations [m]", f"shape {where.shape}", "(station,), one or more")
-    return strut.span.axis.check(f"{who}: stations [m]", where)
+def stations_on(what: str, strut: Strut, stations: Array) -> Array:
+    """Stations (station,), at least one and all on the strut [m]."""
+    if not stations.size:
+        reject(f"{what}: stations [m]", "none", "at least one")
+    return strut.span.axis.check(f"{what}: stations [m]", stations)
 
 
 def free_strains(strut: Strut, requirement: Requirement) -> tuple[Field | None, ...]:
-    """Find what each service would strain the strut by since it was mounted, where its supports resist that.
-
-    Parameters
-    ----------
-    strut : Strut
-        The strut on its supports.
-    requirement : Requirement
-        Services, and the temperature at assembly.
-
-    Returns
-    -------
-    tuple of Field
-        One for each service; None for each where no more than six directions are held.
-
-    Raises
-    ------
-    ValueError
-        If more than six directions are held and one of them has play, or no assembly temperature is given.
-
-    Notes
-    -----
-    The strut is taken to be dry and free of support forces at the assembly temperature, and what holds it
-    not to expand itself.
-    """
-    held = strut.span.held
-    if len(held.rows) <= 6:
+    """Thermal and moisture strain of the dry strut since assembly, for each service; None on determinate supports."""
+    supported = strut.span.held
+    if len(supported.rows) <= 6:
         return (None,) * len(requirement.services)
-    if held.play.any():
-        reject(
-            "margins: supports",
-            "play in redundant supports",
-            "without play",
-            "reactions are then not proportional to the load",
-        )
+    if supported.play.any():
+        cause = "reactions are then not proportional to the load"
+        reject("margins: supports", "play in redundant supports", "without play", cause)
     if requirement.assembly_temperature is None:
         reject(
             "Requirement: assembly_temperature [K]",
             None,
-            f"given for {len(held.rows)} held directions",
+            f"given for {len(supported.rows)} supported directions",
             "heat and moisture load a strut on redundant supports",
         )
     return tuple(
@@ -131,36 +79,7 @@ def free_strains(strut: Strut, requirement: Requirement) -> tuple[Field | None, 
 def section_forces(
     strut: Strut, loads: PointLoads, requirement: Requirement, at: Array, *, deflected: bool = False
 ) -> SectionForces:
-    """Find the section forces of all cases in every service.
-
-    Parameters
-    ----------
-    strut : Strut
-        The strut on its supports.
-    loads : PointLoads
-        Limit loads.
-    requirement : Requirement
-        Services, factors and the temperature at assembly.
-    at : ndarray, shape (station,)
-        Stations [m].
-    deflected : bool
-        Let the loads follow the strut to where it is at ultimate load; heat and moisture then bend it, too.
-
-    Returns
-    -------
-    SectionForces
-        What grows with load and what does not.
-
-    Raises
-    ------
-    ValueError
-        As `free_strains`.
-
-    Notes
-    -----
-    On the undeflected strut the forces of the loads and those of heat superpose. On the deflected one they do not:
-    what grows is then the difference between the strut at ultimate load and without load, in each service.
-    """
+    """Section forces of all cases in every service at stations (station,) [m]; `deflected`: loads follow the strut."""
     strains, span = free_strains(strut, requirement), strut.span
     factor = requirement.ultimate_factor if deflected else 1.0
     scaled, none = loads.times(factor), loads.take([0]).times(0.0)
@@ -169,8 +88,43 @@ def section_forces(
         return SectionForces(
             span.forces(scaled, at=at, large=deflected)[None] / factor, np.zeros((len(strains), len(at), 6))
         )
-    held = np.concatenate([span.forces(none, at=at, large=deflected, free_strain=one) for one in resisted])
+    restraint = np.concatenate(
+        [span.forces(none, at=at, large=deflected, free_strain=one) for one in resisted]
+    )
     if not deflected:
-        return SectionForces(span.forces(loads, at=at)[None], held)
+        return SectionForces(span.forces(loads, at=at)[None], restraint)
+    # The forces of loads and of heat do not superpose on the deflected strut: what grows is the difference between the
+    # strut at ultimate load and the strut without load, in each service.
     total = [span.forces(scaled, at=at, large=True, free_strain=one) for one in resisted]
-    return SectionForces((np.array(total) - held[:, None]) / factor, held)
+    return SectionForces((np.array(total) - restraint[:, None]) / factor, restraint)
+
+
+def wall_loads(
+    strut: Strut, station: float, forces: Array, services: tuple[Service, ...], restraint: Array | None = None
+) -> WallLoads:
+    """Wall loads at one station [m] of forces (1 or service, case, 6) and restraint (service, 6) [N, N m]."""
+    section = strut.section(station)
+    running = [np.moveaxis(section.wall_loads(one, PLACES), 0, -2) for one in forces]
+    laminates = [strut.ply_book.laminate(name, station) for name in strut.mold_line.wall_names]
+    laminae = [ply.lamina for ply in strut.ply_book.plies]
+    fixed = []
+    for index, service in enumerate(services):
+        change = service.temperature_change(*laminae)
+        free = np.stack([wall.free_strain(change, service.moisture) for wall in laminates])
+        rest = residual_wall_loads(section.states, free, PLACES)
+        if restraint is not None:
+            rest = rest + section.wall_loads(restraint[index], PLACES)
+        fixed.append(rest[..., None, :])
+    return WallLoads(tuple(running * (len(services) // len(running))), tuple(fixed))
+
+
+def wall_response(laminate: Laminate, service: Service, running: Array, fixed: Array) -> Response:
+    """Ply states of one wall, (place, case) in front, under running (place, case, 6) and fixed loads (place, 1, 6)."""
+    return laminate.response(
+        N=running[..., :3],
+        M=running[..., 3:],
+        temperature_change=service.temperature_change(*(ply.lamina for ply in laminate.plies)),
+        moisture=service.moisture,
+        residual_N=fixed[..., :3],
+        residual_M=fixed[..., 3:],
+    )

@@ -1,16 +1,21 @@
-"""Extreme ply strains along the span at ultimate load: what the strain-along-span plot draws."""
+"""Extreme ply strains along the span at ultimate load, as the strain-along-span plot draws them."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from typing import Annotated
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from beam.strength.requirement import Requirement, Service
-from beam.strength.section_forces import refuse_strangers, section_forces, some_stations
-from beam.strength.wall_ratios import respond, station_loads
+from beam.strength.section_forces import (
+    refuse_without_cases,
+    section_forces,
+    stations_on,
+    wall_loads,
+    wall_response,
+)
 from beam.strut import PointLoads, Strut
-from materials.checks import Array
-from materials.kinds import instance
+from materials.checks import Array, Frozen, Items, Limits, Numbers, WholeNumbers, checked
 
 FIBER_TENSION, FIBER_COMPRESSION, SHEAR, TRANSVERSE_TENSION, TRANSVERSE_COMPRESSION = range(5)
 KINDS = {
@@ -18,43 +23,56 @@ KINDS = {
     "transverse": ((TRANSVERSE_TENSION, "tension"), (TRANSVERSE_COMPRESSION, "compression")),
     "shear": ((SHEAR, "shear, by size"),),
 }
-"""What is drawn together: where it stands in the last axis of `SpanStrain.strain`, and its name."""
+"""What is drawn together: its index in the last axis of `SpanStrain.strain`, and its name."""
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
-class SpanStrain:
-    """Extreme strains of each lamina in each wall along the span, with the case that makes each and the allowables.
+class SpanStrain(Frozen):
+    """Extreme strains of each lamina in each wall along the span, with the case of each and the allowables.
 
     Parameters
     ----------
-    stations : ndarray, shape (station,)
+    stations : array_like, shape (station,)
         Along the axis from the root [m].
-    strain : ndarray, shape (lamina, station, wall, 5)
+    strain : array_like, shape (lamina, station, wall, 5)
         Largest fiber strain, least fiber strain, largest shear strain by size, largest and least strain across
-        the fibers, in ply axes, over cases, plies, surfaces and places; load part times the factors plus residual
-        part; NaN where the lamina is not in the wall [-].
-    case : ndarray of int, shape (lamina, station, wall, 5)
-        The case that makes it; -1 where the lamina is not [-].
-    allowable : ndarray, shape (lamina, 5)
+        the fibers, in ply axes, over cases, plies, surfaces and places; load part times the ultimate factor plus
+        residual part; NaN where the lamina is not in the wall [-].
+    case : array_like of int, shape (lamina, station, wall, 5)
+        Number of the case; -1 where the lamina is not [-].
+    allowable : array_like, shape (lamina, 5)
         e1t, -e1c, g12, e2t and -e2c of the lamina in the service [-].
     service : Service
         Temperature, moisture and knockdowns.
-    laminae : tuple of str
+    laminae : sequence of str
         Names of the laminae.
-    walls : tuple of str
+    walls : sequence of str
         Names of the walls.
+
+    Examples
+    --------
+    >>> found = SpanStrain(stations=[0.1], strain=[[[[4e-3, -2e-3, 1e-3, 2e-3, -1e-3]]]], case=[[[[0, 1, 1, 0, 1]]]],
+    ...                    allowable=[[9e-3, -7e-3, 0.02, 4e-3, -0.02]], laminae=["tape"], walls=["aft"],
+    ...                    service=Service(name="room", temperature=293.0))
+    >>> found.governing(lamina=0, wall=0, part=FIBER_TENSION)
+    0
     """
 
-    stations: Array
-    strain: Array
-    case: NDArray[np.int64]
-    allowable: Array
+    stations: Annotated[Numbers, Limits("m", shape=(-1,))]
+    strain: Annotated[Numbers, Limits("-", shape=(-1, -1, -1, 5), finite=False)]
+    case: Annotated[WholeNumbers, Limits("-", shape=(-1, -1, -1, 5), at_least=-1.0)]
+    allowable: Annotated[Numbers, Limits("-", shape=(-1, 5))]
     service: Service
-    laminae: tuple[str, ...]
-    walls: tuple[str, ...]
+    laminae: Items[str]
+    walls: Items[str]
 
-    def governing(self, lamina: int, wall: int, part: int) -> int | None:
-        """Station index where one kind of strain of a lamina is largest in one wall.
+    @checked
+    def governing(
+        self,
+        lamina: Annotated[int, Limits("-", at_least=0)],
+        wall: Annotated[int, Limits("-", at_least=0)],
+        part: Annotated[int, Limits("-", at_least=0, at_most=4)],
+    ) -> int | None:
+        """Index of the station where one kind of strain of a lamina is largest in one wall, None if it is not there.
 
         Parameters
         ----------
@@ -66,16 +84,22 @@ class SpanStrain:
         Returns
         -------
         int or None
-            Index of the station; None if the lamina is not in the wall [-].
+            Index of the station [-].
         """
         value = self.strain[lamina, :, wall, part] * np.sign(self.allowable[lamina, part])
         return None if np.isnan(value).all() else int(np.nanargmax(value))
 
 
+@checked
 def span_strain(
-    strut: Strut, loads: PointLoads, requirement: Requirement, service: Service, *, stations: ArrayLike
+    strut: Strut,
+    loads: PointLoads,
+    requirement: Requirement,
+    service: Service,
+    *,
+    stations: Annotated[ArrayLike, Limits("m", shape=(-1,))],
 ) -> SpanStrain:
-    """Find the extreme ply strains along the span at ultimate load in one service.
+    """Extreme ply strains along the span at ultimate load in one service.
 
     Parameters
     ----------
@@ -99,39 +123,56 @@ def span_strain(
     ------
     ValueError
         As `beam.margins`.
+
+    Notes
+    -----
+    e = ultimate factor x e(limit load) + e(cure, moisture), the second without its free part.
+
+    Examples
+    --------
+    >>> from beam import BookPly, MoldLine, PlyBook
+    >>> from materials import lamina
+    >>> line = MoldLine(root=[0, 0, 0.4], tip=[0, 0, 0], stations=[0, 0.4], width=[0.1, 0.08], height=[0.08, 0.06],
+    ...                 corner_radius=[0.02, 0.015])
+    >>> tape = BookPly(lamina=lamina("T700S/2510"), angle_deg=0.0, walls=line.wall_names, start=0.0, end=0.4)
+    >>> room = Service(name="room", temperature=293.0)
+    >>> required = Requirement(services=[room], special_factor=1.2, special_factor_basis="invented")
+    >>> pull = PointLoads(at=[0.4], force=[[[2e5, 0, 0]]])
+    >>> found = span_strain(Strut(line, PlyBook([tape] * 8)), pull, required, room, stations=[0.3])
+    >>> float(found.strain[0, 0, 0, FIBER_TENSION].round(4))
+    0.0088
     """
-    refuse_strangers("span_strain", strut, loads, requirement)
-    instance("span_strain: service", service, Service)
-    where = some_stations("span_strain", strut, stations)
-    grows, resisted = section_forces(strut, loads, replace(requirement, services=(service,)), where)
+    refuse_without_cases("span_strain", loads)
+    where = stations_on("span_strain", strut, np.asarray(stations))
+    grows, restraint = section_forces(strut, loads, replace(requirement, services=(service,)), where)
     names = strut.mold_line.wall_names
     laminae = list(dict.fromkeys(ply.lamina for ply in strut.ply_book.plies))
     strain = np.full((len(laminae), where.size, len(names), 5), np.nan)
     case = np.full(strain.shape, -1, dtype=np.int64)
     for i, s in enumerate(where.tolist()):
-        found = station_loads(strut, s, grows[:, :, i], (service,), resisted[:, i])
+        found = wall_loads(strut, s, grows[:, :, i], (service,), restraint[:, i])
         for wall, name in enumerate(names):
             laminate = strut.ply_book.laminate(name, s)
-            response = respond(laminate, service, found.running[0][wall], found.fixed[0][wall])
+            response = wall_response(laminate, service, found.running[0][wall], found.fixed[0][wall])
             ultimate = requirement.ultimate_factor * response.load_strain + response.residual_strain
             for m, lamina in enumerate(laminae):
                 own = [ply.lamina == lamina for ply in laminate.plies]
                 if any(own):
                     strain[m, i, wall], case[m, i, wall] = _extremes(ultimate[:, :, own])
-    held = [service.allowables(lamina).strains for lamina in laminae]
+    limits = [service.allowables(lamina).strains for lamina in laminae]
     return SpanStrain(
         stations=where,
         strain=strain,
         case=case,
-        allowable=np.array([(e1t, -e1c, g12, e2t, -e2c) for e1t, e1c, e2t, e2c, g12 in held]),
+        allowable=[(e1t, -e1c, g12, e2t, -e2c) for e1t, e1c, e2t, e2c, g12 in limits],
         service=service,
-        laminae=tuple(lamina.name for lamina in laminae),
+        laminae=(lamina.name for lamina in laminae),
         walls=names,
     )
 
 
 def _extremes(strain: Array) -> tuple[Array, NDArray[np.int64]]:
-    """Extremes of strains (place, case, ply, surface, 3) and the cases that make them, shape (5,) each."""
+    """Extremes of strains (place, case, ply, surface, 3) and the numbers of their cases, (5,) each."""
     by_case = np.moveaxis(strain, 1, 0).reshape(strain.shape[1], -1, 3)
     (fiber, across, _), (least, least_across, _) = (
         np.moveaxis(one, -1, 0) for one in (by_case.max(axis=1), by_case.min(axis=1))

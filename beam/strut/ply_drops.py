@@ -267,7 +267,7 @@ def at_steps(
         thick = float(before(step.station, strut.mold_line.length)) if step.ends else step.station
         section = strut.section(thick)
         wall = section.contour.names.index(step.wall)
-        running = section.wall_loads_along(strut.span.forces(loads, at=[thick])[..., 0, :], [0.0, 0.5, 1.0])
+        running = section.wall_loads(strut.span.forces(loads, at=[thick])[..., 0, :], [0.0, 0.5, 1.0])
         N = np.abs(running[..., wall, :, 0]).max(axis=-1)
         present = strut.ply_book.numbers(step.wall, thick).tolist()
         stack = {i: strut.ply_book.plies[i - 1] for i in present}

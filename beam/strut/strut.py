@@ -8,8 +8,9 @@ from typing import Annotated
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from beam.section import Contour, Section, expand, rounded_box, solve
-from beam.section.mass import inertia
+from beam.section import Contour, Section, rounded_box, solve
+from beam.section.expansion import expand
+from beam.section.section_inertia import inertia
 from beam.strut.axis import distinct, snap
 from beam.strut.mold_line import MoldLine
 from beam.strut.ply_book import PlyBook
@@ -78,7 +79,8 @@ class Strut(Frozen, kw_only=False):
             if not present.all():
                 what = f"Strut: plies on wall '{name}' at {middles[~present][0]:g} m"
                 reject(what, "none", "one or more", "a gap?")
-        thickness = [[book.laminate(name, s).thickness for name in names] for s in middles.tolist()]
+        thickness = np.array([[book.laminate(name, s).thickness for name in names] for s in middles.tolist()])
+        _check_corners(self.mold_line, bays, thickness)
         rounded_box(*self.mold_line.at(bays[1:]), thickness, surface="outside", faces=self.mold_line.names)
 
     @cached_property
@@ -206,3 +208,19 @@ def _on_mold_line(book: PlyBook, mold_line: MoldLine) -> PlyBook:
 def _bays(mold_line: MoldLine, book: PlyBook) -> Array:
     """Stations of the mold line and of steps in lay-up, each once, shape (bay + 1,) [m]."""
     return distinct(np.concatenate([mold_line.stations, book.drops]), mold_line.length)
+
+
+def _check_corners(mold_line: MoldLine, bays: Array, thickness: Array) -> None:
+    """Refuse a corner that is thicker (bay, wall) than its radius at either end of a bay between `bays` (bay + 1,)."""
+    stations = np.stack([bays[:-1], bays[1:]], axis=-1)
+    radius = mold_line.at(stations.ravel()).corner_radius.reshape(-1, 2, 1)
+    excess = thickness[:, None, 1::2] * (1 - 1e-12) - radius
+    bay, end, corner = np.unravel_index(int(np.argmax(excess)), excess.shape)
+    if excess[bay, end, corner] > 0:
+        name = mold_line.wall_names[2 * corner + 1]
+        reject(
+            f"Strut: thickness [m] of corner '{name}' at station {stations[bay, end]:g} m",
+            f"{thickness[bay, 2 * corner + 1]:g}",
+            f"at most the corner radius there, {radius[bay, end, 0]:g}",
+            "fewer plies or a larger corner radius",
+        )

@@ -8,7 +8,7 @@ import numpy as np
 from laminate.failure.criterion import Criterion
 from laminate.failure.kinking import CrackPlane, TurnedFibers, kinking_angle
 from laminate.failure.modes import Mode
-from laminate.failure.search import CrackIndex, Index, PlyAxes, SearchedPiece
+from laminate.failure.searched_piece import CrackIndex, Index, PlyAxes, SearchedPiece
 from laminate.failure.surface import Piece, Surface
 from materials.allowables import Allowables
 from materials.checks import Array, Limits, reject

@@ -1,22 +1,24 @@
-"""Basis value of one sample by a distribution that the caller names."""
+"""Basis values of one sample by a distribution that the caller names, and the factors they need."""
 
-from typing import Literal
+from functools import cache
+from pathlib import Path
+from typing import Annotated, Literal
 
 import numpy as np
 from numpy.typing import ArrayLike
 
-from materials.checks import Array, reject, whole
+from materials.checks import Array, Limits, checked, reject
 from materials.statistics.fit import weibull_fit
-from materials.statistics.nonparametric import basis_rank, hanson_koopmans_basis, rank_basis
-from materials.statistics.sample import BasisLetter, checked_sample, proportion, table
-from materials.statistics.tolerance import tolerance_factor
+from materials.statistics.sample import PROPORTION, STRENGTHS, Basis, Sample, scattering
 
 Model = Literal["normal", "lognormal", "weibull", "nonparametric"]
 WEIBULL_LEAST = 10  # where the table of the handbook begins
-MODELS: tuple[Model, ...] = ("normal", "lognormal", "weibull", "nonparametric")
+
+CONFIDENCE = 0.95
 
 
-def basis_value(sample: ArrayLike, *, basis: BasisLetter = "B", model: Model = "normal") -> Array:
+@checked
+def basis_value(sample: Sample, *, basis: Basis = "B", model: Model = "normal") -> Array:
     """A- or B-basis value: at 95 % confidence, 99 % or 90 % of the population lie above it.
 
     Parameters
@@ -26,8 +28,7 @@ def basis_value(sample: ArrayLike, *, basis: BasisLetter = "B", model: Model = "
     basis : {"B", "A"}
         Kind of basis value.
     model : {"normal", "lognormal", "weibull", "nonparametric"}
-        Distribution; `observed_significance` says whether it fits. Nonparametric is a rank where there
-        are enough values (29 for B, 299 for A), and Hanson-Koopmans below.
+        Distribution; `observed_significance` says whether it fits.
 
     Returns
     -------
@@ -39,110 +40,140 @@ def basis_value(sample: ArrayLike, *, basis: BasisLetter = "B", model: Model = "
     ValueError
         If there are too few values (2; 10 for Weibull), or one is not positive where it must be.
 
+    Notes
+    -----
+    Normal: mean - k s, k from `tolerance_factor`. Lognormal: the same of ln x.
+    Weibull: scale (-ln p)^(1/shape) exp(-V / (shape sqrt(n))), p = 0.90 for B, 0.99 for A; V is tabulated for n = 10
+    to 15, then V_B = 3.803 + exp(1.79 - 0.516 ln n + 5.1/n), V_A = 6.649 + exp(2.55 - 0.526 ln n + 4.76/n).
+    Nonparametric: x_r, x sorted upward, with the largest r for which P(binomial(n, 1 - p) >= r) >= 0.95, where there
+    are enough values (29 for B, 299 for A). Below, after Hanson and Koopmans, x_r (x_1 / x_r)^k with r and k from
+    the tables (for A r = n, and a size between two of the table takes the larger k); ln F(ln x) must be concave, as
+    it is for lognormal and Weibull strengths.
+
     References
     ----------
-    MIL-HDBK-17-1F (2002), section 8.3.4.
+    MIL-HDBK-17-1F (2002), section 8.3.4, tables 8.5.8, 8.5.9 and 8.5.12 to 8.5.15.
+
+    Examples
+    --------
+    >>> sample = [92.0, 95.0, 101.0, 104.0, 99.0, 97.0]
+    >>> round(float(basis_value(sample)), 2)
+    85.1
+    >>> round(float(basis_value(sample, model="nonparametric")), 2)
+    75.88
     """
+    x = scattering(sample)
+    if model != "normal" and not (model == "nonparametric" and basis_rank(x.shape[-1], basis)):
+        STRENGTHS.hold("basis_value: sample [any]", x)
     if model == "normal":
-        x = checked_sample(sample)
-        k = tolerance_factor(x.shape[-1], basis=basis)
-        return np.asarray(x.mean(-1) - k * x.std(-1, ddof=1))
+        return _normal(x, basis)
     if model == "lognormal":
-        return np.exp(basis_value(np.log(checked_sample(sample, above_zero=True)), basis=basis))
-    if model == "weibull":
-        return weibull_basis(sample, basis=basis)
-    if model == "nonparametric":
-        x = checked_sample(sample)
-        by_rank = basis_rank(x.shape[-1], basis=basis) > 0
-        return rank_basis(x, basis=basis) if by_rank else hanson_koopmans_basis(x, basis=basis)
-    reject("model", repr(model), f"one of {', '.join(MODELS)}")
+        return np.asarray(np.exp(_normal(np.log(x), basis)))
+    return _weibull(x, basis) if model == "weibull" else _nonparametric(x, basis)
 
 
-def weibull_factor(n: int, *, basis: BasisLetter = "B") -> float:
-    """Factor V of the Weibull basis value.
+def _normal(x: Array, basis: Basis) -> Array:
+    k = tolerance_factor(x.shape[-1], basis=basis)
+    return np.asarray(x.mean(-1) - k * x.std(-1, ddof=1))
+
+
+def _weibull(x: Array, basis: Basis) -> Array:
+    n = x.shape[-1]
+    if n < WEIBULL_LEAST:
+        cause = f"the table for Weibull begins at {WEIBULL_LEAST}"
+        reject("basis_value: sample: number of values [-]", n, f">= {WEIBULL_LEAST}", cause)
+    scale, shape = weibull_fit(x)
+    quantile = scale * (-np.log(PROPORTION[basis])) ** (1.0 / shape)
+    return np.asarray(quantile * np.exp(-weibull_factor(n, basis) / (shape * np.sqrt(n))))
+
+
+def _nonparametric(x: Array, basis: Basis) -> Array:
+    x, n = np.sort(x, axis=-1), x.shape[-1]
+    if rank := basis_rank(n, basis):
+        return np.asarray(x[..., rank - 1])
+    factors = table(f"hanson_koopmans_{basis.lower()}")
+    row = int(np.searchsorted(factors["n"], n, side="right")) - 1
+    low, high = x[..., 0], x[..., (int(factors["r"][row]) if basis == "B" else n) - 1]
+    return np.asarray(high * (low / high) ** factors["k"][row])
+
+
+@checked
+def tolerance_factor(
+    n: Annotated[
+        ArrayLike, Limits("-", at_least=2.0, whole=True, cause="one coupon does not show the scatter")
+    ],
+    *,
+    basis: Basis = "B",
+    confidence: Annotated[float, Limits("-", above=0.0, below=1.0, cause="given in percent?")] = CONFIDENCE,
+) -> Array:
+    """Factor k for which mean - k s is a basis value of a normal sample.
 
     Parameters
     ----------
-    n : int
+    n : array_like of int
         Number of values in the sample [-].
     basis : {"B", "A"}
-        Kind of basis value.
+        B leaves 90 % of the population above it, A 99 %.
+    confidence : float
+        Confidence of that statement [-].
 
     Returns
     -------
-    float
-        V [-].
-
-    Raises
-    ------
-    ValueError
-        If n is not whole, or below 10, where the table of the handbook begins.
+    ndarray
+        k [-].
 
     Notes
     -----
-    Tabulated for n = 10 to 15; from 16 on V_B = 3.803 + exp(1.79 - 0.516 ln n + 5.1/n) and
-    V_A = 6.649 + exp(2.55 - 0.526 ln n + 4.76/n).
+    k sqrt(n) is the quantile, at the confidence, of the noncentral t distribution with n - 1 degrees of
+    freedom and noncentrality z_p sqrt(n). The handbook tabulates the same number.
 
     References
     ----------
-    MIL-HDBK-17-1F (2002), tables 8.5.8 and 8.5.9.
+    MIL-HDBK-17-1F (2002), tables 8.5.10 and 8.5.11.
+
+    Examples
+    --------
+    >>> tolerance_factor([10, 30]).round(3)
+    array([2.355, 1.777])
     """
-    proportion(basis)
-    cause = f"the table for Weibull begins at {WEIBULL_LEAST}"
-    n = whole("sample: number of values n [-]", n, at_least=WEIBULL_LEAST, cause=cause)
+    from scipy.special import ndtri
+    from scipy.stats import nct
+
+    size = np.asarray(n, dtype=float)
+    root = np.sqrt(size)
+    return np.asarray(nct.ppf(confidence, size - 1.0, ndtri(PROPORTION[basis]) * root) / root)
+
+
+def basis_rank(n: int, basis: Basis) -> int:
+    """Rank, from the lowest, of the value that is a basis value in a sample of n; 0 if the lowest is too high."""
+    from scipy.stats import binom
+
+    share = 1.0 - PROPORTION[basis]
+    below = int(binom.ppf(1.0 - CONFIDENCE, n, share))
+    ranks = np.arange(max(below - 1, 0), below + 3)
+    return int(ranks[binom.sf(ranks - 1, n, share) >= CONFIDENCE].max(initial=0))
+
+
+def weibull_factor(n: int, basis: Basis) -> float:
+    """Factor V of the Weibull basis value."""
     factors = table("weibull_factors")
     if n <= factors["n"][-1]:
         return float(factors[basis][factors["n"] == n][0])
     return weibull_formula(n, basis)
 
 
-def weibull_formula(n: int, basis: BasisLetter) -> float:
-    """Factor V beyond the table.
-
-    Parameters
-    ----------
-    n : int
-        Number of values in the sample [-].
-    basis : {"B", "A"}
-        Kind of basis value.
-
-    Returns
-    -------
-    float
-        V [-].
-    """
+def weibull_formula(n: int, basis: Basis) -> float:
+    """Factor V beyond the table."""
     if basis == "B":
         return float(3.803 + np.exp(1.79 - 0.516 * np.log(n) + 5.1 / n))
     return float(6.649 + np.exp(2.55 - 0.526 * np.log(n) + 4.76 / n))
 
 
-def weibull_basis(sample: ArrayLike, *, basis: BasisLetter = "B") -> Array:
-    """Basis value of a Weibull sample.
-
-    Parameters
-    ----------
-    sample : array_like, shape (..., n)
-        Coupon values, positive, ten or more [any].
-    basis : {"B", "A"}
-        Kind of basis value.
-
-    Returns
-    -------
-    ndarray, shape (...)
-        Basis value, in the unit of the sample [any].
-
-    Raises
-    ------
-    ValueError
-        If there are fewer than 10 values, or one is not positive.
-
-    Notes
-    -----
-    scale (-ln p)^(1/shape) exp(-V / (shape sqrt(n))), p = 0.90 for B and 0.99 for A.
-    """
-    x = checked_sample(sample, above_zero=True)
-    n = x.shape[-1]
-    V = weibull_factor(n, basis=basis)
-    scale, shape = weibull_fit(x)
-    quantile = scale * (-np.log(proportion(basis))) ** (1.0 / shape)
-    return np.asarray(quantile * np.exp(-V / (shape * np.sqrt(n))))
+@cache
+def table(name: str) -> dict[str, Array]:
+    """Columns of a table of the handbook by their heading."""
+    path = Path(__file__).parents[1] / "data" / f"{name}.csv"
+    head, *rows = path.read_text(encoding="utf-8").split()
+    columns = np.array([row.split(",") for row in rows], dtype=float).T
+    columns.setflags(write=False)
+    return dict(zip(head.split(","), columns, strict=True))

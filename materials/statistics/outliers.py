@@ -1,76 +1,19 @@
 """Outliers by the maximum normed residual."""
 
+from typing import Annotated
+
 import numpy as np
-from numpy.typing import ArrayLike
 
-from materials.checks import Array, array, number, reject
-from materials.statistics.sample import checked_sample, scatters
-
-
-def maximum_normed_residual(sample: ArrayLike) -> Array:
-    """Largest distance from the mean, in standard deviations.
-
-    Parameters
-    ----------
-    sample : array_like, shape (..., n)
-        Coupon values [any].
-
-    Returns
-    -------
-    ndarray, shape (...)
-        max |x - mean| / s [-].
-
-    Raises
-    ------
-    ValueError
-        If there are fewer than 3 values, or all are equal.
-    """
-    x = checked_sample(sample, least=3)
-    return np.asarray(np.abs(x - x.mean(-1, keepdims=True)).max(-1) / x.std(-1, ddof=1))
+from materials.checks import Array, Limits, checked
+from materials.statistics.sample import FlatSample, scattering, scatters
 
 
-def critical_residual(n: ArrayLike, *, significance: float = 0.05) -> Array:
-    """Maximum normed residual that a normal sample exceeds with the given probability.
-
-    Parameters
-    ----------
-    n : array_like of int
-        Number of values in the sample [-].
-    significance : float
-        Probability to call an outlier where there is none [-].
-
-    Returns
-    -------
-    ndarray
-        Critical value [-].
-
-    Raises
-    ------
-    ValueError
-        If n is below 3 or the significance not in (0, 1).
-
-    Notes
-    -----
-    C = (n-1)/sqrt(n) sqrt(t^2 / (n-2+t^2)), t the 1 - significance/(2n) quantile of Student's t with n - 2
-    degrees of freedom.
-
-    References
-    ----------
-    MIL-HDBK-17-1F (2002), section 8.3.3.1 and table 8.5.7; Grubbs, Technometrics 11 (1969) 1-21.
-    """
-    from scipy.special import stdtrit
-
-    size = array("n [-]", n)
-    if np.any(size < 3.0):
-        reject("n [-]", f"{size.min():g}", ">= 3", "two values are equally far from their mean")
-    if np.any(size != np.floor(size)):
-        reject("n [-]", "a fraction", "whole")
-    alpha = number("significance [-]", significance, above=0.0, below=1.0, cause="given in percent?")
-    t2 = stdtrit(size - 2.0, 1.0 - alpha / (2.0 * size)) ** 2
-    return np.asarray((size - 1.0) / np.sqrt(size) * np.sqrt(t2 / (size - 2.0 + t2)))
-
-
-def outliers(sample: ArrayLike, *, significance: float = 0.05) -> tuple[int, ...]:
+@checked
+def outliers(
+    sample: FlatSample,
+    *,
+    significance: Annotated[float, Limits("-", above=0.0, below=1.0, cause="given in percent?")] = 0.05,
+) -> tuple[int, ...]:
     """Find outliers one by one, setting each aside before the next look.
 
     Parameters
@@ -90,16 +33,42 @@ def outliers(sample: ArrayLike, *, significance: float = 0.05) -> tuple[int, ...
     ------
     ValueError
         If the sample is not flat or has fewer than 3 values.
+
+    Notes
+    -----
+    The value farthest from the mean is an outlier if |x - mean| / s exceeds
+    C = (n-1)/sqrt(n) sqrt(t^2 / (n-2+t^2)), t the 1 - significance/(2n) quantile of Student's t with n - 2 degrees
+    of freedom.
+
+    References
+    ----------
+    MIL-HDBK-17-1F (2002), section 8.3.3.1 and table 8.5.7; Grubbs, Technometrics 11 (1969) 1-21.
+
+    Examples
+    --------
+    >>> outliers([98.0, 99.0, 100.0, 101.0, 60.0])
+    (4,)
     """
-    x = checked_sample(sample, least=3)
-    if x.ndim != 1:
-        reject("sample", f"shape {x.shape}", "flat")
+    x = scattering(sample, least=3)
     kept = np.arange(x.size)
     found: tuple[int, ...] = ()
     while kept.size >= 3 and scatters(x[kept]):
-        if maximum_normed_residual(x[kept]) <= critical_residual(kept.size, significance=significance):
+        if normed_residual(x[kept]) <= critical_residual(kept.size, significance):
             break
         farthest = np.abs(x[kept] - x[kept].mean()).argmax()
         found += (int(kept[farthest]),)
         kept = np.delete(kept, farthest)
     return found
+
+
+def normed_residual(x: Array) -> Array:
+    """Largest distance from the mean of each sample (..., n), in standard deviations."""
+    return np.asarray(np.abs(x - x.mean(-1, keepdims=True)).max(-1) / x.std(-1, ddof=1))
+
+
+def critical_residual(n: int, significance: float) -> float:
+    """Maximum normed residual that a normal sample of n exceeds with the given probability."""
+    from scipy.special import stdtrit
+
+    t2 = stdtrit(n - 2.0, 1.0 - significance / (2.0 * n)) ** 2
+    return float((n - 1.0) / np.sqrt(n) * np.sqrt(t2 / (n - 2.0 + t2)))

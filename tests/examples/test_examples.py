@@ -8,6 +8,8 @@ import pandas as pd
 import pytest
 import size_strut
 
+from beam.loads import read_cases
+
 ROOT = Path(__file__).resolve().parents[2]
 PICTURES = ("strain_fiber", "strain_shear", "forces", "ply_book", "landing", "shock")
 

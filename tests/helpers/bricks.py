@@ -1,6 +1,6 @@
 """Cantilevers of bricks: 27-node solid elements through walls and span, no assumption of a beam anywhere.
 
-The section's quadrilaterals are drawn out along e1. All slices are alike, so two of them joined and the face
+The section's quadrilaterals are drawn out along e1. All slices are equal, so two of them joined and the face
 between them eliminated make one twice as long: the solution of the whole mesh at the price of a few faces.
 """
 
@@ -78,7 +78,7 @@ def doubled(K):
 def tip_flexibility(mesh, thickness, doublings):
     """Motions (length, 6, 6) of the tip under six unit forces there, for 2^d slices, d in `doublings`, in order.
 
-    The root face is held at every node; the tip face is rigid, as an end fitting is, and so has one motion.
+    The root face is fixed at every node; the tip face is rigid, as an end fitting is, and so has one motion.
     """
     y2, y3 = mesh.points.T
     rigid = np.zeros((len(mesh.points), 3, 6))

@@ -147,6 +147,10 @@ def _bad_arrays(good: Array, limits: Limits) -> dict[str, Any]:
         for label, x in _outside(limits).items():
             bad[label] = np.array(good, dtype=float)
             bad[label].flat[-1] = x
+    if limits.axes is not None:
+        bad["too many axes"] = good[(None,) * (limits.axes + 1 - good.ndim)]
+    if limits.whole and good.size:
+        bad["fractions"] = good + 0.5
     want = limits.shape or limits.last
     if want and want[-1] > 0:
         bad |= {"cut short": good[..., :-1], "one number": 1.0}
@@ -219,6 +223,6 @@ def unit_faults(function: Callable[..., Any], call: Mapping[str, Any]) -> list[s
         for library, unit in (("pint", PINT.parse_units(words)), ("astropy", astropy.units.Unit(words))):
             given = np.asarray(good, dtype=float) / 1000 * (1000 * unit)
             read = reader(hint)(f"{name} [{limits.unit}]", given)
-            if not np.allclose(read, good, rtol=1e-12, atol=0.0):
+            if not np.allclose(read, good, rtol=1e-12, atol=0.0, equal_nan=True):
                 found.append(f"{name}: {library} {given!r} read as {read!r}")
     return found

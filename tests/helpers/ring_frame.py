@@ -7,8 +7,8 @@ GAUSS, WEIGHT = np.polynomial.legendre.leggauss(4)
 U, W = 0.5 * (1 + GAUSS), 0.5 * WEIGHT
 
 
-def pressing(states, F, at):
-    """Force per length (wall, place, 2) and couple that press on the ring, and growth of Nxy at the walls' ends.
+def ring_load(states, F, at):
+    """Force per length (wall, place, 2) and couple on the ring, and growth of Nxy at the walls' ends.
 
     Written for one load, from the balance of a curved rod: V' = -(kappa x (N, V)) and so on, twice that for twist.
     """
@@ -33,12 +33,12 @@ def pressing(states, F, at):
 
 
 def frame(states, F, EA, EI, elements=24):
-    """Ny and My at the ends of the elements, (wall, elements + 1, 2), and the largest reaction on the held joint."""
+    """Ny and My at the ends of the elements, (wall, elements + 1, 2), and the largest reaction on the fixed joint."""
     c = states.contour
     walls, joints = len(c.names), c.joints
     ends = np.linspace(0, 1, elements + 1)
     at = (ends[:-1, None] + U * np.diff(ends)[:, None]).ravel()
-    force, couple, growth = pressing(states, F, at)
+    force, couple, growth = ring_load(states, F, at)
     force, couple = force.reshape(walls, elements, 4, 2), couple.reshape(walls, elements, 4)
     first = len(joints)
     size = 3 * (first + walls * (elements + 1))
@@ -71,7 +71,7 @@ def frame(states, F, EA, EI, elements=24):
             K[np.ix_(dofs, dofs)] += T.T @ stiff @ T
             f[dofs] += T.T @ equivalent
             pieces.append((dofs, T, stiff, equivalent))
-    # Walls hang on their joints by rigid arms, which the growth of the shear flow pulls along.
+    # Rigid arms connect the walls to their joints; the growth of the shear flow acts along them.
     tie = np.eye(size)
     for w in range(walls):
         for side, node in ((0, w * (elements + 1)), (1, w * (elements + 1) + elements)):

@@ -2,7 +2,8 @@
 
 import numpy as np
 
-from beam.section import network, round_tube, rounded_box
+from beam.section import network, rounded_box
+from beam.section.outline import round_tube
 from laminate import Laminate
 from materials import Lamina, Source
 
@@ -56,7 +57,7 @@ def stiffness_of(laminates):
 
 
 def membrane(abd, share=1e-8):
-    """The same walls with hardly any bending stiffness and no coupling to it: the books' membrane walls."""
+    """The same walls with hardly any bending stiffness and no coupling to it: membrane walls."""
     out = np.array(abd)
     out[..., :3, 3:] = out[..., 3:, :3] = 0.0
     out[..., 3:, 3:] *= share

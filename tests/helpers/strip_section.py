@@ -1,4 +1,4 @@
-"""A thin-walled section solved by finite elements along its mid-lines: another road to the same 6 x 6.
+"""A thin-walled section solved by finite elements along its mid-lines: a second way to the same 6 x 6.
 
 Straight plate strips (Kirchhoff) with the warping in all three directions and the turn of the wall
 unknown at nodes: axial and tangential displacement linear, normal displacement cubic. The central solutions

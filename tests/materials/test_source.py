@@ -1,5 +1,3 @@
-import pytest
-
 from materials import Source
 
 
@@ -12,9 +10,3 @@ def test_equal_parts_make_equal_sources():
     assert Source("a", "b") == Source("a", "b")
     assert hash(Source("a", "b")) == hash(Source("a", "b"))
     assert Source("a", "b") != Source("a", "c")
-
-
-@pytest.mark.parametrize("parts", [("",), ("  ",), (None,), ("a", 3), ("a", "b", None)])
-def test_refuses_what_is_not_text(parts):
-    with pytest.raises(ValueError, match="Source: "):
-        Source(*parts)

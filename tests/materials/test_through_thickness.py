@@ -91,17 +91,3 @@ def test_accepts_exactly_what_has_a_positive_definite_compliance():
             with pytest.raises(ValueError, match="does work"):
                 through_thickness(ply)
     assert 50 < sum(verdicts) < 250
-
-
-@pytest.mark.parametrize(
-    ("change", "message"),
-    [
-        ({"E3": 9.0}, "GPa or MPa"),
-        ({"alpha3": 28.0}, "1e-6/K"),
-        ({"nu23": 40.0}, "percent"),
-        ({"beta3": 50.0}, "mass fraction"),
-    ],
-)
-def test_refuses_slips_of_units(change, message):
-    with pytest.raises(ValueError, match=message):
-        replace(TAPE, **change)

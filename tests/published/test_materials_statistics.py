@@ -10,17 +10,14 @@ from printed import printed
 from materials import tolerance_factor
 from materials.statistics import (
     analyze_variance,
-    basis_rank,
-    critical_residual,
     k_sample_anderson_darling,
     levene,
-    maximum_normed_residual,
     outliers,
-    significance_of,
-    weibull_factor,
     weibull_fit,
 )
-from materials.statistics.basis import weibull_formula
+from materials.statistics.basis import basis_rank, weibull_factor, weibull_formula
+from materials.statistics.fit import significance_of
+from materials.statistics.outliers import critical_residual, normed_residual
 
 B_FACTORS = {
     2: "20.581", 3: "6.155", 4: "4.162", 5: "3.407", 6: "3.006", 7: "2.755", 8: "2.582", 9: "2.454",
@@ -33,14 +30,11 @@ A_FACTORS = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize(("n", "k"), B_FACTORS.items())
-def test_normal_b_factor(n, k):
-    assert tolerance_factor(n) == printed(k), "MIL-HDBK-17-1F table 8.5.10, from memory"
-
-
-@pytest.mark.parametrize(("n", "k"), A_FACTORS.items())
-def test_normal_a_factor(n, k):
-    assert tolerance_factor(n, basis="A") == printed(k), "MIL-HDBK-17-1F table 8.5.11, from memory"
+def test_normal_factors():
+    # MIL-HDBK-17-1F tables 8.5.10 and 8.5.11, from memory
+    for basis, table in (("B", B_FACTORS), ("A", A_FACTORS)):
+        for k, text in zip(tolerance_factor(list(table), basis=basis), table.values(), strict=True):
+            assert k == printed(text)
 
 
 @pytest.mark.parametrize(
@@ -64,7 +58,7 @@ def test_normal_factor_beyond_the_table(basis, approximate):
     ],
 )  # fmt: skip
 def test_critical_residual(n, C):
-    assert critical_residual(n) == printed(C), "two-sided Grubbs critical values at 0.05, from memory"
+    assert critical_residual(n, 0.05) == printed(C), "two-sided Grubbs critical values at 0.05, from memory"
 
 
 def test_uranium_outlier():
@@ -72,8 +66,8 @@ def test_uranium_outlier():
     # one-sided at 0.05, which is two-sided at 0.10.
     sample = [199.31, 199.53, 200.19, 200.82, 201.92, 201.95, 202.18, 245.57]
     # The handbook prints 2.4687 and cuts the next digit: the sum in integers gives 2.46876.
-    assert maximum_normed_residual(sample) == pytest.approx(2.4687, abs=1e-4)
-    assert critical_residual(8, significance=0.10) == printed("2.032")
+    assert normed_residual(np.array(sample)) == pytest.approx(2.4687, abs=1e-4)
+    assert critical_residual(8, 0.10) == printed("2.032")
     assert outliers(sample) == (7,)
 
 
@@ -86,8 +80,8 @@ def test_uranium_outlier():
 )
 def test_nonparametric_rank_begins(basis, rank, n):
     # MIL-HDBK-17-1F tables 8.5.12 and 8.5.13, from memory
-    assert basis_rank(n, basis=basis) == rank
-    assert basis_rank(n - 1, basis=basis) == rank - 1
+    assert basis_rank(n, basis) == rank
+    assert basis_rank(n - 1, basis) == rank - 1
 
 
 SMOOTHNESS = (
@@ -106,6 +100,25 @@ def test_paper_smoothness_of_four_laboratories():
     assert 3 * test.standard_deviation == printed("1.2038")
     assert (test.statistic - 1) / test.standard_deviation == printed("4.480")
     assert not test.same
+
+
+# Scholz & Stephens (1987), table 1, from memory: percentage points of the standardized statistic of k batches
+POINTS = {
+    0.25: "0.326 0.449 0.498 0.525 0.557 0.576 0.590",
+    0.10: "1.225 1.309 1.324 1.329 1.332 1.330 1.329",
+    0.05: "1.960 1.945 1.915 1.894 1.859 1.839 1.823",
+    0.025: "2.719 2.576 2.493 2.438 2.365 2.318 2.284",
+    0.01: "3.752 3.414 3.246 3.139 3.005 2.920 2.862",
+}
+
+
+@pytest.mark.parametrize("significance", POINTS)
+def test_k_sample_percentage_points(significance):
+    # The critical value comes from the interpolation formula of the paper's table 2, not from its table 1.
+    for k, text in zip((2, 3, 4, 5, 7, 9, 11), POINTS[significance].split(), strict=True):
+        test = k_sample_anderson_darling(GEARS[:1].tolist() * k, significance=significance)
+        point = (test.critical - 1.0) / test.standard_deviation
+        assert point == pytest.approx(float(text), abs=0.006)
 
 
 # Gear diameters, ten batches of ten: NIST/SEMATECH e-Handbook 1.3.5.4 and 1.3.5.10, data and results from
@@ -175,10 +188,10 @@ def test_normal_percentage_points(AD, level):
     ],
 )
 def test_weibull_table(basis, n, V):
-    assert weibull_factor(n, basis=basis) == printed(V), "MIL-HDBK-17-1F tables 8.5.8, 8.5.9, page read"
+    assert weibull_factor(n, basis) == printed(V), "MIL-HDBK-17-1F tables 8.5.8, 8.5.9, page read"
 
 
 @pytest.mark.parametrize("basis", ["B", "A"])
 def test_weibull_formula_continues_the_table(basis):
     # The formulas for n >= 16 (same tables, page read) fit the table within 0.2 % where it ends.
-    assert weibull_formula(15, basis) == pytest.approx(weibull_factor(15, basis=basis), rel=2e-3)
+    assert weibull_formula(15, basis) == pytest.approx(weibull_factor(15, basis), rel=2e-3)

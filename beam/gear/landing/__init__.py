@@ -1,1 +1,1 @@
-"""Choice of the shock, and the drop test: plan, record and comparison."""
+"""The choice of the shock, and the drop test: its plan, its record, and both compared."""

@@ -1,16 +1,15 @@
-"""Measurement over prediction: the load factor that a drop test gave, and how far the prediction was off."""
+"""A measured drop over its prediction: the load factor that the test gave, and the errors of the prediction."""
 
-from dataclasses import dataclass
 from functools import cached_property
+from typing import Annotated
 
 import numpy as np
 from scipy.constants import g
 from scipy.integrate import cumulative_trapezoid
 
 from beam.gear.landing.drop_record import DropRecord, contact_time
-from beam.gear.landing.drop_test_plan import DropTestPlan
-from materials.checks import Array, number, reject
-from materials.kinds import instance
+from beam.gear.landing.drop_test_plan import DropTestPlan, mass_by_rule
+from materials.checks import Array, Frozen, Limits, Numbers, checked, number, reject
 
 FORCE_OVER_INERTIA = (0.6, 1.6)
 """Peak force over mass times (peak acceleration + g): beyond, no inertia of the wheel explains it [-]."""
@@ -18,24 +17,31 @@ FORCE_OVER_INERTIA = (0.6, 1.6)
 CHANNELS = {"acceleration": "m/s2", "stroke": "m", "force": "N"}
 """What is compared, and its unit."""
 
+_MASS = Limits("kg", above=0.0, cause="the mass dropped, wheel included")
 
-@dataclass(frozen=True, kw_only=True, eq=False)
-class ChannelError:
+
+class ChannelError(Frozen):
     """One history, measured and predicted, on one clock that starts at touchdown.
 
     Parameters
     ----------
-    time : ndarray, shape (sample,)
+    time : array_like, shape (sample,)
         Times of the record within the prediction, from touchdown [s].
-    measured, predicted : ndarray, shape (sample,)
+    measured, predicted : array_like, shape (sample,)
         The two histories [any].
     unit : str
         Their unit.
+
+    Examples
+    --------
+    >>> error = ChannelError(time=[0, 0.01, 0.02], measured=[0, 90, 110], predicted=[0, 100, 80], unit="N")
+    >>> error.peak_ratio, round(error.delay, 3), round(error.rms, 3)
+    (1.1, 0.01, 0.166)
     """
 
-    time: Array
-    measured: Array
-    predicted: Array
+    time: Annotated[Numbers, Limits("s", shape=(-1,))]
+    measured: Annotated[Numbers, Limits("any", shape=(-1,))]
+    predicted: Annotated[Numbers, Limits("any", shape=(-1,))]
     unit: str
 
     @property
@@ -50,12 +56,12 @@ class ChannelError:
 
     @property
     def time_of_peak(self) -> tuple[float, float]:
-        """When the largest value was measured and is predicted [s]."""
+        """Time of the largest value, measured and predicted [s]."""
         return float(self.time[np.argmax(self.measured)]), float(self.time[np.argmax(self.predicted)])
 
     @property
     def delay(self) -> float:
-        """How much later than predicted the peak came [s]."""
+        """Time by which the peak came later than predicted [s]."""
         return self.time_of_peak[0] - self.time_of_peak[1]
 
     @property
@@ -65,8 +71,7 @@ class ChannelError:
         return float(np.sqrt(square / np.ptp(self.time))) / self.peak[1]
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
-class DropComparison:
+class DropComparison(Frozen):
     """A measured drop beside its plan.
 
     Parameters
@@ -81,30 +86,36 @@ class DropComparison:
     Raises
     ------
     ValueError
-        If force and acceleration cannot belong to that mass, or the record is too short.
+        If force and acceleration cannot belong to that mass, or the record is too coarse or too short.
+
+    Examples
+    --------
+    See `compare_drop`.
     """
 
     plan: DropTestPlan
     record: DropRecord
-    mass: float
+    mass: Annotated[float, _MASS]
 
     def __post_init__(self) -> None:
-        number("DropComparison: mass [kg]", self.mass, above=0, cause="the mass dropped, wheel included")
-        if self.time[-1] < self.plan.prediction.time_to_peak:
-            limit = f"past the predicted peak at {self.plan.prediction.time_to_peak:.4g}"
-            reject("DropComparison: end of the record after touchdown [s]", f"{self.time[-1]:.4g}", limit)
+        super().__post_init__()
+        rate, least = 1 / float(np.diff(self.record.time).max()), self.plan.sample_rate
+        if rate < 0.99 * least:
+            got = f"{rate:.4g} samples a second where they are widest"
+            cause = "too coarse for the peak, and for the travel that sets the mass"
+            reject("DropComparison: record", got, f">= {least:.4g}", cause)
+        end, peak = float(self.time[-1]), self.plan.prediction.time_to_peak
+        if end < peak:
+            limit = f"past the predicted peak at {peak:.4g}"
+            reject("DropComparison: end of the record after touchdown [s]", f"{end:.4g}", limit)
         push = self.mass * (self.record.acceleration.max() + g)
         ratio, (low, high) = float(self.record.force.max() / push), FORCE_OVER_INERTIA
         what = "DropComparison: peak force over mass times (peak acceleration + g) [-]"
-        number(what, ratio, at_least=low, at_most=high, cause="a slip of units in force, or another mass?")
+        number(what, ratio, at_least=low, at_most=high, cause="another unit of force, or another mass?")
 
-    @cached_property
+    @property
     def time(self) -> Array:
-        """Clock of the record from touchdown, shape (sample,) [s].
-
-        The record is laid on the prediction where both forces rise through the same part of their
-        peaks.
-        """
+        """Time of the record from touchdown, where both forces rise through `CONTACT`, shape (sample,) [s]."""
         predicted = self.plan.prediction
         shift = contact_time(predicted.time, predicted.ground_force) - self.record.contact_time
         return self.record.time + shift
@@ -125,10 +136,7 @@ class DropComparison:
 
     @property
     def load_factor(self) -> float:
-        """Load factor n of the landing, 23.725(e), with n_j from the accelerometer [-].
-
-        The largest sample counts: noise that was not filtered out makes n larger.
-        """
+        """Load factor n of the landing, 23.725(e), from the largest sample of the accelerometer, noise included [-]."""
         n_j = float(self.record.acceleration.max()) / g + 1
         return self.plan.landing_factor(n_j, self.mass)
 
@@ -154,13 +162,16 @@ class DropComparison:
 
     @property
     def mass_needed(self) -> float:
-        """Effective mass by the rule for the measured descent; more than was dropped: drop again [kg]."""
+        """Effective mass by the rule for the measured descent; if it exceeds the dropped mass, drop again [kg]."""
         plan = self.plan
-        return float(np.asarray(plan.rule(plan.mass, plan.height, self.travel, plan.lift_ratio)))
+        return mass_by_rule(plan.rule, plan.mass, plan.height, self.travel, plan.lift_ratio)
 
 
-def compare_drop(plan: DropTestPlan, record: DropRecord, *, mass: float | None = None) -> DropComparison:
-    """Lay a measured drop over its prediction.
+@checked
+def compare_drop(
+    plan: DropTestPlan, record: DropRecord, *, mass: Annotated[float | None, _MASS] = None
+) -> DropComparison:
+    """Compare a measured drop with its prediction.
 
     Parameters
     ----------
@@ -174,22 +185,29 @@ def compare_drop(plan: DropTestPlan, record: DropRecord, *, mass: float | None =
     Returns
     -------
     DropComparison
-        Load factor by 23.725(e), error figures per channel, measured descent.
+        Load factor of the landing, errors of each channel, measured descent.
 
     Raises
     ------
     ValueError
-        If the record is coarser than the plan asks for.
+        If the record is coarser than the plan asks for, ends before the peak, or does not fit the mass.
+
+    Notes
+    -----
+    14 CFR 23.725(e): n = n_j W_e / W + L, with n_j = (largest dv/dt) / g + 1 of the test.
+
+    Examples
+    --------
+    >>> from beam.gear import example_gear, plan_drop_test
+    >>> plan = plan_drop_test(example_gear(), mass=500, height=0.4, lift_ratio=2 / 3, rule=lambda *_: 366.0,
+    ...                       load_factor_rule=lambda n, dropped, mass, lift: n * dropped / mass + lift)
+    >>> time = np.arange(-0.05, 0.3, 2.5e-4)
+    >>> after = np.maximum(time, 0)
+    >>> forces = plan.prediction.history.forces_at(after)
+    >>> record = DropRecord(time=time, acceleration=np.where(time < 0, -g, plan.acceleration_at(after)),
+    ...                     stroke=forces.stroke, force=1.02 * forces.ground)
+    >>> found = compare_drop(plan, record)
+    >>> round(found.load_factor_ratio, 3), round(found.channels["force"].peak_ratio, 3)
+    (1.0, 1.02)
     """
-    instance("compare_drop: plan", plan, DropTestPlan)
-    instance("compare_drop: record", record, DropRecord)
-    rate, least = 1 / float(np.diff(record.time).max()), plan.sample_rate
-    if rate < 0.99 * least:
-        cause = "too coarse for the peak, and for the travel that sets the mass"
-        reject(
-            "compare_drop: record",
-            f"{rate:.4g} samples a second where they are widest",
-            f">= {least:.4g}",
-            cause,
-        )
     return DropComparison(plan=plan, record=record, mass=plan.effective_mass if mass is None else mass)

@@ -1,16 +1,15 @@
-"""What is asked of a shock, and how far a design misses it."""
+"""What is asked of a shock, and by how much a design misses it."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable
+from typing import Annotated
 
 from beam.gear.main_gear import MainGear
-from beam.gear.motion.bump import check_bump
-from materials.checks import array, number, reject
-from materials.kinds import instance
+from beam.gear.motion.bump import BumpHeight, BumpLength, TaxiSpeed
+from beam.gear.motion.drop import GroundSpeed, LiftRatio, Mass
+from materials.checks import Frozen, Limits, reject
 
 
-@dataclass(frozen=True, kw_only=True)
-class Bump:
+class Bump(Frozen, eq=True):
     """A bump to taxi over without bottoming, see `taxi_bump`.
 
     Parameters
@@ -22,22 +21,18 @@ class Bump:
     bump_length : float
         Length along the ground [m].
 
-    Raises
-    ------
-    ValueError
-        If a number is outside its limits.
+    Examples
+    --------
+    >>> Bump(ground_speed=10, bump_height=0.05, bump_length=1)
+    Bump(ground_speed=10.0, bump_height=0.05, bump_length=1.0)
     """
 
-    ground_speed: float
-    bump_height: float
-    bump_length: float
-
-    def __post_init__(self) -> None:
-        check_bump("Bump", self.ground_speed, self.bump_height, self.bump_length)
+    ground_speed: TaxiSpeed
+    bump_height: BumpHeight
+    bump_length: BumpLength
 
 
-@dataclass(frozen=True, kw_only=True)
-class ShockDemand:
+class ShockDemand(Frozen, eq=True):
     """What a shock has to do.
 
     Parameters
@@ -45,7 +40,7 @@ class ShockDemand:
     stroke : float
         Stroke that may be built between the stops [m].
     load_factor : float
-        Largest inertia load factor n at the limit landing [-].
+        Largest inertia load factor n at the limit landing, above the lift ratio [-].
     mass : float
         Mass that stands on the unit, link and wheel included [kg].
     speed : float
@@ -58,7 +53,7 @@ class ShockDemand:
     ground_speed : float
         Speed of the ground past the airplane at landing [m/s].
     static_window : tuple of float
-        Least and largest standing stroke over the stroke. About two thirds is the custom for a gas
+        Least and largest standing stroke over the stroke. About two thirds is usual for a gas
         shock (common practice, no source) [-].
     bump : Bump, optional
         A bump to ride over.
@@ -66,41 +61,45 @@ class ShockDemand:
     Raises
     ------
     ValueError
-        If a number is outside its limits.
+        If a number is outside its limits, or the reserve speed is below the limit one.
+
+    Examples
+    --------
+    >>> demand = ShockDemand(stroke=0.115, load_factor=3.2, mass=500, speed=2.9, reserve_speed=1.2 * 2.9)
+    >>> demand.static_window
+    (0.55, 0.75)
     """
 
-    stroke: float
-    load_factor: float
-    mass: float
-    speed: float
-    reserve_speed: float
-    lift_ratio: float = 2 / 3
-    ground_speed: float = 0.0
-    static_window: tuple[float, float] = (0.55, 0.75)
+    stroke: Annotated[float, Limits("m", above=0.01, at_most=2.0, cause="given in mm?")]
+    load_factor: Annotated[
+        float, Limits("-", above=0.0, at_most=20.0, cause="n of the airplane, not of the ground load")
+    ]
+    mass: Mass
+    speed: Annotated[float, Limits("m/s", above=0.0, at_most=8.0, cause="given in ft/s?")]
+    reserve_speed: Annotated[float, Limits("m/s", above=0.0, at_most=10.0, cause="given in ft/s?")]
+    lift_ratio: LiftRatio = 2 / 3
+    ground_speed: GroundSpeed = 0.0
+    static_window: Annotated[
+        tuple[float, float], Limits("-", above=0.0, below=1.0, cause="given in percent or meters?")
+    ] = (0.55, 0.75)
     bump: Bump | None = None
 
     def __post_init__(self) -> None:
-        number("ShockDemand: stroke [m]", self.stroke, above=0.01, at_most=2, cause="given in mm?")
-        number("ShockDemand: lift_ratio [-]", self.lift_ratio, at_least=0, at_most=1)
-        what, cause = "ShockDemand: load_factor [-]", "n of the airplane, not of the ground load"
-        number(what, self.load_factor, above=self.lift_ratio, at_most=20, cause=cause)
-        number("ShockDemand: mass [kg]", self.mass, above=0, at_most=1e5)
-        number("ShockDemand: speed [m/s]", self.speed, above=0, at_most=8, cause="given in ft/s?")
-        what, cause = "ShockDemand: reserve_speed [m/s]", "not below the limit speed; 1.2 times it in Part 23"
-        number(what, self.reserve_speed, at_least=self.speed, at_most=10, cause=cause)
-        what, cause = "ShockDemand: ground_speed [m/s]", "given in knots or km/h?"
-        number(what, self.ground_speed, at_least=0, at_most=150, cause=cause)
-        window = array("ShockDemand: static_window [-]", self.static_window)
-        if window.shape != (2,) or not 0 < window[0] < window[1] < 1:
-            cause = "given in percent or meters?"
-            reject("ShockDemand: static_window [-]", window.tolist(), "0 < least < largest < 1", cause)
-        if self.bump is not None:
-            instance("ShockDemand: bump", self.bump, Bump)
+        super().__post_init__()
+        if self.load_factor <= self.lift_ratio:
+            cause = "n of the airplane, not of the ground load"
+            limit = f"> lift_ratio, {self.lift_ratio:.4g}"
+            reject("ShockDemand: load_factor [-]", f"{self.load_factor:g}", limit, cause)
+        if self.reserve_speed < self.speed:
+            cause = "1.2 times the limit speed in Part 23"
+            limit = f">= speed, {self.speed:g}"
+            reject("ShockDemand: reserve_speed [m/s]", f"{self.reserve_speed:g}", limit, cause)
+        if self.static_window[0] >= self.static_window[1]:
+            reject("ShockDemand: static_window [-]", self.static_window, "least < largest")
 
 
-@dataclass(frozen=True, kw_only=True)
-class Constraint:
-    """One thing asked, and what a design gives.
+class Constraint(Frozen, eq=True):
+    """One requirement, and what a design gives.
 
     Parameters
     ----------
@@ -112,19 +111,25 @@ class Constraint:
         The most it may be [any].
     unit : str
         Unit of both.
-    note : str
-        More to say of a miss.
+    note : str, optional
+        Remark on a miss.
+
+    Examples
+    --------
+    >>> missed = Constraint(name="stroke over the bump", value=0.125, limit=0.115, unit="m")
+    >>> print(missed)
+    stroke over the bump: 0.125 m, at most 0.115 m, exceeds by 0.01 m
     """
 
     name: str
-    value: float
-    limit: float
+    value: Annotated[float, Limits("any")]
+    limit: Annotated[float, Limits("any")]
     unit: str
-    note: str = ""
+    note: str | None = None
 
     @property
     def excess(self) -> float:
-        """How far the value is beyond its limit; negative when it holds, in `unit` [any]."""
+        """Value less limit, in `unit` [any]."""
         return self.value - self.limit
 
     @property
@@ -145,14 +150,24 @@ class NoShock(RuntimeError):
 
     Parameters
     ----------
-    nearest : sequence of tuple
-        What the nearest designs give for everything asked: the one that keeps off its stops with the
-        least load factor, then the one within the load factor that is least short of stroke.
+    nearest : iterable of tuple
+        `Constraint` objects of the nearest designs: first of the one that keeps off its stops with the
+        least load factor, then of the one within the load factor that is least short of stroke.
     gear : MainGear, optional
         The gear with the first of them; None if no spring stands within the window.
+
+    Examples
+    --------
+    >>> missed = Constraint(name="stroke over the bump", value=0.125, limit=0.115, unit="m")
+    >>> print(NoShock([(missed,)], None))
+    choose_shock: no design meets the demand. Nearest: stroke over the bump: 0.125 m, at most 0.115 m, exceeds by 0.01 m
     """
 
-    def __init__(self, nearest: Sequence[tuple[Constraint, ...]], gear: MainGear | None) -> None:
+    def __init__(self, nearest: Iterable[tuple[Constraint, ...]], gear: MainGear | None) -> None:
         self.nearest, self.gear = tuple(nearest), gear
-        missed = ["; ".join(str(c) for c in constraints if not c.holds) for constraints in nearest]
+        missed = ["; ".join(str(c) for c in constraints if not c.holds) for constraints in self.nearest]
         super().__init__(f"choose_shock: no design meets the demand. Nearest: {'. Or: '.join(missed)}")
+
+    def __reduce__(self) -> tuple[object, ...]:
+        """Rebuild from the designs, not from the message."""
+        return type(self), (self.nearest, self.gear)

@@ -1,14 +1,15 @@
 """Search of charge pressure, gas volume and orifice for the least ground force, by batches of drops.
 
-A design is three numbers: where it stands (stroke over full stroke, within the window asked), how
-tight its gas is (volume displaced at full stroke over volume) and its orifice coefficient. The charge
-pressure follows from standing there, so every design tried holds its static position. A grid over the three is dropped
-at the limit and at the reserve energy. The best of all designs so far then set mean and covariance of a normal
-distribution from which the next round is drawn: the covariance follows the narrow valley in which
-the first and the later peaks of the load are equal, which a shrinking grid loses.
+A design is three numbers: standing stroke over full stroke f, tightness w (volume displaced at full stroke over gas
+volume) and the logarithm of the orifice coefficient. The charge pressure follows from f and w, so every design stands
+within the window asked. A grid over the three is dropped at the limit and at the reserve energy. Mean and covariance
+of the best designs so far then give a normal distribution from which the next round is drawn (the cross-entropy
+method). The covariance follows the narrow valley in which the first and the later peaks of the load are equal; a
+shrinking grid loses it.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from typing import Annotated
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,14 +17,13 @@ from scipy.constants import g
 
 from beam.gear.landing.shock_demand import ShockDemand
 from beam.gear.main_gear import MainGear
-from beam.gear.motion.batch import Indices
-from beam.gear.motion.drops import drops
-from beam.gear.parts.air_spring import AirSpring
+from beam.gear.motion.batch import drops
 from beam.gear.parts.shocks import Shocks
-from materials.checks import Array, reject
+from beam.gear.parts.spring import AirSpring
+from materials.checks import Array, Frozen, Limits, Numbers, reject
 
 GRID = (5, 7, 7)
-"""Values tried at once of standing place, tightness and orifice [-]."""
+"""Values of standing stroke, tightness and orifice in the first batch [-]."""
 
 ROUNDS = 8
 """Rounds after the grid [-]."""
@@ -45,116 +45,78 @@ the mass within the stroke [-]."""
 LEAST_PRESSURE = 1e3
 """Least charge pressure by gauge [Pa]."""
 
-ROOM = 1e-3
-"""Part of the stroke that a design keeps off its stops, for the accuracy of the batch [-]."""
+CLEARANCE = 1e-3
+"""Fraction of the stroke that a design keeps off its stops, for the accuracy of the batch [-]."""
+
+RTOL = 1e-3
+"""Relative tolerance of the batch [-]."""
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
-class Tried:
-    """Designs that were dropped.
+class Tried(Frozen):
+    """Designs that were dropped: the gear with the stroke asked, places, shape (design, 3), and what each gives."""
 
-    Parameters
-    ----------
-    places : ndarray, shape (design, 3)
-        Standing stroke over full stroke, tightness, log of the orifice coefficient in N s2/m2 [-].
-    shocks : Shocks
-        The designs.
-    load_factor : ndarray, shape (design,)
-        Load factor at the limit landing [-].
-    stroke_over : ndarray, shape (design,)
-        Larger of the strokes at limit and reserve landing over the full stroke, less 1 [-].
-    """
-
-    places: Array
-    shocks: Shocks
-    load_factor: Array
-    stroke_over: Array
+    gear: MainGear
+    demand: ShockDemand
+    places: Annotated[Numbers, Limits(shape=(-1, 3))]
+    load_factor: Annotated[Numbers, Limits(shape=(-1,))]
+    stroke_over: Annotated[Numbers, Limits(shape=(-1,))]
 
     @property
-    def by_load_factor(self) -> Indices:
-        """From best to worst: those that keep off the stops by load factor, then the others by stroke."""
-        return np.lexsort((self.load_factor, np.maximum(self.stroke_over + ROOM, 0.0)))
+    def by_load_factor(self) -> NDArray[np.intp]:
+        """Designs from best to worst: those off the stops by load factor, then the others by stroke."""
+        return np.lexsort((self.load_factor, np.maximum(self.stroke_over + CLEARANCE, 0.0)))
 
-    def by_stroke(self, load_factor: float) -> Indices:
-        """From best to worst: those within a load factor by stroke, then the others by load factor.
+    @property
+    def by_stroke(self) -> NDArray[np.intp]:
+        """Designs from best to worst: those within the load factor by stroke, then the others by load factor."""
+        excess = np.maximum(self.load_factor - self.demand.load_factor, 0.0)
+        return np.lexsort((self.stroke_over, excess))
 
-        Parameters
-        ----------
-        load_factor : float
-            The most it may be [-].
+    @property
+    def shocks(self) -> Shocks:
+        """The shock of every design."""
+        return shocks_at(self.gear, self.demand.mass, self.places)
 
-        Returns
-        -------
-        ndarray of int, shape (design,)
-            Indices of the designs [-].
-        """
-        return np.lexsort((self.stroke_over, np.maximum(self.load_factor - load_factor, 0.0)))
+
+def gas_spring(gear: MainGear) -> AirSpring:
+    """Gas spring of a gear; refuse a shock that is not one gas chamber."""
+    spring = gear.shock.spring
+    if not isinstance(spring, AirSpring):
+        cause = "its volume and charge are what is chosen"
+        reject("choose_shock: spring", type(spring).__name__, "AirSpring", cause)
+    return spring
 
 
 def standing_pressure(gear: MainGear, mass: float, standing: Array, tightness: Array) -> Array:
-    """Charge pressure of a gas spring that stands at a given place.
+    """Charge pressure [Pa] p of a gas spring that stands at f of its stroke, shape (...).
 
-    Parameters
-    ----------
-    gear : MainGear
-        The gear; its shock gives stroke, area and slow exponent.
-    mass : float
-        Mass that stands on the unit [kg].
-    standing : ndarray, shape (...)
-        Standing stroke over full stroke, f [-].
-    tightness : ndarray, shape (...)
-        Volume displaced at full stroke over gas volume, w [-].
-
-    Returns
-    -------
-    ndarray, shape (...)
-        Charge pressure by gauge [Pa].
-
-    Notes
-    -----
-    A [(p + p_a) (1 - w f)**-n - p_a] = F(f) solved for p, with the slow exponent n and the shock force at rest F.
+    A [(p + p_a) (1 - w f)**-n - p_a] = F(f), with the slow exponent n and the shock force at rest F.
     """
-    spring = gear.shock.spring
-    assert isinstance(spring, AirSpring)
+    spring = gas_spring(gear)
     force = gear.shock_at_rest(standing * gear.shock.max_stroke, mass * g)
     absolute = force / spring.area + spring.ambient_pressure
     return np.asarray(absolute * (1 - tightness * standing) ** spring.slow_exponent - spring.ambient_pressure)
 
 
+def shocks_at(gear: MainGear, mass: float, places: Array) -> Shocks:
+    """Shocks of designs, places of shape (design, 3)."""
+    standing, tightness, orifice = places.T
+    return Shocks.of(
+        gear.shock,
+        pressure=standing_pressure(gear, mass, standing, tightness),
+        volume=gas_spring(gear).area * gear.shock.max_stroke / tightness,
+        compression=np.exp(orifice),
+    )
+
+
 def search(
     gear: MainGear, demand: ShockDemand, *, rounds: int = ROUNDS, least_stroke: bool = False
 ) -> Tried | None:
-    """Try designs, closing in on the least load factor that does not bottom.
+    """Try designs, closing in on the least load factor off the stops, or on the least stroke within the load factor.
 
-    Parameters
-    ----------
-    gear : MainGear
-        Link, tire and wheel; its shock gives area, exponents, friction and extension orifice.
-    demand : ShockDemand
-        What is asked.
-    rounds : int
-        Rounds after the grid; the draws are the same every time [-].
-    least_stroke : bool
-        Close in on the least stroke within the load factor of the demand instead.
-
-    Returns
-    -------
-    Tried or None
-        All that was tried; None if no spring stands within the window.
-
-    Raises
-    ------
-    ValueError
-        If the shock is not one gas chamber with an orifice.
+    The draws are the same every time. None says that no spring stands within the window.
     """
-    spring = gear.shock.spring
-    if not isinstance(spring, AirSpring):
-        reject(
-            "choose_shock: spring",
-            type(spring).__name__,
-            "AirSpring",
-            "its volume and charge are what is chosen",
-        )
+    spring = gas_spring(gear)
     volume = spring.volume * demand.stroke / gear.shock.max_stroke
     shock = replace(gear.shock, spring=replace(spring, volume=volume), max_stroke=demand.stroke)
     gear = replace(gear, shock=shock)
@@ -171,37 +133,32 @@ def search(
     found = _drop_all(gear, demand, places)
     draw = np.random.default_rng(0)
     for k in range(rounds):
-        order = found.by_stroke(demand.load_factor) if least_stroke else found.by_load_factor
+        order = found.by_stroke if least_stroke else found.by_load_factor
         best = found.places[order[:ELITE]]
         added = (FLOOR * CLOSING**k * (high - low)) ** 2
         cloud = draw.multivariate_normal(best.mean(axis=0), np.cov(best.T) + np.diag(added), size=DRAWN)
         places = np.clip(cloud, low, high)
         places = places[_can_stand(gear, demand.mass, places)]
         if len(places):
-            found = _joined(found, _drop_all(gear, demand, places))
+            more = _drop_all(gear, demand, places)
+            found = replace(
+                found,
+                places=np.concatenate([found.places, more.places]),
+                load_factor=np.concatenate([found.load_factor, more.load_factor]),
+                stroke_over=np.concatenate([found.stroke_over, more.stroke_over]),
+            )
     return found
 
 
 def _can_stand(gear: MainGear, mass: float, places: Array) -> NDArray[np.bool_]:
     """Whether the charge can be filled and the extended shock carries less than the standing load."""
-    spring = gear.shock.spring
-    assert isinstance(spring, AirSpring)
     pressure = standing_pressure(gear, mass, places[:, 0], places[:, 1])
     extended = float(gear.shock_at_rest(0.0, mass * g))
-    return (pressure >= LEAST_PRESSURE) & (pressure * spring.area < extended)
+    return (pressure >= LEAST_PRESSURE) & (pressure * gas_spring(gear).area < extended)
 
 
 def _drop_all(gear: MainGear, demand: ShockDemand, places: Array) -> Tried:
     """Drop designs at the limit and at the reserve energy, in one batch."""
-    spring, stroke = gear.shock.spring, gear.shock.max_stroke
-    assert isinstance(spring, AirSpring)
-    standing, tightness, orifice = places.T
-    shocks = Shocks.of(
-        gear.shock,
-        pressure=standing_pressure(gear, demand.mass, standing, tightness),
-        volume=spring.area * stroke / tightness,
-        compression=np.exp(orifice),
-    )
     count = len(places)
     found = drops(
         gear,
@@ -209,27 +166,15 @@ def _drop_all(gear: MainGear, demand: ShockDemand, places: Array) -> Tried:
         speed=np.repeat([demand.speed, demand.reserve_speed], count),
         lift_ratio=np.repeat([demand.lift_ratio, 1.0], count),
         ground_speed=demand.ground_speed,
-        shocks=shocks.take(np.tile(np.arange(count), 2)),
+        shocks=shocks_at(gear, demand.mass, np.tile(places, (2, 1))),
         duration=1.0,
-        rtol=1e-3,
+        rtol=RTOL,
     )
     used = found.max_stroke_used.reshape(2, count).max(axis=0)
     return Tried(
-        places=places, shocks=shocks, load_factor=found.load_factor[:count], stroke_over=used / stroke - 1
+        gear=gear,
+        demand=demand,
+        places=places,
+        load_factor=found.load_factor[:count],
+        stroke_over=used / gear.shock.max_stroke - 1,
     )
-
-
-def _joined(one: Tried, other: Tried) -> Tried:
-    """All designs of two rounds."""
-    places, load_factor, over = (
-        np.concatenate([getattr(one, name), getattr(other, name)])
-        for name in ("places", "load_factor", "stroke_over")
-    )
-    numbers = {
-        name: np.concatenate(
-            [np.broadcast_to(getattr(tried.shocks, name), tried.shocks.shape) for tried in (one, other)]
-        )
-        for name in Shocks.numbers()
-    }
-    shocks = Shocks(**numbers, metering=one.shocks.metering)
-    return Tried(places=places, shocks=shocks, load_factor=load_factor, stroke_over=over)

@@ -1,110 +1,52 @@
 """Taxi over a bump: from standing, over a rounded rise or dip of the ground. Does the shock bottom?"""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from typing import Annotated
 
 import numpy as np
 
 from beam.gear.main_gear import MainGear
-from beam.gear.motion.energy import descent_energy
-from beam.gear.motion.from_gear import rolling, unit_of
-from beam.gear.motion.ground_run import GroundRun
-from beam.gear.motion.integration import integrate
-from materials.checks import Array, number, reject
-from materials.kinds import instance
+from beam.gear.motion.drop import Mass, Tolerance, check_mass
+from beam.gear.motion.equations import rolling
+from beam.gear.motion.history import GroundRun, integrate
+from materials.checks import Limits, checked, reject
+
+TaxiSpeed = Annotated[float, Limits("m/s", above=0.0, at_most=150.0, cause="given in knots or km/h?")]
+BumpHeight = Annotated[float, Limits("m", at_least=-1.0, at_most=1.0, cause="given in mm?")]
+BumpLength = Annotated[float, Limits("m", above=0.0, at_most=1000.0)]
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
 class BumpRide(GroundRun):
-    """Histories and results of a ride over a bump.
+    """Histories and results of a ride over a bump, from `taxi_bump`.
 
     Parameters
     ----------
-    gear : MainGear
-        The gear, its gas settled at the standing position.
-    mass : float
-        Mass on the unit [kg].
-    lift_ratio : float
-        Lift over weight [-].
-    ground_speed : float
-        Taxi speed [m/s].
     history : History
-        The motion.
-    bottoming_energy : float
-        Kinetic energy of the descent left when the shock met its stop; zero if it did not [J].
-    bump_height : float
-        Height of the bump, negative for a dip [m].
-    bump_length : float
-        Its length along the ground [m].
+        The motion, see `Drop`; its gear has the gas settled at the standing position.
     """
 
-    bump_height: float
-    bump_length: float
+    @property
+    def bump_height(self) -> float:
+        """Height of the bump, negative for a dip [m]."""
+        return self.history.bump_height
+
+    @property
+    def bump_length(self) -> float:
+        """Length of the bump along the ground [m]."""
+        return self.history.bump_length
 
 
-def check_bump(owner: str, ground_speed: float, bump_height: float, bump_length: float) -> None:
-    """Stop if a bump or the speed over it is outside what a taxiway has.
-
-    Parameters
-    ----------
-    owner : str
-        Whose numbers they are, for the message.
-    ground_speed : float
-        Speed along the ground [m/s].
-    bump_height : float
-        Height, negative for a dip [m].
-    bump_length : float
-        Length [m].
-
-    Raises
-    ------
-    ValueError
-        If a number is outside its limits.
-    """
-    number(
-        f"{owner}: ground_speed [m/s]", ground_speed, above=0, at_most=150, cause="given in knots or km/h?"
-    )
-    number(f"{owner}: bump_height [m]", bump_height, at_least=-1, at_most=1, cause="given in mm?")
-    number(f"{owner}: bump_length [m]", bump_length, above=0, at_most=1000)
-
-
-def bump_profile(
-    time: Array | float, *, ground_speed: float, bump_height: float, bump_length: float
-) -> tuple[Array, Array]:
-    """Height of the ground under a point that rolls over a bump of one cosine wave.
-
-    Parameters
-    ----------
-    time : ndarray, shape (...)
-        Time since the wheel reached the bump [s].
-    ground_speed : float
-        Speed along the ground [m/s].
-    bump_height : float
-        Height, negative for a dip [m].
-    bump_length : float
-        Length [m].
-
-    Returns
-    -------
-    height : ndarray, shape (...)
-        Height above level ground, (H / 2) (1 - cos(2 pi x / l)) [m].
-    climb : ndarray, shape (...)
-        Its rate [m/s].
-    """
-    turn = 2 * np.pi * np.clip(ground_speed * np.asarray(time, dtype=float) / bump_length, 0.0, 1.0)
-    height = 0.5 * bump_height * (1 - np.cos(turn))
-    return height, bump_height * np.pi * ground_speed / bump_length * np.sin(turn)
-
-
+@checked
 def taxi_bump(
     gear: MainGear,
     *,
-    mass: float,
-    ground_speed: float,
-    bump_height: float,
-    bump_length: float,
-    lift_ratio: float = 0.0,
-    duration: float = 1.0,
-    rtol: float = 1e-7,
+    mass: Mass,
+    ground_speed: TaxiSpeed,
+    bump_height: BumpHeight,
+    bump_length: BumpLength,
+    lift_ratio: Annotated[float, Limits("-", at_least=0.0, below=1.0)] = 0.0,
+    duration: Annotated[float, Limits("s", above=0.0, at_most=60.0)] = 1.0,
+    rtol: Tolerance = 1e-7,
 ) -> BumpRide:
     """Roll one main unit over a bump, from its standing position.
 
@@ -141,44 +83,33 @@ def taxi_bump(
 
     Notes
     -----
-    The tire follows the ground as a point; a bump shorter than the tire's contact is felt softer than this.
-    The gas starts at the outside temperature (see `Spring.settled`) and the wheel rolls.
+    The ground rises by (H / 2) (1 - cos(2 pi x / l)). The tire follows it as a point; a bump shorter than the tire's
+    contact is felt softer than this. The gas starts at the outside temperature (see `Shock.settled`) and the wheel
+    rolls.
+
+    Examples
+    --------
+    >>> from beam.gear import example_gear, taxi_bump
+    >>> bump = {"ground_speed": 15, "bump_height": 0.05, "bump_length": 1.0}
+    >>> ride = taxi_bump(example_gear(), mass=527, **bump, duration=0.2, rtol=1e-5)
+    >>> ride.bottomed, round(ride.load_factor, 2)
+    (False, 2.94)
     """
-    instance("taxi_bump: gear", gear, MainGear)
-    number("taxi_bump: rtol [-]", rtol, at_least=1e-12, at_most=1e-2)
-    number(
-        "taxi_bump: mass [kg]", mass, above=2 * gear.unsprung_mass, at_most=1e5, cause="mass on this one unit"
-    )
-    check_bump("taxi_bump", ground_speed, bump_height, bump_length)
-    number("taxi_bump: lift_ratio [-]", lift_ratio, at_least=0, below=1)
-    number("taxi_bump: duration [s]", duration, above=0, at_most=60)
+    check_mass("taxi_bump", gear, mass)
     if duration * ground_speed < bump_length:
         limit = f"> {bump_length / ground_speed:.3g}"
-        reject("taxi_bump: duration [s]", duration, limit, "it ends before the bump does")
-    stroke = float(gear.static((1 - lift_ratio) * mass))
+        reject("taxi_bump: duration [s]", f"{duration:g}", limit, "it ends before the bump does")
+    stroke = float(gear.static(np.asarray((1 - lift_ratio) * mass)))
     settled = replace(gear, shock=gear.shock.settled(stroke))
-    unit = unit_of(settled, mass=mass, lift_ratio=lift_ratio, ground_speed=ground_speed)
     history = integrate(
-        unit,
-        rolling(settled, unit, stroke),
-        duration=duration,
-        max_stroke=gear.shock.max_stroke,
-        stop_at_bottom=False,
-        rtol=rtol,
-        method="RK45",
-        ground=lambda time: bump_profile(
-            time, ground_speed=ground_speed, bump_height=bump_height, bump_length=bump_length
-        ),
-        corners=(bump_length / ground_speed,),
-    )
-    met = history.bottomed_at
-    return BumpRide(
-        gear=settled,
+        settled,
+        lambda unit: rolling(settled, unit, stroke),
         mass=mass,
         lift_ratio=lift_ratio,
         ground_speed=ground_speed,
-        history=history,
-        bottoming_energy=descent_energy(history.solution(float(met[0])), unit) if len(met) else 0.0,
         bump_height=bump_height,
         bump_length=bump_length,
+        duration=duration,
+        rtol=rtol,
     )
+    return BumpRide(history=history)

@@ -1,26 +1,174 @@
-"""The drop of one main unit: impact at a descent speed, spin-up, compression, rebound."""
+"""The drop of one main unit: impact at a sink speed, spin-up, compression, rebound."""
 
-from typing import get_args
+from functools import cached_property, partial
+from typing import Annotated, Any, Literal
 
 import numpy as np
 from scipy.constants import g
 
 from beam.gear.main_gear import MainGear
-from beam.gear.motion.bottomed import Bottomed
-from beam.gear.motion.drop_result import Drop
-from beam.gear.motion.energy import descent_energy
-from beam.gear.motion.from_gear import touchdown, unit_of
-from beam.gear.motion.integration import Method, integrate
-from beam.gear.motion.unit import STATES
-from beam.gear.parts.strut_sway import StrutSway
-from materials.checks import number, one_of
-from materials.kinds import instance
+from beam.gear.motion.equations import STATES, StrutSway, touchdown
+from beam.gear.motion.history import GroundRun, Method, integrate
+from materials.checks import Array, Frozen, Limits, checked, number
 
 STILL = 0.01
 """Rate of the stroke over the sink speed at touchdown below which the shock has come to rest [-]."""
 
+Mass = Annotated[float, Limits("kg", above=0.0, at_most=1e5, cause="it is the mass on this unit")]
+SinkSpeed = Annotated[float, Limits("m/s", above=0.0, at_most=10.0, cause="given in ft/s or ft/min?")]
+LiftRatio = Annotated[float, Limits("-", at_least=0.0, at_most=1.0, cause="lift over weight, 2/3 at limit")]
+GroundSpeed = Annotated[float, Limits("m/s", at_least=0.0, at_most=150.0, cause="given in knots or km/h?")]
+Pitch = Annotated[float, Limits("deg", at_least=-30.0, at_most=30.0)]
+Duration = Annotated[float, Limits("s", above=0.0, at_most=20.0)]
+Tolerance = Annotated[float, Limits("-", at_least=1e-12, at_most=1e-2)]
 
-def free_fall_speed(height: float) -> float:
+
+class Bottomed(RuntimeError):
+    """The shock reached its compression stop while the unit still came down.
+
+    Parameters
+    ----------
+    speed : float
+        Sink speed left [m/s].
+    energy : float
+        Kinetic energy left, which shock and tire fall short by [J].
+    total : float
+        Kinetic energy at touchdown and work of weight less lift since [J].
+    time : float
+        Time since touchdown [s].
+    max_stroke : float
+        Stroke of the shock [m].
+    """
+
+    def __init__(self, *, speed: float, energy: float, total: float, time: float, max_stroke: float) -> None:
+        self.speed, self.energy, self.total, self.time, self.max_stroke = (
+            speed,
+            energy,
+            total,
+            time,
+            max_stroke,
+        )
+        super().__init__(
+            f"drop: the shock bottomed at its full stroke of {max_stroke:g} m, {time:.4f} s after touchdown, "
+            f"with {speed:.3g} m/s of sink left: {energy:.4g} J of {total:.4g} J not absorbed; "
+            "more stroke, charge pressure or orifice damping, or less mass or speed?"
+        )
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return partial(Bottomed, **vars(self)), ()
+
+
+class Instant(Frozen, eq=True):
+    """The loads on a leg at one instant of a landing.
+
+    Parameters
+    ----------
+    time : float
+        Time since touchdown [s].
+    drag : float
+        Fore-aft force in the strut, positive aft [N].
+    vertical : float
+        Vertical load of the ground [N].
+    stroke : float
+        Stroke of the shock [m].
+    """
+
+    time: Annotated[float, Limits("s")]
+    drag: Annotated[float, Limits("N")]
+    vertical: Annotated[float, Limits("N")]
+    stroke: Annotated[float, Limits("m")]
+
+
+class Drop(GroundRun):
+    """Histories and results of a drop, from `drop`.
+
+    Parameters
+    ----------
+    history : History
+        The motion. ``history.state(name)`` gives one state at the samples of `time`: sink, angle, sway [m, rad, m],
+        their rates sink_rate, angle_rate, sway_rate, the wheel's spin [rad/s]; the energies damper_loss,
+        friction_loss, tire_loss, slip_loss, sway_loss [J]; drag_impulse [N s] and ground_work [J].
+        ``history.solution(t)``, ``history.forces_at(t)`` and ``history.rates_at(t)`` give all states, forces and
+        rates at any time.
+
+    Notes
+    -----
+    Vertical balance of the whole mass at the peak: n W = F + L W, so n = F / W + L. It is 14 CFR 23.725(e),
+    n = n_j W_e / W + L, with n_j W_e the peak load of the drop test.
+
+    Examples
+    --------
+    >>> from beam.gear import drop, example_gear
+    >>> found = drop(example_gear(), mass=500, speed=2.9, lift_ratio=2 / 3, ground_speed=35, rtol=1e-5)
+    >>> round(found.load_factor, 3), round(found.max_stroke_used, 4), round(found.efficiency, 2)
+    (3.248, 0.1065, 0.88)
+    >>> round(float(found.history.state("spin").max()), 0)
+    174.0
+    """
+
+    @property
+    def speed(self) -> float:
+        """Sink speed at touchdown [m/s]."""
+        return float(self.history.state("sink_rate")[0])
+
+    @cached_property
+    def strut_drag(self) -> Array:
+        """Fore-aft force in the strut, positive aft, shape (time,) [N]."""
+        return self.history.strut_drag_at(self.time)
+
+    @property
+    def acceleration(self) -> Array:
+        """Upward acceleration of the sprung mass, shape (time,) [m/s2]."""
+        return -self.history.rates_at(self.time)[STATES.index("sink_rate")]
+
+    @property
+    def efficiency(self) -> float:
+        """Work on the shock up to its largest stroke over that stroke times the largest force [-].
+
+        NaN where the load does not move the shock off its extension stop.
+        """
+        return _efficiency(self.stroke, self.shock_force)
+
+    @property
+    def tire_efficiency(self) -> float:
+        """Work on the tire up to its largest deflection over that deflection times the largest load [-]."""
+        return _efficiency(self.tire_deflection, self.ground_force)
+
+    @property
+    def lift_off_time(self) -> float:
+        """When the tire first left the ground in rebound; NaN if it did not [s]."""
+        clear = np.flatnonzero((self.tire_deflection < 0) & (self.time > self.time_to_peak))
+        return float(self.time[clear[0]]) if len(clear) else float("nan")
+
+    @cached_property
+    def spin_up(self) -> Instant:
+        """The instant of the largest aft force in the strut."""
+        return self._instant(self.history.peak(self.history.strut_drag_at)[0])
+
+    @cached_property
+    def spring_back(self) -> Instant:
+        """The instant of the largest forward force in the strut after spin-up; its drag is negative.
+
+        Without fore-aft flexibility there is none but the inertia of link and wheel.
+        """
+        after = self.spin_up.time
+        return self._instant(self.history.peak(lambda t: -self.history.strut_drag_at(t), since=after)[0])
+
+    def _instant(self, time: float) -> Instant:
+        forces, drag = self.history.forces_at(time), float(self.history.strut_drag_at(time))
+        return Instant(time=time, drag=drag, vertical=float(forces.ground), stroke=float(forces.stroke))
+
+
+def _efficiency(travel: Array, force: Array) -> float:
+    top = int(np.argmax(travel)) + 1
+    if travel[top - 1] <= 0:
+        return float("nan")
+    work = np.trapezoid(force[:top], travel[:top])
+    return float(work / (force[:top].max() * (travel[top - 1] - travel[0])))
+
+
+@checked
+def free_fall_speed(height: Annotated[float, Limits("m", above=0.0, at_most=5.0)]) -> float:
     """Speed at touchdown of a free drop.
 
     Parameters
@@ -31,24 +179,46 @@ def free_fall_speed(height: float) -> float:
     Returns
     -------
     float
-        sqrt(2 g h) [m/s].
+        Sink speed [m/s].
+
+    Raises
+    ------
+    ValueError
+        If the height is outside its limits.
+
+    Notes
+    -----
+    v = sqrt(2 g h).
+
+    Examples
+    --------
+    >>> from beam.gear import free_fall_speed
+    >>> round(free_fall_speed(0.4), 3)
+    2.801
     """
-    return float(np.sqrt(2 * g * number("free_fall_speed: height [m]", height, above=0, at_most=5)))
+    return float(np.sqrt(2 * g * height))
 
 
+def check_mass(what: str, gear: MainGear, mass: float) -> None:
+    """Refuse a mass on the unit of less than twice its unsprung mass."""
+    cause = "it is the mass on this unit, not that of the wheel"
+    number(f"{what}: mass [kg]", mass, above=2 * gear.unsprung_mass, cause=cause)
+
+
+@checked
 def drop(
     gear: MainGear,
     *,
-    mass: float,
-    speed: float,
-    lift_ratio: float,
-    ground_speed: float = 0.0,
-    attitude_deg: float = 0.0,
+    mass: Mass,
+    speed: SinkSpeed,
+    lift_ratio: LiftRatio,
+    ground_speed: GroundSpeed = 0.0,
+    attitude_deg: Pitch = 0.0,
     sway: StrutSway | None = None,
-    duration: float = 0.5,
-    rtol: float = 1e-7,
+    duration: Duration = 0.5,
+    rtol: Tolerance = 1e-7,
     method: Method = "RK45",
-    bottoming: str = "raise",
+    bottoming: Literal["raise", "record"] = "raise",
 ) -> Drop:
     """Drop one main unit on level ground.
 
@@ -90,77 +260,62 @@ def drop(
         If the integrator fails, or shock or ground force have not come to their peak at the end.
     ValueError
         If an input is outside its limits.
+
+    Notes
+    -----
+    Four coordinates: sink of the sprung mass, link angle, fore-aft sway of the pivot, wheel spin; the equations of
+    motion stand in `beam.gear.motion.equations`. The energy supplied must equal the energy found to 1e-3.
+
+    Examples
+    --------
+    >>> from beam.gear import drop, example_gear
+    >>> found = drop(example_gear(), mass=500, speed=2.9, lift_ratio=2 / 3, rtol=1e-5)
+    >>> round(found.peak_ground_force, -1), round(found.time_to_peak, 3), found.bottomed
+    (12670.0, 0.061, False)
     """
-    instance("drop: gear", gear, MainGear)
-    if sway is not None:
-        instance("drop: sway", sway, StrutSway)
-    what, cause = "drop: mass [kg]", "it is the mass on this unit, not that of the wheel"
-    number(what, mass, above=2 * gear.unsprung_mass, at_most=1e5, cause=cause)
-    number("drop: speed [m/s]", speed, above=0, at_most=10, cause="given in ft/s or ft/min?")
-    number("drop: lift_ratio [-]", lift_ratio, at_least=0, at_most=1, cause="lift over weight, 2/3 at limit")
-    number("drop: ground_speed [m/s]", ground_speed, at_least=0, at_most=150, cause="given in knots or km/h?")
-    number("drop: attitude_deg [deg]", attitude_deg, at_least=-30, at_most=30)
-    number("drop: duration [s]", duration, above=0, at_most=20)
-    number("drop: rtol [-]", rtol, at_least=1e-12, at_most=1e-2)
-    one_of("drop: method", method, get_args(Method))
-    one_of("drop: bottoming", bottoming, ("raise", "record"))
-    unit = unit_of(
+    check_mass("drop", gear, mass)
+    history = integrate(
         gear,
+        lambda unit: touchdown(unit, speed),
         mass=mass,
         lift_ratio=lift_ratio,
         ground_speed=ground_speed,
         attitude_deg=attitude_deg,
         sway=sway,
-    )
-    history = integrate(
-        unit,
-        touchdown(unit, speed),
         duration=duration,
-        max_stroke=gear.shock.max_stroke,
-        stop_at_bottom=bottoming == "raise",
         rtol=rtol,
         method=method,
+        stop_at_bottom=bottoming == "raise",
     )
-    left = 0.0
-    if len(history.bottomed_at):
+    if len(history.bottomed_at) and bottoming == "raise":
         when = float(history.bottomed_at[0])
         state = history.solution(when)
-        left = descent_energy(state, history.unit)
-        if bottoming == "raise":
-            raise Bottomed(
-                speed=float(state[STATES.index("sink_rate")]),
-                energy=left,
-                total=0.5 * mass * speed**2
-                + (1 - lift_ratio) * mass * g * float(state[STATES.index("sink")]),
-                time=when,
-                max_stroke=gear.shock.max_stroke,
-            )
-    stroke, rate = history.forces.stroke, history.forces.stroke_rate
-    if stroke[-1] >= stroke.max() and rate[-1] > STILL * speed:
+        sunk = float(state[STATES.index("sink")])
+        raise Bottomed(
+            speed=float(state[STATES.index("sink_rate")]),
+            energy=history.bottoming_energy,
+            total=0.5 * mass * speed**2 + (1 - lift_ratio) * mass * g * sunk,
+            time=when,
+            max_stroke=gear.shock.max_stroke,
+        )
+    stroke, ground = history.forces.stroke, history.forces.ground
+    if stroke[-1] >= stroke.max() and history.forces.stroke_rate[-1] > STILL * speed:
         raise RuntimeError(f"drop: the shock still shortens after {duration:g} s; give a longer duration")
-    sinks = float(history.solution(history.time[-1])[STATES.index("sink_rate")])
-    if history.forces.ground[-1] >= history.forces.ground.max() and sinks > STILL * speed:
+    if ground[-1] >= ground.max() and history.state("sink_rate")[-1] > STILL * speed:
         raise RuntimeError(f"drop: the ground force still rises after {duration:g} s; give a longer duration")
-    return Drop(
-        gear=gear,
-        mass=mass,
-        speed=speed,
-        lift_ratio=lift_ratio,
-        ground_speed=ground_speed,
-        history=history,
-        bottoming_energy=left,
-    )
+    return Drop(history=history)
 
 
+@checked
 def reserve_energy(
     gear: MainGear,
     *,
-    mass: float,
-    reserve_speed: float,
-    ground_speed: float = 0.0,
+    mass: Mass,
+    reserve_speed: SinkSpeed,
+    ground_speed: GroundSpeed = 0.0,
     sway: StrutSway | None = None,
-    duration: float = 0.5,
-    rtol: float = 1e-7,
+    duration: Duration = 0.5,
+    rtol: Tolerance = 1e-7,
 ) -> Drop:
     """Drop at the descent speed of the reserve-energy case, with lift equal to weight.
 
@@ -187,11 +342,22 @@ def reserve_energy(
     Drop
         Histories; `bottomed` and `bottoming_energy` say whether it bottoms and by how much energy.
 
+    Raises
+    ------
+    ValueError, RuntimeError
+        As `drop`; a shock that bottoms goes on over its stop.
+
     References
     ----------
     14 CFR 23.723(b) (through Amendment 23-62): the gear may yield but not fail.
+
+    Examples
+    --------
+    >>> from beam.gear import example_gear, reserve_energy
+    >>> found = reserve_energy(example_gear(), mass=800, reserve_speed=3.84, rtol=1e-5)
+    >>> found.bottomed, round(found.bottoming_energy, -1)
+    (True, 580.0)
     """
-    number("reserve_energy: reserve_speed [m/s]", reserve_speed, above=0, at_most=10, cause="given in ft/s?")
     return drop(
         gear,
         mass=mass,

@@ -1,149 +1,159 @@
-"""The motion of a unit over time, at the samples and in between."""
+"""The motion of one unit over time: integrated with its energy ledger, kept as arrays, read at any time."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from functools import cached_property
+from typing import Annotated, Literal
 
 import numpy as np
+from numpy.polynomial import chebyshev
+from numpy.typing import ArrayLike
+from scipy.constants import g
+from scipy.integrate import OdeSolution, solve_ivp
 
-from beam.gear.motion.equations import forces, rates, turned_slope
-from beam.gear.motion.unit import STATES, Forces, Unit
-from materials.checks import Array
+from beam.gear.main_gear import MainGear
+from beam.gear.motion.equations import (
+    STATES,
+    Forces,
+    StrutSway,
+    Unit,
+    balance,
+    descent_energy,
+    forces,
+    kinetic,
+    rates,
+    turned_slope,
+    unit_of,
+)
+from materials.checks import Array, Frozen, Limits, Numbers
 
-Ground = Callable[[Array | float], tuple[Array | float, Array | float]]
-"""Height of the ground under the wheel and its rate, over time."""
+SAMPLE = 2.5e-4
+"""Time between the samples of a history [s]."""
+
+MAX_STEP = 5e-3
+"""Longest step, so that no peak of a landing lies unseen inside one [s]."""
+
+LEDGER = 1e-3
+"""Gap in the energy ledger beyond which a motion is refused: its loads may be off by as much [-]."""
+
+DEGREE = 7
+"""Degree of the polynomial kept for each step; that of the integrators' own output is not higher [-]."""
+
+NODES = chebyshev.chebpts1(DEGREE + 1)
+FIT = np.linalg.inv(chebyshev.chebvander(NODES, DEGREE))
+"""From the states at the nodes of a step to the coefficients of its Chebyshev polynomial."""
+
+Method = Literal["RK23", "RK45", "DOP853", "Radau", "BDF", "LSODA"]
+"""Integrators of `scipy.integrate.solve_ivp`."""
 
 
-def level(_: Array | float) -> tuple[float, float]:
-    """Return the height and climb of level ground."""
-    return 0.0, 0.0
+def bump_profile(
+    time: ArrayLike, *, ground_speed: float, bump_height: float, bump_length: float
+) -> tuple[Array, Array]:
+    """Height [m] and climb [m/s], shape (...), of a bump (H / 2) (1 - cos(2 pi x / l)) under a point that rolls."""
+    turn = 2 * np.pi * np.clip(ground_speed * np.asarray(time, dtype=float) / bump_length, 0.0, 1.0)
+    height = 0.5 * bump_height * (1 - np.cos(turn))
+    return height, bump_height * np.pi * ground_speed / bump_length * np.sin(turn)
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
-class History:
-    """A unit's motion over time.
+class History(Frozen):
+    """Motion of a unit over time, from `integrate`: its inputs, and the states of each step as a polynomial.
 
-    Parameters
-    ----------
-    unit : Unit
-        The numbers of the unit.
-    ground : callable
-        Height and climb of the ground over time.
-    solution : callable
-        State, components first, at any time of the motion.
-    time : ndarray, shape (time,)
-        Sample times [s].
-    states : ndarray, shape (time, 14)
-        State at each, see `unit.STATES` [any].
-    forces : Forces
-        What acts at each.
-    energy_error : float
-        Largest difference between energy put in and energy found, over the kinetic energy at the
-        start or, if larger, the most that was put in [-].
-    turned_at : ndarray, shape (turn,)
-        Times at which the link stopped closing [s].
-    bottomed_at : ndarray, shape (bottom,)
-        Times at which the shock met its compression stop [s].
-    evaluations : int
-        How often the right-hand side was evaluated [-].
+    `knots`, shape (step + 1,), are the times at which a step ends; `pieces`, shape (8, state, step), the Chebyshev
+    coefficients over each step; `turned_at` the times at which the link stopped closing and `bottomed_at` those at
+    which the shock met its compression stop; `evaluations` counts those of the equations.
     """
 
-    unit: Unit
-    ground: Ground
-    solution: Callable[[Array | float], Array]
-    time: Array
-    states: Array
-    forces: Forces
-    energy_error: float
-    turned_at: Array
-    bottomed_at: Array
+    gear: MainGear
+    mass: Annotated[float, Limits("kg", above=0.0)]
+    lift_ratio: Annotated[float, Limits("-", at_least=0.0, at_most=1.0)]
+    ground_speed: Annotated[float, Limits("m/s", at_least=0.0)]
+    attitude_deg: Annotated[float, Limits("deg")] = 0.0
+    sway: StrutSway | None = None
+    bump_height: Annotated[float, Limits("m")] = 0.0
+    bump_length: Annotated[float, Limits("m", above=0.0)] = 1.0
+    knots: Annotated[Numbers, Limits("s", shape=(-1,))]
+    pieces: Annotated[Numbers, Limits("any", shape=(DEGREE + 1, len(STATES), -1))]
+    turned_at: Annotated[Numbers, Limits("s", shape=(-1,))]
+    bottomed_at: Annotated[Numbers, Limits("s", shape=(-1,))]
     evaluations: int
 
+    @cached_property
+    def unit(self) -> Unit:
+        """Numbers of the equations of motion."""
+        return unit_of(
+            self.gear,
+            mass=self.mass,
+            lift_ratio=self.lift_ratio,
+            ground_speed=self.ground_speed,
+            attitude_deg=self.attitude_deg,
+            sway=self.sway,
+        )
+
+    @cached_property
+    def time(self) -> Array:
+        """Sample times, shape (time,) [s]."""
+        end = self.knots[-1]
+        return np.linspace(0.0, end, max(round(end / SAMPLE), 1) + 1)
+
+    @cached_property
+    def states(self) -> Array:
+        """State at each sample, shape (time, 14), in the order of `STATES`."""
+        return self.solution(self.time).T
+
+    @cached_property
+    def forces(self) -> Forces:
+        """What acts at each sample."""
+        return self.forces_at(self.time)
+
+    @cached_property
+    def energy_error(self) -> float:
+        """Largest gap in the energy ledger over the kinetic energy at the start or the most that was supplied [-]."""
+        states = self.states.T
+        height, _ = self.ground(self.time)
+        supplied, found = balance(states, self.unit, height)
+        change = supplied - supplied[0]
+        scale = max(_start_energy(states[:, 0], self.unit), float(np.abs(change).max()))
+        return float(np.abs(found - found[0] - change).max()) / scale
+
+    @property
+    def bottoming_energy(self) -> float:
+        """Kinetic energy of the descent left when the shock met its stop; zero if it did not [J]."""
+        return descent_energy(self.solution(self.bottomed_at[0]), self.unit) if len(self.bottomed_at) else 0.0
+
     def state(self, name: str) -> Array:
-        """One component of the state.
-
-        Parameters
-        ----------
-        name : str
-            Name in `unit.STATES`.
-
-        Returns
-        -------
-        ndarray, shape (time,)
-            Its history [any].
-        """
+        """One component of the state at each sample, shape (time,), by its name in `STATES`."""
         return self.states[:, STATES.index(name)]
 
+    def solution(self, time: Array | float) -> Array:
+        """State, shape (14, ...), at times of shape (...) [s]."""
+        return _evaluate(self.knots, self.pieces, time)
+
+    def ground(self, time: Array | float) -> tuple[Array | float, Array | float]:
+        """Height [m] and climb [m/s] of the ground under the wheel at times of shape (...) [s]."""
+        return _ground(self.ground_speed, self.bump_height, self.bump_length)(time)
+
     def forces_at(self, time: Array | float) -> Forces:
-        """What acts at any time of the motion.
-
-        Parameters
-        ----------
-        time : ndarray, shape (...)
-            Time [s].
-
-        Returns
-        -------
-        Forces
-            Forces at each time.
-        """
+        """What acts at times of shape (...) [s]."""
         return forces(self.solution(time), self.unit, *self.ground(time))
 
     def rates_at(self, time: Array | float) -> Array:
-        """Rate of the state, components first, at any time of the motion.
-
-        Parameters
-        ----------
-        time : ndarray, shape (...)
-            Time [s].
-
-        Returns
-        -------
-        ndarray, shape (14, ...)
-            Rate of each component, see `unit.STATES` [any].
-        """
+        """Rate of the state, shape (14, ...), at times of shape (...) [s]."""
         return rates(self.solution(time), self.unit, *self.ground(time))
 
     def strut_drag_at(self, time: Array | float) -> Array:
-        """Fore-aft force that the pivot passes to the strut's root at any time of the motion.
-
-        Parameters
-        ----------
-        time : ndarray, shape (...)
-            Time [s].
-
-        Returns
-        -------
-        ndarray, shape (...)
-            Ground drag less the fore-aft inertia of link, wheel and swaying strut, positive aft [N].
-        """
+        """Fore-aft force [N] from the pivot to the strut's root, shape (...): drag less inertia, positive aft."""
         y, rate = self.solution(time), self.rates_at(time)
         cos, sin = np.cos(y[1]), np.sin(y[1])
         _, B, C = self.unit.mass_aft
-        X = turned_slope(self.unit.mass_aft, cos, sin)
-        inertia = X * rate[4] - (B * cos + C * sin) * y[4] ** 2
-        if np.all(self.unit.sway_mobility):
+        inertia = turned_slope(self.unit.mass_aft, cos, sin) * rate[4] - (B * cos + C * sin) * y[4] ** 2
+        if not self.unit.rigid:
             inertia = inertia + rate[5] / self.unit.sway_mobility
         return self.forces_at(time).drag - inertia
 
     def peak(
         self, history: Callable[[Array], Array], since: float = 0.0, until: float = np.inf
     ) -> tuple[float, float]:
-        """Largest value of a smooth history, closed in on from the samples.
-
-        Parameters
-        ----------
-        history : callable
-            Value over time.
-        since, until : float
-            Bounds of the search [s].
-
-        Returns
-        -------
-        time : float
-            When [s].
-        value : float
-            How much [any].
-        """
+        """Time [s] and value of the largest of a function of time, searched from the samples between two times [s]."""
         time = self.time[(self.time >= since) & (self.time <= until)]
         for _ in range(4):
             values = history(time)
@@ -151,3 +161,246 @@ class History:
             found = float(time[top]), float(values[top])
             time = np.linspace(time[max(top - 1, 0)], time[min(top + 1, len(time) - 1)], 41)
         return found
+
+
+def _evaluate(knots: Array, pieces: Array, time: ArrayLike) -> Array:
+    """Values (state, ...) at times (...) of Chebyshev polynomials (degree, state, step) between knots (step + 1,)."""
+    time = np.asarray(time, dtype=float)
+    step = np.clip(np.searchsorted(knots, time, side="right") - 1, 0, len(knots) - 2)
+    low, high = knots[step], knots[step + 1]
+    return np.asarray(
+        chebyshev.chebval((2 * time - low - high) / (high - low), pieces[:, :, step], tensor=False)
+    )
+
+
+def _ground(
+    ground_speed: float, bump_height: float, bump_length: float
+) -> Callable[[Array | float], tuple[Array | float, Array | float]]:
+    """Height [m] and climb [m/s] of the ground over time."""
+    if bump_height == 0:
+        return lambda time: (0.0, 0.0)
+    bump = {"ground_speed": ground_speed, "bump_height": bump_height, "bump_length": bump_length}
+    return lambda time: bump_profile(time, **bump)
+
+
+def integrate(
+    gear: MainGear,
+    start: Callable[[Unit], Array],
+    *,
+    mass: float,
+    lift_ratio: float,
+    ground_speed: float,
+    attitude_deg: float = 0.0,
+    sway: StrutSway | None = None,
+    bump_height: float = 0.0,
+    bump_length: float = 1.0,
+    duration: float,
+    rtol: float,
+    method: Method = "RK45",
+    stop_at_bottom: bool = False,
+) -> History:
+    """Follow a unit from the state that `start` gives for it; RuntimeError if that or the energy ledger fails."""
+    unit = unit_of(
+        gear,
+        mass=mass,
+        lift_ratio=lift_ratio,
+        ground_speed=ground_speed,
+        attitude_deg=attitude_deg,
+        sway=sway,
+    )
+    ground, state = _ground(ground_speed, bump_height, bump_length), start(unit)
+
+    def bottoms(t: float, y: Array) -> float:
+        return float(forces(y, unit, *ground(t)).stroke) - gear.shock.max_stroke
+
+    def turns(t: float, y: Array) -> float:
+        return float(y[STATES.index("angle_rate")])
+
+    bottoms.terminal, bottoms.direction = stop_at_bottom, 1.0  # type: ignore[attr-defined]
+    turns.terminal, turns.direction = False, -1.0  # type: ignore[attr-defined]
+    energy = _start_energy(state, unit)
+    knots, values, bottomed, turned, evaluations = [np.zeros(1)], [], [], [], 0
+    begin = 0.0
+    # no step goes across the end of the bump, where the climb has a corner
+    corner = bump_length / ground_speed if bump_height else duration
+    for end in (*([corner] if corner < duration else []), duration):
+        found = solve_ivp(
+            lambda t, y: rates(y, unit, *ground(t)),
+            (begin, end),
+            state,
+            method=method,
+            rtol=rtol,
+            atol=rtol * _sizes(unit, energy),
+            max_step=MAX_STEP,
+            dense_output=True,
+            events=(bottoms, turns),
+        )
+        if found.status < 0 or found.sol is None or found.t_events is None:
+            last = dict(zip(STATES, found.y[:, -1].tolist(), strict=True))
+            when = f"{found.t[-1]:.5g} s"
+            raise RuntimeError(f"motion: integration failed at {when}: {found.message}; state {last}")
+        knots.append(found.sol.ts[1:])
+        values.extend(_at_nodes(found.sol))
+        bottomed.append(found.t_events[0])
+        turned.append(found.t_events[1])
+        evaluations += int(found.nfev)
+        begin, state = float(found.t[-1]), found.y[:, -1]
+        if found.status == 1:
+            break
+    history = History(
+        gear=gear,
+        mass=mass,
+        lift_ratio=lift_ratio,
+        ground_speed=ground_speed,
+        attitude_deg=attitude_deg,
+        sway=sway,
+        bump_height=bump_height,
+        bump_length=bump_length,
+        knots=np.concatenate(knots),
+        pieces=np.einsum("cn,kin->cik", FIT, np.array(values)),
+        turned_at=np.concatenate(turned),
+        bottomed_at=np.concatenate(bottomed),
+        evaluations=evaluations,
+    )
+    if not history.energy_error <= LEDGER:
+        gap, cause = history.energy_error, f"give a smaller rtol than {rtol:g}"
+        raise RuntimeError(
+            f"motion: the energy ledger is open by {gap:.2g}, at most {LEDGER:g} allowed; {cause}"
+        )
+    return history
+
+
+def _start_energy(start: Array, unit: Unit) -> float:
+    """Kinetic energy at the start, at least 1 J: the scale of the ledger [J]."""
+    return max(float(kinetic(start, unit)), 1.0)
+
+
+def _at_nodes(dense: OdeSolution) -> list[Array]:
+    """States (state, node) of each step at the nodes of its polynomial."""
+    steps = zip(dense.ts[:-1], dense.ts[1:], dense.interpolants, strict=True)
+    return [state(low + (high - low) * 0.5 * (NODES + 1)) for low, high, state in steps]
+
+
+def _sizes(unit: Unit, energy: float) -> Array:
+    """Size that each state can come to, shape (14,), for the absolute tolerance."""
+    speed = np.sqrt(2 * energy / unit.mass)
+    arm = float(np.hypot(*unit.axle_up[1:]))
+    spin = max(float(unit.ground_speed), 1.0) / unit.rolling_radius
+    return np.array(
+        [0.1, 0.1 / arm, 0.01, speed, speed / arm, 1.0, spin, *[energy] * 5, unit.mass * speed, energy]
+    )
+
+
+class GroundRun(Frozen):
+    """What every motion of a unit on the ground gives: histories, peaks, load factor, whether it bottomed."""
+
+    history: History
+
+    @property
+    def gear(self) -> MainGear:
+        """The gear."""
+        return self.history.gear
+
+    @property
+    def mass(self) -> float:
+        """Mass on the unit [kg]."""
+        return self.history.mass
+
+    @property
+    def lift_ratio(self) -> float:
+        """Lift over weight [-]."""
+        return self.history.lift_ratio
+
+    @property
+    def ground_speed(self) -> float:
+        """Speed of the ground past the airplane [m/s]."""
+        return self.history.ground_speed
+
+    @property
+    def time(self) -> Array:
+        """Time since touchdown, shape (time,) [s]."""
+        return self.history.time
+
+    @property
+    def sink(self) -> Array:
+        """Descent of the sprung mass since touchdown, shape (time,) [m]."""
+        return self.history.state("sink")
+
+    @property
+    def stroke(self) -> Array:
+        """Stroke of the shock, shape (time,) [m]."""
+        return self.history.forces.stroke
+
+    @property
+    def stroke_rate(self) -> Array:
+        """Rate of the stroke, shape (time,) [m/s]."""
+        return self.history.forces.stroke_rate
+
+    @property
+    def tire_deflection(self) -> Array:
+        """Deflection of the tire, negative when clear of the ground, shape (time,) [m]."""
+        return self.history.forces.deflection
+
+    @property
+    def ground_force(self) -> Array:
+        """Vertical load of the ground on the tire, shape (time,) [N]."""
+        return self.history.forces.ground
+
+    @property
+    def shock_force(self) -> Array:
+        """Axial force of the shock, positive in compression, shape (time,) [N]."""
+        return self.history.forces.shock
+
+    @property
+    def drag_force(self) -> Array:
+        """Drag of the ground on the tire, positive aft, shape (time,) [N]."""
+        return self.history.forces.drag
+
+    @cached_property
+    def _peak(self) -> tuple[float, float]:
+        return self.history.peak(lambda t: self.history.forces_at(t).ground)
+
+    @property
+    def peak_ground_force(self) -> float:
+        """Largest vertical load of the ground [N]."""
+        return self._peak[1]
+
+    @property
+    def time_to_peak(self) -> float:
+        """Time from touchdown to the largest vertical load, t_s of Appendix D to 14 CFR 23 [s]."""
+        return self._peak[0]
+
+    @cached_property
+    def max_stroke_used(self) -> float:
+        """Largest stroke of the shock [m]."""
+        return self.history.peak(lambda t: self.history.forces_at(t).stroke)[1]
+
+    @property
+    def load_factor(self) -> float:
+        """Inertia load factor n = F / W + L: upward acceleration of the center of mass over g, plus 1 [-]."""
+        return self.peak_ground_force / (self.mass * g) + self.lift_ratio
+
+    @property
+    def heat(self) -> float:
+        """Energy turned into heat in the shock by the end of the history [J]."""
+        return float(self.history.state("damper_loss")[-1] + self.history.state("friction_loss")[-1])
+
+    @property
+    def energy_error(self) -> float:
+        """Gap in the energy ledger over the energy put in [-]."""
+        return self.history.energy_error
+
+    @property
+    def bottoming_energy(self) -> float:
+        """Kinetic energy of the descent left when the shock met its stop; zero if it did not [J]."""
+        return self.history.bottoming_energy
+
+    @property
+    def bottomed(self) -> bool:
+        """Whether the shock met its compression stop."""
+        return len(self.history.bottomed_at) > 0
+
+    @property
+    def tire_bottomed(self) -> bool:
+        """Whether the tire was flat on its rim."""
+        return bool((self.tire_deflection > self.gear.tire.bottoming_deflection).any())

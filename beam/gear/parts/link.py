@@ -1,4 +1,4 @@
-"""The trailing link: where axle and shock are as it turns about its hinge on the strut.
+"""The trailing link: where axle and shock are as it turns about its hinge, and how the wheel stands.
 
 Starboard leg seen from port, airplane axes, a hinge along y:
 
@@ -9,35 +9,35 @@ Starboard leg seen from port, airplane axes, a hinge along y:
        aft       `-_       `- _
                      `- - - - - A  axle
 
-The angle q of the link is zero with the shock extended and grows as the shock shortens; the hinge
-vector kept here points so that this is a right-handed turn.
+The angle q of the link is zero with the shock extended and grows as the shock shortens. The hinge vector is kept in
+the direction that makes this a right-handed turn.
 """
 
-from dataclasses import dataclass, field
 from functools import cached_property
+from typing import Annotated
 
 import numpy as np
 from numpy.typing import ArrayLike
 
-from beam.gear.parts.rotation import circle, distance_terms, position, slope
-from materials.checks import Array, array, number, reject
+from beam.gear.parts.rotation import circle, distance_terms, position, slope, unit_vector
+from materials.checks import Array, Frozen, Limits, Numbers, checked, default, number, reject, unchecked
 
 LEAST_ARM = 0.02
 """Least arm of the shock about the hinge over the link's length; below, its line is at the pivot [-]."""
 
+Point = Annotated[Numbers, Limits("m", shape=(3,), above=-5000.0, below=5000.0, cause="given in mm?")]
+Direction = Annotated[Numbers, Limits("-", shape=(3,))]
+Angle = Annotated[ArrayLike, Limits("rad")]
+LinkStroke = Annotated[ArrayLike, Limits("m")]
 
-def _athwart() -> Array:
-    return np.array([0.0, 1.0, 0.0])
 
-
-@dataclass(frozen=True, kw_only=True, eq=False)
-class TrailingLink:
-    """A link that carries the wheel, with a shock between it and the strut.
+class TrailingLink(Frozen):
+    """A link that carries the wheel, with a shock between it and the strut; airplane axes.
 
     Parameters
     ----------
     pivot : array_like, shape (3,)
-        Center of the hinge on the strut, airplane axes [m].
+        Center of the hinge on the strut [m].
     axle : array_like, shape (3,)
         Center of the wheel with the shock extended [m].
     shock_on_link : array_like, shape (3,)
@@ -53,40 +53,48 @@ class TrailingLink:
     ------
     ValueError
         If the shock's line passes through the hinge, or the wheel goes down as the shock shortens.
+
+    Notes
+    -----
+    Each point of the link moves on a circle about the hinge, a + b cos q + c sin q. The length of the shock is
+    L**2 = A + B cos q + C sin q and its arm about the hinge d(stroke)/dq = (B sin q - C cos q) / (2 L).
+
+    Examples
+    --------
+    >>> from beam.gear import TrailingLink
+    >>> link = TrailingLink(pivot=(0, 0, 0), axle=(0.3, 0, 0), shock_on_link=(0.2, 0, 0), shock_on_strut=(0, 0, 0.2))
+    >>> angle = link.angle(0.05)
+    >>> link.axle_at(angle).round(4), float(link.motion_ratio(0.05).round(4))
+    (array([0.2831, 0.    , 0.0994]), 0.5713)
     """
 
-    pivot: Array
-    axle: Array
-    shock_on_link: Array
-    shock_on_strut: Array
-    hinge: Array = field(default_factory=_athwart)
-    wheel_axis: Array = field(default_factory=_athwart)
+    pivot: Point
+    axle: Point
+    shock_on_link: Point
+    shock_on_strut: Point
+    hinge: Direction = default((0.0, 1.0, 0.0))
+    wheel_axis: Direction = default((0.0, 1.0, 0.0))
 
     def __post_init__(self) -> None:
-        for name in ("pivot", "axle", "shock_on_link", "shock_on_strut", "hinge", "wheel_axis"):
-            vector = array(f"TrailingLink: {name} [m]", getattr(self, name), last=(3,))
-            if vector.shape != (3,) or not (np.abs(vector) < 5000).all():
-                reject(f"TrailingLink: {name} [m]", vector.tolist(), "one (x, y, z)", "given in mm?")
-            object.__setattr__(self, name, vector)
+        super().__post_init__()
         for name in ("hinge", "wheel_axis"):
-            vector = getattr(self, name)
-            if not vector.any():
-                reject(f"TrailingLink: {name}", vector.tolist(), "a direction, not zero")
-            object.__setattr__(self, name, array(name, vector / np.linalg.norm(vector)))
-        number("TrailingLink: distance from pivot to axle [m]", self.length, above=0.01, cause="given in km?")
-        # before anything is cached: the hinge vector may have to be turned round
-        length = float(np.linalg.norm(self.shock_on_link - self.shock_on_strut))
-        terms = distance_terms(circle(self.shock_on_link, self.pivot, self.hinge), self.shock_on_strut)
-        arm, least = -float(terms[2]) / (2 * length), LEAST_ARM * self.length
+            if not getattr(self, name).any():
+                reject(f"TrailingLink: {name} [-]", "zero", "a direction")
+            object.__setattr__(self, name, unit_vector(getattr(self, name)))
+        what = "TrailingLink: distance from pivot to axle [m]"
+        number(what, self.length, above=0.01, cause="given in km?")
+        free = float(np.linalg.norm(self.shock_on_link - self.shock_on_strut))
+        lug = circle(self.shock_on_link, self.pivot, self.hinge)
+        arm, least = -float(distance_terms(lug, self.shock_on_strut)[2]) / (2 * free), LEAST_ARM * self.length
         if abs(arm) < least:
             cause = "the line of the shock passes through the pivot: it cannot hold the link"
             what = "TrailingLink: arm of the shock about the hinge [m]"
             reject(what, f"{abs(arm):.3g}", f">= {least:.3g}", cause)
         if arm < 0:
-            object.__setattr__(self, "hinge", array("hinge", -self.hinge))
-        rise, what = float(self.axle_slope(0.0)[2]), "TrailingLink: rise of the axle per angle [m/rad]"
+            object.__setattr__(self, "hinge", unit_vector(-self.hinge))
+        rise = float(slope(circle(self.axle, self.pivot, self.hinge), 0.0)[2])
         cause = "the wheel goes down as the shock shortens: shock or axle on the wrong side of the pivot?"
-        number(what, rise, above=0, cause=cause)
+        number("TrailingLink: rise of the axle per angle [m/rad]", rise, above=0, cause=cause)
 
     @property
     def length(self) -> float:
@@ -95,65 +103,51 @@ class TrailingLink:
 
     @cached_property
     def axle_terms(self) -> Array:
-        """Terms of the axle's circle, shape (3, 3), see `circle` [m]."""
+        """Terms of the axle's circle, shape (3, 3), see `rotation.circle` [m]."""
         return circle(self.axle, self.pivot, self.hinge)
 
     @cached_property
     def lug_terms(self) -> Array:
-        """Terms of the circle of the shock's lower end, shape (3, 3), see `circle` [m]."""
+        """Terms of the circle of the shock's lower end, shape (3, 3), see `rotation.circle` [m]."""
         return circle(self.shock_on_link, self.pivot, self.hinge)
 
     @cached_property
     def wheel_axis_terms(self) -> Array:
-        """Terms of the direction of the wheel's axle, shape (3, 3), see `circle` [-]."""
+        """Terms of the direction of the wheel's axle, shape (3, 3), see `rotation.circle` [-]."""
         return circle(self.wheel_axis, np.zeros(3), self.hinge)
 
     @cached_property
     def length_terms(self) -> Array:
-        """A, B, C of the squared length of the shock, shape (3,), see `distance_terms` [m2]."""
+        """A, B, C of the squared length of the shock, shape (3,), see `rotation.distance_terms` [m2]."""
         return distance_terms(self.lug_terms, self.shock_on_strut)
+
+    @cached_property
+    def free_length(self) -> float:
+        """Length of the shock fully extended [m]."""
+        A, B, _ = self.length_terms
+        return float(np.sqrt(A + B))
 
     @property
     def geometric_stroke(self) -> float:
         """Stroke at which the shock's line comes to pass through the hinge: the most there is [m]."""
         A, B, C = self.length_terms
-        return float(self.shock_length(0.0) - np.sqrt(max(A - np.hypot(B, C), 0.0)))
+        return float(self.free_length - np.sqrt(max(A - np.hypot(B, C), 0.0)))
 
-    def shock_length(self, angle: ArrayLike) -> Array:
-        """Distance between the shock's ends.
-
-        Parameters
-        ----------
-        angle : array_like, shape (...)
-            Link angle from extended [rad].
-
-        Returns
-        -------
-        ndarray, shape (...)
-            Length [m].
-        """
+    @checked
+    def shock_length(self, angle: Angle) -> Array:
+        """Distance [m] between the shock's ends at link angles of shape (...) [rad]."""
         A, B, C = self.length_terms
-        q = array("TrailingLink.shock_length: angle [rad]", angle)
-        return np.sqrt(A + B * np.cos(q) + C * np.sin(q))
+        return np.asarray(np.sqrt(A + B * np.cos(angle) + C * np.sin(angle)))
 
-    def shock_arm(self, angle: ArrayLike) -> Array:
-        """Arm of the shock about the hinge, d(stroke)/d(angle).
-
-        Parameters
-        ----------
-        angle : array_like, shape (...)
-            Link angle from extended [rad].
-
-        Returns
-        -------
-        ndarray, shape (...)
-            Arm [m].
-        """
+    @checked
+    def shock_arm(self, angle: Angle) -> Array:
+        """Arm [m] of the shock about the hinge, d(stroke)/d(angle), at link angles of shape (...) [rad]."""
         _, B, C = self.length_terms
-        q = array("TrailingLink.shock_arm: angle [rad]", angle)
-        return np.asarray((B * np.sin(q) - C * np.cos(q)) / (2 * self.shock_length(q)))
+        length = unchecked(self.shock_length)(angle)
+        return np.asarray((B * np.sin(angle) - C * np.cos(angle)) / (2 * length))
 
-    def angle(self, stroke: ArrayLike) -> Array:
+    @checked
+    def angle(self, stroke: LinkStroke) -> Array:
         """Angle of the link at a stroke of the shock.
 
         Parameters
@@ -176,92 +170,110 @@ class TrailingLink:
         L**2 = A + R cos(q - f) with R = hypot(B, C), f = atan2(C, B); the shock shortens with growing q
         where sin(q - f) > 0, so q = f + acos((L**2 - A) / R).
         """
-        stroke = array("TrailingLink: stroke [m]", stroke)
+        stroke, free = np.asarray(stroke), self.free_length
         A, B, C = self.length_terms
-        R, f, free = np.hypot(B, C), np.arctan2(C, B), float(self.shock_length(0.0))
+        R, f = np.hypot(B, C), np.arctan2(C, B)
         cosine = ((free - stroke) ** 2 - A) / R
         # a rounding error beyond the end of the range is still the end
-        if not ((np.abs(cosine) <= 1 + 1e-12) & (stroke < free)).all():
+        outside = ~((np.abs(cosine) <= 1 + 1e-12) & (stroke < free))
+        if outside.any():
             limit = f"from {free - np.sqrt(A + R):.4g} to {self.geometric_stroke:.4g}"
-            reject(
-                "TrailingLink: stroke [m]", stroke.tolist(), limit, "beyond what the geometry of the link has"
-            )
+            cause = "beyond what the geometry of the link has"
+            reject("TrailingLink: stroke [m]", f"{stroke[outside].flat[0]:g}", limit, cause)
         q = f + np.arccos(np.clip(cosine, -1, 1))
         turn = f + np.arccos(np.clip((free**2 - A) / R, -1, 1))
         return q - 2 * np.pi * np.round(turn / (2 * np.pi))
 
-    def axle_at(self, angle: ArrayLike) -> Array:
-        """Center of the wheel.
+    @checked
+    def axle_at(self, angle: Angle) -> Array:
+        """Center of the wheel, shape (..., 3) [m], at link angles of shape (...) [rad]."""
+        return position(self.axle_terms, angle)
 
-        Parameters
-        ----------
-        angle : array_like, shape (...)
-            Link angle from extended [rad].
+    @checked
+    def axle_slope(self, angle: Angle) -> Array:
+        """Derivative of the wheel's center by the angle, shape (..., 3) [m/rad], at angles of shape (...) [rad]."""
+        return slope(self.axle_terms, angle)
 
-        Returns
-        -------
-        ndarray, shape (..., 3)
-            Position in airplane axes [m].
-        """
-        return position(self.axle_terms, array("TrailingLink.axle_at: angle [rad]", angle))
+    @checked
+    def lug_at(self, angle: Angle) -> Array:
+        """Lower end of the shock, shape (..., 3) [m], at link angles of shape (...) [rad]."""
+        return position(self.lug_terms, angle)
 
-    def axle_slope(self, angle: ArrayLike) -> Array:
-        """Derivative of the wheel's center by the angle.
+    @checked
+    def wheel_axis_at(self, angle: Angle) -> Array:
+        """Unit vector of the wheel's axle, shape (..., 3) [-], at link angles of shape (...) [rad]."""
+        return position(self.wheel_axis_terms, angle)
 
-        Parameters
-        ----------
-        angle : array_like, shape (...)
-            Link angle from extended [rad].
+    @checked
+    def motion_ratio(self, stroke: LinkStroke) -> Array:
+        """Stroke of the shock per rise of the axle [-], at strokes of shape (...) [m]."""
+        angle = unchecked(self.angle)(stroke)
+        return unchecked(self.shock_arm)(angle) / slope(self.axle_terms, angle)[..., 2]
 
-        Returns
-        -------
-        ndarray, shape (..., 3)
-            Derivative in airplane axes [m/rad].
-        """
-        return slope(self.axle_terms, array("TrailingLink.axle_slope: angle [rad]", angle))
 
-    def lug_at(self, angle: ArrayLike) -> Array:
-        """Lower end of the shock.
+class Alignment(Frozen):
+    """Attitude of the starboard wheel, airplane level, from `alignment`.
 
-        Parameters
-        ----------
-        angle : array_like, shape (...)
-            Link angle from extended [rad].
+    Parameters
+    ----------
+    camber_deg : ndarray, shape (...)
+        Lean of the wheel's plane from vertical, positive with the top outboard [deg].
+    toe_deg : ndarray, shape (...)
+        Turn of the wheel's plane from straight ahead, positive with the front inboard (toe-in) [deg].
+    caster_deg : ndarray, shape (...)
+        Side view: angle of the line from pivot down to axle from vertical, positive with the axle aft [deg].
+    trail : ndarray, shape (...)
+        How far the axle, and so the ground contact, lies aft of the pivot [m].
+    """
 
-        Returns
-        -------
-        ndarray, shape (..., 3)
-            Position in airplane axes [m].
-        """
-        return position(self.lug_terms, array("TrailingLink.lug_at: angle [rad]", angle))
+    camber_deg: Annotated[Numbers, Limits("deg")]
+    toe_deg: Annotated[Numbers, Limits("deg")]
+    caster_deg: Annotated[Numbers, Limits("deg")]
+    trail: Annotated[Numbers, Limits("m")]
 
-    def wheel_axis_at(self, angle: ArrayLike) -> Array:
-        """Direction of the wheel's axle.
 
-        Parameters
-        ----------
-        angle : array_like, shape (...)
-            Link angle from extended [rad].
+@checked
+def alignment(link: TrailingLink, stroke: LinkStroke) -> Alignment:
+    """Wheel alignment over the stroke.
 
-        Returns
-        -------
-        ndarray, shape (..., 3)
-            Unit vector in airplane axes [-].
-        """
-        return position(self.wheel_axis_terms, array("TrailingLink.wheel_axis_at: angle [rad]", angle))
+    Parameters
+    ----------
+    link : TrailingLink
+        The link.
+    stroke : array_like, shape (...)
+        Stroke of the shock from fully extended [m].
 
-    def motion_ratio(self, stroke: ArrayLike) -> Array:
-        """Stroke of the shock per rise of the axle.
+    Returns
+    -------
+    Alignment
+        Camber, toe, caster and trail at each stroke.
 
-        Parameters
-        ----------
-        stroke : array_like, shape (...)
-            Stroke from fully extended [m].
+    Raises
+    ------
+    ValueError
+        If a stroke is beyond the geometry of the link.
 
-        Returns
-        -------
-        ndarray, shape (...)
-            d(stroke)/d(axle height) [-].
-        """
-        angle = self.angle(stroke)
-        return self.shock_arm(angle) / self.axle_slope(angle)[..., 2]
+    Notes
+    -----
+    With the unit vector e of the wheel's axle, outboard: camber = asin(-e_z), since an axle that points down outboard
+    carries the wheel's top outboard; toe = atan2(-e_x, e_y), since an axle whose outboard end points forward turns
+    the front inboard.
+
+    Examples
+    --------
+    >>> from beam.gear import alignment, example_gear
+    >>> found = alignment(example_gear().link, [0.0, 0.1])
+    >>> found.caster_deg.round(1), found.trail.round(3)
+    (array([43. , 80.6]), array([0.205, 0.297]))
+    """
+    angle = unchecked(link.angle)(stroke)
+    e = position(link.wheel_axis_terms, angle)
+    e = e * np.where(link.wheel_axis[1] < 0, -1.0, 1.0)
+    arm = position(link.axle_terms, angle) - link.pivot
+    # adding zero turns a minus zero into zero
+    return Alignment(
+        camber_deg=np.degrees(-np.arcsin(e[..., 2])) + 0.0,
+        toe_deg=np.degrees(-np.arctan2(e[..., 0], e[..., 1])) + 0.0,
+        caster_deg=np.degrees(np.arctan2(arm[..., 0], -arm[..., 2])),
+        trail=arm[..., 0],
+    )

@@ -1,39 +1,37 @@
-"""Dampers: an orifice with velocity-squared force, or a bought unit's force-velocity curve."""
+"""Dampers of a shock: an orifice with velocity-squared force, or the force-velocity curve of a bought unit."""
 
-from dataclasses import dataclass, field
-from typing import Protocol
+from functools import cached_property
+from typing import Annotated, Protocol, runtime_checkable
 
 import numpy as np
 from numpy.typing import ArrayLike
 
-from beam.gear.checks import numbers, together
 from beam.gear.parts.curve import Curve
-from materials.checks import Array, array, number, reject
-from materials.kinds import instance
+from beam.gear.parts.spring import Stroke, Values
+from materials.checks import Array, Frozen, Limits, Numbers, checked, common_shape, number, reject
+
+COMPRESSION = Limits("N s2/m2", at_least=0.0, at_most=1e8)
+EXTENSION = Limits("N s2/m2", at_least=0.0, at_most=1e9)
+
+Rate = Annotated[ArrayLike, Limits("m/s", finite=False)]
+"""Rate of the stroke as the argument of a law, positive in compression: NaN gives NaN."""
 
 
+@runtime_checkable
 class Damper(Protocol):
-    """A damper in a shock."""
+    """What a shock needs of its damper."""
 
     def force(self, stroke: ArrayLike, rate: ArrayLike) -> Array:
-        """Force against the motion.
-
-        Parameters
-        ----------
-        stroke : array_like, shape (...)
-            Stroke from fully extended [m].
-        rate : array_like, shape (...)
-            Rate of the stroke, positive in compression [m/s].
-
-        Returns
-        -------
-        ndarray, shape (...)
-            Force with the sign of the rate [N].
-        """
+        """Force [N] with the sign of the rate, at strokes [m] and rates [m/s] of shape (...)."""
 
 
+@checked
 def orifice_coefficient(
-    *, density: float, hydraulic_area: float, orifice_area: float, discharge_coefficient: float
+    *,
+    density: Annotated[float, Limits("kg/m3", at_least=600.0, at_most=1500.0)],
+    hydraulic_area: Annotated[float, Limits("m2", above=0.0, below=0.1, cause="given in cm2 or mm2?")],
+    orifice_area: Annotated[float, Limits("m2", above=0.0, below=0.1, cause="given in mm2?")],
+    discharge_coefficient: Annotated[float, Limits("-", above=0.0, at_most=1.0)],
 ) -> float:
     """Coefficient of the velocity-squared force of an orifice from its geometry.
 
@@ -44,7 +42,7 @@ def orifice_coefficient(
     hydraulic_area : float
         Area of the piston that drives oil through the orifice [m2].
     orifice_area : float
-        Area of the orifice [m2].
+        Area of the orifice, less than that of the piston [m2].
     discharge_coefficient : float
         Discharge coefficient, at most 1 [-].
 
@@ -60,25 +58,50 @@ def orifice_coefficient(
 
     Notes
     -----
-    c = rho A_h**3 / (2 (C_d A_o)**2): pressure drop rho (A_h v / (C_d A_o))**2 / 2 on A_h.
+    Bernoulli: the pressure drop rho (A_h v / (C_d A_o))**2 / 2 acts on A_h, so c = rho A_h**3 / (2 (C_d A_o)**2).
+
+    Examples
+    --------
+    >>> from beam.gear import orifice_coefficient
+    >>> c = orifice_coefficient(density=860, hydraulic_area=4e-3, orifice_area=6e-5, discharge_coefficient=0.9)
+    >>> round(c, 1)
+    9437.6
     """
-    number("orifice_coefficient: density [kg/m3]", density, at_least=600, at_most=1500)
-    what = "orifice_coefficient: hydraulic_area [m2]"
-    number(what, hydraulic_area, above=0, below=0.1, cause="given in cm2 or mm2?")
     what, cause = "orifice_coefficient: orifice_area [m2]", "orifice and piston swapped, or given in mm2?"
-    number(what, orifice_area, above=0, below=hydraulic_area, cause=cause)
-    number("orifice_coefficient: discharge_coefficient [-]", discharge_coefficient, above=0, at_most=1)
+    number(what, orifice_area, below=hydraulic_area, cause=cause)
     return density * hydraulic_area**3 / (2 * (discharge_coefficient * orifice_area) ** 2)
 
 
-@dataclass(frozen=True, kw_only=True)
-class Orifice:
+def orifice_force(
+    stroke: ArrayLike, rate: ArrayLike, compression: Values, extension: Values, metering: Curve | None
+) -> Array:
+    """Force [N] of an orifice, shape (...): c v |v|, times the metering curve's multiplier at the stroke."""
+    rate = np.asarray(rate)
+    force = (extension + (compression - extension) * (rate > 0)) * rate * np.abs(rate)
+    return force if metering is None else force * metering.pieces(np.asarray(stroke))
+
+
+def check_metering(what: str, metering: Curve | None) -> None:
+    """Refuse a metering curve that can become negative."""
+    if metering is not None and (metering.extend or not (metering.y >= 0).all()):
+        got = f"{metering.y.tolist()}, extend {metering.extend}"
+        reject(f"{what}: metering [-]", got, "at least 0, on a curve that keeps its end values")
+
+
+def fit_together(what: str, one: ArrayLike, other: ArrayLike) -> None:
+    """Refuse two arrays that do not broadcast with each other; equal shapes pass at once."""
+    shapes = np.shape(one), np.shape(other)
+    if shapes[0] != shapes[1] and shapes[0] and shapes[1]:
+        common_shape(what, *shapes)
+
+
+class Orifice(Frozen, eq=True):
     """An orifice with one coefficient for compression and one for extension.
 
     Parameters
     ----------
     compression : float
-        Coefficient c of F = c v |v| while the shock shortens [N s2/m2].
+        Coefficient while the shock shortens [N s2/m2].
     extension : float
         Coefficient while it lengthens [N s2/m2].
     metering : Curve, optional
@@ -88,38 +111,35 @@ class Orifice:
     ------
     ValueError
         If a coefficient or a multiplier is negative.
+
+    Notes
+    -----
+    F = c v |v| with the coefficient c of the direction of motion, see `orifice_coefficient`.
+
+    Examples
+    --------
+    >>> from beam.gear import Orifice
+    >>> Orifice(compression=2e4, extension=3e5).force(0.0, [2.0, -0.5])
+    array([ 80000., -75000.])
     """
 
-    compression: float
-    extension: float
+    compression: Annotated[float, COMPRESSION]
+    extension: Annotated[float, EXTENSION]
     metering: Curve | None = None
 
     def __post_init__(self) -> None:
-        number("Orifice: compression [N s2/m2]", self.compression, at_least=0, at_most=1e8)
-        number("Orifice: extension [N s2/m2]", self.extension, at_least=0, at_most=1e9)
-        if self.metering is not None:
-            instance("Orifice: metering", self.metering, Curve)
-        if self.metering is not None and (self.metering.extend or not (self.metering.y >= 0).all()):
-            got = f"{self.metering.y.tolist()}, extend {self.metering.extend}"
-            reject(
-                "Orifice: metering multipliers [-]", got, "at least 0, on a curve that holds its end values"
-            )
+        super().__post_init__()
+        check_metering("Orifice", self.metering)
 
-    def force(self, stroke: ArrayLike, rate: ArrayLike) -> Array:
-        """Force [N] at a stroke [m] and rate [m/s], see `Damper`."""
-        stroke, rate = (
-            numbers("Orifice.force: stroke [m]", stroke),
-            numbers("Orifice.force: rate [m/s]", rate),
-        )
-        together("Orifice.force: stroke, rate", stroke, rate)
-        coefficient = self.extension + (self.compression - self.extension) * (rate > 0)
-        force = coefficient * rate * np.abs(rate)
-        return force if self.metering is None else force * self.metering(stroke)
+    @checked
+    def force(self, stroke: Stroke, rate: Rate) -> Array:
+        """Force [N] with the sign of the rate, at strokes [m] and rates [m/s] of shape (...)."""
+        fit_together("Orifice.force: stroke, rate", stroke, rate)
+        return orifice_force(stroke, rate, self.compression, self.extension, self.metering)
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
-class DamperCurve:
-    """A damper known by a bought unit's published force-velocity points.
+class DamperCurve(Frozen):
+    """A damper known by the published force-velocity points of a bought unit.
 
     Parameters
     ----------
@@ -132,23 +152,41 @@ class DamperCurve:
     ------
     ValueError
         If the force does not rise with the rate through (0, 0).
+
+    Notes
+    -----
+    The curve between the points is that of `Curve`, which goes on along its end slopes.
+
+    Examples
+    --------
+    >>> from beam.gear import DamperCurve
+    >>> damper = DamperCurve(rate=[-1.0, 0.0, 0.5, 2.0], force_at_rate=[-9e3, 0.0, 2e3, 5e3])
+    >>> float(damper.force(0.0, 0.5))
+    2000.0
     """
 
-    rate: ArrayLike
-    force_at_rate: ArrayLike
-    curve: Curve = field(init=False, repr=False)
+    rate: Annotated[Numbers, Limits("m/s", shape=(-1,))]
+    force_at_rate: Annotated[Numbers, Limits("N", shape=(-1,))]
 
     def __post_init__(self) -> None:
-        name = "DamperCurve (rate, force_at_rate)"
-        curve = Curve(x=array(name, self.rate), y=array(name, self.force_at_rate), extend=True, name=name)
+        super().__post_init__()
+        curve = self._curve()
         rises = (curve.x * curve.y >= 0).all() and (np.diff(curve.y) >= 0).all()
         if not rises or not (curve.x == 0).any() or curve(0.0) != 0:
             cause = "the sign of the extension side?"
             reject("DamperCurve: force_at_rate [N]", curve.y.tolist(), "rising through a point (0, 0)", cause)
-        object.__setattr__(self, "curve", curve)
 
-    def force(self, stroke: ArrayLike, rate: ArrayLike) -> Array:
-        """Force [N] at a rate [m/s], the same at every stroke, see `Damper`."""
-        stroke, rate = numbers("DamperCurve: stroke [m]", stroke), numbers("DamperCurve: rate [m/s]", rate)
-        together("DamperCurve: stroke, rate", stroke, rate)
-        return self.curve(rate) + np.zeros(stroke.shape)
+    def _curve(self) -> Curve:
+        name = "DamperCurve (rate, force_at_rate)"
+        return Curve(x=self.rate, y=self.force_at_rate, extend=True, name=name)
+
+    @cached_property
+    def curve(self) -> Curve:
+        """Force over the rate."""
+        return self._curve()
+
+    @checked
+    def force(self, stroke: Stroke, rate: Rate) -> Array:
+        """Force [N] at rates of shape (...) [m/s], the same at every stroke."""
+        fit_together("DamperCurve.force: stroke, rate", stroke, rate)
+        return np.asarray(self.curve.pieces(np.asarray(rate))) + np.zeros(np.shape(stroke))

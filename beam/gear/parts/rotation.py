@@ -1,7 +1,7 @@
-"""Points that go round an axis, as terms a, b, c of a + b cos q + c sin q.
+"""Points that rotate about an axis: position a + b cos q + c sin q at an angle q.
 
-Everything that the link carries moves on a circle about the hinge, so every position, its
-derivatives by the angle, and the square of the shock's length are three terms each.
+The three terms (a, b, c) of a point give its position, its derivative by the angle, and the square of its distance
+from a fixed point, which has three terms (A, B, C) too.
 """
 
 import numpy as np
@@ -11,26 +11,7 @@ from materials.checks import Array
 
 
 def circle(point: ArrayLike, center: ArrayLike, axis: ArrayLike) -> Array:
-    """Terms of the circle that a point makes around an axis (Rodrigues).
-
-    Parameters
-    ----------
-    point : array_like, shape (..., 3)
-        The point at angle zero [m].
-    center : array_like, shape (..., 3)
-        A point of the axis [m].
-    axis : array_like, shape (..., 3)
-        Unit vector along the axis; the angle is right-handed about it [-].
-
-    Returns
-    -------
-    ndarray, shape (..., 3, 3)
-        Rows a, b, c [m].
-
-    Notes
-    -----
-    With d from center to point: a = center + (h . d) h, b = d - (h . d) h, c = h x d.
-    """
+    """Terms, shape (..., 3, 3), rows a, b, c, of a point (..., 3) about a unit axis through a center (Rodrigues)."""
     h, center = np.asarray(axis, dtype=float), np.asarray(center, dtype=float)
     d = np.asarray(point, dtype=float) - center
     along = np.sum(h * d, axis=-1, keepdims=True) * h
@@ -38,66 +19,61 @@ def circle(point: ArrayLike, center: ArrayLike, axis: ArrayLike) -> Array:
 
 
 def distance_terms(terms: ArrayLike, fixed: ArrayLike) -> Array:
-    """Terms of the square of the distance from a circling point to a fixed one.
-
-    Parameters
-    ----------
-    terms : array_like, shape (..., 3, 3)
-        Rows a, b, c of the circling point [m].
-    fixed : array_like, shape (..., 3)
-        The fixed point [m].
-
-    Returns
-    -------
-    ndarray, shape (..., 3)
-        A, B, C of L**2 = A + B cos q + C sin q [m2].
-
-    Notes
-    -----
-    |b| = |c|, b and c are square to each other, so the squared terms add up to a constant.
-    """
+    """Terms A, B, C, shape (..., 3), of L**2 = A + B cos q + C sin q to a fixed point (..., 3)."""
     terms = np.asarray(terms, dtype=float)
     a, b, c = terms[..., 0, :] - np.asarray(fixed, dtype=float), terms[..., 1, :], terms[..., 2, :]
 
     def dot(u: Array, v: Array) -> Array:
         return np.sum(u * v, axis=-1)
 
+    # |b| = |c| and b is square to c, so the squared terms add up to a constant
     return np.stack([dot(a, a) + dot(b, b), 2 * dot(a, b), 2 * dot(a, c)], axis=-1)
 
 
 def position(terms: Array, angle: ArrayLike) -> Array:
-    """Position on a circle.
-
-    Parameters
-    ----------
-    terms : ndarray, shape (3, 3)
-        Rows a, b, c [m].
-    angle : array_like, shape (...)
-        Angle [rad].
-
-    Returns
-    -------
-    ndarray, shape (..., 3)
-        Position [m].
-    """
+    """Position, shape (..., 3), at angles of shape (...)."""
     q = np.asarray(angle, dtype=float)[..., np.newaxis]
     return terms[0] + terms[1] * np.cos(q) + terms[2] * np.sin(q)
 
 
 def slope(terms: Array, angle: ArrayLike) -> Array:
-    """Derivative of the position on a circle by the angle.
-
-    Parameters
-    ----------
-    terms : ndarray, shape (3, 3)
-        Rows a, b, c [m].
-    angle : array_like, shape (...)
-        Angle [rad].
-
-    Returns
-    -------
-    ndarray, shape (..., 3)
-        Derivative [m/rad].
-    """
+    """Derivative of the position by the angle, shape (..., 3), at angles of shape (...)."""
     q = np.asarray(angle, dtype=float)[..., np.newaxis]
     return terms[2] * np.cos(q) - terms[1] * np.sin(q)
+
+
+def turned(terms: Array, cos: Array, sin: Array) -> Array:
+    """Value A + B cos q + C sin q, shape (...), of scalar terms of shape (3, ...)."""
+    A, B, C = terms
+    value: Array = A + B * cos + C * sin
+    return value
+
+
+def turned_slope(terms: Array, cos: Array, sin: Array) -> Array:
+    """Derivative of `turned` by q."""
+    _, B, C = terms
+    slope: Array = C * cos - B * sin
+    return slope
+
+
+def lowest_point(
+    axle_up: Array, wheel_axis_up: Array, radius: float, cos: Array, sin: Array
+) -> tuple[Array, Array]:
+    """Height of an unloaded wheel's lowest point and its derivative by the angle.
+
+    A disk whose axle leans by c from level reaches radius cos c below its center.
+    """
+    height, rise = turned(axle_up, cos, sin), turned_slope(axle_up, cos, sin)
+    if not wheel_axis_up.any():
+        return height - radius, rise
+    lean = turned(wheel_axis_up, cos, sin)
+    upright = np.sqrt(1 - lean**2)
+    return height - radius * upright, rise + radius * lean * turned_slope(wheel_axis_up, cos, sin) / upright
+
+
+def unit_vector(vector: Array) -> Array:
+    """The vector over its length, read-only; a vector that is a unit one already keeps every bit."""
+    size = float(np.linalg.norm(vector))
+    out = vector if abs(size - 1) < 1e-15 else vector / size
+    out.setflags(write=False)
+    return out

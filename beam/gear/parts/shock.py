@@ -1,26 +1,47 @@
-"""The shock absorber: spring, damper, friction and stops in one two-force member."""
+"""The shock absorber: spring, damper, friction and stops between two ends."""
 
-from dataclasses import dataclass, replace
+from collections.abc import Callable
+from dataclasses import replace
+from functools import cached_property
+from typing import Annotated
 
 import numpy as np
 from numpy.typing import ArrayLike
 
-from beam.gear.checks import able, numbers, together
-from beam.gear.parts.orifice import Damper
-from beam.gear.parts.spring import Spring
-from materials.checks import Array, number
+from beam.gear.parts.orifice import Damper, Rate
+from beam.gear.parts.spring import Spring, Standing, Stroke, Values
+from materials.checks import Array, Frozen, Limits, checked, number, unchecked
+
+FRICTION = Limits("N", at_least=0.0, at_most=1e5)
+FRICTION_SPEED = Limits("m/s", above=0.0, at_most=1.0)
+STOP_STIFFNESS = Limits("N/m", at_least=1e5, at_most=1e10, cause="given in N/mm?")
 
 
-@dataclass(frozen=True, kw_only=True)
-class Shock:
+def stop_force(stroke: Array, max_stroke: Values, stiffness: Values) -> Array:
+    """Force [N] of the stops at both ends, shape (...): k min(s, 0) + k max(s - s_max, 0)."""
+    return np.asarray(stiffness * (np.minimum(stroke, 0.0) + np.maximum(stroke - max_stroke, 0.0)))
+
+
+def stop_energy(stroke: Array, max_stroke: Values, stiffness: Values) -> Array:
+    """Energy [J] in the stops, shape (...)."""
+    beyond = np.minimum(stroke, 0.0) ** 2 + np.maximum(stroke - max_stroke, 0.0) ** 2
+    return np.asarray(0.5 * stiffness * beyond)
+
+
+def seal_friction(rate: ArrayLike, friction: Values, friction_speed: Values) -> Array:
+    """Friction [N] of the seals, shape (...): F_f tanh(v / v_f)."""
+    return np.asarray(friction * np.tanh(np.asarray(rate) / friction_speed))
+
+
+class Shock(Frozen, eq=True):
     """A shock absorber; force is positive when it pushes its ends apart.
 
     Parameters
     ----------
-    spring : Spring
-        Gas spring, or the published curve of a bought unit.
-    damper : Damper
-        Orifice or damper curve.
+    spring : AirSpring, TwoChamberSpring, CurveSpring
+        The spring, or any object with `force`, `energy`, `settled` and `stroke_limit`.
+    damper : Orifice, DamperCurve
+        The damper, or any object with `force`.
     max_stroke : float
         Stroke between the extension and the compression stop [m].
     friction : float
@@ -38,128 +59,72 @@ class Shock:
     Notes
     -----
     F = F_spring(s) + F_damper(s, v) + F_f tanh(v / v_f) + k min(s, 0) + k max(s - s_max, 0).
-    With the shock extended the spring's preload is carried by the extension stop inside it, so an
-    extended shock puts no force on its ends; the stop then has given way by preload / k.
+    With the shock extended, the extension stop inside it carries the spring's preload. An extended shock therefore
+    puts no force on its ends; the stop has then given way by preload / k.
+
+    Examples
+    --------
+    >>> from beam.gear import AirSpring, Orifice, Shock
+    >>> spring = AirSpring(pressure=2.6e6, volume=221e-6, area=1.6e-3, exponent=1.1)
+    >>> shock = Shock(spring=spring, damper=Orifice(compression=2e4, extension=25e4), max_stroke=0.115)
+    >>> float(shock.force(0.05, 1.0).round())
+    26986.0
     """
 
     spring: Spring
     damper: Damper
-    max_stroke: float
-    friction: float = 0.0
-    friction_speed: float = 0.02
-    stop_stiffness: float = 1e7
+    max_stroke: Annotated[float, Limits("m", above=0.0)]
+    friction: Annotated[float, FRICTION] = 0.0
+    friction_speed: Annotated[float, FRICTION_SPEED] = 0.02
+    stop_stiffness: Annotated[float, STOP_STIFFNESS] = 1e7
 
     def __post_init__(self) -> None:
-        able("Shock: spring", self.spring, "force", "energy", "settled", "stroke_limit")
-        able("Shock: damper", self.damper, "force")
+        super().__post_init__()
         most, cause = self.spring.stroke_limit, "more stroke than the spring has, or given in mm?"
-        number("Shock: max_stroke [m]", self.max_stroke, above=0, at_most=most, cause=cause)
-        number("Shock: friction [N]", self.friction, at_least=0, at_most=1e5)
-        number("Shock: friction_speed [m/s]", self.friction_speed, above=0, at_most=1)
-        what, cause = "Shock: stop_stiffness [N/m]", "given in N/mm?"
-        number(what, self.stop_stiffness, at_least=1e5, at_most=1e10, cause=cause)
+        number("Shock: max_stroke [m]", self.max_stroke, at_most=most, cause=cause)
 
-    def elastic_force(self, stroke: ArrayLike, *, slow: bool = False) -> Array:
-        """Force of spring and stops at rest.
+    @checked
+    def elastic_force(self, stroke: Stroke, *, slow: bool = False) -> Array:
+        """Force [N] of spring and stops at rest, at strokes of shape (...) [m]."""
+        stops = stop_force(np.asarray(stroke), self.max_stroke, self.stop_stiffness)
+        return self._spring_force(stroke, slow=slow) + stops
 
-        Parameters
-        ----------
-        stroke : array_like, shape (...)
-            Stroke from fully extended [m].
-        slow : bool
-            Take the spring's curve of a slow stroke.
+    @checked
+    def damper_force(self, stroke: Stroke, rate: Rate) -> Array:
+        """Force [N] of the damper with the sign of the rate, at strokes [m] and rates [m/s] of shape (...)."""
+        return self._damper_force(stroke, rate)
 
-        Returns
-        -------
-        ndarray, shape (...)
-            Force, positive when it pushes the ends apart [N].
-        """
-        stroke = numbers("Shock.elastic_force: stroke [m]", stroke)
-        beyond = np.minimum(stroke, 0.0) + np.maximum(stroke - self.max_stroke, 0.0)
-        return self.spring.force(stroke, slow=slow) + self.stop_stiffness * beyond
+    @checked
+    def friction_force(self, rate: Rate) -> Array:
+        """Friction [N] of the seals with the sign of the rate, at rates of shape (...) [m/s]."""
+        return seal_friction(rate, self.friction, self.friction_speed)
 
-    def damper_force(self, stroke: ArrayLike, rate: ArrayLike) -> Array:
-        """Force of the damper.
+    @checked
+    def force(self, stroke: Stroke, rate: Rate) -> Array:
+        """Force [N] of the whole shock in a fast stroke, at strokes [m] and rates [m/s] of shape (...)."""
+        still = unchecked(self.elastic_force)(stroke) + self._damper_force(stroke, rate)
+        return still + seal_friction(rate, self.friction, self.friction_speed)
 
-        Parameters
-        ----------
-        stroke : array_like, shape (...)
-            Stroke from fully extended [m].
-        rate : array_like, shape (...)
-            Rate of the stroke, positive in compression [m/s].
+    @checked
+    def energy(self, stroke: Stroke) -> Array:
+        """Energy [J] in spring and stops in a fast stroke: integral of the elastic force from zero stroke."""
+        stops = stop_energy(np.asarray(stroke), self.max_stroke, self.stop_stiffness)
+        return self._spring_energy(stroke) + stops
 
-        Returns
-        -------
-        ndarray, shape (...)
-            Force with the sign of the rate [N].
-        """
-        stroke, rate = numbers("Shock: stroke [m]", stroke), numbers("Shock: rate [m/s]", rate)
-        together("Shock: stroke, rate", stroke, rate)
-        return self.damper.force(stroke, rate)
-
-    def friction_force(self, rate: ArrayLike) -> Array:
-        """Friction of the seals.
-
-        Parameters
-        ----------
-        rate : array_like, shape (...)
-            Rate of the stroke, positive in compression [m/s].
-
-        Returns
-        -------
-        ndarray, shape (...)
-            Force with the sign of the rate [N].
-        """
-        return self.friction * np.tanh(numbers("Shock: rate [m/s]", rate) / self.friction_speed)
-
-    def force(self, stroke: ArrayLike, rate: ArrayLike) -> Array:
-        """Force of the whole shock in a fast stroke.
-
-        Parameters
-        ----------
-        stroke : array_like, shape (...)
-            Stroke from fully extended [m].
-        rate : array_like, shape (...)
-            Rate of the stroke, positive in compression [m/s].
-
-        Returns
-        -------
-        ndarray, shape (...)
-            Force, positive when it pushes the ends apart [N].
-        """
-        damping = self.damper_force(stroke, rate)
-        return self.elastic_force(stroke) + damping + self.friction_force(rate)
-
-    def energy(self, stroke: ArrayLike) -> Array:
-        """Energy stored in spring and stops in a fast stroke.
-
-        Parameters
-        ----------
-        stroke : array_like, shape (...)
-            Stroke from fully extended [m].
-
-        Returns
-        -------
-        ndarray, shape (...)
-            Integral of the elastic force from zero stroke [J].
-        """
-        stroke = numbers("Shock.energy: stroke [m]", stroke)
-        beyond = np.minimum(stroke, 0.0) ** 2 + np.maximum(stroke - self.max_stroke, 0.0) ** 2
-        return self.spring.energy(stroke) + 0.5 * self.stop_stiffness * beyond
-
-    def settled(self, stroke: float) -> "Shock":
-        """Return the shock after it has stood at a stroke, its gas at the outside temperature.
-
-        Parameters
-        ----------
-        stroke : float
-            Stroke at which it stands [m].
-
-        Returns
-        -------
-        Shock
-            The shock whose fast curve starts from there.
-        """
-        what, cause = "Shock.settled: stroke [m]", "given in mm?"
-        number(what, stroke, at_least=0, at_most=self.max_stroke, cause=cause)
+    @checked
+    def settled(self, stroke: Standing) -> "Shock":
+        """Return the shock after it has stood at a stroke [m], its gas at the outside temperature."""
+        number("Shock.settled: stroke [m]", stroke, at_most=self.max_stroke, cause="given in mm?")
         return replace(self, spring=self.spring.settled(stroke))
+
+    @cached_property
+    def _spring_force(self) -> Callable[..., Array]:
+        return unchecked(self.spring.force)
+
+    @cached_property
+    def _spring_energy(self) -> Callable[..., Array]:
+        return unchecked(self.spring.energy)
+
+    @cached_property
+    def _damper_force(self) -> Callable[..., Array]:
+        return unchecked(self.damper.force)

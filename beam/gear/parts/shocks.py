@@ -1,27 +1,50 @@
-"""Many gas shocks at once: one number per design where `Shock` has one number."""
+"""Many gas shocks at once: one number for each design where `Shock` has one number."""
 
-from dataclasses import dataclass, fields
-from typing import Self
+from dataclasses import fields
+from typing import Annotated, Any, Self
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 from scipy.constants import atm
 
-from beam.gear.checks import numbers, together
-from beam.gear.parts.air_spring import TIGHTEST, AirSpring
 from beam.gear.parts.curve import Curve
-from beam.gear.parts.orifice import Orifice
-from beam.gear.parts.polytropic import polytropic_energy, polytropic_force
-from beam.gear.parts.shock import Shock
-from materials.checks import Array, array, common_shape, reject, whole
-from materials.kinds import instance
+from beam.gear.parts.orifice import (
+    COMPRESSION,
+    EXTENSION,
+    Orifice,
+    Rate,
+    check_metering,
+    fit_together,
+    orifice_force,
+)
+from beam.gear.parts.shock import (
+    FRICTION,
+    FRICTION_SPEED,
+    STOP_STIFFNESS,
+    Shock,
+    seal_friction,
+    stop_energy,
+    stop_force,
+)
+from beam.gear.parts.spring import (
+    AMBIENT,
+    AREA,
+    EXPONENT,
+    PRESSURE,
+    SLOW_EXPONENT,
+    TIGHTEST,
+    VOLUME,
+    AirSpring,
+    Stroke,
+    polytropic_energy,
+    polytropic_force,
+)
+from materials.checks import Array, Frozen, Limits, Numbers, checked, common_shape, default, reject, whole
 
-POSITIVE = ("volume", "area", "max_stroke", "friction_speed", "stop_stiffness")
-"""Numbers that must be above zero; the others must not be below."""
+MAX_STROKE = Limits("m", above=0.0, cause="given in mm?")
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
-class Shocks:
+class Shocks(Frozen):
     """Gas shocks of many designs; every array broadcasts to one design axis.
 
     Parameters
@@ -52,37 +75,41 @@ class Shocks:
     Raises
     ------
     ValueError
-        If the arrays do not fit on one axis, a number is below its limit, or a stroke is more than its gas has.
+        If the arrays do not fit on one axis, a number is outside its limits, or a stroke is more than its gas has.
+
+    Notes
+    -----
+    The forces are those of `AirSpring`, `Orifice` and `Shock`.
+
+    Examples
+    --------
+    >>> from beam.gear import Shocks, example_gear
+    >>> shocks = Shocks.of(example_gear().shock, pressure=[2.2e6, 2.6e6])
+    >>> shocks.shape, shocks.shock(1).spring.pressure
+    ((2,), 2600000.0)
     """
 
-    pressure: Array
-    volume: Array
-    area: Array
-    exponent: Array
-    slow_exponent: Array
-    compression: Array
-    extension: Array
-    max_stroke: Array
-    friction: Array
-    friction_speed: Array
-    stop_stiffness: Array
-    ambient_pressure: Array | float = atm
+    pressure: Annotated[Numbers, PRESSURE]
+    volume: Annotated[Numbers, VOLUME]
+    area: Annotated[Numbers, AREA]
+    exponent: Annotated[Numbers, EXPONENT]
+    slow_exponent: Annotated[Numbers, SLOW_EXPONENT]
+    compression: Annotated[Numbers, COMPRESSION]
+    extension: Annotated[Numbers, EXTENSION]
+    max_stroke: Annotated[Numbers, MAX_STROKE]
+    friction: Annotated[Numbers, FRICTION]
+    friction_speed: Annotated[Numbers, FRICTION_SPEED]
+    stop_stiffness: Annotated[Numbers, STOP_STIFFNESS]
+    ambient_pressure: Annotated[Numbers, AMBIENT] = default(atm)
     metering: Curve | None = None
 
     def __post_init__(self) -> None:
-        if self.metering is not None:
-            instance("Shocks: metering", self.metering, Curve)
-        for name in self.numbers():
-            values = array(f"Shocks: {name}", getattr(self, name))
-            wrong = values <= 0 if name in POSITIVE else values < 0
-            if wrong.any():
-                limit = "> 0" if name in POSITIVE else ">= 0"
-                reject(f"Shocks: least {name}", f"{values.min():g}", limit)
-            object.__setattr__(self, name, values)
+        super().__post_init__()
+        check_metering("Shocks", self.metering)
         if len(self.shape) != 1:
             reject("Shocks: shape", self.shape, "one design axis", "flatten a grid of designs")
-        if not ((self.exponent >= self.slow_exponent) & (self.slow_exponent >= 1)).all():
-            reject("Shocks: slow_exponent [-]", "a value outside", "from 1 to exponent")
+        if not (self.exponent >= self.slow_exponent).all():
+            reject("Shocks: slow_exponent [-]", "a value above exponent", "<= exponent", SLOW_EXPONENT.cause)
         tight = np.broadcast_to(self.area * self.max_stroke / self.volume, self.shape)
         if (tight > TIGHTEST * (1 + 1e-12)).any():
             got = f"{tight.max():.4g} in design {int(np.argmax(tight))}"
@@ -95,18 +122,19 @@ class Shocks:
         return tuple(f.name for f in fields(cls) if f.name != "metering")
 
     @classmethod
+    @checked
     def of(
         cls,
         shock: Shock,
         *,
-        pressure: ArrayLike | None = None,
-        volume: ArrayLike | None = None,
-        area: ArrayLike | None = None,
-        compression: ArrayLike | None = None,
-        extension: ArrayLike | None = None,
-        max_stroke: ArrayLike | None = None,
+        pressure: Annotated[ArrayLike | None, PRESSURE] = None,
+        volume: Annotated[ArrayLike | None, VOLUME] = None,
+        area: Annotated[ArrayLike | None, AREA] = None,
+        compression: Annotated[ArrayLike | None, COMPRESSION] = None,
+        extension: Annotated[ArrayLike | None, EXTENSION] = None,
+        max_stroke: Annotated[ArrayLike | None, MAX_STROKE] = None,
     ) -> Self:
-        """Vary one shock.
+        """Vary one shock: one design for each number.
 
         Parameters
         ----------
@@ -123,114 +151,68 @@ class Shocks:
         max_stroke : array_like, shape (design,), optional
             Strokes between the stops [m].
 
-        Returns
-        -------
-        Shocks
-            One design for each number.
-
         Raises
         ------
         ValueError
-            If the shock has another kind of spring or damper, or a number is outside its limits.
+            If the shock has another kind of spring or damper.
         """
-        instance("Shocks.of: shock", shock, Shock)
         spring, damper = shock.spring, shock.damper
         if not isinstance(spring, AirSpring) or not isinstance(damper, Orifice):
             got = f"{type(spring).__name__} and {type(damper).__name__}"
-            reject("Shocks: spring and damper", got, "AirSpring and Orifice")
-
-        def varied(name: str, values: ArrayLike | None, own: float) -> Array:
-            return np.atleast_1d(array(f"Shocks.of: {name}", own if values is None else values))
-
-        return cls(
-            pressure=varied("pressure", pressure, spring.pressure),
-            volume=varied("volume", volume, spring.volume),
-            area=varied("area", area, spring.area),
-            exponent=varied("exponent", None, spring.exponent),
-            slow_exponent=varied("slow_exponent", None, spring.slow_exponent),
-            ambient_pressure=varied("ambient_pressure", None, spring.ambient_pressure),
-            compression=varied("compression", compression, damper.compression),
-            extension=varied("extension", extension, damper.extension),
-            metering=damper.metering,
-            max_stroke=varied("max_stroke", max_stroke, shock.max_stroke),
-            friction=varied("friction", None, shock.friction),
-            friction_speed=varied("friction_speed", None, shock.friction_speed),
-            stop_stiffness=varied("stop_stiffness", None, shock.stop_stiffness),
-        )
+            reject("Shocks.of: spring and damper of shock", got, "AirSpring and Orifice")
+        varied: dict[str, Any] = {"pressure": pressure, "volume": volume, "area": area, "compression": compression,
+                  "extension": extension, "max_stroke": max_stroke}  # fmt: skip
+        own: dict[str, Any] = {**vars(shock), **vars(spring), **vars(damper)}
+        numbers = {n: np.atleast_1d(own[n] if varied.get(n) is None else varied[n]) for n in cls.numbers()}
+        return cls(**numbers, metering=damper.metering)
 
     @property
     def shape(self) -> tuple[int, ...]:
         """Shape of the designs [-]."""
-        arrays = (np.shape(getattr(self, name)) for name in self.numbers())
-        return common_shape("Shocks: arrays", *arrays)
+        return common_shape("Shocks: arrays", *(getattr(self, name).shape for name in self.numbers()))
 
-    def take(self, index: ArrayLike) -> "Shocks":
-        """Some of the designs.
-
-        Parameters
-        ----------
-        index : array_like of int, shape (chosen,)
-            Which [-].
-
-        Returns
-        -------
-        Shocks
-            Those designs.
-        """
-        at, shape = _index(index, self.shape[0]), self.shape
-        numbers = {n: np.broadcast_to(getattr(self, n), shape)[at] for n in self.numbers()}
+    @checked
+    def take(self, index: Annotated[NDArray[np.intp], Limits("-", shape=(-1,), at_least=0.0)]) -> "Shocks":
+        """Return the designs with these indices, shape (chosen,), counted from 0."""
+        if index.size and index.max() >= self.shape[0]:
+            reject("Shocks.take: index [-]", index.max(), f"<= {self.shape[0] - 1}", "counted from 0")
+        numbers = {n: np.broadcast_to(getattr(self, n), self.shape)[index] for n in self.numbers()}
         return Shocks(**numbers, metering=self.metering)
 
-    def shock(self, index: int) -> Shock:
-        """One design as a shock.
-
-        Parameters
-        ----------
-        index : int
-            Which [-].
-
-        Returns
-        -------
-        Shock
-            The shock.
-        """
-        last = self.shape[0] - 1
-        index = whole("Shocks.shock: index [-]", index, at_least=0, at_most=last, cause="counted from 0")
+    @checked
+    def shock(self, index: Annotated[int, Limits("-", at_least=0.0)]) -> Shock:
+        """Return one design, counted from 0, as a shock."""
+        whole("Shocks.shock: index [-]", index, at_most=self.shape[0] - 1, cause="counted from 0")
         one = {n: float(np.broadcast_to(getattr(self, n), self.shape)[index]) for n in self.numbers()}
         gas = ("pressure", "volume", "area", "exponent", "slow_exponent", "ambient_pressure")
         orifice = {n: one.pop(n) for n in ("compression", "extension")}
         spring = AirSpring(**{n: one.pop(n) for n in gas})
         return Shock(spring=spring, damper=Orifice(**orifice, metering=self.metering), **one)
 
-    def elastic_force(self, stroke: ArrayLike) -> Array:
-        """Force [N] of spring and stops at a stroke [m], shape (..., design), see `Shock`."""
-        stroke = numbers("Shocks.elastic_force: stroke [m]", stroke)
-        beyond = np.minimum(stroke, 0.0) + np.maximum(stroke - self.max_stroke, 0.0)
-        gas = (self.pressure, self.volume, self.area, self.exponent, self.ambient_pressure)
-        return polytropic_force(stroke, *gas) + self.stop_stiffness * beyond
+    def _gas(self) -> tuple[Array, ...]:
+        return self.pressure, self.volume, self.area, self.exponent, self.ambient_pressure
 
-    def damper_force(self, stroke: ArrayLike, rate: ArrayLike) -> Array:
-        """Force [N] of the orifice at a stroke [m] and rate [m/s], shape (..., design), see `Shock`."""
-        stroke, rate = numbers("Shocks: stroke [m]", stroke), numbers("Shocks: rate [m/s]", rate)
-        together("Shocks: stroke, rate", stroke, rate)
-        force = np.where(rate > 0, self.compression, self.extension) * rate * np.abs(rate)
-        return force if self.metering is None else force * self.metering(stroke)
+    @checked
+    def elastic_force(self, stroke: Stroke) -> Array:
+        """Force [N] of spring and stops at strokes of shape (..., design) [m]."""
+        stroke = np.asarray(stroke)
+        stops = stop_force(stroke, self.max_stroke, self.stop_stiffness)
+        return polytropic_force(stroke, *self._gas()) + stops
 
-    def friction_force(self, rate: ArrayLike) -> Array:
-        """Friction [N] at a rate [m/s], shape (..., design), see `Shock`."""
-        return self.friction * np.tanh(numbers("Shocks: rate [m/s]", rate) / self.friction_speed)
+    @checked
+    def damper_force(self, stroke: Stroke, rate: Rate) -> Array:
+        """Force [N] of the orifice at strokes [m] and rates [m/s] of shape (..., design)."""
+        fit_together("Shocks.damper_force: stroke, rate", stroke, rate)
+        return orifice_force(stroke, rate, self.compression, self.extension, self.metering)
 
-    def energy(self, stroke: ArrayLike) -> Array:
-        """Energy [J] in spring and stops at a stroke [m], shape (..., design), see `Shock`."""
-        stroke = numbers("Shocks.energy: stroke [m]", stroke)
-        beyond = np.minimum(stroke, 0.0) ** 2 + np.maximum(stroke - self.max_stroke, 0.0) ** 2
-        gas = (self.pressure, self.volume, self.area, self.exponent, self.ambient_pressure)
-        return polytropic_energy(stroke, *gas) + 0.5 * self.stop_stiffness * beyond
+    @checked
+    def friction_force(self, rate: Rate) -> Array:
+        """Friction [N] of the seals at rates of shape (..., design) [m/s]."""
+        return seal_friction(rate, self.friction, self.friction_speed)
 
-
-def _index(index: ArrayLike, count: int) -> NDArray[np.int64]:
-    """Return the places of some of the designs."""
-    at = array("Shocks.take: index [-]", index)
-    if at.ndim != 1 or not ((at >= 0) & (at < count) & (at == np.floor(at))).all():
-        reject("Shocks.take: index [-]", at.tolist(), f"one row of whole numbers from 0 to {count - 1}")
-    return at.astype(np.int64)
+    @checked
+    def energy(self, stroke: Stroke) -> Array:
+        """Energy [J] in spring and stops at strokes of shape (..., design) [m]."""
+        stroke = np.asarray(stroke)
+        stops = stop_energy(stroke, self.max_stroke, self.stop_stiffness)
+        return polytropic_energy(stroke, *self._gas()) + stops

@@ -1,70 +1,284 @@
-"""What a shock asks of its spring, and a spring known by a bought unit's published curve."""
+"""Springs of a shock: one gas chamber, two in a row, or the published curve of a bought unit."""
 
-from dataclasses import dataclass, field
-from typing import Protocol
+from dataclasses import replace
+from functools import cached_property
+from typing import Annotated, Protocol, Self, runtime_checkable
 
 import numpy as np
 from numpy.typing import ArrayLike
+from scipy.constants import atm
 
-from beam.gear.checks import numbers
 from beam.gear.parts.curve import Curve
-from materials.checks import Array, array, flag, number, reject
+from materials.checks import (
+    Array,
+    Frozen,
+    Limits,
+    Numbers,
+    OptionalNumbers,
+    checked,
+    default,
+    number,
+    reject,
+    unchecked,
+)
+
+GAS_LEFT = 1e-3
+"""Least part of the charged volume in the formulas: keeps the trial steps of an integrator finite [-]."""
+
+TIGHTEST = 0.98
+"""Part of the gas volume that a full stroke may displace; no shock is built tighter [-]."""
+
+AREA = Limits("m2", above=0.0, below=0.1, cause="given in cm2 or mm2?")
+VOLUME = Limits("m3", above=0.0, below=0.1, cause="given in liters or cm3?")
+PRESSURE = Limits("Pa", at_least=0.0, at_most=1e8, cause="given in another unit?")
+AMBIENT = Limits("Pa", at_least=0.0, at_most=2e5)
+EXPONENT = Limits("-", at_least=1.0, at_most=1.7)
+SLOW_EXPONENT = Limits("-", at_least=1.0, cause="a slow stroke is nearer to isothermal than a fast one")
+
+Values = Array | float
+"""Plain numbers of the shared laws: one value, or one for each design."""
+
+Stroke = Annotated[ArrayLike, Limits("m", finite=False)]
+"""Argument of a law of the shock: NaN gives NaN, and any stroke has an answer."""
+
+Standing = Annotated[float, Limits("m", at_least=0.0, cause="given in mm?")]
 
 
+def polytropic_force(
+    stroke: Array, pressure: Values, volume: Values, area: Values, exponent: Values, ambient: Values
+) -> Array:
+    """Force [N] of a gas column: A [(p + p_a) (V / (V - A s))**n - p_a], shape (...)."""
+    left = np.maximum(1 - area * stroke / volume, GAS_LEFT)
+    return np.asarray(area * ((pressure + ambient) * left**-exponent - ambient))
+
+
+def polytropic_energy(
+    stroke: Array, pressure: Values, volume: Values, area: Values, exponent: Values, ambient: Values
+) -> Array:
+    """Work [J] put into a gas column since zero stroke, shape (...).
+
+    (p + p_a) V (r**(n - 1) - 1) / (n - 1) - p_a A s with r = V / (V - A s); (p + p_a) V ln r at n = 1.
+    """
+    over = np.asarray(exponent - 1.0)
+    log_ratio = -np.log(np.maximum(1 - area * stroke / volume, GAS_LEFT))
+    divisor = np.where(over == 0, 1.0, over)
+    growth = np.where(over == 0, log_ratio, np.expm1(over * log_ratio) / divisor)
+    return np.asarray((pressure + ambient) * volume * growth - ambient * area * stroke)
+
+
+@runtime_checkable
 class Spring(Protocol):
-    """A spring in a shock: one curve for fast strokes, one for slow ones."""
+    """What a shock needs of its spring: a curve for fast strokes, one for slow strokes."""
 
     @property
     def stroke_limit(self) -> float:
-        """Stroke that the spring itself cannot pass [m]."""
+        """Largest stroke of the spring [m]."""
 
     def force(self, stroke: ArrayLike, *, slow: bool = False) -> Array:
-        """Force that pushes the ends apart.
-
-        Parameters
-        ----------
-        stroke : array_like, shape (...)
-            Stroke from fully extended [m].
-        slow : bool
-            Take the curve of a slow stroke, as when standing, instead of a landing's.
-
-        Returns
-        -------
-        ndarray, shape (...)
-            Force [N].
-        """
+        """Force [N] that pushes the ends apart at strokes of shape (...) from fully extended [m]."""
 
     def energy(self, stroke: ArrayLike) -> Array:
-        """Energy stored in a fast stroke.
-
-        Parameters
-        ----------
-        stroke : array_like, shape (...)
-            Stroke from fully extended [m].
-
-        Returns
-        -------
-        ndarray, shape (...)
-            Integral of the force from zero stroke [J].
-        """
+        """Energy [J] stored in a fast stroke: integral of the force from zero stroke."""
 
     def settled(self, stroke: float) -> "Spring":
-        """Return the spring after it has stood at a stroke: its fast curve passes through the slow one there.
+        """Return the spring after it has stood at a stroke: its fast curve passes through the slow one there."""
 
-        Parameters
-        ----------
-        stroke : float
-            Stroke at which it stands [m].
 
-        Returns
-        -------
-        Spring
-            The spring that answers a bump.
+class GasSpring(Frozen):
+    """Fields and rules that one gas chamber and two have in common."""
+
+    pressure: Annotated[float, PRESSURE]
+    volume: Annotated[float, VOLUME]
+    area: Annotated[float, AREA]
+    exponent: Annotated[float, EXPONENT]
+    slow_exponent: Annotated[float, SLOW_EXPONENT] = 1.0
+    ambient_pressure: Annotated[float, AMBIENT] = atm
+
+    def __post_init__(self) -> None:
+        super().__post_init__()
+        if 0 < self.pressure < 1e3:
+            cause = "given in bar, psi or MPa?"
+            reject(f"{self._owner()}: pressure [Pa]", f"{self.pressure:g}", "0 or at least 1000", cause)
+        what = f"{self._owner()}: slow_exponent [-]"
+        number(what, self.slow_exponent, at_most=self.exponent, cause=SLOW_EXPONENT.cause)
+
+
+class AirSpring(GasSpring, eq=True):
+    """One gas chamber.
+
+    Parameters
+    ----------
+    pressure : float
+        Charge pressure by gauge, shock extended [Pa].
+    volume : float
+        Gas volume, shock extended [m3].
+    area : float
+        Area on which the gas acts [m2].
+    exponent : float
+        Polytropic exponent of a fast stroke, as in a landing: 1.4 for dry nitrogen without heat flow [-].
+    slow_exponent : float
+        Polytropic exponent of a slow stroke, as when standing: 1 is isothermal [-].
+    ambient_pressure : float
+        Absolute pressure outside [Pa].
+
+    Raises
+    ------
+    ValueError
+        If a value is outside its limits.
+
+    Notes
+    -----
+    F = A [(p + p_a) (V / (V - A s))**n - p_a], with gauge charge pressure p and outside pressure p_a.
+
+    Examples
+    --------
+    >>> from beam.gear import AirSpring
+    >>> spring = AirSpring(pressure=2.6e6, volume=221e-6, area=1.6e-3, exponent=1.1)
+    >>> spring.force([0.0, 0.1]).round(), float(spring.energy(0.1).round(1))
+    (array([ 4160., 17697.]), 813.6)
+    """
+
+    @property
+    def stroke_limit(self) -> float:
+        """Largest stroke for this volume and area [m]."""
+        return TIGHTEST * self.volume / self.area
+
+    @checked
+    def force(self, stroke: Stroke, *, slow: bool = False) -> Array:
+        """Force [N] at strokes of shape (...) [m], of a fast stroke or of a slow one."""
+        exponent = self.slow_exponent if slow else self.exponent
+        gas = (self.pressure, self.volume, self.area, exponent, self.ambient_pressure)
+        return polytropic_force(np.asarray(stroke), *gas)
+
+    @checked
+    def energy(self, stroke: Stroke) -> Array:
+        """Energy [J] stored in a fast stroke of shape (...) [m]."""
+        gas = (self.pressure, self.volume, self.area, self.exponent, self.ambient_pressure)
+        return polytropic_energy(np.asarray(stroke), *gas)
+
+    @checked
+    def settled(self, stroke: Standing) -> Self:
+        """Return the spring after it has stood at a stroke [m] and come to the outside temperature.
+
+        Notes
+        -----
+        Standing at a volume ratio r, (p + p_a) r**n_slow; the fast curve through it starts from
+        (p + p_a) r**(n_slow - n).
         """
+        number("AirSpring.settled: stroke [m]", stroke, at_most=self.stroke_limit, cause="given in mm?")
+        ratio = 1 / (1 - self.area * stroke / self.volume)
+        absolute = (self.pressure + self.ambient_pressure) * ratio ** (self.slow_exponent - self.exponent)
+        return replace(self, pressure=float(absolute - self.ambient_pressure))
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
-class CurveSpring:
+class TwoChamberSpring(GasSpring, eq=True):
+    """A gas chamber and, behind a floating piston, a second one at higher pressure.
+
+    Parameters
+    ----------
+    pressure : float
+        Charge pressure of the first chamber by gauge [Pa].
+    volume : float
+        Gas volume of the first chamber, shock extended [m3].
+    second_pressure : float
+        Charge pressure of the second chamber by gauge, not below the first [Pa].
+    second_volume : float
+        Gas volume of the second chamber as charged [m3].
+    area : float
+        Area on which the gas acts [m2].
+    exponent : float
+        Polytropic exponent of a fast stroke [-].
+    slow_exponent : float
+        Polytropic exponent of a slow stroke [-].
+    ambient_pressure : float
+        Absolute pressure outside [Pa].
+
+    Raises
+    ------
+    ValueError
+        If a value is outside its limits.
+
+    Notes
+    -----
+    The floating piston stays on its seat until the first chamber has reached the second's pressure. From there both
+    have one pressure P and V1 + V2 = V10 + V20 - A s, so that with absolute pressures
+    P = [(V10 P10**(1/n) + V20 P20**(1/n)) / (V10 + V20 - A s)]**n: one chamber of the joint volume.
+
+    Examples
+    --------
+    >>> from beam.gear import TwoChamberSpring
+    >>> spring = TwoChamberSpring(pressure=2.6e6, volume=221e-6, second_pressure=6e6, second_volume=60e-6,
+    ...     area=1.6e-3, exponent=1.1)
+    >>> round(spring.break_stroke(), 4), float(spring.force(0.1).round())
+    (0.0723, 13108.0)
+    """
+
+    second_pressure: Annotated[float, PRESSURE]
+    second_volume: Annotated[float, VOLUME]
+
+    def __post_init__(self) -> None:
+        super().__post_init__()
+        what, cause = "TwoChamberSpring: second_pressure [Pa]", "the chambers are swapped?"
+        number(what, self.second_pressure, at_least=self.pressure, cause=cause)
+
+    @property
+    def stroke_limit(self) -> float:
+        """Largest stroke for these volumes and area [m]."""
+        return TIGHTEST * (self.volume + self.second_volume) / self.area
+
+    @checked
+    def break_stroke(self, *, slow: bool = False) -> float:
+        """Stroke [m] at which the floating piston lifts, in a fast stroke or in a slow one."""
+        return self._break(self.slow_exponent if slow else self.exponent)
+
+    def _break(self, exponent: float) -> float:
+        first, second = self.pressure + self.ambient_pressure, self.second_pressure + self.ambient_pressure
+        return float(self.volume / self.area * (1 - (first / second) ** (1 / exponent)))
+
+    def _joint(self, exponent: float) -> tuple[float, float]:
+        """Gauge pressure and volume, at zero stroke, of the one chamber that acts beyond the break."""
+        volume, root = self.volume + self.second_volume, 1 / exponent
+        amount = self.volume * (self.pressure + self.ambient_pressure) ** root
+        amount += self.second_volume * (self.second_pressure + self.ambient_pressure) ** root
+        return (amount / volume) ** exponent - self.ambient_pressure, volume
+
+    @checked
+    def force(self, stroke: Stroke, *, slow: bool = False) -> Array:
+        """Force [N] at strokes of shape (...) [m], of a fast stroke or of a slow one."""
+        exponent = self.slow_exponent if slow else self.exponent
+        gas, stroke = (self.area, exponent, self.ambient_pressure), np.asarray(stroke)
+        first = np.minimum(stroke, self._break(exponent))
+        alone = polytropic_force(first, self.pressure, self.volume, *gas)
+        return np.where(stroke > first, polytropic_force(stroke, *self._joint(exponent), *gas), alone)
+
+    @checked
+    def energy(self, stroke: Stroke) -> Array:
+        """Energy [J] stored in a fast stroke of shape (...) [m]."""
+        gas, stroke = (self.area, self.exponent, self.ambient_pressure), np.asarray(stroke)
+        first, joint = np.minimum(stroke, self._break(self.exponent)), self._joint(self.exponent)
+        beyond = polytropic_energy(stroke, *joint, *gas) - polytropic_energy(first, *joint, *gas)
+        return polytropic_energy(first, self.pressure, self.volume, *gas) + beyond
+
+    @checked
+    def settled(self, stroke: Standing) -> Self:
+        """Return the spring after it has stood at a stroke [m]: each chamber's gas as for one chamber."""
+        number(
+            "TwoChamberSpring.settled: stroke [m]", stroke, at_most=self.stroke_limit, cause="given in mm?"
+        )
+        standing = float(self.force(stroke, slow=True)) / self.area + self.ambient_pressure
+        power = self.exponent / self.slow_exponent
+
+        def restart(pressure: float) -> float:
+            """Gauge pressure from which a fast stroke reaches the standing pressure."""
+            absolute = standing * ((pressure + self.ambient_pressure) / standing) ** power
+            return absolute - self.ambient_pressure
+
+        lifted = standing > self.second_pressure + self.ambient_pressure
+        second = restart(self.second_pressure) if lifted else self.second_pressure
+        return replace(self, pressure=restart(self.pressure), second_pressure=second)
+
+
+class CurveSpring(Frozen):
     """A spring known by the published curve of a bought unit.
 
     Parameters
@@ -80,49 +294,62 @@ class CurveSpring:
     ------
     ValueError
         If a curve does not rise, or does not start at zero stroke.
+
+    Notes
+    -----
+    The curve between the points is that of `Curve`, which goes on along its end slopes.
+
+    Examples
+    --------
+    >>> from beam.gear import CurveSpring
+    >>> spring = CurveSpring(stroke=[0.0, 0.05, 0.1], fast_force=[4e3, 7e3, 15e3])
+    >>> float(spring.force(0.05)), spring.stroke_limit
+    (7000.0, 0.1)
     """
 
-    stroke: ArrayLike
-    fast_force: ArrayLike
-    slow_force: ArrayLike | None = None
-    fast: Curve = field(init=False, repr=False)
-    slow: Curve = field(init=False, repr=False)
+    stroke: Annotated[Numbers, Limits("m", shape=(-1,), at_least=0.0, below=2.0, cause="given in mm?")]
+    fast_force: Annotated[Numbers, Limits("N", shape=(-1,), at_least=0.0)]
+    slow_force: Annotated[OptionalNumbers, Limits("N", shape=(-1,), at_least=0.0)] = default(None)
 
     def __post_init__(self) -> None:
-        stroke, fast_force = (
-            array("CurveSpring: stroke [m]", self.stroke, last=(-1,)),
-            array("CurveSpring: fast_force [N]", self.fast_force, last=(-1,)),
-        )
-        slow_force = fast_force
-        if self.slow_force is not None:
-            slow_force = array("CurveSpring: slow_force [N]", self.slow_force, last=(-1,))
-        fast = Curve(x=stroke, y=fast_force, extend=True, name="CurveSpring (stroke, fast_force)")
-        slow = Curve(x=stroke, y=slow_force, extend=True, name="CurveSpring (stroke, slow_force)")
-        number("CurveSpring: first stroke [m]", fast.x[0], at_least=0, at_most=0)
-        number("CurveSpring: last stroke [m]", fast.x[-1], below=2, cause="given in mm?")
-        for curve in (fast, slow):
-            if not (np.diff(curve.y) > 0).all() or curve.y[0] < 0:
-                reject(f"{curve.name} [N]", curve.y.tolist(), "rising, not below zero")
-        object.__setattr__(self, "fast", fast)
-        object.__setattr__(self, "slow", slow)
+        super().__post_init__()
+        for curve in (self._curve("fast_force"), self._curve("slow_force")):
+            number("CurveSpring: first stroke [m]", curve.x[0], at_most=0.0)
+            if not (np.diff(curve.y) > 0).all():
+                reject(f"{curve.name} [N]", curve.y.tolist(), "rising")
+
+    def _curve(self, name: str) -> Curve:
+        force = self.fast_force if getattr(self, name) is None else getattr(self, name)
+        return Curve(x=self.stroke, y=force, extend=True, name=f"CurveSpring (stroke, {name})")
+
+    @cached_property
+    def fast(self) -> Curve:
+        """Force over a fast stroke."""
+        return self._curve("fast_force")
+
+    @cached_property
+    def slow(self) -> Curve:
+        """Force over a slow stroke."""
+        return self._curve("slow_force")
 
     @property
     def stroke_limit(self) -> float:
         """Last stroke of the curve [m]."""
-        return float(self.fast.x[-1])
+        return float(self.stroke[-1])
 
-    def force(self, stroke: ArrayLike, *, slow: bool = False) -> Array:
-        """Force [N] at a stroke [m], see `Spring`."""
-        stroke = numbers("CurveSpring.force: stroke [m]", stroke)
-        return self.slow(stroke) if flag("CurveSpring.force: slow", slow) else self.fast(stroke)
+    @checked
+    def force(self, stroke: Stroke, *, slow: bool = False) -> Array:
+        """Force [N] at strokes of shape (...) [m], of a fast stroke or of a slow one."""
+        return np.asarray((self.slow if slow else self.fast).pieces(np.asarray(stroke)))
 
-    def energy(self, stroke: ArrayLike) -> Array:
-        """Energy [J] stored at a stroke [m], see `Spring`."""
-        return self.fast.integral(numbers("CurveSpring.energy: stroke [m]", stroke))
+    @checked
+    def energy(self, stroke: Stroke) -> Array:
+        """Energy [J] stored in a fast stroke of shape (...) [m]."""
+        return unchecked(self.fast.integral)(stroke)
 
-    def settled(self, stroke: float) -> "CurveSpring":
-        """Spring after standing at a stroke [m], see `Spring`: the fast curve scaled to meet the slow one."""
-        what = "CurveSpring.settled: stroke [m]"
-        number(what, stroke, at_least=0, at_most=self.stroke_limit, cause="given in mm?")
+    @checked
+    def settled(self, stroke: Standing) -> "CurveSpring":
+        """Return the spring after it has stood at a stroke [m]: the fast curve scaled to meet the slow one."""
+        number("CurveSpring.settled: stroke [m]", stroke, at_most=self.stroke_limit, cause="given in mm?")
         scale = float(self.slow(stroke) / self.fast(stroke))
-        return CurveSpring(stroke=self.fast.x, fast_force=scale * self.fast.y, slow_force=self.slow.y)
+        return CurveSpring(stroke=self.stroke, fast_force=scale * self.fast_force, slow_force=self.slow.y)

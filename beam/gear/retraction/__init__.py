@@ -1,1 +1,1 @@
-"""Retraction: pivot axis, actuator and lock."""
+"""Retraction: pivot axis, swept path, actuator force over the travel, lock loads."""

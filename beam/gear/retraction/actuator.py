@@ -1,115 +1,73 @@
-"""A rod between the swinging gear and the airplane: an actuator, or the link that drags a door along."""
+"""Two-force members between the swinging gear and the airplane: the actuator and the rod of a door."""
 
-from dataclasses import dataclass
+from typing import Annotated
 
 import numpy as np
 from numpy.typing import ArrayLike
 
-from beam.gear.checks import turn, vector
 from beam.gear.parts.curve import Curve
 from beam.gear.parts.rotation import distance_terms
-from beam.gear.retraction.pivot_axis import PivotAxis
-from materials.checks import Array
-from materials.kinds import instance
-from materials.limits import between
+from beam.gear.retraction.pivot_axis import PivotAxis, Turn
+from materials.checks import Array, Frozen, Limits, Numbers, checked
+
+FRACTION = Limits("-", at_least=0.0, at_most=1.0, cause="given over degrees or percent?")
 
 
-def rod_length(axis: PivotAxis, on_gear: ArrayLike, on_airplane: ArrayLike, angle: ArrayLike) -> Array:
-    """Distance between the ends of a rod.
-
-    Parameters
-    ----------
-    axis : PivotAxis
-        Pivot axis of the gear.
-    on_gear : array_like, shape (3,)
-        End on the gear with the gear extended [m].
-    on_airplane : array_like, shape (3,)
-        End on the airplane [m].
-    angle : array_like, shape (...)
-        Turn from extended [rad].
-
-    Returns
-    -------
-    ndarray, shape (...)
-        Length L [m].
-    """
+def pin_distance(axis: PivotAxis, on_gear: Array, on_airplane: Array, angle: ArrayLike) -> Array:
+    """Distance [m] between the pins of a rod, shape (3,) each, at turns of the gear, shape (...)."""
     A, B, C = distance_terms(axis.terms(on_gear), on_airplane)
     return np.sqrt(A + B * np.cos(angle) + C * np.sin(angle))
 
 
-def rod_arm(axis: PivotAxis, on_gear: ArrayLike, on_airplane: ArrayLike, angle: ArrayLike) -> Array:
-    """Arm of a rod about the axis: a rod that pushes its ends apart with F turns the gear with F times it.
-
-    Parameters
-    ----------
-    axis : PivotAxis
-        Pivot axis of the gear.
-    on_gear : array_like, shape (3,)
-        End on the gear with the gear extended [m].
-    on_airplane : array_like, shape (3,)
-        End on the airplane [m].
-    angle : array_like, shape (...)
-        Turn from extended [rad].
-
-    Returns
-    -------
-    ndarray, shape (...)
-        Arm dL/dq, positive where the rod lengthens toward stowed [m].
-    """
+def moment_arm(axis: PivotAxis, on_gear: Array, on_airplane: Array, angle: ArrayLike) -> Array:
+    """Moment about the axis of a unit push in the rod, d(pin distance)/d(angle) [m], shape (...)."""
     _, B, C = distance_terms(axis.terms(on_gear), on_airplane)
-    arm = 0.5 * (C * np.cos(angle) - B * np.sin(angle))
-    return np.asarray(arm / rod_length(axis, on_gear, on_airplane, angle))
+    rate = 0.5 * (C * np.cos(angle) - B * np.sin(angle))
+    return np.asarray(rate / pin_distance(axis, on_gear, on_airplane, angle))
 
 
-def over_turn(what: str, curve: Curve) -> None:
-    """Stop if a curve is not over the part of the turn done.
-
-    Parameters
-    ----------
-    what : str
-        Name for the message.
-    curve : Curve
-        The curve; beyond its points it holds its end values.
-
-    Raises
-    ------
-    ValueError
-        If its abscissas are outside 0 to 1.
-    """
-    between(f"{what}, part of the turn done [-]", curve.x, 0.0, 1.0, "given over degrees or percent?")
+def check_fraction_of_turn(what: str, curve: Curve) -> None:
+    """Refuse a curve whose abscissas are not fractions of the turn: beyond its points it keeps its end values."""
+    FRACTION.hold(f"{what}, fraction of the turn [-]", curve.x)
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
-class DoorRod:
-    """The rod through which the gear drags its door along.
+class DoorRod(Frozen):
+    """The rod through which the gear pulls its door along.
 
     Parameters
     ----------
     on_gear : array_like, shape (3,)
-        End on the gear with the gear extended [m].
+        Pin on the gear, with the gear extended [m].
     on_airplane : array_like, shape (3,)
-        End on the door's horn or bell crank, taken as a fixed point [m].
+        Pin on the horn or bell crank of the door, taken as a fixed point [m].
     force : Curve
-        Force in the rod in N, positive when it pushes its ends apart, over the part of the turn done, 0
-        extended to 1 stowed.
+        Force in the rod in N, positive in compression, over the fraction of the turn done: 0 extended, 1 stowed.
 
     Raises
     ------
     ValueError
-        If a point is not three numbers, or the force is no curve over 0 to 1.
+        If the curve is not over 0 to 1.
+
+    Examples
+    --------
+    >>> from beam.gear import Curve
+    >>> axis = PivotAxis(point=(0, 0, 0), direction=(-1, 0, 0), angle=1.5)
+    >>> rod = DoorRod(on_gear=(0, 0.1, -0.3), on_airplane=(0, 0.5, -0.1), force=Curve(x=[0, 1], y=[0, 400]))
+    >>> rod.moment(axis, [0.0, 0.75, 1.5]).round(2).tolist()
+    [0.0, 47.67, 45.28]
     """
 
-    on_gear: Array
-    on_airplane: Array
+    on_gear: Annotated[Numbers, Limits("m", shape=(3,))]
+    on_airplane: Annotated[Numbers, Limits("m", shape=(3,))]
     force: Curve
 
     def __post_init__(self) -> None:
-        for name in ("on_gear", "on_airplane"):
-            object.__setattr__(self, name, vector(f"DoorRod: {name} [m]", getattr(self, name)))
-        over_turn("DoorRod: force", instance("DoorRod: force", self.force, Curve))
+        super().__post_init__()
+        check_fraction_of_turn("DoorRod: force", self.force)
 
-    def moment(self, axis: PivotAxis, angle: ArrayLike) -> Array:
-        """Moment of the rod on the gear about the axis, positive toward stowed.
+    @checked
+    def moment(self, axis: PivotAxis, angle: Turn) -> Array:
+        """Moment of the rod on the gear about the axis, positive toward stowed, shape (...) [N m].
 
         Parameters
         ----------
@@ -117,12 +75,6 @@ class DoorRod:
             Pivot axis of the gear.
         angle : array_like, shape (...)
             Turn from extended [rad].
-
-        Returns
-        -------
-        ndarray, shape (...)
-            Moment [N m].
         """
-        instance("DoorRod.moment: axis", axis, PivotAxis)
-        q = turn("DoorRod.moment: angle [rad]", angle)
-        return self.force(q / axis.angle) * rod_arm(axis, self.on_gear, self.on_airplane, q)
+        q = np.asarray(angle)
+        return self.force(q / axis.angle) * moment_arm(axis, self.on_gear, self.on_airplane, q)

@@ -1,89 +1,103 @@
-"""The axis about which a gear retracts: from two poses of the wheel, by one rotation.
+"""The axis about which a gear retracts, found from two poses of the wheel."""
 
-A rigid body goes from one pose to another by a turn about one axis and a slide along it (a screw). A
-hinge allows no slide, so only poses without one can be reached by a hinge.
-"""
-
-from dataclasses import dataclass
+from typing import Annotated
 
 import numpy as np
 from numpy.typing import ArrayLike
 
-from beam.gear.checks import direction, vector
 from beam.gear.parts.rotation import circle, position
-from materials.checks import Array, array, number, reject, whole
+from materials.checks import Array, Frozen, Limits, Numbers, array, checked, reject
 
 SLIDE = 1e-6
-"""Largest slide along the axis over the distance between the poses that counts as none [-]."""
+"""Largest slide along the axis that counts as none, over the distance between the poses [-]."""
 
 LEAST_TURN = 1e-4
 """Least turn that has an axis [rad]."""
 
+Point = Annotated[ArrayLike, Limits("m", shape=(3,))]
+Direction = Annotated[ArrayLike, Limits("-", shape=(3,))]
+Rotation = Annotated[ArrayLike, Limits("-", shape=(3, 3))]
+Turn = Annotated[ArrayLike, Limits("rad", at_least=-2 * np.pi, at_most=2 * np.pi, cause="given in degrees?")]
+WheelSize = Limits("m", above=0.0, at_most=2.0, cause="given in mm?")
 
-@dataclass(frozen=True, kw_only=True, eq=False)
-class PivotAxis:
-    """A hinge and how far it turns.
+
+def unit_vector(what: str, value: ArrayLike) -> Array:
+    """Scale a vector, shape (3,), to length 1; refuse a zero vector."""
+    vector = np.asarray(value)
+    length = float(np.linalg.norm(vector))
+    if not length > 0:
+        reject(what, vector.tolist(), "a direction, not zero")
+    return array(what, vector / length)
+
+
+class PivotAxis(Frozen):
+    """A hinge axis and the turn of the gear about it.
 
     Parameters
     ----------
     point : array_like, shape (3,)
-        Point of the axis; from `pivot_axis` the one nearest to the extended wheel [m].
+        A point of the axis, airplane axes; `pivot_axis` gives the one nearest to the extended wheel [m].
     direction : array_like, shape (3,)
-        Direction, about which the turn from extended to stowed is right-handed [-].
+        Direction of the axis, of any length; the turn from extended to stowed is right-handed about it [-].
     angle : float
-        Turn from extended to stowed [rad].
+        Turn from extended to stowed, at most pi [rad].
 
     Raises
     ------
     ValueError
-        If the direction is zero or the turn is outside 0 to pi.
+        If the direction is zero or a number is outside its limits.
+
+    Notes
+    -----
+    A point p of the gear moves on a circle (Rodrigues): with d from `point` to p and the unit vector n along the
+    axis, p(q) = point + (n . d) n + (d - (n . d) n) cos q + (n x d) sin q.
+
+    Examples
+    --------
+    A leg that hangs from a hinge along the fuselage folds inboard:
+
+    >>> axis = PivotAxis(point=(0, 0, 0), direction=(-1, 0, 0), angle=np.pi / 2)
+    >>> (axis.at((0, 0, -0.8), [0, np.pi / 2]).round(6) + 0.0).tolist()
+    [[0.0, 0.0, -0.8], [0.0, -0.8, 0.0]]
     """
 
-    point: Array
-    direction: Array
-    angle: float
+    point: Annotated[Numbers, Limits("m", shape=(3,))]
+    direction: Annotated[Numbers, Limits("-", shape=(3,))]
+    angle: Annotated[
+        float, Limits("rad", at_least=LEAST_TURN, at_most=np.pi + 1e-9, cause="given in degrees?")
+    ]
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "point", vector("PivotAxis: point [m]", self.point))
-        object.__setattr__(self, "direction", direction("PivotAxis: direction [-]", self.direction))
-        what, cause = "PivotAxis: angle [rad]", "given in degrees?"
-        number(what, self.angle, at_least=LEAST_TURN, at_most=np.pi + 1e-9, cause=cause)
+        super().__post_init__()
+        object.__setattr__(self, "direction", unit_vector("PivotAxis: direction [-]", self.direction))
 
-    def terms(self, point: ArrayLike) -> Array:
-        """Terms of the circle of a point of the gear, see `circle`.
+    @checked
+    def terms(self, point: Annotated[ArrayLike, Limits("m", last=(3,))]) -> Array:
+        """Terms a, b, c of the path a + b cos q + c sin q of points of the gear, shape (..., 3, 3) [m].
 
         Parameters
         ----------
         point : array_like, shape (..., 3)
-            Where it is with the gear extended [m].
-
-        Returns
-        -------
-        ndarray, shape (..., 3, 3)
-            Rows a, b, c [m].
+            Points, with the gear extended [m].
         """
-        return circle(array("PivotAxis.terms: point [m]", point, last=(3,)), self.point, self.direction)
+        return circle(point, self.point, self.direction)
 
-    def at(self, point: ArrayLike, angle: ArrayLike) -> Array:
-        """Place of one point of the gear on its swept path.
+    @checked
+    def at(self, point: Point, angle: Turn) -> Array:
+        """Path of one point of the gear, shape (..., 3) [m].
 
         Parameters
         ----------
         point : array_like, shape (3,)
-            Where it is with the gear extended [m].
+            The point, with the gear extended [m].
         angle : array_like, shape (...)
             Turn from extended [rad].
-
-        Returns
-        -------
-        ndarray, shape (..., 3)
-            Place [m].
         """
-        q = array("PivotAxis.at: angle [rad]", angle)
-        return position(self.terms(vector("PivotAxis.at: point [m]", point)), q)
+        return position(self.terms(point), angle)
 
-    def turned(self, along: ArrayLike, angle: ArrayLike) -> Array:
-        """Direction fixed to the gear, such as the wheel's axle, after a turn.
+    @checked
+    def turned(self, along: Direction, angle: Turn) -> Array:
+        """Direction fixed to the gear, such as the wheel's axle, after a turn, shape (..., 3) [-].
 
         Parameters
         ----------
@@ -91,27 +105,21 @@ class PivotAxis:
             Direction with the gear extended [-].
         angle : array_like, shape (...)
             Turn from extended [rad].
-
-        Returns
-        -------
-        ndarray, shape (..., 3)
-            Direction [-].
         """
-        q = array("PivotAxis.turned: angle [rad]", angle)
-        fixed = vector("PivotAxis.turned: along [-]", along)
-        return position(circle(fixed, np.zeros(3), self.direction), q)
+        return position(circle(along, np.zeros(3), self.direction), angle)
 
+    @checked
     def swept_wheel(
         self,
-        center: ArrayLike,
-        axle: ArrayLike,
-        angle: ArrayLike,
+        center: Point,
+        axle: Direction,
+        angle: Turn,
         *,
-        radius: float,
-        width: float,
-        points: int = 36,
+        radius: Annotated[float, WheelSize],
+        width: Annotated[float, Limits("m", at_least=0.0, at_most=2.0, cause="given in mm?")],
+        points: Annotated[int, Limits("-", at_least=3, at_most=10**6)] = 36,
     ) -> Array:
-        """Edges of the wheel, a cylinder, on the swept path: for clearance to well, doors and spar.
+        """Both edges of the wheel, a cylinder, along its path, shape (..., 2, points, 3) [m].
 
         Parameters
         ----------
@@ -126,49 +134,25 @@ class PivotAxis:
         width : float
             Width of the tire [m].
         points : int
-            Points around [-].
-
-        Returns
-        -------
-        ndarray, shape (..., 2, points, 3)
-            Both edges at each angle [m].
+            Points on each edge [-].
         """
-        middle, along = (
-            vector("PivotAxis.swept_wheel: center [m]", center),
-            direction("PivotAxis.swept_wheel: axle [-]", axle),
-        )
-        q = array("PivotAxis.swept_wheel: angle [rad]", angle)[..., np.newaxis, np.newaxis, np.newaxis]
-        number("PivotAxis.swept_wheel: radius [m]", radius, above=0, at_most=2, cause="given in mm?")
-        number("PivotAxis.swept_wheel: width [m]", width, at_least=0, at_most=2, cause="given in mm?")
-        points = whole("PivotAxis.swept_wheel: points [-]", points, at_least=3, at_most=10**6)
+        along = unit_vector("PivotAxis.swept_wheel: axle [-]", axle)
+        q = np.asarray(angle)[..., np.newaxis, np.newaxis, np.newaxis]
         first = np.cross(along, np.eye(3)[np.argmin(np.abs(along))])
         first /= np.linalg.norm(first)
         around = np.linspace(0.0, 2 * np.pi, points, endpoint=False)[:, np.newaxis]
         rim = radius * (np.cos(around) * first + np.sin(around) * np.cross(along, first))
         side = np.array([-0.5, 0.5])[:, np.newaxis, np.newaxis] * width * along
-        terms = self.terms(middle + side + rim)
+        terms = self.terms(np.asarray(center) + side + rim)
         return np.asarray(terms[..., 0, :] + terms[..., 1, :] * np.cos(q) + terms[..., 2, :] * np.sin(q))
 
 
-def _checked(name: str, center: ArrayLike, orientation: ArrayLike) -> tuple[Array, Array]:
-    p = vector(f"pivot_axis: {name}_center [m]", center)
-    R = array(f"pivot_axis: {name}_orientation [-]", orientation, last=(3, 3))
-    if R.ndim != 2:
-        reject(f"pivot_axis: {name}_orientation [-]", f"shape {R.shape}", "of shape (3, 3)")
-    error = float(np.abs(R @ R.T - np.eye(3)).max())
-    if error > 1e-6 or np.linalg.det(R) < 0:
-        got = f"R R' off from 1 by {error:.2g}, determinant {np.linalg.det(R):.3g}"
-        reject(
-            f"pivot_axis: {name}_orientation", got, "a right-handed rotation", "columns are the body's axes"
-        )
-    return p, R
-
-
+@checked
 def pivot_axis(
-    extended_center: ArrayLike,
-    extended_orientation: ArrayLike,
-    stowed_center: ArrayLike,
-    stowed_orientation: ArrayLike,
+    extended_center: Point,
+    extended_orientation: Rotation,
+    stowed_center: Point,
+    stowed_orientation: Rotation,
 ) -> PivotAxis:
     """Axis that carries the wheel from one full pose to another by a turn alone.
 
@@ -177,7 +161,7 @@ def pivot_axis(
     extended_center, stowed_center : array_like, shape (3,)
         Center of the wheel [m].
     extended_orientation, stowed_orientation : array_like, shape (3, 3)
-        Columns: three axes fixed to wheel and leg, in airplane axes [-].
+        Rotation matrix; its columns are three axes fixed to wheel and leg, in airplane axes [-].
 
     Returns
     -------
@@ -191,30 +175,37 @@ def pivot_axis(
 
     Notes
     -----
-    R = R1 R0'; the vector of its antisymmetric part is sin(angle) times the direction n, at half a turn n comes
-    from R + 1 = 2 n n'. The slide is n . (p1 - p0); the point nearest to p0 lies at
-    (d - (n . d) n + cot(angle / 2) n x d) / 2 from it, with d = p1 - p0.
+    A rigid body goes from one pose to another by a turn R = R1 R0' about one axis n and a slide along it (Chasles).
+    The antisymmetric part of R is the vector sin(angle) n. Near half a turn it fades; there n comes from the
+    symmetric part, (R + R') / 2 - cos(angle) 1 = (1 - cos(angle)) n n'. The slide is n . d with d = p1 - p0; a hinge
+    allows none. The point of the axis nearest to p0 is p0 + (d - (n . d) n + cot(angle / 2) n x d) / 2.
+
+    Examples
+    --------
+    >>> quarter = [[1, 0, 0], [0, 0, 1], [0, -1, 0]]
+    >>> axis = pivot_axis((0, 0, -1), np.eye(3), (0, -1, 0), quarter)
+    >>> (axis.direction + 0.0).round(6).tolist(), round(axis.angle, 4)
+    ([-1.0, 0.0, 0.0], 1.5708)
     """
-    p0, R0 = _checked("extended", extended_center, extended_orientation)
-    p1, R1 = _checked("stowed", stowed_center, stowed_orientation)
-    R, d = R1 @ R0.T, p1 - p0
+    p0, p1 = np.asarray(extended_center), np.asarray(stowed_center)
+    R0 = _rotation("extended_orientation", np.asarray(extended_orientation))
+    R = _rotation("stowed_orientation", np.asarray(stowed_orientation)) @ R0.T
     vector = 0.5 * np.array([R[2, 1] - R[1, 2], R[0, 2] - R[2, 0], R[1, 0] - R[0, 1]])
     angle = float(np.arctan2(np.linalg.norm(vector), 0.5 * (np.trace(R) - 1)))
     if angle < LEAST_TURN:
         cause = "a wheel that only shifts needs a slide, not a hinge"
         reject("pivot_axis: turn between the poses [rad]", f"{angle:.3g}", f">= {LEAST_TURN:g}", cause)
-    # near half a turn the antisymmetric part fades; the symmetric part holds the direction there
     even = 0.5 * (R + R.T) - np.cos(angle) * np.eye(3)
     column = even[:, np.argmax(np.diag(even))]
     n = column / np.linalg.norm(column)
-    n = n if n @ vector >= 0 else -n
-    return _hinged(p0, d, n, angle)
+    return _hinge(p0, p1 - p0, n if n @ vector >= 0 else -n, angle)
 
 
+@checked
 def wheel_pivot_axis(
-    extended_center: ArrayLike, extended_axle: ArrayLike, stowed_center: ArrayLike, stowed_axle: ArrayLike
+    extended_center: Point, extended_axle: Direction, stowed_center: Point, stowed_axle: Direction
 ) -> PivotAxis:
-    """Axis that carries a wheel from one place to another when its turn about its own axle does not matter.
+    """Axis that carries a wheel from one place to another, its turn about its own axle left free.
 
     Parameters
     ----------
@@ -231,45 +222,52 @@ def wheel_pivot_axis(
     Raises
     ------
     ValueError
-        If the wheel keeps its place or its axle its direction, or both move along one line, so that no one
-        axis follows.
+        If the center or the axle does not move, or both move along one line: then no single axis follows.
 
     Notes
     -----
-    A turn about n keeps the parts along n of the center and of the axle, so n is square to p1 - p0 and to
-    a1 - a0: n = (p1 - p0) x (a1 - a0). No slide is left; the turn is that of the axle about n.
+    A turn about n keeps the parts along n of center p and axle a, so n is square to both changes:
+    n = (p1 - p0) x (a1 - a0). This leaves no slide. The turn is that of the axle about n.
+
+    Examples
+    --------
+    A leg of 1 m folds inboard until the wheel lies flat in the wing:
+
+    >>> axis = wheel_pivot_axis((0, 0, -1), (0, 1, 0), (0, -1, 0), (0, 0, -1))
+    >>> (axis.direction + 0.0).tolist(), round(axis.angle, 4)
+    ([-1.0, 0.0, 0.0], 1.5708)
     """
-    what = "wheel_pivot_axis"
-    p0, p1 = (
-        vector(f"{what}: extended_center [m]", extended_center),
-        vector(f"{what}: stowed_center [m]", stowed_center),
-    )
-    a0, a1 = (
-        direction(f"{what}: extended_axle [-]", extended_axle),
-        direction(f"{what}: stowed_axle [-]", stowed_axle),
-    )
-    d, swing = p1 - p0, a1 - a0
-    n = np.cross(d, swing)
-    size = float(np.linalg.norm(d) * np.linalg.norm(swing))
+    p0, p1 = np.asarray(extended_center), np.asarray(stowed_center)
+    a0 = unit_vector("wheel_pivot_axis: extended_axle [-]", extended_axle)
+    a1 = unit_vector("wheel_pivot_axis: stowed_axle [-]", stowed_axle)
+    d, change = p1 - p0, a1 - a0
+    n = np.cross(d, change)
+    size = float(np.linalg.norm(d) * np.linalg.norm(change))
     if np.linalg.norm(n) <= 1e-6 * max(size, 1e-6):
         cause = "the wheel keeps its place, its axle its direction, or many axes would do"
-        got = f"moved by {d.tolist()}, axle by {swing.tolist()}"
+        got = f"moved by {d.tolist()}, axle by {change.tolist()}"
         reject("wheel_pivot_axis: motion", got, "two motions that are not parallel", cause)
     n = n / np.linalg.norm(n)
     angle = float(np.arctan2(n @ np.cross(a0, a1), a0 @ a1 - (n @ a0) * (n @ a1)))
-    return _hinged(p0, d, n, angle) if angle > 0 else _hinged(p0, d, -n, -angle)
+    return _hinge(p0, d, np.copysign(1.0, angle) * n, abs(angle))
 
 
-def _hinged(p0: Array, d: Array, n: Array, angle: float) -> PivotAxis:
-    """Axis of a turn that also moves the center, without a slide."""
-    slide, distance = float(n @ d), float(np.linalg.norm(d))
-    if abs(slide) > SLIDE * max(distance, 1e-3):
-        cause = (
-            f"the poses need a screw: shift the stowed wheel by {(-slide * n).round(6).tolist()} or tilt it"
-        )
-        reject(
-            "pivot_axis: slide along the axis [m]", f"{slide:.6g}", f"0 within {SLIDE * distance:.2g}", cause
-        )
+def _rotation(name: str, R: Array) -> Array:
+    """Refuse a matrix, shape (3, 3), that is no right-handed rotation."""
+    error = float(np.abs(R @ R.T - np.eye(3)).max())
+    if error > 1e-6 or np.linalg.det(R) < 0:
+        got = f"R R' off from 1 by {error:.2g}, determinant {np.linalg.det(R):.3g}"
+        reject(f"pivot_axis: {name}", got, "a right-handed rotation", "columns are the body's axes")
+    return R
+
+
+def _hinge(p0: Array, d: Array, n: Array, angle: float) -> PivotAxis:
+    """Axis of a turn about n that moves the center p0 by d; refuse a slide along n."""
+    slide, most = float(n @ d), SLIDE * max(float(np.linalg.norm(d)), 1e-3)
+    if abs(slide) > most:
+        shift = (-slide * n).round(6).tolist()
+        cause = f"no hinge does this: shift the stowed wheel by {shift} or tilt it"
+        reject("pivot_axis: slide along the axis [m]", f"{slide:.6g}", f"0 within {most:.2g}", cause)
     flat = d - slide * n
     return PivotAxis(
         point=p0 + 0.5 * (flat + np.cross(n, flat) / np.tan(0.5 * angle)), direction=n, angle=angle

@@ -1,31 +1,33 @@
-"""A gear that swings about its pivot axis: its inertia, its actuator's line, and the moments on it.
+"""A gear that turns about its pivot axis: inertia, actuator line, and the moments on it.
 
-One degree of freedom, the turn q from extended. A wheel that spins adds no moment about the axis, since its
-gyroscopic couple is square to it; a wheel that is braked does, unless its axle is square to the axis.
+One degree of freedom, the turn q from extended. The gyroscopic couple of a spinning wheel is square to the axis and
+adds no moment about it. A braked wheel adds one, unless its axle is square to the axis.
 """
 
-from dataclasses import dataclass
+from typing import Annotated
 
 import numpy as np
 from numpy.typing import ArrayLike
 from scipy.constants import g
 
-from beam.gear.checks import direction, turn, vector
 from beam.gear.parts.curve import Curve
 from beam.gear.parts.rotation import slope
-from beam.gear.retraction.actuator import DoorRod, over_turn, rod_arm, rod_length
-from beam.gear.retraction.pivot_axis import PivotAxis
-from materials.checks import Array, array, number, reject
-from materials.kinds import instance
-from materials.limits import between
+from beam.gear.retraction.actuator import DoorRod, check_fraction_of_turn, moment_arm, pin_distance
+from beam.gear.retraction.pivot_axis import PivotAxis, Turn, unit_vector
+from materials.checks import Array, Frozen, Limits, Numbers, OptionalNumbers, checked, default, number, reject
 
 LEAST_ARM = 1e-3
-"""Least arm of the actuator over its length: below, it is on its dead center [-]."""
+"""Least moment arm of the actuator over its length: below, it is on its dead center [-]."""
+
+LoadFactor = Annotated[ArrayLike, Limits("-", shape=(3,))]
+DynamicPressure = Annotated[float, Limits("Pa", at_least=0.0, at_most=5e4, cause="given as a speed?")]
+Sideslip = Annotated[float, Limits("deg", at_least=-45.0, at_most=45.0)]
+BrakeTorque = Annotated[float, Limits("N m", at_least=0.0, at_most=1e5)]
+AREA = Limits("m2", at_least=0.0, at_most=5.0)
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
-class RetractingGear:
-    """What swings.
+class RetractingGear(Frozen):
+    """What turns about the pivot axis, and what acts on it.
 
     Parameters
     ----------
@@ -34,23 +36,23 @@ class RetractingGear:
     mass : array_like, shape (part,)
         Masses of the parts [kg].
     center : array_like, shape (part, 3)
-        Their centers with the gear extended, airplane axes [m].
-    own_inertia : float
-        Inertia of the parts about axes through their own centers, parallel to the pivot axis, in sum [kg m2].
+        Centers of the parts with the gear extended, airplane axes [m].
     actuator_on_gear : array_like, shape (3,)
-        Lug on the gear with the gear extended [m].
+        Actuator pin on the gear, with the gear extended [m].
     actuator_on_airplane : array_like, shape (3,)
-        Lug on the airplane [m].
+        Actuator pin on the airplane [m].
+    own_inertia : float
+        Sum of the inertias of the parts about axes through their own centers, parallel to the pivot axis [kg m2].
     drag_area : float
         Drag coefficient times area of the gear in the wind [m2].
     side_area : float, optional
-        Side force over dynamic pressure and sine of the sideslip; as the drag area if not given, which lays the
+        Side force over dynamic pressure and sine of the sideslip. The drag area if not given, which lays the
         drag along the wind [m2].
     drag_center : array_like, shape (3,), optional
-        Where the air loads act with the gear extended; needed with an area [m].
+        Point of the air loads with the gear extended; needed with an area [m].
     exposure : Curve, optional
-        Part of the areas in the wind over the part of the turn done, 0 extended to 1 stowed; all of
-        them if not given.
+        Fraction of the areas in the wind over the fraction of the turn done: 0 extended, 1 stowed. All of the
+        areas if not given.
     pivot_friction : float
         Friction moment of the pivot [N m].
     wheel_axle : array_like, shape (3,), optional
@@ -64,70 +66,67 @@ class RetractingGear:
     ------
     ValueError
         If a value is outside its limits or the actuator comes to its dead center within the turn.
+
+    Notes
+    -----
+    Each moment is a force times the slope of its point's path, dp/dq (virtual work): weight -g sum(m dp/dq . n) with
+    the load factors n; air P (A cos(b), S sin(b), 0) . dp/dq with dynamic pressure P, sideslip b, drag area A and side
+    area S. A brake of torque T turns the leg with -T (n . e), axle e, axis n. Inertia J = sum(m r^2) + own inertia.
+
+    Examples
+    --------
+    >>> axis = PivotAxis(point=(0, 0, 0), direction=(-1, 0, 0), angle=1.5)
+    >>> gear = RetractingGear(axis=axis, mass=[20], center=[(0, 0, -0.8)], actuator_on_gear=(0, -0.05, -0.25),
+    ...                       actuator_on_airplane=(0, -0.5, 0.5))
+    >>> round(gear.inertia, 3), gear.weight_moment([0.0, 1.5]).round(1).tolist()
+    (12.8, [0.0, -156.5])
     """
 
     axis: PivotAxis
-    mass: Array
-    center: Array
-    actuator_on_gear: Array
-    actuator_on_airplane: Array
-    own_inertia: float = 0.0
-    drag_area: float = 0.0
-    side_area: float | None = None
-    drag_center: Array | None = None
+    mass: Annotated[Numbers, Limits("kg", above=0.0, shape=(-1,))]
+    center: Annotated[Numbers, Limits("m", shape=(-1, 3))]
+    actuator_on_gear: Annotated[Numbers, Limits("m", shape=(3,))]
+    actuator_on_airplane: Annotated[Numbers, Limits("m", shape=(3,))]
+    own_inertia: Annotated[float, Limits("kg m2", at_least=0.0, at_most=1e4)] = 0.0
+    drag_area: Annotated[float, AREA] = 0.0
+    side_area: Annotated[float | None, AREA] = None
+    drag_center: Annotated[OptionalNumbers, Limits("m", shape=(3,))] = default(None)
     exposure: Curve | None = None
-    pivot_friction: float = 0.0
-    wheel_axle: Array | None = None
-    wheel_inertia: float = 0.0
+    pivot_friction: Annotated[float, Limits("N m", at_least=0.0, at_most=1e6)] = 0.0
+    wheel_axle: Annotated[OptionalNumbers, Limits("-", shape=(3,))] = default(None)
+    wheel_inertia: Annotated[float, Limits("kg m2", at_least=0.0, at_most=100.0)] = 0.0
     door: DoorRod | None = None
 
     def __post_init__(self) -> None:
-        instance("RetractingGear: axis", self.axis, PivotAxis)
-        for name, kind in (("exposure", Curve), ("door", DoorRod)):
-            if getattr(self, name) is not None:
-                instance(f"RetractingGear: {name}", getattr(self, name), kind)
+        super().__post_init__()
         if self.exposure is not None:
-            over_turn("RetractingGear: exposure", self.exposure)
-            between("RetractingGear: exposure [-]", self.exposure.y, 0.0, 1.0, "given in percent?")
-        mass = array("RetractingGear: mass [kg]", self.mass, last=(-1,))
-        if mass.ndim != 1 or not len(mass) or not (mass > 0).all():
-            reject("RetractingGear: mass [kg]", mass.tolist(), "one row of numbers > 0")
-        object.__setattr__(self, "mass", mass)
-        center = array("RetractingGear: center [m]", self.center, last=(len(mass), 3))
-        if center.ndim != 2:
-            reject("RetractingGear: center [m]", f"shape {center.shape}", f"of shape ({len(mass)}, 3)")
-        object.__setattr__(self, "center", center)
-        far = float(np.linalg.norm(center - self.axis.point, axis=-1).max())
+            check_fraction_of_turn("RetractingGear: exposure", self.exposure)
+            percent = Limits("-", at_least=0.0, at_most=1.0, cause="given in percent?")
+            percent.hold("RetractingGear: exposure [-]", self.exposure.y)
+        if not 0 < len(self.mass) == len(self.center):
+            got = f"{len(self.mass)} masses and {len(self.center)} centers"
+            reject("RetractingGear: mass, center", got, "equally many, at least one")
+        far = float(np.linalg.norm(self.center - self.axis.point, axis=-1).max())
         number("RetractingGear: center, from the axis [m]", far, at_most=10, cause="given in mm or inches?")
-        for name in ("actuator_on_gear", "actuator_on_airplane"):
-            point = vector(f"RetractingGear: {name} [m]", getattr(self, name))
-            object.__setattr__(self, name, point)
-        number("RetractingGear: own_inertia [kg m2]", self.own_inertia, at_least=0, at_most=1e4)
-        number("RetractingGear: drag_area [m2]", self.drag_area, at_least=0, at_most=5)
-        number("RetractingGear: side_area [m2]", self.broadside, at_least=0, at_most=5)
-        number("RetractingGear: pivot_friction [N m]", self.pivot_friction, at_least=0, at_most=1e6)
-        number("RetractingGear: wheel_inertia [kg m2]", self.wheel_inertia, at_least=0, at_most=100)
         if max(self.drag_area, self.broadside) > 0 and self.drag_center is None:
             reject("RetractingGear: drag_center", None, "a point, where there is a drag or side area")
-        at = self.center[0] if self.drag_center is None else self.drag_center
-        object.__setattr__(self, "drag_center", vector("RetractingGear: drag_center [m]", at))
         if self.wheel_axle is not None:
-            self._point_to_starboard(direction("RetractingGear: wheel_axle [-]", self.wheel_axle))
-        self._check_arm()
+            axle = unit_vector("RetractingGear: wheel_axle [-]", self.wheel_axle)
+            if not np.abs(axle[1]) > 0.5:
+                cause = "a wheel that rolls on the ground has its axle athwart"
+                reject("RetractingGear: wheel_axle [-]", axle.tolist(), "more athwart than not", cause)
+            # toward starboard: a wheel that rolls forward then spins about the opposite direction
+            axle = np.copysign(1.0, axle[1]) * axle
+            axle.setflags(write=False)
+            object.__setattr__(self, "wheel_axle", axle)
+        self._refuse_dead_center()
 
-    def _point_to_starboard(self, axle: Array) -> None:
-        """Turn the axle's direction to starboard: a wheel that rolls forward then spins about its opposite."""
-        if not np.abs(axle[1]) > 0.5:
-            cause = "a wheel that rolls on the ground has its axle athwart"
-            reject("RetractingGear: wheel_axle [-]", axle.tolist(), "more athwart than not", cause)
-        object.__setattr__(self, "wheel_axle", array("wheel_axle", np.copysign(1.0, axle[1]) * axle))
-
-    def _check_arm(self) -> None:
+    def _refuse_dead_center(self) -> None:
         turn = np.linspace(0.0, self.axis.angle, 181)
         arm, least = self.actuator_arm(turn), LEAST_ARM * self.actuator_length(turn)
         if (np.abs(arm) < least).any() or arm.min() * arm.max() < 0:
             at_deg = float(np.degrees(turn[np.argmin(np.abs(arm))]))
-            cause = "the line of the actuator passes through the axis: a dead center; move a lug"
+            cause = "the line of the actuator passes through the axis, a dead center: move a pin"
             got = f"{np.abs(arm).min():.3g} near {at_deg:.4g} deg"
             reject("RetractingGear: arm of the actuator [m]", got, "of one sign and not zero", cause)
 
@@ -142,40 +141,31 @@ class RetractingGear:
         out = self.axis.terms(self.center)[:, 1]
         return float(np.sum(self.mass * np.sum(out**2, axis=-1)) + self.own_inertia)
 
-    def actuator_length(self, angle: ArrayLike) -> Array:
-        """Distance between the actuator's lugs.
+    @checked
+    def actuator_length(self, angle: Turn) -> Array:
+        """Distance between the pins of the actuator, shape (...) [m].
 
         Parameters
         ----------
         angle : array_like, shape (...)
             Turn from extended [rad].
-
-        Returns
-        -------
-        ndarray, shape (...)
-            Length [m].
         """
-        q = turn("RetractingGear.actuator_length: angle [rad]", angle)
-        return rod_length(self.axis, self.actuator_on_gear, self.actuator_on_airplane, q)
+        return pin_distance(self.axis, self.actuator_on_gear, self.actuator_on_airplane, angle)
 
-    def actuator_arm(self, angle: ArrayLike) -> Array:
-        """Arm of the actuator about the axis, dL/dq: negative where it pulls the gear up by shortening.
+    @checked
+    def actuator_arm(self, angle: Turn) -> Array:
+        """Moment arm of the actuator about the axis, dL/dq; negative where it retracts by shortening, shape (...) [m].
 
         Parameters
         ----------
         angle : array_like, shape (...)
             Turn from extended [rad].
-
-        Returns
-        -------
-        ndarray, shape (...)
-            Arm [m].
         """
-        q = turn("RetractingGear.actuator_arm: angle [rad]", angle)
-        return rod_arm(self.axis, self.actuator_on_gear, self.actuator_on_airplane, q)
+        return moment_arm(self.axis, self.actuator_on_gear, self.actuator_on_airplane, angle)
 
-    def weight_moment(self, angle: ArrayLike, load_factor: ArrayLike = (0.0, 0.0, 1.0)) -> Array:
-        """Moment of weight and airplane acceleration about the axis, positive toward stowed.
+    @checked
+    def weight_moment(self, angle: Turn, load_factor: LoadFactor = (0.0, 0.0, 1.0)) -> Array:
+        """Moment of weight and airplane acceleration about the axis, positive toward stowed, shape (...) [N m].
 
         Parameters
         ----------
@@ -183,19 +173,15 @@ class RetractingGear:
             Turn from extended [rad].
         load_factor : array_like, shape (3,)
             Load factors of the airplane aft, starboard and up; (0, 0, 1) is level flight [-].
-
-        Returns
-        -------
-        ndarray, shape (...)
-            Moment [N m].
         """
-        q = turn("RetractingGear.weight_moment: angle [rad]", angle)
-        n = vector("RetractingGear.weight_moment: load_factor [-]", load_factor)
-        moment = np.tensordot(self.mass, self.axis.terms(self.center), axes=1)
-        return np.asarray(-g * slope(moment, q) @ n)
+        terms = np.tensordot(self.mass, self.axis.terms(self.center), axes=1)
+        return np.asarray(-g * slope(terms, angle) @ np.asarray(load_factor))
 
-    def air_moment(self, angle: ArrayLike, dynamic_pressure: float, sideslip_deg: float = 0.0) -> Array:
-        """Moment of the air about the axis, positive toward stowed.
+    @checked
+    def air_moment(
+        self, angle: Turn, dynamic_pressure: DynamicPressure, sideslip_deg: Sideslip = 0.0
+    ) -> Array:
+        """Moment of the air about the axis, positive toward stowed, shape (...) [N m].
 
         Parameters
         ----------
@@ -205,51 +191,31 @@ class RetractingGear:
             rho V**2 / 2 of the air speed [Pa].
         sideslip_deg : float
             Sideslip, positive with the wind from port, which pushes to starboard [deg].
-
-        Returns
-        -------
-        ndarray, shape (...)
-            Moment of drag, which acts aft, and side force [N m].
-
-        Notes
-        -----
-        Aft p A cos(b), to starboard p S sin(b), with the drag area A and the side area S.
         """
-        q = turn("RetractingGear.air_moment: angle [rad]", angle)
-        what, cause = "RetractingGear.air_moment: dynamic_pressure [Pa]", "given as a speed?"
-        number(what, dynamic_pressure, at_least=0, at_most=5e4, cause=cause)
-        what = "RetractingGear.air_moment: sideslip_deg [deg]"
-        slip = np.radians(number(what, sideslip_deg, at_least=-45, at_most=45))
-        part = q / self.axis.angle
-        share = np.ones_like(part) if self.exposure is None else self.exposure(part)
-        aft, starboard, _ = np.moveaxis(slope(self.axis.terms(np.asarray(self.drag_center)), q), -1, 0)
-        area = self.drag_area * np.cos(slip) * aft + self.broadside * np.sin(slip) * starboard
-        return np.asarray(dynamic_pressure * share * area)
+        q, b = np.asarray(angle), np.radians(sideslip_deg)
+        if self.drag_center is None:
+            return np.zeros(q.shape)
+        fraction = q / self.axis.angle
+        exposed = np.ones_like(fraction) if self.exposure is None else self.exposure(fraction)
+        aft, starboard, _ = np.moveaxis(slope(self.axis.terms(self.drag_center), q), -1, 0)
+        volume = self.drag_area * np.cos(b) * aft + self.broadside * np.sin(b) * starboard
+        return np.asarray(dynamic_pressure * exposed * volume)
 
-    def brake_moment(self, brake_torque: float) -> float:
-        """Moment about the axis of braking a wheel that still rolls forward, positive toward stowed.
+    @checked
+    def brake_moment(self, brake_torque: BrakeTorque) -> float:
+        """Moment about the axis of braking a wheel that still rolls forward, positive toward stowed [N m].
 
         Parameters
         ----------
         brake_torque : float
             Torque of the brake [N m].
 
-        Returns
-        -------
-        float
-            Moment, the same at every turn, for axle and axis keep their angle [N m].
 
         Raises
         ------
         ValueError
-            If the torque is negative, or the wheel's axle or inertia is not known.
-
-        Notes
-        -----
-        A wheel that rolls forward spins about its axle to port, -e; the brake turns it about e and the leg about
-        -e, so the moment about the axis n is -T (n . e).
+            If the wheel's axle or inertia is not known.
         """
-        number("RetractingGear.brake_moment: brake_torque [N m]", brake_torque, at_least=0, at_most=1e5)
         if not brake_torque:
             return 0.0
         if self.wheel_axle is None or not self.wheel_inertia:
@@ -257,16 +223,17 @@ class RetractingGear:
             reject("RetractingGear: wheel", got, "an axle and an inertia above zero, where there is a brake")
         return float(-brake_torque * self.axis.direction @ self.wheel_axle)
 
+    @checked
     def held_moment(
         self,
-        angle: ArrayLike,
+        angle: Turn,
         *,
-        load_factor: ArrayLike = (0.0, 0.0, 1.0),
-        dynamic_pressure: float = 0.0,
-        sideslip_deg: float = 0.0,
-        brake_torque: float = 0.0,
+        load_factor: LoadFactor = (0.0, 0.0, 1.0),
+        dynamic_pressure: DynamicPressure = 0.0,
+        sideslip_deg: Sideslip = 0.0,
+        brake_torque: BrakeTorque = 0.0,
     ) -> Array:
-        """Moment that lock and actuator have to hold at rest, positive toward stowed; friction is left out.
+        """Moment for lock and actuator at rest without friction, positive toward stowed, shape (...) [N m].
 
         Parameters
         ----------
@@ -280,11 +247,6 @@ class RetractingGear:
             Sideslip, positive with the wind from port [deg].
         brake_torque : float
             Torque of the brake on a wheel that still turns [N m].
-
-        Returns
-        -------
-        ndarray, shape (...)
-            Weight, air, brake and door in sum, for `lock_load` [N m].
         """
         moment = self.weight_moment(angle, load_factor)
         moment = moment + self.air_moment(angle, dynamic_pressure, sideslip_deg)

@@ -2,19 +2,14 @@
 
 from beam.section.solid.mesh import SolidMesh
 from beam.section.solid.orthotropic import Orthotropic
-from beam.section.solid.plies import ply_stress
-from beam.section.solid.shapes import ellipse, rectangle
-from beam.section.solid.walls import WallMesh, mesh_walls
-from beam.section.solid.warping import WarpedSection, solve
+from beam.section.solid.wall_mesh import mesh_walls
+from beam.section.solid.warping import WarpedSection, ply_stress, solve
 
 __all__ = [
     "Orthotropic",
     "SolidMesh",
-    "WallMesh",
     "WarpedSection",
-    "ellipse",
     "mesh_walls",
     "ply_stress",
-    "rectangle",
     "solve",
 ]

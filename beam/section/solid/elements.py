@@ -1,7 +1,5 @@
 """Shape functions and element matrices; scikit-fem provides mesh, mapping, element and quadrature."""
 
-from __future__ import annotations
-
 from types import ModuleType
 from typing import NamedTuple
 
@@ -9,11 +7,11 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from beam.section.solid.mesh import SolidMesh
-from beam.section.solid.orthotropic import strain_rotation, wall_axes
+from beam.section.solid.orthotropic import strain_transform, wall_axes
 from materials.checks import Array
 
 BLOCK = 1000
-"""Elements worked on at a time."""
+"""Elements handled at a time."""
 
 STRAINS = 4
 """Section strains that move the section as a whole: eps, kappa1, kappa2, kappa3."""
@@ -22,22 +20,11 @@ WIDTH = 27 + 27 + STRAINS
 """Unknowns of an element: warping u of nine nodes, its rate u' along the span, section strains."""
 
 WARPING, RATE, WHOLE = slice(0, 27), slice(27, 54), slice(54, WIDTH)
-"""Where they stand."""
+"""Their places among the unknowns."""
 
 
 def library() -> ModuleType:
-    """Import the finite-element library.
-
-    Returns
-    -------
-    module
-        skfem.
-
-    Raises
-    ------
-    ImportError
-        If it is not installed; the message says how to install it.
-    """
+    """The finite-element library skfem; the refusal says how to install it."""
     try:
         import skfem
     except ImportError as missing:
@@ -49,49 +36,28 @@ def library() -> ModuleType:
 
 
 class Sample(NamedTuple):
-    """Places in elements and what is known of them before anything is solved.
-
-    Parameters
-    ----------
-    position : ndarray, shape (element, place, 2)
-        Points (y2, y3) [m].
-    weight : ndarray, shape (element, place)
-        Area per unit of local area [m^2].
-    strain : ndarray, shape (element, place, 6, 58)
-        Strain (11, 22, 33, 23, 13, 12) per unknown of the element [1/m], [-], [m].
-    stiffness : ndarray, shape (element, place, 6, 6)
-        Stress per strain in section axes [Pa].
-    tangent : ndarray, shape (element, place)
-        Angle of the tangent t from e2 toward e3 [rad].
-    """
+    """Places in elements and what is known of them before anything is solved."""
 
     position: Array
+    """Points (y2, y3), shape (element, place, 2) [m]."""
+
     weight: Array
+    """Area per unit of local area, shape (element, place) [m^2]."""
+
     strain: Array
+    """Strain (11, 22, 33, 23, 13, 12) per unknown of the element, shape (element, place, 6, 58) [1/m], [-], [m]."""
+
     stiffness: Array
+    """Stress per strain in section axes, shape (element, place, 6, 6) [Pa]."""
+
     tangent: Array
+    """Angle of the tangent t from e2 toward e3, shape (element, place) [rad]."""
 
 
 def sample(mesh: SolidMesh, elements: ArrayLike, at: ArrayLike) -> Sample:
-    """Evaluate shape functions and stiffness at places in elements.
+    """Shape functions and stiffness at local places (along, across), (place, 2) or (element, place, 2), in elements.
 
-    Parameters
-    ----------
-    mesh : SolidMesh
-        The mesh.
-    elements : array_like of int, shape (element,)
-        Which elements [-].
-    at : array_like, shape (place, 2) or (element, place, 2)
-        Local places (along, across), from 0 to 1 [-].
-
-    Returns
-    -------
-    Sample
-        Position, area, strain operator and stiffness there.
-
-    Notes
-    -----
-    Displacement = section moved by eps, kappa1, kappa2, kappa3 + warping u(y2, y3) of three components, so
+    The displacement is that of a section moved by eps, kappa1, kappa2, kappa3 plus a warping u(y2, y3; x):
 
         e11 = eps + y3 kappa2 - y2 kappa3 + u1'    g23 = du2/dy3 + du3/dy2
         e22 = du2/dy2                              g13 = du1/dy3 + y2 kappa1 + u3'
@@ -101,7 +67,7 @@ def sample(mesh: SolidMesh, elements: ArrayLike, at: ArrayLike) -> Sample:
     chosen = np.asarray(elements, dtype=np.intp)
     X = np.asarray(at, dtype=float)
     X = np.ascontiguousarray(np.moveaxis(np.broadcast_to(X, (len(chosen), *X.shape[-2:])), -1, 0))
-    # The mapping of the library is per mesh: one of the chosen elements alone, each of them once.
+    # The mapping of the library is per mesh: one mesh of the chosen elements, each of them once.
     once, every = np.unique(chosen, return_inverse=True)
     nodes, local = np.unique(mesh.elements[once], return_inverse=True)
     part = skfem.MeshQuad2(
@@ -113,12 +79,13 @@ def sample(mesh: SolidMesh, elements: ArrayLike, at: ArrayLike) -> Sample:
     d2, d3 = np.moveaxis(np.stack([f.grad for f in fields], axis=-1), 0, 0)
     position = np.moveaxis(mapping.F(X, every), 0, -1)
     tangent = (shape @ mesh.tangent[chosen][..., None])[..., 0]
-    T = strain_rotation(wall_axes(tangent))
+    T = strain_transform(wall_axes(tangent))
     stiffness = T.swapaxes(-1, -2) @ mesh.stiffness[chosen][:, None] @ T
     return Sample(position, mapping.detDF(X, every), _strain(shape, d2, d3, position), stiffness, tangent)
 
 
 def _strain(shape: Array, d2: Array, d3: Array, position: Array) -> Array:
+    """Strain per unknown, (element, place, 6, 58), from shape functions and their derivatives."""
     e11, e22, e33, g23, g13, g12 = range(6)
     out = np.zeros((*position.shape[:-1], 6, WIDTH))
     u, rate, whole = out[..., WARPING], out[..., RATE], out[..., WHOLE]
@@ -133,33 +100,14 @@ def _strain(shape: Array, d2: Array, d3: Array, position: Array) -> Array:
 
 
 def gauss() -> tuple[Array, Array]:
-    """Gauss points of an element, three each way.
-
-    Returns
-    -------
-    at : ndarray, shape (9, 2)
-        Local places (along, across) [-].
-    weight : ndarray, shape (9,)
-        Their shares of the local area [-].
-    """
+    """Local places (9, 2) and shares of the area (9,) of the Gauss points of an element, three each way."""
     skfem = library()
     X, W = skfem.quadrature.get_quadrature(skfem.ElementQuad2.refdom, 5)
     return X.T, W
 
 
 def element_matrices(mesh: SolidMesh) -> Array:
-    """Twice the strain energy per length of each element as a quadratic form of its unknowns.
-
-    Parameters
-    ----------
-    mesh : SolidMesh
-        The mesh.
-
-    Returns
-    -------
-    ndarray, shape (element, 58, 58)
-        Symmetric matrices [Pa], [Pa m], [Pa m^2] ...
-    """
+    """Quadratic forms, (element, 58, 58), of twice the strain energy per length [Pa], [Pa m], [Pa m^2] ..."""
     at, share = gauss()
     count = len(mesh.elements)
     out = np.empty((count, WIDTH, WIDTH))

@@ -1,20 +1,20 @@
-"""Elastic constants of a ply in three dimensions, and how they turn.
+"""Elastic constants of a ply in three dimensions, and their rotation.
 
-Components of strain and stress are in the order (11, 22, 33, 23, 13, 12), shear strain engineering. A
-lamina knows only some of the nine constants: whoever builds an `Orthotropic` from it says where the others come from.
+Components of strain and stress are in the order (11, 22, 33, 23, 13, 12), shear strain engineering. A lamina has only
+some of the nine constants; each constructor of `Orthotropic` says where the others come from.
 """
 
-from __future__ import annotations
-
-from dataclasses import dataclass
 from functools import cached_property
+from typing import Annotated, TypeAlias
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from materials import Lamina
-from materials.checks import Array, number, reject
-from materials.kinds import instance
+from materials.checks import Array, Frozen, Limits, checked, reject
+
+Modulus: TypeAlias = Annotated[float, Limits("Pa", above=0.0)]
+Ratio: TypeAlias = Annotated[float, Limits("-")]
 
 FIRST, SECOND = np.array([0, 1, 2, 1, 0, 0]), np.array([0, 1, 2, 2, 2, 1])
 """The two axes of each of the six components."""
@@ -23,8 +23,7 @@ AGREE = 0.01
 """Relative difference up to which two values of one constant count as rounding of the same number."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Orthotropic:
+class Orthotropic(Frozen, eq=True):
     """Nine elastic constants: axis 1 along the fiber, 2 across it in the ply, 3 through the thickness.
 
     Equal constants make equal objects.
@@ -42,23 +41,32 @@ class Orthotropic:
     ------
     ValueError
         If a modulus is not positive or the stiffness is not positive definite.
+
+    Notes
+    -----
+    Compliance: S_ii = 1/E_i, S_ij = -nu_ij/E_i, and 1/G23, 1/G13, 1/G12 for the shears.
+
+    Examples
+    --------
+    >>> metal = Orthotropic.isotropic(70e9, 0.3)
+    >>> metal.G12 == 70e9 / 2.6
+    True
+    >>> (metal.stiffness[0, :2] / 1e9).round(2)
+    array([94.23, 40.38])
     """
 
-    E1: float
-    E2: float
-    E3: float
-    G23: float
-    G13: float
-    G12: float
-    nu23: float
-    nu13: float
-    nu12: float
+    E1: Modulus
+    E2: Modulus
+    E3: Modulus
+    G23: Modulus
+    G13: Modulus
+    G12: Modulus
+    nu23: Ratio
+    nu13: Ratio
+    nu12: Ratio
 
     def __post_init__(self) -> None:
-        for name in ("E1", "E2", "E3", "G23", "G13", "G12"):
-            number(f"Orthotropic: {name} [Pa]", getattr(self, name), above=0.0)
-        for name in ("nu23", "nu13", "nu12"):
-            number(f"Orthotropic: {name} [-]", getattr(self, name))
+        super().__post_init__()
         S = self.compliance
         size = np.sqrt(np.diagonal(S))
         least = float(np.linalg.eigvalsh(S / np.outer(size, size))[0])
@@ -67,8 +75,9 @@ class Orthotropic:
             reject(f"Orthotropic: {ratios}", f"least eigenvalue {least:.3g}", "positive definite")
 
     @classmethod
-    def isotropic(cls, E: float, nu: float) -> Orthotropic:
-        """Material without a direction.
+    @checked
+    def isotropic(cls, E: Modulus, nu: Annotated[float, Limits("-", above=-1.0, below=0.5)]) -> "Orthotropic":
+        """Isotropic material.
 
         Parameters
         ----------
@@ -80,21 +89,17 @@ class Orthotropic:
         Returns
         -------
         Orthotropic
-            The constants.
-
-        Raises
-        ------
-        ValueError
-            If E is not positive or nu not between -1 and 1/2.
+            The constants, with G = E / (2 (1 + nu)).
         """
-        number("Orthotropic.isotropic: E [Pa]", E, above=0.0)
-        number("Orthotropic.isotropic: nu [-]", nu, above=-1.0, below=0.5)
         G = E / (2 * (1 + nu))
         return cls(E1=E, E2=E, E3=E, G23=G, G13=G, G12=G, nu23=nu, nu13=nu, nu12=nu)
 
     @classmethod
-    def transversely_isotropic(cls, lamina: Lamina, *, nu23: float | None = None) -> Orthotropic:
-        """Unidirectional ply that is alike in all directions across the fiber; not for a weave.
+    @checked
+    def transversely_isotropic(
+        cls, lamina: Lamina, *, nu23: Annotated[float | None, Limits("-", above=-1.0, below=1.0)] = None
+    ) -> "Orthotropic":
+        """Unidirectional ply, isotropic in the plane across the fiber; not for a weave.
 
         Parameters
         ----------
@@ -113,13 +118,12 @@ class Orthotropic:
         ValueError
             If neither nu23 nor G23 is given, they contradict each other, or G13 of the lamina is not its G12.
         """
-        instance("Orthotropic.transversely_isotropic: lamina", lamina, Lamina)
         who = f"Orthotropic.transversely_isotropic: lamina '{lamina.name}'"
         if nu23 is None:
             if lamina.G23 is None:
                 reject(who, "neither G23 nor nu23", "given one of them", "nothing is guessed in their place")
             nu23 = lamina.E2 / (2 * lamina.G23) - 1
-        G23 = lamina.E2 / (2 * (1 + number(f"{who}: nu23 [-]", nu23, above=-1.0, below=1.0)))
+        G23 = lamina.E2 / (2 * (1 + nu23))
         for name, have, want in (("G13", lamina.G13, lamina.G12), ("G23", lamina.G23, G23)):
             if have is not None and abs(have / want - 1) > AGREE:
                 reject(f"{who}: {name} [Pa]", f"{have:g}", f"{want:g}", "a weave? give all nine constants")
@@ -129,8 +133,9 @@ class Orthotropic:
         )  # fmt: skip
 
     @classmethod
-    def from_lamina(cls, lamina: Lamina, *, E3: float, nu13: float, nu23: float) -> Orthotropic:
-        """Ply of any kind, as a weave: what the lamina does not know is given.
+    @checked
+    def from_lamina(cls, lamina: Lamina, *, E3: Modulus, nu13: Ratio, nu23: Ratio) -> "Orthotropic":
+        """Ply of any kind, as a weave: constants that the lamina lacks are given.
 
         Parameters
         ----------
@@ -151,7 +156,7 @@ class Orthotropic:
         ValueError
             If the lamina has no G13 or G23.
         """
-        G13, G23 = instance("Orthotropic.from_lamina: lamina", lamina, Lamina).transverse_shear
+        G13, G23 = lamina.transverse_shear
         return cls(
             E1=lamina.E1, E2=lamina.E2, E3=E3, G23=G23, G13=G13, G12=lamina.G12,
             nu23=nu23, nu13=nu13, nu12=lamina.nu12,
@@ -174,23 +179,12 @@ class Orthotropic:
         return C
 
 
-def strain_rotation(axes: ArrayLike) -> Array:
-    """Matrix that takes engineering strain to other axes; its transpose takes stress back.
+def strain_transform(axes: ArrayLike) -> Array:
+    """T, (..., 6, 6), of e_new = T e_old for engineering strain; its transpose takes stress back.
 
-    Parameters
-    ----------
-    axes : array_like, shape (..., 3, 3)
-        Rows: direction cosines of the new axes on the old [-].
-
-    Returns
-    -------
-    ndarray, shape (..., 6, 6)
-        T in e_new = T e_old [-].
-
-    Notes
-    -----
-    e_ab = R_ai R_bj e_ij, written out for the six components.
+    `axes`, (..., 3, 3), has the direction cosines of the new axes on the old as rows.
     """
+    # e_ab = R_ai R_bj e_ij, written out for the six components.
     R: Array = np.asarray(axes, dtype=float)
     a, b = FIRST[:, None], SECOND[:, None]
     T: Array = R[..., a, FIRST] * R[..., b, SECOND] + R[..., a, SECOND] * R[..., b, FIRST]
@@ -199,39 +193,17 @@ def strain_rotation(axes: ArrayLike) -> Array:
 
 
 def ply_axes(angle: ArrayLike) -> Array:
-    """Direction cosines of ply axes (1, 2, 3) on the wall axes (x, y, z), z the outward normal.
-
-    Parameters
-    ----------
-    angle : array_like, shape (...)
-        Of the fiber from x toward y [rad].
-
-    Returns
-    -------
-    ndarray, shape (..., 3, 3)
-        Rows 1, 2, 3 [-].
-    """
-    return _turned(angle, 0, 1)
+    """Direction cosines, (..., 3, 3), of ply axes (1, 2, 3) on wall axes (x, y, z); fiber angle from x to y [rad]."""
+    return _rotated(angle, 0, 1)
 
 
 def wall_axes(tangent: ArrayLike) -> Array:
-    """Direction cosines of wall axes (x = e1, y = t, z = n = e1 x t) on (e1, e2, e3).
-
-    Parameters
-    ----------
-    tangent : array_like, shape (...)
-        Angle of t from e2 toward e3 [rad].
-
-    Returns
-    -------
-    ndarray, shape (..., 3, 3)
-        Rows x, y, z [-].
-    """
-    return _turned(tangent, 1, 2)
+    """Direction cosines, (..., 3, 3), of (x = e1, y = t, z = n) on (e1, e2, e3); angle of t from e2 to e3 [rad]."""
+    return _rotated(tangent, 1, 2)
 
 
-def _turned(angle: ArrayLike, i: int, j: int) -> Array:
-    """Axes turned from the i-th toward the j-th."""
+def _rotated(angle: ArrayLike, i: int, j: int) -> Array:
+    """Axes, (..., 3, 3), turned from the i-th toward the j-th."""
     c, s = np.cos(angle), np.sin(angle)
     R = np.zeros((*np.shape(angle), 3, 3)) + np.eye(3)
     R[..., i, i] = R[..., j, j] = c

@@ -15,8 +15,8 @@ sections, order by order, with F = (N, T, M2, M3):
     value:   E u  + R chi  = (C' - C) u' + L chi',      R' u  + A chi  = F - L' u'
 
 F' is not zero under a transverse force: dM2/dx = V3, dM3/dx = -V2. So V2 and V3 need no unknown of their own:
-transverse shear is part of the warping, and int t12 = V2, int t13 = V3 hold in the discrete equations
-exactly. E is singular only for three translations and the turn of u about e1; four values pin them.
+transverse shear is part of the warping, and int t12 = V2, int t13 = V3 are exact in the discrete equations. E is
+singular only for three translations and the turn of u about e1; four pinned values remove them.
 
 **Compliance.** Stresses of the six unit forces are unique, and the 6 x 6 compliance is their energy: it is
 symmetric and positive definite. The moments are those at the section itself, so under V alone M is zero there.
@@ -34,10 +34,7 @@ V. Giavotto, M. Borri, P. Mantegazza, G. Ghiringhelli, V. Carmaschi, G. C. Maffi
 beam theory and applications", Computers & Structures 16 (1983) 403-413.
 """
 
-from __future__ import annotations
-
-from dataclasses import dataclass
-from functools import cached_property
+from typing import Annotated, Literal, TypeAlias
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -45,20 +42,26 @@ from scipy.sparse import coo_array, csr_array
 from scipy.sparse.linalg import splu
 
 from beam.section import centers
-from beam.section.solid import recovery
-from beam.section.solid.elements import RATE, WARPING, WHOLE, WIDTH, element_matrices
+from beam.section.solid.elements import RATE, WARPING, WHOLE, WIDTH, Sample, element_matrices, sample
 from beam.section.solid.mesh import SolidMesh
+from beam.section.solid.orthotropic import ply_axes, strain_transform, wall_axes
+from beam.section.solid.wall_mesh import WallMesh
+from beam.section.wall_equations import DIRECT
 from laminate.plate import inverse
-from materials.checks import Array, number
-from materials.kinds import instance
+from materials.checks import Array, Frozen, Limits, checked, reject
 
-DIRECT = (0, 3, 4, 5)
-"""Places of (N, T, M2, M3) among the six section forces."""
+Forces: TypeAlias = Annotated[ArrayLike, Limits("N, N m", last=(6,))]
+Local: TypeAlias = Annotated[
+    ArrayLike, Limits("-", shape=(-1, 2), at_least=0.0, at_most=1.0, cause="local places, not points in m")
+]
+Axes: TypeAlias = Literal["section", "wall", "ply"]
+
+CENTER = ((0.5, 0.5),)
+"""The middle of an element."""
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
-class WarpedSection:
-    """A section solved for its six unit forces.
+class WarpedSection(Frozen):
+    """A section on a mesh solved for its six unit forces; the result of `solve`.
 
     Parameters
     ----------
@@ -66,58 +69,122 @@ class WarpedSection:
         The mesh.
     unknowns : ndarray, shape (element, 58, 6)
         Warping of the nine nodes, its rate along the span, and (eps, kappa1, kappa2, kappa3) under unit
-        (N, V2, V3, T, M2, M3) [m/N] ...
+        (N, V2, V3, T, M2, M3) [m/N], [1/N], [1/(N m)].
     compliance : ndarray, shape (6, 6)
         Section strains per section force (N, V2, V3, T, M2, M3) [1/N], [1/(N m)], [1/(N m^2)].
+
+    Examples
+    --------
+    >>> from beam.section.solid import Orthotropic
+    >>> points = 0.01 * np.array([[-1, -1], [1, -1], [1, 1], [-1, 1], [0, -1], [1, 0], [0, 1], [-1, 0], [0, 0]])
+    >>> metal = Orthotropic.isotropic(70e9, 0.3)
+    >>> square = SolidMesh(points=points, elements=[range(9)], constants=[metal], material=0, angle_deg=0, tangent=0)
+    >>> solve(square).stress([1000.0, 0, 0, 0, 0, 0], axes="section")[0, 0, :2].round(3) + 0.0
+    array([2500000.,       0.])
     """
 
     mesh: SolidMesh
     unknowns: Array
     compliance: Array
 
-    @cached_property
+    def __post_init__(self) -> None:
+        # Results of `solve` are not read again: large arrays are not copied.
+        for values in (self.unknowns, self.compliance):
+            values.setflags(write=False)
+
+    @property
     def stiffness(self) -> Array:
         """Forces (N, V2, V3, T, M2, M3) per strain about the origin, shape (6, 6) [N], [N m], [N m^2]."""
         return inverse(self.compliance)
 
-    def stiffness_about(self, point: ArrayLike, angle: float = 0.0) -> Array:
-        """Stiffness about another reference point, in turned axes.
-
-        Parameters
-        ----------
-        point : array_like, shape (2,)
-            Reference (y2, y3) [m].
-        angle : float
-            From e2 to the new e2, toward e3 [rad].
-
-        Returns
-        -------
-        ndarray, shape (6, 6)
-            In the order (N, V2, V3, T, M2, M3) [N], [N m], [N m^2].
-        """
-        turn = number("WarpedSection: angle [rad]", angle)
-        return inverse(centers.turned(centers.moved(self.compliance, point), turn))
-
     @property
     def centroid(self) -> Array:
-        """Where an axial force bends the section in neither plane, shape (2,) [m]."""
+        """Point where an axial force does not bend the section, shape (2,) [m]."""
         return centers.centroid(self.compliance)
 
     @property
     def shear_center(self) -> Array:
-        """Where a transverse force does no work on twist, shape (2,) [m]."""
+        """Point where a transverse force does no work on twist, shape (2,) [m]."""
         return centers.shear_center(self.compliance)
 
-    @property
-    def principal_axes(self) -> centers.PrincipalAxes:
-        """Angle [rad] and bending stiffness [N m^2] of the principal axes."""
-        return centers.principal_axes(self.compliance)
+    @checked
+    def strain(self, F: Forces, at: Local = CENTER, axes: Axes = "ply") -> Array:
+        """Strain under section forces.
 
-    strain = recovery.strain
-    stress = recovery.stress
-    places = recovery.places
+        Parameters
+        ----------
+        F : array_like, shape (..., 6)
+            Section forces (N, V2, V3, T, M2, M3) about the origin [N], [N m].
+        at : array_like, shape (place, 2)
+            Places (along, across) in every element, from 0 to 1 [-].
+        axes : {"section", "wall", "ply"}
+            Axes (e1, e2, e3), (x, y, z) of the wall or (1, 2, 3) of the ply.
+
+        Returns
+        -------
+        ndarray, shape (..., element, place, 6)
+            Components (11, 22, 33, 23, 13, 12), shear engineering [-].
+        """
+        every = np.arange(len(self.mesh.elements))
+        return self._recovered(np.asarray(F), every, sample(self.mesh, every, at), axes)[0]
+
+    @checked
+    def stress(self, F: Forces, at: Local = CENTER, axes: Axes = "ply") -> Array:
+        """Stress under section forces, interlaminar components included.
+
+        Parameters
+        ----------
+        F : array_like, shape (..., 6)
+            Section forces (N, V2, V3, T, M2, M3) about the origin [N], [N m].
+        at : array_like, shape (place, 2)
+            Places (along, across) in every element, from 0 to 1 [-].
+        axes : {"section", "wall", "ply"}
+            Axes (e1, e2, e3), (x, y, z) of the wall or (1, 2, 3) of the ply.
+
+        Returns
+        -------
+        ndarray, shape (..., element, place, 6)
+            Components (11, 22, 33, 23, 13, 12) [Pa].
+
+        Notes
+        -----
+        Stresses are those of the displacements, element by element: best at the points 1/2 -+ 1/sqrt(12). They jump a
+        little from element to element: refine until the jump does not matter.
+        """
+        every = np.arange(len(self.mesh.elements))
+        return self._recovered(np.asarray(F), every, sample(self.mesh, every, at), axes)[1]
+
+    @checked
+    def places(self, at: Local = CENTER) -> Array:
+        """Points of the section at places in the elements.
+
+        Parameters
+        ----------
+        at : array_like, shape (place, 2)
+            Places (along, across) in every element, from 0 to 1 [-].
+
+        Returns
+        -------
+        ndarray, shape (element, place, 2)
+            Points (y2, y3) [m].
+        """
+        return sample(self.mesh, np.arange(len(self.mesh.elements)), at).position
+
+    def _recovered(self, F: Array, elements: NDArray[np.intp], s: Sample, axes: Axes) -> tuple[Array, Array]:
+        """Strain and stress, both (..., element, place, 6), at evaluated places of some elements."""
+        per_force = s.strain @ self.unknowns[elements][:, None]
+        T = np.broadcast_to(np.eye(6), s.stiffness.shape)
+        if axes != "section":
+            T = strain_transform(wall_axes(s.tangent))
+        if axes == "ply":
+            T = strain_transform(ply_axes(np.radians(self.mesh.angle_deg[elements])))[:, None] @ T
+        # Stress turns with the inverse transpose of what turns strain.
+        stress_per_force = np.linalg.solve(T.swapaxes(-1, -2), s.stiffness @ per_force)
+        e, t = (np.tensordot(F, part, axes=(-1, -1)) for part in (T @ per_force, stress_per_force))
+        return e, t
 
 
+@checked
 def solve(mesh: SolidMesh) -> WarpedSection:
     """Solve the warping problem for the six unit section forces.
 
@@ -135,8 +202,27 @@ def solve(mesh: SolidMesh) -> WarpedSection:
     ------
     ImportError
         If scikit-fem is not installed.
+
+    Notes
+    -----
+    E, C, R, L, A are the blocks of twice the strain energy per length on (u, u', chi); far from the ends (Giavotto et
+    al. 1983)
+
+        E u' + R chi' = 0,                      R' u' + A chi' = F'
+        E u + R chi = (C' - C) u' + L chi',     R' u + A chi = F - L' u'
+
+    Examples
+    --------
+    >>> from beam.section import Section
+    >>> from beam.section.solid import Orthotropic, mesh_walls
+    >>> from laminate import Laminate
+    >>> from materials import lamina
+    >>> box = Section.rounded_box(0.06, 0.04, 0.01, Laminate.from_code("[0/90]s", lamina("AS4/3501-6")))
+    >>> mesh = mesh_walls(box, lambda ply: Orthotropic.transversely_isotropic(ply, nu23=0.4), size=0.01)
+    >>> (solve(mesh).stiffness.diagonal() / box.stiffness.diagonal()).round(3)
+    array([1., 1., 1., 1., 1., 1.])
     """
-    K = element_matrices(instance("solve: mesh", mesh, SolidMesh))
+    K = element_matrices(mesh)
     dofs = (3 * mesh.elements[:, :, None] + np.arange(3)).reshape(-1, 27)
     size = 3 * len(mesh.points)
     free = np.setdiff1d(np.arange(size), _pins(mesh.points))
@@ -149,6 +235,7 @@ def solve(mesh: SolidMesh) -> WarpedSection:
     )
 
     def warping(load: Array) -> Array:
+        """Warping under loads (size, column), pinned."""
         out = np.zeros_like(load)
         out[free] = factor.solve(load[free])
         return out
@@ -173,8 +260,76 @@ def solve(mesh: SolidMesh) -> WarpedSection:
     return WarpedSection(mesh=mesh, unknowns=unknowns, compliance=0.5 * (compliance + compliance.T))
 
 
+@checked
+def ply_stress(
+    section: WarpedSection,
+    F: Forces,
+    wall: Annotated[int, Limits("-", at_least=0)],
+    at: Annotated[
+        float, Limits("-", at_least=0.0, at_most=1.0, cause="a fraction of the wall, not a length")
+    ] = 0.5,
+) -> Array:
+    """All six stress components at the surfaces of every ply of a wall.
+
+    Parameters
+    ----------
+    section : WarpedSection
+        A solved section with a mesh from `mesh_walls`.
+    F : array_like, shape (..., 6)
+        Section forces (N, V2, V3, T, M2, M3) about the origin [N], [N m].
+    wall : int
+        Index of the wall [-].
+    at : float
+        Fraction of its length [-].
+
+    Returns
+    -------
+    ndarray, shape (..., ply, surface, 6)
+        Stress (11, 22, 33, 23, 13, 12) in ply axes, each surface seen from inside its ply [Pa].
+
+    Raises
+    ------
+    ValueError
+        If the mesh was not made by `mesh_walls`, or there is no such wall.
+
+    Notes
+    -----
+    s = C e of the displacements of the elements, in ply axes; interlaminar components are continuous only in the limit
+    of fine meshes.
+
+    Examples
+    --------
+    >>> from beam.section import Section
+    >>> from beam.section.solid import Orthotropic, mesh_walls
+    >>> from laminate import Laminate
+    >>> from materials import lamina
+    >>> tube = Section.tube(0.03, Laminate.from_code("[0/90]s", lamina("AS4/3501-6")))
+    >>> mesh = mesh_walls(tube, lambda ply: Orthotropic.transversely_isotropic(ply, nu23=0.4), size=0.05)
+    >>> ply_stress(solve(mesh), [1000.0, 0, 0, 0, 0, 0], wall=0).shape
+    (4, 2, 6)
+    """
+    mesh, forces = section.mesh, np.asarray(F)
+    if not isinstance(mesh, WallMesh):
+        reject("ply_stress: section", "a mesh without walls", "solved on a mesh from mesh_walls")
+    if wall >= len(mesh.section.laminates):
+        reject("ply_stress: wall [-]", wall, f"<= {len(mesh.section.laminates) - 1}")
+    column = np.flatnonzero((mesh.wall == wall) & (mesh.along[:, 0] <= at) & (at <= mesh.along[:, 1]))
+    # At the line between two columns the place belongs to the first of them.
+    column = column[mesh.along[column, 0] == mesh.along[column, 0].min()]
+    z = mesh.section.laminates[wall].surfaces
+    inside = (z + z[:, ::-1] * 1e-6) / (1 + 1e-6)
+    low, high = mesh.height[column].T
+    row = column[np.argmax((low <= inside[..., None]) & (inside[..., None] <= high), axis=-1)]
+    a, h = mesh.along[row], mesh.height[row]
+    across = np.clip((z - h[..., 0]) / (h[..., 1] - h[..., 0]), 0.0, 1.0)
+    local = np.stack([(at - a[..., 0]) / (a[..., 1] - a[..., 0]), across], axis=-1)
+    s = sample(mesh, row.ravel(), local.reshape(-1, 1, 2))
+    stress = section._recovered(forces, row.ravel(), s, "ply")[1]
+    return stress.reshape(*forces.shape[:-1], *z.shape, 6)
+
+
 def _pins(points: Array) -> list[int]:
-    """Four values that hold the warping's translations and its turn about e1."""
+    """Four values that pin the translations of the warping and its turn about e1."""
     near = int(np.argmin(points.sum(axis=1)))
     reach = np.abs(points - points[near])
     far, axis = np.unravel_index(int(np.argmax(reach)), reach.shape)
@@ -182,6 +337,7 @@ def _pins(points: Array) -> list[int]:
 
 
 def _sparse(blocks: Array, dofs: NDArray[np.intp], size: int) -> csr_array:
+    """Sum the blocks of the elements, (element, 27, 27), to a matrix of the section, (size, size)."""
     rows = np.broadcast_to(dofs[:, :, None], blocks.shape)
     columns = np.broadcast_to(dofs[:, None, :], blocks.shape)
     return coo_array((blocks.ravel(), (rows.ravel(), columns.ravel())), shape=(size, size)).tocsr()

@@ -6,15 +6,14 @@ from functools import cache
 
 import numpy as np
 import pytest
+from beam.gear.motion.from_gear import hanging_angle, touchdown, unit_of
+from beam.gear.motion.many_units import MOTION, follow_drops
 from gears import SKEW, linear_spring, trailing_gear
 from numpy.testing import assert_allclose, assert_array_equal
 from scipy.constants import g
 
 from beam.gear import Curve, GroundFriction, Orifice, Tire, drop
-from beam.gear.motion.batch import ORDER, around, follow
-from beam.gear.motion.drops import drops
-from beam.gear.motion.from_gear import hanging_angle, touchdown, unit_of
-from beam.gear.motion.many_units import MOTION, follow_drops
+from beam.gear.motion.batch import ORDER, around, drops, follow
 from beam.gear.parts.shocks import Shocks
 
 COUNT = 7

@@ -6,15 +6,14 @@ from functools import cache
 import numpy as np
 import pytest
 import sympy as sp
+from beam.gear.motion.energy import balance, descent_energy, kinetic
+from beam.gear.motion.from_gear import hanging_angle, touchdown, unit_of
 from gears import SKEW, trailing_gear
 from numpy.testing import assert_allclose
 from scipy.constants import g
 
 from beam.gear import StrutSway
-from beam.gear.motion.energy import balance, descent_energy, kinetic
-from beam.gear.motion.equations import forces, rates
-from beam.gear.motion.from_gear import hanging_angle, touchdown, unit_of
-from beam.gear.motion.unit import STATES
+from beam.gear.motion.equations import STATES, forces, rates
 
 GEARS = {"plane": trailing_gear(), "skewed": trailing_gear(**SKEW)}
 SWAY = StrutSway(stiffness=6e5, mass=2.0, damping_ratio=0.03)

@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 from section_cases import CODES, carbon, membrane, metal, mixed_walls, stiffness_of
 
-from beam.section import Section, box, filleted, network, round_tube, rounded_box, solve
+from beam.section import Section, network, rounded_box, solve
+from beam.section.outline import box, filleted, round_tube
 from laminate import Laminate
 
 
@@ -87,7 +88,7 @@ def test_closed_form_of_other_cells(outline):
 
 
 def test_uniform_walls_reduce_to_three_numbers():
-    """All walls alike: C11 = A L, C12 = B Ae, C22 = C Ae^2 / L; N and T couple, neither with bending."""
+    """Equal walls: C11 = A L, C12 = B Ae, C22 = C Ae^2 / L; N and T couple, neither with bending."""
     contour, abd = box(0.08, 0.05), membrane(stiffness_of([wall("[20]8")] * 4))
     m = abd[0]
     A, B, C = (
@@ -140,7 +141,7 @@ def test_unsymmetric_tube_cannot_curl(code):
 
 
 def test_hoop_loads_vanish_in_isotropic_walls():
-    """Hoop strain and curvature of one Poisson's ratio close around the section: the books' Ny = My = 0."""
+    """Hoop strain and curvature of one Poisson's ratio close around the section: Ny = My = 0, as in textbooks."""
     section = Section.rounded_box(0.08, 0.05, 0.012, metal(2e-3))
     loads = section.wall_loads(np.eye(6), 0.3)
     largest = np.abs(loads).max(axis=(1, 2))[:, None]

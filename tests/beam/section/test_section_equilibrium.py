@@ -4,7 +4,9 @@ import numpy as np
 import pytest
 from section_cases import GROWTH, membrane, mixed_walls, outlines, resultants, stiffness_of
 
-from beam.section import Contour, moved, network, round_tube, rounded_box, solve, turned
+from beam.section import Contour, network, rounded_box, solve
+from beam.section.centers import moved, turned
+from beam.section.outline import round_tube
 
 OUTLINES = outlines()
 
@@ -83,7 +85,7 @@ def test_free_edges_carry_nothing():
 
 
 @pytest.mark.parametrize("name", OUTLINES)
-def test_reference_point_and_axes_are_of_no_account(name):
+def test_reference_point_and_axes_are_without_effect(name):
     contour, abd = OUTLINES[name], stiffness_of(mixed_walls(len(OUTLINES[name].names)))
     shift, angle = np.array([0.03, -0.07]), 0.7
     c, s = np.cos(angle), np.sin(angle)
@@ -121,7 +123,7 @@ def test_a_tube_may_be_one_wall():
     same(solve(one, abd).compliance, solve(round_tube(0.05), np.repeat(abd, 4, axis=0)).compliance)
 
 
-def test_order_and_direction_of_webs_are_of_no_account():
+def test_order_and_direction_of_webs_are_without_effect():
     joints = [[0.0, 0.05], [0.05, 0.05], [0.1, 0.05], [0.1, 0.0], [0.05, 0.0], [0.0, 0.0]]
     walls = np.array([[0, 1], [1, 2], [2, 3], [3, 4], [4, 5], [5, 0], [1, 4]])
     abd = stiffness_of(mixed_walls(7))

@@ -4,7 +4,9 @@ import numpy as np
 import pytest
 from section_cases import SOURCE, carbon, membrane, mixed_walls, outlines, resultants, stiffness_of
 
-from beam.section import Section, box, expand, residual_wall_loads, rounded_box, solve
+from beam.section import Section, rounded_box, solve
+from beam.section.expansion import expand, residual_wall_loads
+from beam.section.outline import box
 from laminate import Laminate
 from materials import Lamina
 

@@ -1,4 +1,4 @@
-"""Isotropic sections in closed form: Bredt, Saint-Venant, shear flow by the books, shear centers, axes."""
+"""Isotropic sections in closed form: Bredt, Saint-Venant, textbook shear flow, shear centers, axes."""
 
 import numpy as np
 import pytest
@@ -7,17 +7,8 @@ from hypothesis import strategies as st
 from scipy.special import ellipe
 from section_cases import membrane, metal, stiffness_of
 
-from beam.section import (
-    Section,
-    box,
-    ellipse,
-    network,
-    principal_axes,
-    round_tube,
-    rounded_box,
-    shear_center,
-    solve,
-)
+from beam.section import Section, network, principal_axes, rounded_box, shear_center, solve
+from beam.section.outline import box, ellipse, round_tube
 
 E, NU = 70e9, 0.3
 G = E / (2 * (1 + NU))
@@ -68,6 +59,15 @@ def test_wall_twist_adds_its_saint_venant_part():
     assert pytest.approx(G * (4 * (b * h) ** 2 * t / (2 * (b + h)) + 2 * (b + h) * t**3 / 3), rel=1e-12) == K
 
 
+def test_walls_that_bend_share_the_torque():
+    """With the walls' own twist the flow falls by their J over Bredt's, 0.4 percent."""
+    t, a, b = np.full(4, 4e-3), 0.0975, 0.0594
+    states = solve(box(a, b), walls(t, 4))
+    bredt, own = 2 * (a * b) ** 2 * t[0] / (a + b), 2 * (a + b) * t[0] ** 3 / 3
+    assert own / bredt == pytest.approx(0.004, abs=5e-4)
+    assert -states.recovery([0.5])[0, 0, 2, 3] == pytest.approx(bredt / (bredt + own) / (2 * a * b), rel=1e-9)
+
+
 def test_rounded_box_area_and_length():
     w, h, r, t = 0.08, 0.05, 0.012, 2e-3
     K = solve(rounded_box(w, h, r, np.full(8, t)), membrane(walls(t, 8))).stiffness
@@ -84,7 +84,9 @@ def test_rounded_box_area_and_length():
 
 def test_elliptical_tube_and_its_order():
     a, b, t = 0.02, 0.01, 0.1e-3
-    exact = G * 4 * (np.pi * a * b) ** 2 * t / (4 * a * ellipe(1 - (b / a) ** 2))
+    perimeter = 4 * a * ellipe(1 - (b / a) ** 2)
+    assert ellipse(2 * a, 2 * b, pairs=24).length.sum() == pytest.approx(perimeter, rel=5e-7)
+    exact = G * 4 * (np.pi * a * b) ** 2 * t / perimeter
     error = []
     for pairs in (4, 8, 16):
         contour = ellipse(2 * a, 2 * b, pairs=pairs)
@@ -102,7 +104,7 @@ def test_a_round_ellipse_is_the_tube():
 
 
 def test_two_cells_under_torque():
-    """Cells a x h and b x h with a common web, all walls alike: 2 A q and equal twist, solved by hand."""
+    """Cells a x h and b x h with a common web, equal walls: 2 A q and equal twist, solved by hand."""
     a, b, h, t, T = 0.06, 0.03, 0.04, 1e-3, 80.0
     joints = [[0, h], [a, h], [a + b, h], [a + b, 0], [a, 0], [0, 0]]
     ends = [[0, 1], [1, 2], [2, 3], [3, 4], [4, 5], [5, 0], [1, 4]]
@@ -179,7 +181,7 @@ def test_shear_center_of_open_sections(name):
 
 
 def test_shear_center_of_a_closed_half_round():
-    """By the books: flow from a cut in the flat wall, closed by zero twist; its moment about the center."""
+    """Textbook: flow from a cut in the flat wall, closed by zero twist; its moment about the center."""
     joints = [[0, R], [R, 0], [0, -R]]
     contour = network(joints, [[0, 1], [1, 2], [2, 0]], turn=[-np.pi / 2, -np.pi / 2, 0])
     center = shear_center(solve(contour, membrane(walls(1e-3, 3, nu=0.0))).compliance)

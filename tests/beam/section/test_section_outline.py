@@ -6,20 +6,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from section_cases import cross, metal, outlines
 
-from beam.section import (
-    Contour,
-    Section,
-    box,
-    ellipse,
-    filleted,
-    network,
-    polygon,
-    round_tube,
-    rounded_box,
-    wall_names,
-)
-from beam.section.arc import SMALL, chord, first_moment, segment
-from beam.section.measure import measure
+from beam.section import Contour, Section, network, rounded_box
+from beam.section.contour import SERIES, chord, first_moment, place_functions, segment
+from beam.section.outline import box, ellipse, filleted, polygon, round_tube, wall_names
+from beam.section.wall_equations import measure
 
 T = np.array([1.0, 2.0, 3.0, 1.5, 2.5, 1.0, 2.0, 1.8]) * 1e-3
 
@@ -30,7 +20,7 @@ def test_functions_of_the_place_against_quadrature(name):
     contour = outlines()[name]
     x, w = np.polynomial.legendre.leggauss(20)
     for at in (0.37, 1.0):
-        f = contour.functions(np.array([at]))[:, 0]
+        f = place_functions(contour, np.array([at]))[:, 0]
         r, t = contour.position(at * 0.5 * (1 + x)), contour.tangent(at * 0.5 * (1 + x))
         ds = at * 0.5 * w * contour.length[:, None]
         size = contour.length.max() * np.abs(contour.start).max()
@@ -51,7 +41,7 @@ def test_functions_of_the_place_against_quadrature(name):
 def test_moments_against_finer_quadrature(name):
     contour = outlines()[name]
     x, w = np.polynomial.legendre.leggauss(30)
-    f = contour.functions(0.5 * (1 + x))
+    f = place_functions(contour, 0.5 * (1 + x))
     exact = np.einsum("wp,wpa,wpb->wab", 0.5 * w * contour.length[:, None], f, f)
     found = measure(contour).moments
     size = np.sqrt(np.einsum("waa->wa", exact))
@@ -73,7 +63,7 @@ def test_arc_functions(x):
 
 
 def test_arc_functions_join_at_the_series():
-    below, above = np.nextafter(SMALL, 0.0), np.nextafter(SMALL, 1.0)
+    below, above = np.nextafter(SERIES, 0.0), np.nextafter(SERIES, 1.0)
     assert float(segment(np.asarray(below))) == pytest.approx(float(segment(np.asarray(above))), rel=1e-13)
     assert float(segment(np.asarray(0.0))) == 0.0
     assert float(segment(np.asarray(1e-8))) == pytest.approx(1e-8 / 6, rel=1e-14)
@@ -206,7 +196,7 @@ def test_arrays_are_copied_and_frozen():
         c.length[0] = 2.0
 
 
-def test_doors_of_section_lead_to_the_same_outlines():
+def test_constructors_of_section_use_these_outlines():
     t = metal(2e-3)
     np.testing.assert_array_equal(Section.tube(0.05, t).contour.start, round_tube(0.05).start)
     np.testing.assert_array_equal(

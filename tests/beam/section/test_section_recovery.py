@@ -19,13 +19,13 @@ def test_shapes_follow_the_forces(section):
     cases = F * np.arange(1, 7).reshape(2, 3, 1)
     assert section.wall_loads(F).shape == (8, 6)
     assert section.wall_loads(cases).shape == (2, 3, 8, 6)
-    assert section.wall_loads_along(cases, [0.1, 0.5, 0.6, 1.0]).shape == (2, 3, 8, 4, 6)
+    assert section.wall_loads(cases, [0.1, 0.5, 0.6, 1.0]).shape == (2, 3, 8, 4, 6)
     assert section.states.recovery(0.5).shape == (8, 1, 6, 6)
 
 
 def test_cases_and_places_equal_the_loop(section):
     cases, places = F * np.array([[1.0], [-2.0]]), [0.0, 0.3, 1.0]
-    whole = section.wall_loads_along(cases, places)
+    whole = section.wall_loads(cases, places)
     for i, at in enumerate(places):
         for j in range(2):
             np.testing.assert_allclose(
@@ -71,7 +71,7 @@ def test_residual_does_not_grow_with_load(section):
         np.testing.assert_allclose(b.load_stress, 2 * a.load_stress, rtol=1e-9, atol=1.0)
 
 
-def test_caller_keeps_his_arrays(section):
+def test_arrays_of_the_caller_are_unchanged(section):
     forces = F.copy()
     section.wall_loads(forces)
     np.testing.assert_array_equal(forces, F)

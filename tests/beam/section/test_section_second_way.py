@@ -1,11 +1,12 @@
-"""The closed fields against two other roads: finite strips along the mid-lines, and booms."""
+"""The closed fields against two other ways: finite strips along the mid-lines, and booms."""
 
 import numpy as np
 import pytest
 from section_cases import membrane, metal, mixed_walls, stiffness_of
 from strip_section import strip_compliance
 
-from beam.section import network, round_tube, solve
+from beam.section import network, solve
+from beam.section.outline import round_tube
 
 SKIN = [[-0.04, 0.025], [0.03, 0.03], [0.04, -0.02], [-0.03, -0.025]]
 STRAIGHT = {
@@ -48,9 +49,9 @@ def test_facets_converge_to_the_arc():
 
 
 def boom_flow(joints, walls, cells, t, shear_modulus, pieces):
-    """Shear flow of a unit V3 without twist, (wall, piece), by the books: booms, sums, closure of each cell.
+    """Shear flow of a unit V3 without twist, (wall, piece), as in textbooks: booms, sums, closure of each cell.
 
-    Poisson's contraction plays no part in the books: it is exact for nu = 0 alone.
+    It omits Poisson's contraction, so it is exact for nu = 0 alone.
     """
     joints, walls = np.asarray(joints), np.asarray(walls)
     run = joints[walls[:, 1]] - joints[walls[:, 0]]

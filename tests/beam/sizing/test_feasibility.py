@@ -5,7 +5,8 @@ import pytest
 from small_strut import LOADS, MOLD_LINE, REQUIREMENT, WALLS, lattice
 
 from beam.sizing.feasibility import Feasibility, Piece
-from beam.strength.wall_ratios import PLACES, wall_ratios
+from beam.strength.section_forces import PLACES
+from beam.strength.station_ratios import station_ratios
 from beam.strut import Strut
 
 LATTICE = lattice(2, most=(3, 2, 2))
@@ -24,7 +25,7 @@ def test_equals_the_margin_table_for_every_candidate(first):
     got = JUDGE.reserve(every, station, forces)
     for i, strut in enumerate(struts):
         expected = np.full(got.shape[1:-1], np.inf)
-        for r in wall_ratios(strut, float(station[i]), forces[i], REQUIREMENT):
+        for r in station_ratios(strut, float(station[i]), forces[i][None], REQUIREMENT):
             if r.mode in ("curved wall buckling", "corner opening"):
                 continue
             state = len(REQUIREMENT.services) if r.mode == "buckling" else r.service

@@ -67,11 +67,11 @@ def test_confirm_refuses_a_book_that_fails_and_a_mass_off_the_bound():
 
 def test_walls_that_hold_each_other_carry_no_force_together():
     """Residual running loads close: their sum over the section is zero, and they are not all zero."""
-    from beam.strength.wall_ratios import station_loads
+    from beam.strength.section_forces import wall_loads
 
     strut = Strut(MOLD_LINE, lattice().book([[4, 2, 1], [3, 1, 1]]))
     cold = Service(name="cold", temperature=233.0)
-    fixed = station_loads(strut, 0.1, np.zeros((1, 6)), (cold,)).fixed[0]
+    fixed = wall_loads(strut, 0.1, np.zeros((1, 1, 6)), (cold,)).fixed[0]
     Nx = fixed[:, :, 0, 0] @ np.array([1, 4, 2, 4, 2, 4, 2, 4, 1]) / 24  # Simpson
     length = strut.section(0.1).contour.length
     assert abs(Nx @ length) < 1e-9 * (np.abs(Nx) @ length)

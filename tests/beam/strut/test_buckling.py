@@ -196,3 +196,22 @@ def test_kinked_span_buckles_as_a_frame_of_elements(load):
     span = Span(axis=axis, stiffness=np.diag([1e12, 1e12, 1e12, 1e8, 1e8, 100.0]))
     tip = PointLoads(at=[span.axis.length], force=[[[*load, 0.0]]])
     assert span.buckling_factor(tip)[0] == pytest.approx(frame_buckling(points, 100.0, load), rel=2e-5)
+
+
+@pytest.mark.parametrize(("heat", "pushes"), [(0.4, True), (0.0, True), (0.4, False), (1.01, True)])
+def test_heat_against_a_spring_does_not_grow_with_the_load(heat, pushes):
+    """Hinged column, a spring k along it at the tip: N = -e L / (L/EA + 1/k) by heat, -P / (1 + k L/EA) by the load."""
+    EA = 1e8
+    k, euler = 0.7 * EA / L, np.pi**2 * EI / L**2
+    supports = [
+        Support.motions(0, ("u1", "u2", "u3", "r1")),
+        Support.motions(L, ("u2", "u3")),
+        Support.motions(L, ("u1",), stiffness=k),
+    ]
+    span = Span(axis=L, stiffness=np.diag([EA, 1e12, 1e12, 1e6, EI, 1.5 * EI]), supports=supports)
+    strain = heat * euler * (L / EA + 1 / k) / L
+    push = PointLoads(at=[L], force=[[[-1e3 if pushes else 1e3, 0, 0]], [[-4e3, 0, 0]]])
+    found = span.buckling_factor(push, free_strain=[strain, 0, 0, 0, 0, 0])
+    left = max(1 - heat, 0.0) * euler * (1 + k * L / EA)
+    first = left / 1e3 if pushes else np.inf
+    assert_allclose(found, [first, left / 4e3], rtol=1e-6)

@@ -39,7 +39,7 @@ def test_axes_and_walls():
 
 
 def test_wall_names_agree_with_the_section():
-    from beam.section import wall_names
+    from beam.section.outline import wall_names
 
     assert mold().wall_names == wall_names(("inboard", "aft", "outboard", "forward"))
 

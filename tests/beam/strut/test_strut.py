@@ -250,3 +250,10 @@ def test_a_repr_is_short():
     ):
         assert len(repr(one)) < 500
         assert len(one._repr_html_()) < 5000
+
+
+def test_a_corner_thicker_than_its_radius_at_the_root_of_a_bay():
+    sharp = dataclasses.replace(MOLD, corner_radius=[1e-3, 12e-3])
+    says = r"thickness \[m\] of corner '.*-.*' at station 0 m: got 0.00.*, must be at most the corner radius there, 0.0"
+    with pytest.raises(ValueError, match=says):
+        Strut(sharp, book())

@@ -59,7 +59,7 @@ def test_utilization_of_each_form_is_the_inverse_ratio(criterion, scale):
 
 
 @given(arrays(float, 4, elements=st.floats(-1e3, 1e3)), st.integers(-300, 300))
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=100, deadline=None)
 def test_loads_of_any_size(load, exponent):
     load = load / max(abs(load).max(), 1e-3)
     forms = forms_of(TsaiWu(), M1, 1.0, 0 * RESIDUAL)

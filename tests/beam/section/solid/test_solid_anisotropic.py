@@ -3,10 +3,10 @@
 import numpy as np
 import pytest
 from section_cases import carbon
-from solid_cases import off_axis, ply3d, strip
+from solid_cases import off_axis, ply3d, rectangle, strip
 
-from beam.section.solid import Orthotropic, mesh_walls, ply_stress, rectangle, solve
-from beam.section.solid.orthotropic import ply_axes, strain_rotation
+from beam.section.solid import Orthotropic, mesh_walls, ply_stress, solve
+from beam.section.solid.orthotropic import ply_axes, strain_transform
 from laminate import Laminate
 from laminate.lamina_stiffness import q_rotated
 from laminate.transverse_shear import shear_spread
@@ -118,7 +118,7 @@ def test_interlaminar_shear_of_a_strip_in_bending():
 @pytest.mark.parametrize("angle", [0.0, 33.0, -70.0])
 def test_plane_stress_of_the_solid_ply_is_the_ply(angle):
     """Without s33, s23, s13 the turned stiffness is the Q-bar of the laminate."""
-    T = strain_rotation(ply_axes(np.radians(angle)))
+    T = strain_transform(ply_axes(np.radians(angle)))
     C = T.T @ ply3d(carbon()).stiffness @ T
     S = np.linalg.inv(C)
     lamina = carbon()
@@ -133,6 +133,6 @@ def test_transversely_isotropic_ply_has_no_favorite_direction_across():
     C = ply3d(carbon()).stiffness
     for turn in (0.3, 1.1):
         R = np.array([[1, 0, 0], [0, np.cos(turn), np.sin(turn)], [0, -np.sin(turn), np.cos(turn)]])
-        T = strain_rotation(R)
+        T = strain_transform(R)
         np.testing.assert_allclose(T.T @ C @ T, C, atol=1e-12 * C.max())
     assert Orthotropic.isotropic(70e9, 0.3).stiffness[0, 1] == pytest.approx(70e9 * 0.3 / (1.3 * 0.4))

@@ -1,6 +1,6 @@
 """A third way that knows no section: composite cantilevers of three-dimensional bricks, against section and span.
 
-The bricks stand on the quadrilaterals of the section's own mesh, so the fineness of that mesh is of no account here.
+The bricks stand on the quadrilaterals of the section's own mesh, so the fineness of that mesh has no effect.
 What sets the tips apart is the clamp and the rigid end fitting, which hold the warping over a length of the order
 of the width: as the bar grows their share falls as 1/length, and what is left falls out of two lengths.
 """

@@ -3,10 +3,10 @@
 import numpy as np
 import pytest
 from section_cases import metal
-from solid_cases import strip, tube
+from solid_cases import ellipse, rectangle, strip, tube
 
 from beam.section import Section, network
-from beam.section.solid import Orthotropic, ellipse, mesh_walls, rectangle, solve
+from beam.section.solid import Orthotropic, mesh_walls, solve
 
 E = 70e9
 UNIT = Orthotropic.isotropic

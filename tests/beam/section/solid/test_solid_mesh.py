@@ -3,13 +3,13 @@
 import numpy as np
 import pytest
 from section_cases import carbon, metal
-from solid_cases import metal3d, ply3d, strip
+from solid_cases import ellipse, metal3d, ply3d, rectangle, strip
 
 from beam.section import Section
-from beam.section.solid import Orthotropic, ellipse, mesh_walls, rectangle
+from beam.section.solid import Orthotropic, mesh_walls
 from beam.section.solid.elements import gauss, sample
-from beam.section.solid.layers import layers, rows
 from beam.section.solid.mesh import cells
+from beam.section.solid.wall_mesh import layers, rows
 from laminate import Laminate
 
 METAL = Orthotropic.isotropic(70e9, 0.3)

@@ -71,7 +71,7 @@ def test_box_of_eight_laminates():
 
 
 def test_plies_of_the_box():
-    """In-plane stresses of every ply amid each wall; what the thin-walled theory leaves out is small there.
+    """In-plane stresses of every ply in the middle of each wall; the others are small there.
 
     Curved walls need elements of about two thicknesses: thin curved elements of more bend too stiffly.
     """

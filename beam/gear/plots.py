@@ -1,0 +1,318 @@
+"""Plots of the gear: the landing, the shock, the drop test, the choice of the shock, the retraction."""
+
+from collections.abc import Sequence
+from typing import Any
+
+import numpy as np
+from matplotlib.axes import Axes
+from numpy.typing import ArrayLike
+from scipy.constants import g
+
+from beam.gear.landing.drop_comparison import DropComparison
+from beam.gear.landing.shock_choice import ShockChoice, ShockTrade
+from beam.gear.motion.drop import Drop
+from beam.gear.parts.shock import Shock
+from beam.gear.retraction.swing import MOMENTS, Swing
+from beam.units import shown, symbol
+from materials.checks import Array, checked, reject
+
+__all__ = ["plot_drop", "plot_drop_test", "plot_shock", "plot_shock_trade", "plot_swing"]
+
+BLUE, RED, GREEN, BLACK = "#0072B2", "#D55E00", "#009E73", "#222222"
+"""Told apart by every common kind of color vision; dashes repeat what they say."""
+
+MOMENT_COLORS = ("tab:blue", "tab:orange", "tab:green", "0.45", "tab:purple", "tab:cyan")
+
+CHANNEL_QUANTITIES = {"stroke": "length", "force": "force"}
+"""Channels of a drop test and the kind of quantity they show; acceleration is in g."""
+
+
+def _new_axes(rows: int, columns: int, size: tuple[float, float]) -> tuple[Axes, ...]:
+    """Axes of a new figure, by rows."""
+    from matplotlib import pyplot as plt
+
+    grid = plt.subplots(rows, columns, figsize=size, sharex=True, squeeze=False, layout="constrained")[1]
+    return tuple(grid.ravel())
+
+
+def _axes(function: str, axes: Sequence[Axes], count: int) -> tuple[Axes, ...]:
+    if len(axes) != count:
+        reject(f"{function}: axes", len(axes), f"{count} of them")
+    return tuple(axes)
+
+
+@checked
+def plot_drop(drop: Drop, *, axes: Sequence[Axes], units: str = "SI") -> None:
+    """Draw the time history of a landing: forces above, strokes below.
+
+    Parameters
+    ----------
+    drop : Drop
+        From `beam.gear.drop`.
+    axes : sequence of Axes
+        Two.
+    units : str
+        "SI" or "US".
+
+    Examples
+    --------
+    >>> from beam.gear import drop, example_gear
+    >>> from matplotlib.figure import Figure
+    >>> landing = drop(example_gear(), mass=500, speed=2, lift_ratio=2 / 3, duration=0.3, rtol=1e-4)
+    >>> force, travel = Figure().subplots(2, 1)
+    >>> plot_drop(landing, axes=(force, travel))
+    >>> force.get_ylabel(), travel.get_ylabel()
+    ('force [kN]', 'travel [mm]')
+    """
+    t = drop.time * 1e3
+    force, travel = _axes("plot_drop", axes, 2)
+    for value, color, dash, label in (
+        (drop.ground_force, BLUE, "-", "ground, vertical"),
+        (drop.drag_force, RED, "--", "ground, drag"),
+        (drop.shock_force, GREEN, "-.", "shock, axial"),
+    ):
+        force.plot(t, shown(value, "force", units), dash, color=color, label=label)
+    peak = shown(drop.peak_ground_force, "force", units)
+    force.plot(drop.time_to_peak * 1e3, peak, "o", color=BLUE, ms=4)
+    force.annotate(
+        f"{peak:.1f} {symbol('force', units)}, n = {drop.load_factor:.2f}",
+        (drop.time_to_peak * 1e3, float(peak)),
+        xytext=(6, 4),
+        textcoords="offset points",
+        fontsize=8,
+    )
+    force.set_ylabel(f"force [{symbol('force', units)}]")
+    travel.plot(t, shown(drop.stroke, "length", units), color=GREEN, label="shock stroke")
+    on_ground = np.where(drop.tire_deflection > 0, drop.tire_deflection, 0.0)
+    travel.plot(t, shown(on_ground, "length", units), "--", color=BLUE, label="tire deflection")
+    travel.set_ylabel(f"travel [{symbol('length', units)}]")
+    travel.set_xlabel("time from touchdown [ms]")
+    for ax in (force, travel):
+        ax.grid(alpha=0.3)
+        ax.set_xlim(t[0], t[-1])
+        ax.legend(fontsize=8, loc="upper right")
+
+
+@checked
+def plot_shock(drop: Drop, shock: Shock, *, ax: Axes, units: str = "SI", **line: Any) -> Axes:
+    """Draw the force of the shock over its stroke in a landing, and that of its spring.
+
+    Parameters
+    ----------
+    drop : Drop
+        From `beam.gear.drop`.
+    shock : Shock
+        The shock.
+    ax : Axes
+        Where to draw.
+    units : str
+        "SI" or "US".
+    **line
+        Passed to matplotlib for the landing curve.
+
+    Returns
+    -------
+    Axes
+        The same axes.
+
+    Examples
+    --------
+    >>> from beam.gear import drop, example_gear
+    >>> from matplotlib.figure import Figure
+    >>> landing = drop(example_gear(), mass=500, speed=2, lift_ratio=2 / 3, duration=0.3, rtol=1e-4)
+    >>> plot_shock(landing, landing.gear.shock, ax=Figure().subplots(), units="US").get_ylabel()
+    'axial force [lbf]'
+    """
+    inward = np.linspace(0.0, shock.max_stroke, 200)
+    ax.plot(
+        shown(drop.stroke, "length", units),
+        shown(drop.shock_force, "force", units),
+        **{"color": BLUE, "label": "landing: in and out", **line},
+    )
+    ax.plot(
+        shown(inward, "length", units),
+        shown(shock.force(inward, np.zeros_like(inward)), "force", units),
+        "--",
+        color=RED,
+        label="air spring alone",
+    )
+    full = float(shown(shock.max_stroke, "length", units))
+    ax.axvline(full, color=BLACK, lw=0.9, ls=":", label="full stroke")
+    ax.set_xlabel(f"stroke [{symbol('length', units)}]")
+    ax.set_ylabel(f"axial force [{symbol('force', units)}]")
+    ax.set_ylim(bottom=min(0.0, ax.get_ylim()[0]))
+    ax.grid(alpha=0.3)
+    ax.legend(fontsize=8)
+    return ax
+
+
+@checked
+def plot_drop_test(
+    comparison: DropComparison, *, axes: Sequence[Axes] | None = None, units: str = "SI"
+) -> tuple[Axes, ...]:
+    """Draw acceleration, stroke and force of a drop, measured over predicted.
+
+    Parameters
+    ----------
+    comparison : DropComparison
+        Measurement and prediction.
+    axes : sequence of Axes, optional
+        Where to draw, three of them; None makes a figure.
+    units : str
+        "SI" or "US"; acceleration is in g either way.
+
+    Returns
+    -------
+    tuple of Axes
+        Acceleration, stroke, force.
+    """
+    unit = {name: symbol(quantity, units) for name, quantity in CHANNEL_QUANTITIES.items()}
+    axes = _new_axes(3, 1, (8, 9)) if axes is None else _axes("plot_drop_test", axes, 3)
+    for ax, (name, error) in zip(axes, comparison.channels.items(), strict=True):
+        for values, style, color, label in (
+            (error.predicted, "--", "0.3", "predicted"),
+            (error.measured, "-", "tab:red", "measured"),
+        ):
+            drawn, k = _in_units(name, values, units), int(np.argmax(values))
+            ax.plot(1e3 * error.time, drawn, style, color=color, lw=1.4, label=label)
+            ax.plot(1e3 * error.time[k], drawn[k], "o", color=color, ms=4)
+        ax.set_ylabel(f"{'dv/dt' if name == 'acceleration' else name} [{unit.get(name, 'g')}]")
+        peak, wanted = (f"{_in_units(name, value, units):.4g} {unit.get(name, 'g')}" for value in error.peak)
+        ax.set_title(
+            f"peak {peak}, predicted {wanted} ({_difference(error.peak_ratio)}, "
+            f"{1e3 * error.delay:+.1f} ms); rms {error.rms:.1%} of the peak",
+            fontsize=9,
+            loc="right",
+        )
+        ax.axhline(0.0, color="0.7", lw=0.8, zorder=0)
+        ax.grid(alpha=0.3)
+    axes[0].legend(frameon=False)
+    axes[-1].set_xlabel("time since touchdown [ms]")
+    n, planned = comparison.load_factor, comparison.plan.load_factor
+    axes[0].annotate(
+        f"n = {n:.2f}, predicted {planned:.2f} ({_difference(comparison.load_factor_ratio)})",
+        (0.5, 0.06),
+        xycoords="axes fraction",
+        ha="center",
+        fontsize=11,
+        bbox={"fc": "white", "ec": "0.8"},
+    )
+    return axes
+
+
+def _in_units(channel: str, values: ArrayLike, units: str) -> Array:
+    """Values of a channel as they are drawn."""
+    if channel == "acceleration":
+        return np.asarray(values) / g
+    return shown(values, CHANNEL_QUANTITIES[channel], units)
+
+
+def _difference(ratio: float) -> str:
+    """Ratio less one in percent; adding zero turns a minus zero into zero."""
+    return f"{round(ratio - 1, 3) + 0.0:+.1%}"
+
+
+@checked
+def plot_shock_trade(
+    trade: ShockTrade, choice: ShockChoice | None = None, *, ax: Axes | None = None, units: str = "SI"
+) -> Axes:
+    """Draw the least load factor over the stroke, with what is asked and what was chosen.
+
+    Parameters
+    ----------
+    trade : ShockTrade
+        The curve.
+    choice : ShockChoice, optional
+        The chosen shock.
+    ax : Axes, optional
+        Where to draw; None makes a figure.
+    units : str
+        "SI" or "US".
+
+    Returns
+    -------
+    Axes
+        The axes drawn on.
+
+    Examples
+    --------
+    >>> from beam.gear import ShockDemand
+    >>> from matplotlib.figure import Figure
+    >>> demand = ShockDemand(stroke=0.115, load_factor=3, mass=500, speed=2.9, reserve_speed=3.5)
+    >>> trade = ShockTrade(demand=demand, stroke=[0.10, 0.12], load_factor=[3.2, 2.9], pressure=[2e6, 2e6],
+    ...                    volume=[2e-4, 3e-4], compression=[2e4, 2e4])
+    >>> plot_shock_trade(trade, ax=Figure().subplots()).get_xlabel()
+    'stroke of the shock [mm]'
+    """
+    stroke = shown(trade.stroke, "length", units)
+    ax = _new_axes(1, 1, (7, 4.5))[0] if ax is None else ax
+    ax.plot(stroke, trade.load_factor, "o-", color="tab:blue", label="least load factor found")
+    bottoms = np.isnan(trade.load_factor)
+    asked = trade.demand.load_factor
+    if bottoms.any():
+        label = "every design tried bottoms"
+        ax.plot(stroke[bottoms], np.full(bottoms.sum(), asked), "x", color="0.4", label=label)
+    ax.axhline(asked, ls="--", color="tab:red", label="load factor asked")
+    allowed = float(shown(trade.demand.stroke, "length", units))
+    ax.axvline(allowed, ls=":", color="tab:red", label="stroke allowed")
+    if choice is not None:
+        at = float(shown(choice.gear.shock.max_stroke, "length", units)), choice.limit.load_factor
+        ax.plot(*at, "*", color="k", ms=12, label="chosen, tight solution")
+    ax.set(xlabel=f"stroke of the shock [{symbol('length', units)}]", ylabel="load factor n [-]")
+    ax.grid(alpha=0.3)
+    ax.legend(frameon=False, fontsize=9)
+    return ax
+
+
+@checked
+def plot_swing(swing: Swing, *, axes: Sequence[Axes] | None = None, units: str = "SI") -> tuple[Axes, ...]:
+    """Draw the actuator's force and the moments that it works against, both over the turn.
+
+    Parameters
+    ----------
+    swing : Swing
+        The retraction or extension.
+    axes : sequence of Axes, optional
+        Where to draw, two of them; None makes a figure.
+    units : str
+        "SI" or "US".
+
+    Returns
+    -------
+    tuple of Axes
+        Force, moments; a moment that is zero throughout is left out.
+
+    Examples
+    --------
+    >>> from matplotlib.figure import Figure
+    >>> still = dict.fromkeys(("inertia", "air", "friction", "brake", "door"), [0, 0, 0])
+    >>> found = Swing(time=[0, 1, 2], angle=[0, 0.5, 1], angle_rate=[0, 0.5, 0], angle_acceleration=[0, 0, 0],
+    ...               length=[0.9, 0.8, 0.7], force=[0, -50, -100], weight=[0, -10, -20], **still)
+    >>> len(plot_swing(found, axes=Figure().subplots(1, 2))[1].get_lines())  # the weight, and the zero line
+    2
+    """
+    turn, drawn = np.degrees(swing.angle), shown(swing.force, "force", units)
+    newton, meter = symbol("force", units), symbol("length", units)
+    axes = _new_axes(1, 2, (12, 4.8)) if axes is None else _axes("plot_swing", axes, 2)
+    force, moments = axes
+    force.plot(turn, drawn, color="tab:red", lw=1.6)
+    force.plot(turn[0], drawn[0], "ko", ms=5, label="start")
+    for name, peak, sign, marker in (("push", swing.push, 1, "v"), ("pull", swing.pull, -1, "^")):
+        if peak:
+            k = int(np.argmax(sign * swing.force))
+            label = f"largest {name} {shown(peak, 'force', units):.3g} {newton}"
+            label += f", actuator {shown(swing.length[k], 'length', units):.4g} {meter} long"
+            force.plot(turn[k], drawn[k], marker, color="tab:red", label=label)
+    force.set_ylabel(f"force of the actuator, positive pushes [{newton}]")
+    for name, color in zip(MOMENTS, MOMENT_COLORS, strict=True):
+        values = getattr(swing, name)
+        if values.any():
+            moments.plot(turn, shown(values, "moment", units), lw=1.4, label=name, color=color)
+    moments.set_ylabel(f"moment about the axis, positive toward stowed [{symbol('moment', units)}]")
+    for ax in axes:
+        ax.set_xlabel("turn from extended [deg]")
+        ax.axhline(0.0, color="0.6", lw=0.8, zorder=0)
+        ax.margins(y=0.12)
+        ax.grid(alpha=0.3)
+        ax.legend(frameon=False, fontsize=9)
+    return axes

@@ -1,0 +1,129 @@
+"""Strength ratios of every wall of a strut at one station: plies by every criterion, walls by buckling and corners."""
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from beam.strength.corner_unfolding import unfolding_ratios
+from beam.strength.requirement import BUCKLING, CORNER_OPENING, CURVED_BUCKLING, Requirement, Service
+from beam.strength.section_forces import PLACES, wall_loads, wall_response
+from beam.strength.wall_buckling import (
+    Known,
+    bent_wall_ratio,
+    curved_loads,
+    curved_wall_ratio,
+    flat_wall_ratio,
+)
+from beam.strut import Strut
+from laminate import Laminate, Response
+from laminate.failure import Criterion
+from materials.checks import Array
+
+
+class WallRatios(NamedTuple):
+    """Strength ratios of one wall at one station in one mode and service.
+
+    `wall` and `service` are indices; `ply` (ply,) are numbers in the ply book, from 1 at the mandrel, 0 for the wall as
+    one. `ratio` (case, ply) is the lowest over places and surfaces, `place` (case, ply) the fraction along the
+    wall where it is, `surface` (case, ply) 0 for inner, 1 for outer, -1 for the wall as one.
+    """
+
+    wall: int
+    mode: str
+    service: int
+    ply: NDArray[np.int64]
+    ratio: Array
+    place: Array
+    surface: NDArray[np.int64]
+
+
+def station_ratios(
+    strut: Strut,
+    station: float,
+    forces: Array,
+    requirement: Requirement,
+    *,
+    restraint: Array | None = None,
+    known: Known | None = None,
+    every_ply: bool = False,
+) -> Iterator[WallRatios]:
+    """Ratios of each wall, service and mode at a station [m] under forces (1 or service, case, 6) [N, N m]."""
+    services = requirement.services
+    loads = wall_loads(strut, station, forces, services, restraint)
+    flat = dict(zip(strut.mold_line.flat_walls, strut.mold_line.flat_widths(station).tolist(), strict=True))
+    solved: Known = {} if known is None else known
+    for wall, name in enumerate(strut.mold_line.wall_names):
+        numbers, laminate = strut.ply_book.numbers(name, station), strut.ply_book.laminate(name, station)
+        lowest = np.inf
+        every, outermost = np.arange(len(numbers)), _outermost(laminate)
+        for index, service in enumerate(services):
+            response = wall_response(laminate, service, loads.running[index][wall], loads.fixed[index][wall])
+            for criterion in requirement.criteria:
+                plies = outermost if criterion.convex and not every_ply else every
+                R = np.moveaxis(_ply_ratios(criterion, response, service, plies), 0, -2)
+                found = _lowest(wall, criterion.name, index, numbers[plies], R.reshape(*R.shape[:2], -1))
+                lowest = np.minimum(lowest, found.ratio.min(axis=1))
+                yield found
+        running, fixed = (np.stack([one[wall] for one in part]) for part in loads)
+        contour = strut.section(station).contour
+        width = flat.get(name, float(contour.length[wall]))
+        if name in flat:
+            R = bent_wall_ratio(laminate, width, running, fixed, PLACES)
+        else:
+            R = flat_wall_ratio(laminate, width, running, fixed)
+        # The flat-wall value of a curved wall is a lower bound. Where it is the lowest ratio of the wall in some case,
+        # the curved-wall solution replaces it where that is larger.
+        if name not in flat and (R.min(axis=(0, 1)) < lowest).any():
+            design = curved_loads(laminate, width, width / abs(float(contour.turn[wall])), solved)
+            if design is not None:
+                R = np.maximum(R, curved_wall_ratio(design, running, fixed))
+        mode = BUCKLING if name in flat else CURVED_BUCKLING
+        for index, ratio in enumerate(R):
+            worst = ratio.argmin(axis=0)
+            yield _as_one(wall, mode, index, ratio.min(axis=0), np.asarray(PLACES)[worst])
+    if requirement.corner_opening:
+        corners = unfolding_ratios(strut, station, forces, services, restraint=restraint)
+        for index, (ratio, place) in enumerate(zip(corners.ratio, corners.place, strict=True)):
+            for column, wall in enumerate(corners.walls):
+                yield _as_one(wall, CORNER_OPENING, index, ratio[:, column], place[:, column])
+
+
+def _outermost(laminate: Laminate) -> NDArray[np.int64]:
+    """Indices of the first and the last ply of each material and angle."""
+    # The safe strains of a convex criterion are a convex set and strain is linear through the thickness, so a ply
+    # between two others of its kind is never worse than both.
+    kinds = [(ply.lamina, ply.angle_deg) for ply in laminate.plies]
+    first = {kind: i for i, kind in reversed(list(enumerate(kinds)))}
+    last = {kind: i for i, kind in enumerate(kinds)}
+    return np.unique([*first.values(), *last.values()])
+
+
+def _ply_ratios(
+    criterion: Criterion, response: Response, service: Service, plies: NDArray[np.int64]
+) -> Array:
+    """Ratios of one criterion in some plies, (place, case, ply, surface)."""
+    states = response.load_stress, response.residual_stress
+    if criterion.takes == "strain":
+        states = response.load_strain, response.residual_strain
+    grows, fixed = (one[:, :, plies] for one in states)
+    out = np.empty(grows.shape[:-1])
+    laminae = [response.laminate.plies[i].lamina for i in plies]
+    for lamina in dict.fromkeys(laminae):
+        own = np.array([other == lamina for other in laminae])
+        out[:, :, own] = criterion._ratio(grows[:, :, own], service.allowables(lamina), fixed[:, :, own])
+    return out
+
+
+def _as_one(wall: int, mode: str, service: int, ratio: Array, place: Array) -> WallRatios:
+    """Ratios (case,) of a wall as one."""
+    surface = np.full((len(ratio), 1), -1)
+    return WallRatios(wall, mode, service, np.array([0]), ratio[:, None], place[:, None], surface)
+
+
+def _lowest(wall: int, mode: str, service: int, ply: NDArray[np.int64], ratio: Array) -> WallRatios:
+    """Reduce ratios (case, ply, place x surface) to the lowest place and surface."""
+    worst = ratio.argmin(axis=-1)
+    lowest = np.take_along_axis(ratio, worst[..., None], axis=-1)[..., 0]
+    return WallRatios(wall, mode, service, ply, lowest, np.asarray(PLACES)[worst // 2], worst % 2)

@@ -1,0 +1,67 @@
+"""One good call of every public callable of beam.strength."""
+
+from matplotlib.figure import Figure
+from small_strut import CASES, LOADS, MOLD_LINE, REQUIREMENT, TAPE, knocked, lattice
+
+from beam import strength
+from beam.strength import Requirement, Service, SpanStrain, check_stations, margins, plots, span_strain
+from beam.strut import Strut
+from laminate.failure import MaxStress
+
+STRUT = Strut(MOLD_LINE, lattice(1, most=(1, 1, 1)).book([[1, 1, 1]]))
+SERVICE = REQUIREMENT.services[0]
+STRAIN = span_strain(STRUT, LOADS, REQUIREMENT, SERVICE, stations=[0.0, 0.1])
+TABLE = margins(STRUT, LOADS, REQUIREMENT, stations=[0.1], whole_strut=False)
+AX = Figure().subplots()
+
+PACKAGES = [strength, plots]
+CALLS = {
+    Service: {"name": "cold", "temperature": 233.0, "moisture": 0.01, "factors": (knocked("impact", 0.7),)},
+    Service.allowables: {"self": SERVICE, "lamina": TAPE},
+    Requirement: {
+        "services": REQUIREMENT.services,
+        "special_factor": 1.2,
+        "special_factor_basis": "agreed",
+        "factor_of_safety": 1.5,
+        "deflection_allowance": 1.05,
+        "criteria": (MaxStress(),),
+        "deflection_limit": 0.01,
+        "twist_limit": 0.1,
+        "corner_opening": True,
+        "assembly_temperature": 293.0,
+    },
+    check_stations: {"strut": STRUT, "loads": LOADS},
+    margins: {
+        "strut": STRUT,
+        "loads": LOADS,
+        "requirement": REQUIREMENT,
+        "stations": [0.1],
+        "cases": CASES,
+        "every_ply": False,
+        "deflected": False,
+        "whole_strut": False,
+    },
+    span_strain: {
+        "strut": STRUT,
+        "loads": LOADS,
+        "requirement": REQUIREMENT,
+        "service": SERVICE,
+        "stations": [0.1],
+    },
+    SpanStrain: {
+        name: getattr(STRAIN, name)
+        for name in ("stations", "strain", "case", "allowable", "service", "laminae", "walls")
+    },
+    SpanStrain.governing: {"self": STRAIN, "lamina": 0, "wall": 1, "part": 2},
+    plots.plot_strain_along_span: {
+        "strain": STRAIN,
+        "part": "fiber",
+        "wall": 0,
+        "letters": dict(enumerate(CASES)),
+        "ax": AX,
+        "units": "SI",
+    },
+    plots.strain_figure: {"strain": STRAIN, "part": "fiber", "cases": CASES, "units": "SI"},
+    plots.plot_margin_map: {"table": TABLE, "strut": STRUT, "ax": AX, "highest": 2.0, "units": "SI"},
+}
+EXCLUDED = {"Service.temperature_change": "takes laminae by place: its refusals stand in test_requirement.py"}
