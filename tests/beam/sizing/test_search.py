@@ -180,7 +180,7 @@ def test_every_excluded_lay_up_fails_and_every_kept_one_holds(scale):
 def test_bays_are_judged_at_both_ends_and_at_every_step():
     search = Search(lattice(2), LOADS, REQUIREMENT, str)
     first, second = search.stations
-    for bay, wanted in ((first, [0.0, 0.125, 0.2, np.nextafter(0.25, 0.0)]), (second, [0.25, 0.375, LENGTH])):
+    for bay, wanted in ((first, [0.0, 0.125, 0.2, before(0.25, LENGTH)]), (second, [0.25, 0.375, LENGTH])):
         assert set(wanted) <= set(bay.tolist())
 
 
