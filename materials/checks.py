@@ -429,8 +429,10 @@ def _union_reader(args: tuple[Any, ...], limits: Limits) -> Reader:
     """Reader of a union: of arrays and numbers, of one type or None, or of several classes."""
     some = [part for part in args if part is not type(None)]
     optional = len(some) < len(args)
-    if set(some) >= set(get_args(ArrayLike)):  # a union flattens ArrayLike | None
-        inner: Reader = lambda what, value: _limited_array(what, value, limits)  # noqa: E731
+    flat = set(get_args(ArrayLike))
+    if set(some) >= flat:  # a union flattens ArrayLike | None
+        numbers: Reader = lambda what, value: _limited_array(what, value, limits)  # noqa: E731
+        inner = _first_that_reads([*(reader(part, limits) for part in some if part not in flat), numbers])
     elif len(some) == 1:
         inner = reader(some[0], limits)
     elif all(isinstance(part, type) and part not in (float, int, bool) for part in some):
