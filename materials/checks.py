@@ -15,7 +15,7 @@ never numbers.
 import re
 import sys
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from functools import cache, wraps
 from html import escape
 from inspect import Parameter, signature
@@ -429,8 +429,10 @@ def _union_reader(args: tuple[Any, ...], limits: Limits) -> Reader:
     """Reader of a union: of arrays and numbers, of one type or None, or of several classes."""
     some = [part for part in args if part is not type(None)]
     optional = len(some) < len(args)
-    if set(some) >= set(get_args(ArrayLike)):  # a union flattens ArrayLike | None
-        inner: Reader = lambda what, value: _limited_array(what, value, limits)  # noqa: E731
+    flat = set(get_args(ArrayLike))
+    if set(some) >= flat:  # a union flattens ArrayLike | None
+        numbers: Reader = lambda what, value: _limited_array(what, value, limits)  # noqa: E731
+        inner = _first_that_reads([*(reader(part, limits) for part in some if part not in flat), numbers])
     elif len(some) == 1:
         inner = reader(some[0], limits)
     elif all(isinstance(part, type) and part not in (float, int, bool) for part in some):
@@ -468,7 +470,8 @@ def _sequence_reader(origin: Any, args: tuple[Any, ...], limits: Limits) -> Read
             )
 
         return read_fixed
-    item = reader(args[0], limits) if args else (lambda what, value: value)
+    # An empty sequence may be allowed without allowing blank text in it.
+    item = reader(args[0], replace(limits, items=1)) if args else (lambda what, value: value)
 
     def read(what: str, value: Any) -> Any:
         items = sequence(what, value, empty=True)

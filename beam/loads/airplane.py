@@ -296,7 +296,7 @@ class Airplane(Frozen):
 def least_landing_mass(
     max_mass: float, landing_mass: float, fuel_capacity: float, half_hour_fuel: float | None
 ) -> float:
-    """Lowest landing mass that 23.473(b) allows an airplane that wants to land at `landing_mass` [kg]."""
+    """Lowest landing mass that 23.473(b) allows where `landing_mass` is the one chosen [kg]."""
     by_fuel = max_mass - FUEL_SHARE * fuel_capacity
     if half_hour_fuel is None or fuel_capacity < half_hour_fuel + (max_mass - landing_mass):
         return by_fuel

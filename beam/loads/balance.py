@@ -157,10 +157,8 @@ def balance(airplane: Airplane, cases: Annotated[Sequence[GroundCase], Limits(it
 
 
 def wheel_positions(airplane: Airplane, cases: Sequence[GroundCase]) -> Array:
-    """Where every wheel load of some cases acts, from the c.g., on ground axes, gear at standing length (wheel, 3) [m].
-
-    When the airplane pitches the axle turns with it and the wheel still touches below the axle.
-    """
+    """Where every wheel load of some cases acts, from the c.g., on ground axes, gear as it stands (wheel, 3) [m]."""
+    # when the airplane pitches the axle turns with it, and the wheel still touches below the axle
     level = airplane.level_attitude_deg
     centers = {cg: center(airplane, cg) for cg in CENTERS}
     main, nose = airplane.main_contact, airplane.nose_contact

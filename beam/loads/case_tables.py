@@ -347,10 +347,8 @@ def static_reactions(
 
 
 def in_units(table: "DataFrame", quantities: Mapping[str, str], units: Units) -> "DataFrame":
-    """A table of base SI as it is, or in US customary units with the unit in the name of each column.
-
-    A renamed column cannot be taken for one of base SI by what reads the table on.
-    """
+    """A table of base SI as it is, or in US customary units with the unit in the name of each column."""
+    # a renamed column cannot be taken for one of base SI by what reads the table on
     if units == "SI":
         return table
     columns = {name: shown(table[name].to_numpy(), quantity, units) for name, quantity in quantities.items()}

@@ -265,10 +265,8 @@ def is_met(value: float, relation: str, limit: float) -> bool:
 
 
 def sunk_nose_height(point: Array, wheelbase: float, sink: float) -> float:
-    """Height above the ground of a point aft of and above the main contacts (2,), when the nose has sunk [m].
-
-    The airplane turns nose down about the main contacts by asin(sink / wheelbase).
-    """
+    """Height above the ground of a point aft of and above the main contacts (2,), when the nose has sunk [m]."""
+    # the airplane turns nose down about the main contacts by asin(sink / wheelbase)
     if sink >= wheelbase:
         reject("Equipment: nose_sink [m]", sink, f"below the wheelbase of {wheelbase:g}", _SLIP)
     s = sink / wheelbase

@@ -189,7 +189,7 @@ def _draw_wheels(
 def _draw_centers(
     ax: Axes, airplane: Airplane, case: GroundCase, view: _View, origin: Array, units: str, *, mark: bool
 ) -> None:
-    """Draw the range of the c.g., `mark` that of the case, and leave room for the ground around the wheels."""
+    """Draw the range of the c.g., `mark` that of the case, and let the axes reach beyond the wheels."""
     reach = 0.45 * airplane.wheelbase if view is SIDE else 1.3 * float(airplane.main_contact[1])
     low = 0.0 if view is SIDE else -reach
     ax.plot(shown([low, reach], "distance", units), [0.0, 0.0], alpha=0.0)
@@ -214,9 +214,9 @@ def _draw_angles(ax: Axes, airplane: Airplane, units: str) -> None:
         ax.plot([0, 0.6 * base], [0, rise], "--", color=ANGLE, label=f"tail-down angle: {pitch:.1f} deg")
     low = -0.15 * h
     for left, right, name, arm in ((-base, -b, "a", at.nose_arm), (-b, 0.0, "b", at.main_arm)):
-        _draw_dimension(ax, left, right, low, f"{name} = {_said(arm, 'distance', units)} {length}")
+        _draw_dimension(ax, left, right, low, f"{name} = {_text(arm, 'distance', units)} {length}")
     ax.plot([-b, -b], [low, h], ":", color="0.6")
-    height = f"h = {_said(at.height, 'distance', units)} {length} "
+    height = f"h = {_text(at.height, 'distance', units)} {length} "
     ax.text(-b, h / 2, height, ha="right", fontsize=9, color="0.3")
     ax.plot(0, 2.2 * low, alpha=0.0)
 
@@ -226,7 +226,7 @@ def _draw_turnover(ax: Axes, airplane: Airplane, units: str) -> None:
     stances = [stance(airplane, cg) for cg in CENTERS]
     worst = max(float(turnover_angle(s.nose_arm, s.wheelbase, s.half_track, s.height)) for s in stances)
     half, low = shown([stances[0].half_track, -0.15 * stances[1].height], "distance", units).tolist()
-    track = _said(2 * stances[0].half_track, "distance", units)
+    track = _text(2 * stances[0].half_track, "distance", units)
     _draw_dimension(ax, -half, half, low, f"track = {track} {symbol('distance', units)}")
     ax.plot([], [], " ", label=f"turnover angle about the line nose to main wheel: {worst:.1f} deg")
     ax.plot(0, 2.2 * low, alpha=0.0)
@@ -251,7 +251,7 @@ def _draw_loads(
                 at = round(float(place[0]), 9), round(float(place[1]), 9), axis
                 groups.setdefault(at, []).append(float(load[axis]))
     for (right, up, axis), loads in groups.items():
-        text = " / ".join(_said(abs(load), "force", units) for load in dict.fromkeys(loads))
+        text = " / ".join(_text(abs(load), "force", units) for load in dict.fromkeys(loads))
         if len(loads) > 1 and len(set(loads)) == 1:
             text = f"{len(loads)} x {text}"
         along = shown(np.eye(2)[axis] * loads[0] * scale, "distance", units)
@@ -260,7 +260,7 @@ def _draw_loads(
     middle, inertia = shown(view.page(-origin), "distance", units), view.page(at_cg)
     for axis, factor in enumerate(view.page(found.load_factor)):
         if abs(inertia[axis]) > least:
-            text = f"{_said(abs(inertia[axis]), 'force', units)} = {abs(factor):.2f} W"
+            text = f"{_text(abs(inertia[axis]), 'force', units)} = {abs(factor):.2f} W"
             if axis == 1 and case.lift_ratio > 0:
                 text += f" - lift {case.lift_ratio:.2f} W"
             along = shown(np.eye(2)[axis] * inertia[axis] * scale, "distance", units)
@@ -270,18 +270,18 @@ def _draw_loads(
     newton, newton_meter = symbol("force", units), symbol("moment", units)
     applied = " and ".join(sorted({wheel.applied_at for wheel in case.wheels}))
     ax.plot([], [], color=WHEEL_LOAD, label=f"wheel load, at the {applied} [{newton}]")
-    W = f"W = {_said(weight, 'force', units)}"
+    W = f"W = {_text(weight, 'force', units)}"
     ax.plot([], [], color=AT_CG, label=f"inertia at the c.g. less lift [{newton}], {W}")
     moment, way = view.turning(found.inertia_moment), ""
     if abs(moment) > 1e-6 * weight * airplane.wheelbase:
         way = f" ({view.ways[moment < 0]})"
         _draw_turn(ax, middle, 0.13 * float(middle[1]), moment > 0, AT_CG)
-    size = _said(abs(moment), "moment", units)
+    size = _text(abs(moment), "moment", units)
     ax.plot([], [], " ", label=f"{view.turn} inertia moment {size} {newton_meter}{way}")
     for wheel in case.wheels:
         couples = {name: getattr(wheel, name) for name in ("Mx", "My", "Mz") if getattr(wheel, name)}
         if couples:
-            listed = ", ".join(f"{name} {_said(value, 'moment', units)}" for name, value in couples.items())
+            listed = ", ".join(f"{name} {_text(value, 'moment', units)}" for name, value in couples.items())
             ax.plot([], [], " ", label=f"couple on {wheel.leg} wheel [{newton_meter}]: {listed}")
 
 
@@ -338,6 +338,6 @@ def _head(color: str, width: float) -> dict[str, Any]:
     return {"arrowstyle": "-|>", "color": color, "lw": width, "shrinkA": 0.0, "shrinkB": 0.0}
 
 
-def _said(value: float, quantity: str, units: str) -> str:
+def _text(value: float, quantity: str, units: str) -> str:
     """A number in base SI as text, to the digits that are worth reading, as in "8.09"."""
     return f"{float(shown(value, quantity, units)):.{DIGITS[units][quantity]}f}"

@@ -172,9 +172,7 @@ def radial_limit_load(cases: Sequence[GroundCase], *legs: Leg) -> float:
 
 
 def skid_deceleration(airplane: Airplane, friction: float) -> float:
-    """Deceleration at which both braked main wheels are about to skid, at the forward c.g. [m/s2].
-
-    The braking unloads the mains as it loads the nose: a = mu g a_n / (d + mu h).
-    """
+    """Deceleration at which both braked main wheels are about to skid, at the worse c.g. [m/s2]."""
+    # the braking unloads the mains as it loads the nose: a = mu g a_n / (d + mu h)
     stances = [stance(airplane, cg) for cg in CENTERS]
     return min(friction * g * at.nose_arm / (at.wheelbase + friction * at.height) for at in stances)

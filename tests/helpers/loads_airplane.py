@@ -1,33 +1,33 @@
-"""An invented four-seat tourer with a trailing-link main gear, and a way to invent others."""
+"""The invented tourer with some fields changed, a way to invent other airplanes, and rows of a table of cases."""
 
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
 from hypothesis import strategies as st
 
 from beam.loads import Airplane
-
-TOURER: dict[str, Any] = {
-    "max_mass": 1240.0,
-    "landing_mass": 1180.0,
-    "wing_area": 11.8,
-    "cg_forward": (2.43, 0.0, 0.20),
-    "cg_aft": (2.51, 0.0, 0.20),
-    "nose_contact": (0.82, 0.0, -0.85),
-    "main_contact": (2.83, 1.05, -0.85),
-    "stall_speed": 29.0,
-    "main_wheel_radius": 0.19,
-    "nose_wheel_radius": 0.16,
-    "tail_down_angle_deg": 13.0,
-    "moments_of_inertia": (1900.0, 2300.0, 3900.0),
-    "main_tire_pressure": 3.1e5,
-    "name": "tourer",
-}
+from beam.loads.tourer import TOURER
 
 
 def tourer(**changes: Any) -> Airplane:
-    """Return the invented tourer with some fields changed."""
-    return Airplane(**TOURER | changes)
+    """Return the invented tourer with fixed gear, and some fields changed."""
+    return replace(TOURER, **{"flight_gear": None} | changes)
+
+
+def rows(cases: Any, condition: str, **where: Any) -> Any:
+    """Return the rows of a condition with the given values in other columns; at least one."""
+    found = cases[cases.condition == condition]
+    for column, value in where.items():
+        found = found[found[column] == value]
+    assert len(found)
+    return found
+
+
+def wheels(cases: Any, condition: str, cg: str = "aft") -> Any:
+    """Return the loads of a condition by leg."""
+    (case,) = [case for case in cases if case.condition == condition and case.cg == cg]
+    return {wheel.leg: wheel for wheel in case.wheels}
 
 
 @st.composite

@@ -187,6 +187,13 @@ def _call(function: Callable[..., Any], call: Mapping[str, Any]) -> Any:
     """Call by keyword, but `self` and positional-only or variadic arguments by place."""
     given = dict(call)
     front = [given.pop("self")] if "self" in given else []
+    parameters = inspect.signature(function).parameters
+    if any(p.kind is p.VAR_POSITIONAL for p in parameters.values()):  # the register holds one item of it
+        front += [
+            given.pop(name)
+            for name, p in parameters.items()
+            if p.kind is not p.KEYWORD_ONLY and name in given
+        ]
     return function(*front, **given)
 
 

@@ -155,7 +155,7 @@ def pivoting(airplane: Airplane, landing: Landing) -> list[GroundCase]:
     Returns
     -------
     list of GroundCase
-        Limit loads at maximum mass: static reactions, and on the pivoting leg the couple of the tire that scrubs,
+        Limit loads at maximum mass: static reactions, and on the pivoting leg the couple of the turning tire,
         both ways.
 
     Raises

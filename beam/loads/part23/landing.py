@@ -173,10 +173,7 @@ class Landing(Frozen, eq=True):
 
 
 def corners(airplane: Airplane, landing: Landing) -> list[tuple[float, Cg, float]]:
-    """Masses [kg], centers of gravity and load factors n [-] of the landing conditions.
-
-    Landing mass comes with the landing factor, maximum mass with its own.
-    """
+    """Mass [kg], c.g. and load factor n [-] of the landing conditions: landing mass, then maximum mass."""
     factors = {airplane.landing_mass: landing.load_factor}
     at_max = landing.max_mass_load_factor or required_load_factor(0.0, landing.lift_ratio)
     factors[airplane.max_mass] = max(at_max, factors.get(airplane.max_mass, 0.0))

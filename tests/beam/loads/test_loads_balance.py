@@ -5,22 +5,43 @@ import importlib
 
 import numpy as np
 import pytest
+from calls_loads import CASE
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from loads_airplane import airplanes, tourer
+from loads_residual import residuals
 from numpy.testing import assert_allclose
 from scipy.constants import g
 
-from beam.loads import Landing, SpinUp, WheelLoad, airplane_axes, balance, case_list, inertia_balance, stance
+from beam.loads import (
+    GroundCase,
+    Landing,
+    SpinUp,
+    WheelLoad,
+    airplane_axes,
+    balance,
+    case_list,
+    inertia_balance,
+    stance,
+)
 from beam.loads.balance import wheel_position
-from beam.loads.part23 import HANDLING, LANDING_AND_ROLLING
+from beam.loads.part23 import (
+    HANDLING,
+    LANDING_AND_ROLLING,
+    one_wheel_landing,
+    side_load,
+    tail_down_landing,
+    three_point_landing,
+)
 
 ON_GROUND = (*LANDING_AND_ROLLING, *HANDLING)
 WHEEL = SpinUp(wheel_inertia=0.2, rolling_radius=0.18, time_to_peak=0.1)
 
 
-def some_case(condition, airplane=None, cg="aft"):
-    cases = case_list(airplane or tourer(), Landing(load_factor=3.0, spin_up=WHEEL), conditions=ON_GROUND)
+CASES = case_list(tourer(), Landing(load_factor=3.0, spin_up=WHEEL), conditions=ON_GROUND)
+
+
+def some_case(condition, cases=CASES, cg="aft"):
     return next(case for case in cases if case.condition == condition and case.cg == cg)
 
 
@@ -31,19 +52,19 @@ def particles(airplane, mass):
     return np.concatenate([np.diag(np.sqrt(squares)), -np.diag(np.sqrt(squares))])
 
 
-@settings(max_examples=8, deadline=None)
+@settings(max_examples=4, deadline=None)
 @given(airplane=airplanes(), n=st.floats(2.67, 6.0))
 def test_forces_of_wheels_lift_and_mass_items_are_in_equilibrium(airplane, n):
     """d'Alembert, by hand: wheels placed from the sheet, turned by cosine and sine, moments about the port main
     contact; the mass in six particles, each with the acceleration of its place. A wrong arm anywhere shows."""
-    main, nose = airplane.point("main_contact"), airplane.point("nose_contact")
+    main, nose = airplane.main_contact, airplane.nose_contact
     slope = np.arctan2(main[2] - nose[2], main[0] - nose[0])
-    for case in case_list(airplane, Landing(load_factor=n, spin_up=WHEEL), conditions=ON_GROUND):
-        found = balance(airplane, [case])[0]
+    cases = case_list(airplane, Landing(load_factor=n, spin_up=WHEEL), conditions=ON_GROUND)
+    for case, found in zip(cases, balance(airplane, cases), strict=True):
         pitch = np.radians(case.attitude_deg)
         c, s = np.cos(pitch), np.sin(pitch)
         turned = np.array([[c, 0, s], [0, 1, 0], [-s, 0, c]])
-        cg = airplane.point(f"cg_{case.cg}")
+        cg = getattr(airplane, f"cg_{case.cg}")
         W = case.mass * g
         places, forces, couple = [], [], np.zeros(3)
         for w in case.wheels:
@@ -76,23 +97,23 @@ def test_mistake_wrong_arm_shows_in_the_residual(monkeypatch, condition, axis):
     wheels = importlib.import_module("beam.loads.balance")
     true = wheels.wheel_positions
     airplane, case = tourer(), some_case(condition)
-    assert abs(balance(airplane, [case])[0].residual).max() < 1e-14
+    assert abs(residuals(airplane, balance(airplane, [case]))).max() < 1e-14
     monkeypatch.setattr(wheels, "wheel_positions", lambda *given: true(*given) + 0.01 * np.eye(3)[axis])
     force = np.sum([(w.Fx, w.Fy, w.Fz) for w in case.wheels], axis=0)
     lost = np.linalg.norm(np.cross(0.01 * np.eye(3)[axis], force)) / (case.mass * g * airplane.wheelbase)
-    assert np.linalg.norm(balance(airplane, [case])[0].residual[3:]) == pytest.approx(
-        lost, rel=1e-6, abs=1e-12
-    )
+    (found,) = residuals(airplane, balance(airplane, [case]))
+    assert np.linalg.norm(found[3:]) == pytest.approx(lost, rel=1e-6, abs=1e-12)
     assert lost > 1e-3 or axis == 2  # no drag or side load to miss it by
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=6, deadline=None)
 @given(airplane=airplanes(), n=st.floats(2.67, 6.0), L=st.floats(0.0, 2 / 3))
 def test_residual_is_zero_and_load_factor_is_the_prescribed_one(airplane, n, L):
     landing = Landing(load_factor=n, lift_ratio=L, spin_up=WHEEL)
     cases = case_list(airplane, landing, conditions=ON_GROUND)
-    for case, found in zip(cases, balance(airplane, cases), strict=True):
-        assert abs(found.residual).max() < 1e-12, case.condition
+    balanced = balance(airplane, cases)
+    assert abs(residuals(airplane, balanced)).max() < 1e-12
+    for case, found in zip(cases, balanced, strict=True):
         if (
             case.paragraph.startswith(("23.479", "23.481"))
             and case.mass == airplane.landing_mass < airplane.max_mass
@@ -107,33 +128,35 @@ def test_residual_is_zero_and_load_factor_is_the_prescribed_one(airplane, n, L):
             assert found.load_factor[2] == pytest.approx(1.0)
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=10, deadline=None)
 @given(airplane=airplanes(), n=st.floats(2.67, 6.0))
 def test_three_point_landing_does_not_pitch(airplane, n):
     """Moments from wheel positions in space, apart from the formula that shared the load."""
-    for case in case_list(airplane, Landing(load_factor=n)):
+    for case in three_point_landing(airplane, Landing(load_factor=n)):
         if case.condition == "three-point, peak vertical":
             found = balance(airplane, [case])[0]
             scale = case.mass * g * airplane.wheelbase
             assert abs(found.inertia_moment).max() < 1e-12 * n * scale
 
 
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=6, deadline=None)
 @given(airplane=airplanes())
 def test_inertia_of_mass_items_balances_the_wheels(airplane):
     """Second way: six points with the airplane's mass, c.g. and moments of inertia, each with the load
     factor of its place, add up to minus the external forces and moments."""
+    rules = (one_wheel_landing, tail_down_landing, side_load)
+    cases = case_list(airplane, Landing(load_factor=3.0, spin_up=WHEEL), conditions=rules)
     for condition in ("starboard wheel only, peak vertical", "tail-down", "side load, port wheel inboard"):
-        case = some_case(condition, airplane, "forward")
+        case = some_case(condition, cases, "forward")
         found = balance(airplane, [case])[0]
         offsets = particles(airplane, case.mass)
-        pressed = -case.mass / 6 * g * found.load_factor_at(offsets)
+        inertia = -case.mass / 6 * g * found.load_factor_at(offsets)
         wheels = sum(airplane_axes([w.Fx, w.Fy, w.Fz], case.attitude_deg) for w in case.wheels)
         lift = airplane_axes([0, 0, case.lift_ratio * case.mass * g], case.attitude_deg)
         scale = case.mass * g
-        assert_allclose(pressed.sum(axis=0), -(wheels + lift), atol=1e-9 * scale)
+        assert_allclose(inertia.sum(axis=0), -(wheels + lift), atol=1e-9 * scale)
         moment = airplane_axes(found.inertia_moment, case.attitude_deg)
-        assert_allclose(np.cross(offsets, pressed).sum(axis=0), moment, atol=1e-9 * scale)
+        assert_allclose(np.cross(offsets, inertia).sum(axis=0), moment, atol=1e-9 * scale)
 
 
 def test_one_wheel_rolls_the_airplane_and_inertia_holds_against_it():
@@ -193,7 +216,6 @@ def test_sheet_without_inertia_gives_moments_but_no_angular_acceleration():
 
 def test_table_of_inertia():
     table = inertia_balance(tourer(), Landing(load_factor=3.0))
-    assert table.residual.max() < 1e-13
     row = table[(table.condition == "nose clear, peak vertical") & (table.mass == 1180.0)].iloc[0]
     assert (row.nx, row.ny, row.nz) == pytest.approx((0.75, 0.0, 3.0))
     assert not table.duplicated(["paragraph", "condition", "mass", "cg"]).any()
@@ -208,44 +230,13 @@ def test_couples_of_a_case_enter_the_balance():
     assert_allclose(difference, [0, 0, -couple], atol=1e-9)
 
 
-@pytest.mark.parametrize(
-    ("changes", "message"),
-    [
-        ({"leg": "left"}, "leg.*starboard"),
-        ({"applied_at": "hub"}, "applied_at.*axle"),
-        ({"Fz": float("nan")}, r"Fz \[N\].*finite"),
-        ({"My": float("inf")}, r"My \[N m\].*finite"),
-    ],
-)
-def test_bad_wheel_loads_are_refused(changes, message):
-    with pytest.raises(ValueError, match=message):
-        WheelLoad(**{"leg": "nose", "Fz": 1.0, "applied_at": "ground"} | changes)
-
-
-@pytest.mark.parametrize(
-    ("changes", "message"),
-    [
-        ({"cg": "mid"}, "cg.*forward"),
-        ({"shock": "bottomed"}, "shock.*landing"),
-        ({"level": "proof"}, "level.*limit"),
-        ({"mass": 0.0}, "mass"),
-        ({"attitude_deg": float("nan")}, "attitude_deg"),
-        ({"lift_ratio": -0.1}, "lift_ratio"),
-    ],
-)
-def test_bad_cases_are_refused_by_name(changes, message):
-    with pytest.raises(ValueError, match=message):
-        dataclasses.replace(some_case("tail-down"), **changes)
-
-
 def test_a_case_without_loads_has_no_balance():
     with pytest.raises(ValueError, match="no wheel load"):
         balance(tourer(), [dataclasses.replace(some_case("tail-down"), wheels=())])
 
 
 def test_many_cases_are_a_loop():
-    airplane = tourer()
-    cases = case_list(airplane, Landing(load_factor=3.0, spin_up=WHEEL), conditions=ON_GROUND)
+    airplane, cases = tourer(), CASES[::4]
     together = balance(airplane, cases)
     assert len(together) == len(cases)
     assert balance(airplane, []) == []
@@ -254,3 +245,10 @@ def test_many_cases_are_a_loop():
         assert found.case is case
         for name in ("load_factor", "inertia_force", "inertia_moment", "angular_acceleration"):
             assert_allclose(getattr(found, name), getattr(alone, name), rtol=1e-12, atol=1e-9)
+
+
+def test_a_case_heavier_than_the_airplane():
+    wheel = WheelLoad(leg="nose", Fz=1e4, applied_at="ground")
+    case = GroundCase(**CASE | {"mass": 2.2 * 1240.0, "wheels": (wheel,)})
+    with pytest.raises(ValueError, match=r"mass.*pounds"):
+        balance(tourer(), [case])

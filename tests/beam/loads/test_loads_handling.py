@@ -2,18 +2,13 @@
 
 import numpy as np
 import pytest
-from loads_airplane import tourer
+from loads_airplane import tourer, wheels
 from scipy.constants import g
 
 from beam.loads import Landing, stance
 from beam.loads.part23 import jacking, pivoting, towing
 
 LANDING = Landing(load_factor=3.0)
-
-
-def wheels(cases, condition, cg="aft"):
-    (case,) = [case for case in cases if case.condition == condition and case.cg == cg]
-    return {wheel.leg: wheel for wheel in case.wheels}
 
 
 def weight(airplane):
