@@ -50,7 +50,7 @@ def expand(states: States, free_strain: ArrayLike) -> Expansion:
     return Expansion(strain, field)
 
 
-def residual_wall_loads(states: States, free_strain: ArrayLike, at: ArrayLike = 0.5) -> Array:
+def residual_wall_loads(states: States, free_strain: ArrayLike, at: ArrayLike) -> Array:
     """Wall loads (..., wall, place, 6) of the unloaded section under free strains (..., wall, 6) of its walls."""
     functions = place_functions(states.contour, np.atleast_1d(np.asarray(at, dtype=float)))[..., :5]
     known = np.einsum("...wpb,...wib->...wip", functions, expand(states, free_strain).field)

@@ -88,11 +88,6 @@ class Section(Frozen, kw_only=False):
             Radius of the mid-line [m].
         laminate : laminate.Laminate
             The wall.
-
-        Returns
-        -------
-        Section
-            The tube.
         """
         return cls(outline.round_tube(radius, laminate.thickness), (laminate,) * 4)
 
@@ -107,7 +102,7 @@ class Section(Frozen, kw_only=False):
         surface: Surface = "middle",
         pairs: Annotated[int, Limits("-", at_least=1)] = 8,
     ) -> "Section":
-        """Elliptical tube, each quarter a chain of arcs.
+        """Elliptical tube of 8 x pairs walls, each quarter a chain of arcs.
 
         Parameters
         ----------
@@ -119,11 +114,6 @@ class Section(Frozen, kw_only=False):
             Surface on which the sizes are measured.
         pairs : int
             Pairs of arcs in each quarter [-].
-
-        Returns
-        -------
-        Section
-            The tube, of 8 x pairs walls.
         """
         each = _each("ellipse: walls", walls, 4)
         contour = outline.ellipse(width, height, _thickness(each), surface=surface, pairs=pairs)
@@ -134,7 +124,7 @@ class Section(Frozen, kw_only=False):
     def box(
         cls, width: Size, height: Size, walls: Walls, *, surface: Surface = "middle", faces: Faces = FACES
     ) -> "Section":
-        """Box with sharp corners.
+        """Box of four walls with sharp corners.
 
         Parameters
         ----------
@@ -146,11 +136,6 @@ class Section(Frozen, kw_only=False):
             Surface on which the sizes are measured.
         faces : tuple of str
             Names of the faces in that order.
-
-        Returns
-        -------
-        Section
-            The box, of four walls.
         """
         each = _each("box: walls", walls, 4)
         return cls(outline.box(width, height, _thickness(each), surface=surface, faces=faces), each)
@@ -167,7 +152,7 @@ class Section(Frozen, kw_only=False):
         surface: Surface = "outside",
         faces: Faces = FACES,
     ) -> "Section":
-        """Box with rounded corners, each wall offset from the reference surface by half its thickness.
+        """Box of eight walls with rounded corners, each wall offset from the reference surface by half its thickness.
 
         Parameters
         ----------
@@ -181,11 +166,6 @@ class Section(Frozen, kw_only=False):
             Surface on which the sizes are measured.
         faces : tuple of str
             Names of the faces +e3, +e2, -e3, -e2.
-
-        Returns
-        -------
-        Section
-            The box, of eight walls.
         """
         each = _each("rounded_box: walls", walls, 8)
         contour = outline.rounded_box(width, height, radius, _thickness(each), surface=surface, faces=faces)
@@ -196,7 +176,7 @@ class Section(Frozen, kw_only=False):
     def from_walls(
         cls, points: Points, laminates: Walls, *, radius: Radii = 0.0, surface: Surface = "middle"
     ) -> "Section":
-        """Closed section of straight walls, each from a point to the next, the last back to the first.
+        """Closed section of straight walls, each from a point to the next; two walls per point with fillets.
 
         Parameters
         ----------
@@ -208,11 +188,6 @@ class Section(Frozen, kw_only=False):
             Fillet of the reference surface at each point; 0 for sharp corners everywhere [m].
         surface : {"outside", "middle", "inside"}
             Surface on which the points lie.
-
-        Returns
-        -------
-        Section
-            The section, of one wall per point, or two with fillets.
         """
         fillet, sharp = np.atleast_1d(np.asarray(radius)), not np.any(radius)
         count = np.shape(points)[-2]

@@ -31,7 +31,7 @@ HOOP_LOADS = (1, 4)
 
 
 def spring_in_loads(
-    states: States, free_strain: ArrayLike, thickness_strain: ArrayLike, at: ArrayLike = 0.5
+    states: States, free_strain: ArrayLike, thickness_strain: ArrayLike, at: ArrayLike
 ) -> Array:
     """Ny and My, (..., wall, place, 2), of the unloaded section whose walls expand and corners spring in.
 
@@ -52,7 +52,7 @@ def spring_in_curvature(contour: Contour, hoop_strain: ArrayLike, thickness_stra
 
 
 def spring_in_recovery(
-    states: States, abd: ArrayLike, thickness_compliance: ArrayLike, at: ArrayLike = 0.5
+    states: States, abd: ArrayLike, thickness_compliance: ArrayLike, at: ArrayLike
 ) -> Array:
     """(Ny, My) per section force, (..., wall, place, 2, 6), of the linear theory with spring-in under load.
 

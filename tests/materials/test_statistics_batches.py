@@ -24,6 +24,7 @@ def test_outlier_is_found_and_then_the_next():
     assert outliers(sample) == (16, 15)
     assert outliers(np.linspace(98, 102, 15)) == ()
     assert outliers([5.0, 5.0, 5.0, 5.0, 9.0]) == (4,)
+    assert outliers([5.0, 5.0, 9.0]) == (2,)  # 2 / sqrt(3) = 1.1547 is above the critical 1.1543
 
 
 @pytest.mark.parametrize(("share", "found"), [(0.999, ()), (1.001, (9,))])

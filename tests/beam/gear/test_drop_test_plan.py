@@ -75,6 +75,16 @@ def test_a_mass_that_does_not_settle_is_said(monkeypatch):
         plan_drop_test(GEAR, **PLAN | {"rule": lambda *_: next(masses)})
 
 
+def test_limits_of_a_load_factor():
+    same = replace(plan(), load_factor_rule=lambda n, *_: n)
+    assert same.landing_factor(50.0, 100.0) == 50.0
+    with pytest.raises(ValueError, match="test_factor"):
+        same.landing_factor(50.1, 100.0)
+    more = replace(plan(), load_factor_rule=lambda n, *_: n + 0.1)
+    with pytest.raises(ValueError, match="load factor by load_factor_rule"):
+        more.landing_factor(50.0, 100.0)
+
+
 def test_acceleration_is_asked_within_the_prediction():
     last = plan().prediction.time[-1]
     assert plan().acceleration_at([0.0, last]).shape == (2,)

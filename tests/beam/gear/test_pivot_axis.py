@@ -116,6 +116,15 @@ def test_the_swept_wheel_keeps_its_shape():
     assert_allclose(along[:, 1], 0.08, rtol=1e-9)
 
 
+def test_limits_of_a_swept_wheel():
+    axis = PivotAxis(point=np.zeros(3), direction=X, angle=np.pi)
+    size = {"radius": 2.0, "width": 0.0, "points": 3}
+    assert axis.swept_wheel(Y, Z, 0.0, **size).shape == (2, 3, 3)
+    for change in ({"radius": 2.01}, {"width": 2.01}, {"width": -0.01}, {"points": 2}):
+        with pytest.raises(ValueError, match=next(iter(change))):
+            axis.swept_wheel(Y, Z, 0.0, **size | change)
+
+
 def test_bad_axes_are_refused():
     good = PivotAxis(point=np.zeros(3), direction=X, angle=1.0)
     for change, message in (({"angle": 90.0}, "degrees"), ({"direction": np.zeros(3)}, "not zero")):

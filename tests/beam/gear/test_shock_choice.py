@@ -192,8 +192,25 @@ def test_bad_demands_are_refused(change, message):
         replace(DEMAND, **change)
 
 
-def test_limits_of_a_demand_themselves_are_accepted():
-    assert replace(DEMAND, reserve_speed=2.9).reserve_speed == 2.9
+@pytest.mark.parametrize(
+    ("name", "limit", "beyond"),
+    [
+        ("stroke", 2.0, 2.01),
+        ("stroke", 0.0101, 0.01),
+        ("load_factor", 20.0, 20.1),
+        ("speed", 3.48, 3.49),
+        ("reserve_speed", 10.0, 10.1),
+        ("reserve_speed", 2.9, 2.89),
+        ("static_window", (0.01, 0.99), (0.01, 1.0)),
+    ],
+)
+def test_limits_of_a_demand(name, limit, beyond):
+    replace(DEMAND, **{name: limit})
+    with pytest.raises(ValueError, match=name):
+        replace(DEMAND, **{name: beyond})
+
+
+def test_a_constraint_holds_at_its_limit():
     asked = Constraint(name="stroke", value=0.1, limit=0.1, unit="m")
     assert asked.holds
     assert str(asked) == "stroke: 0.1 m, at most 0.1 m, within"
@@ -206,3 +223,15 @@ def test_the_error_is_pickled_with_its_designs():
     assert "exceeds by 0.1 m; 5 J left" in str(other)
     assert other.nearest == error.nearest
     assert other.gear.wheel_mass == GEAR.wheel_mass
+
+
+def test_the_grid_spans_window_tightness_and_orifice():
+    places = search(GEAR, DEMAND, rounds=0).places
+    # a constant shock force F stops the mass within the stroke: F S = m v^2 / 2 + (1 - L) m g S / ratio
+    ratio = float(GEAR.link.motion_ratio(0.0))
+    force = 500.0 * (2.9**2 / 2 / 0.115 + (1 - 2 / 3) * g / ratio)
+    orifice = np.log(force / (ratio * 2.9) ** 2 * np.array([0.05, 3.0]))
+    assert_allclose(
+        [places.min(axis=0), places.max(axis=0)], np.transpose([[0.60, 0.70], [0.30, 0.97], orifice])
+    )
+    assert len(places) == 5 * 7 * 7

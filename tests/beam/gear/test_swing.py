@@ -290,6 +290,50 @@ def test_a_gear_without_air_loads_needs_no_drag_center():
     assert_allclose(bare.air_moment([0.0, 1.0], 1500.0), [0.0, 0.0])
 
 
+def test_level_flight_at_rest_is_the_usual_case():
+    level = SKEWED_GEAR.weight_moment(0.7, (0.0, 0.0, 1.0))
+    assert SKEWED_GEAR.weight_moment(0.7) == level
+    bare = replace(SKEWED_GEAR, door=None)
+    assert bare.held_moment(0.7) == level
+    assert_allclose(swing(bare, duration=2.0).weight, bare.weight_moment(swing(bare, duration=2.0).angle))
+    assert (swing(bare, duration=2.0).air == 0).all()
+
+
+@pytest.mark.parametrize(
+    ("name", "limit", "beyond"),
+    [
+        ("own_inertia", 1e4, 1.01e4),
+        ("drag_area", 5.0, 5.1),
+        ("side_area", 0.0, -0.01),
+        ("pivot_friction", 1e6, 1.01e6),
+        ("wheel_inertia", 100.0, 101.0),
+    ],
+)
+def test_limits_of_a_gear(name, limit, beyond):
+    replace(SKEWED_GEAR, **{name: limit})
+    with pytest.raises(ValueError, match=name):
+        replace(SKEWED_GEAR, **{name: beyond})
+
+
+@pytest.mark.parametrize(
+    ("name", "limit", "beyond"),
+    [
+        ("duration", 0.05, 0.049),
+        ("duration", 120.0, 121.0),
+        ("dynamic_pressure", 5e4, 5.1e4),
+        ("sideslip_deg", 45.0, 45.1),
+        ("sideslip_deg", -45.0, -45.1),
+        ("wheel_speed", 1e3, 1001.0),
+        ("brake_torque", 1e5, 1.01e5),
+        ("steps", 10, 9),
+    ],
+)
+def test_limits_of_a_swing(name, limit, beyond):
+    swing(SKEWED_GEAR, **{"duration": 2.0, "steps": 10, **FLIGHT, name: limit})
+    with pytest.raises(ValueError, match=name):
+        swing(SKEWED_GEAR, **{"duration": 2.0, "steps": 10, **FLIGHT, name: beyond})
+
+
 def test_a_lock_is_at_one_of_the_ends():
     lock = {"lock_at": [0.0, 0.3, -0.5], "lock_line": [0.2, 0.1, 1.0]}
     lock_load(SKEWED_GEAR.axis, 1.6, 100.0, **lock)

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from section_cases import mixed_walls, stiffness_of
 
-from beam.section import Section, rounded_box, solve
+from beam.section import Section, ovalization_loads, rounded_box, solve
 
 
 @pytest.fixture(scope="module")
@@ -21,6 +21,20 @@ def test_shapes_follow_the_forces(section):
     assert section.wall_loads(cases).shape == (2, 3, 8, 6)
     assert section.wall_loads(cases, [0.1, 0.5, 0.6, 1.0]).shape == (2, 3, 8, 4, 6)
     assert section.states.recovery(0.5).shape == (8, 1, 6, 6)
+
+
+def test_the_default_place_is_the_middle(section):
+    np.testing.assert_array_equal(section.wall_loads(F), section.wall_loads(F, 0.5))
+    np.testing.assert_array_equal(section.wall_loads(F), section.wall_loads(F, [0.5])[:, 0])
+    np.testing.assert_array_equal(section.states.recovery(), section.states.recovery([0.5]))
+    rest = section.residual_wall_loads(-100.0, at=[0.5, 0.7])
+    assert rest.shape == (8, 2, 6)
+    np.testing.assert_allclose(section.residual_wall_loads(-100.0), rest[:, 0], rtol=1e-12)
+    np.testing.assert_array_equal(
+        ovalization_loads(section.states, F), ovalization_loads(section.states, F, [0.5])
+    )
+    one, other = section.ply_states(F, -100.0), section.ply_states(F, -100.0, at=0.5)
+    np.testing.assert_array_equal(one[0].stress, other[0].stress)
 
 
 def test_cases_and_places_equal_the_loop(section):

@@ -82,7 +82,7 @@ def spoiled(place, factor):
             lambda: Section(
                 network([[-4e-3, 0], [4e-3, 0]], [[0, 1], [1, 0]], turn=[-3.0, -3.0]), [metal(0.015)] * 2
             ),
-            "0.015 m thick.*half the thickness",
+            "got 0.0040.* with a wall 0.015 m thick, must be at least half the thickness, 0.0075$",
         ),
         (lambda: solve(network(SQUARE, RING), spoiled([(0, 1)], 1.1)), "not symmetric"),
         (lambda: solve(network(SQUARE, RING), spoiled([(0, 0)], -1.0)), "positive definite"),

@@ -24,7 +24,7 @@ BARE = replace(M1, e1t=None, e1c=None, e2t=None, e2c=None, g12=None)
 def test_parameters_are_those_of_the_printed_formula():
     book = partial(larc03_book, limits=limits_of(LaRC03(), M1), G=7.17e9, g=0.8, angle=55.0)
     criterion = LaRC03(shear_modulus=7.17e9, toughness_ratio=0.8, fracture_angle_deg=55.0)
-    compare(criterion, book, M1, 10, rtol=1e-5)
+    compare(criterion, book, M1, 15, rtol=1e-5)
 
 
 def test_larc03_without_shear_modulus_or_strain_is_refused():

@@ -104,3 +104,21 @@ def test_search_without_end_is_an_error(monkeypatch):
     monkeypatch.setattr("laminate.failure.searched_piece.STEPS", 2)
     with pytest.raises(RuntimeError, match="shear: no end of the load path in 2 steps"):
         ratio([searched()], [0.0, -1.0, 2.0], [0.0, -0.3, -0.2])
+
+
+class Bowl(PlyAxes):
+    """Frame in which the shear falls and rises with the stress along the fibers."""
+
+    def place(self, s1, s2, t12):
+        return s2, t12 + s1**2
+
+    def bend(self, low, high, growth):
+        return 2 * growth[0] ** 2
+
+
+def test_search_in_many_steps_ends_where_the_range_does():
+    """The piece is met at R = 0.5 + sqrt(0.5) = 1.2071: beyond the first range, within the second."""
+    shear = CrackIndex(closed=lambda x, t: t, opened=lambda x, t: t, steepness=1.0)
+    for border, R in ((0.69, np.inf), (0.72, 0.5 + np.sqrt(0.5))):
+        piece = searched(within=(((-1.0, 0.0, 0.0), -border),), frame=Bowl(), index=shear)
+        assert ratio([piece], [1.0, 0, 0], [-0.5, -0.1, 0.5]) == pytest.approx(R, rel=1e-12)

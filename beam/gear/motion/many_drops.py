@@ -1,0 +1,402 @@
+"""Thousands of drops at once on one design axis: mass, speed, lift and shock may differ.
+
+Each design keeps its own time and its own step. The pair of Bogacki and Shampine: a third-order step whose error is
+estimated against a second-order one, four stages, the last of which is the first of the next step. The laws of tire
+and shock have kinks (the stop that lets go, the valve that turns), where a high order would be wasted; a design that
+meets one shortens its own step, and the others go on.
+"""
+
+from collections.abc import Callable
+from functools import partial
+from typing import Annotated, Any, NamedTuple
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+from scipy.constants import g
+
+from beam.gear.main_gear import MainGear
+from beam.gear.motion.drop import Duration, Pitch, check_mass
+from beam.gear.motion.equations import (
+    MOTION,
+    STATES,
+    Unit,
+    forces,
+    motion_rates,
+    touchdown,
+    unit_of,
+)
+from beam.gear.parts.shocks import Shocks
+from materials.checks import Array, Frozen, Limits, Numbers, checked, common_shape, reject
+
+Indices = NDArray[np.int64]
+
+ORDER = 3
+"""Order of the accepted solution [-]."""
+
+WEIGHTS = ((1 / 2,), (0.0, 3 / 4), (2 / 9, 1 / 3, 4 / 9))
+"""What each stage takes of the slopes before it; the last is the step itself [-]."""
+
+ERROR = (-5 / 72, 1 / 12, 1 / 9, -1 / 8)
+"""Weights of the slopes in the third-order step less those in the second-order one [-]."""
+
+STAGES = len(ERROR)
+"""Slopes of a step, the one it ends with included [-]."""
+
+LEAST_STEP = 1e-9
+"""A step below this is a failure [s]."""
+
+MAX_STEP = 5e-3
+"""Longest step, short against the rise of the load [s]."""
+
+RUNNING = 0.8
+"""When fewer than this part of the designs still run, the others are left out [-]."""
+
+CHUNK = 1024
+"""Designs integrated together: enough to share the cost of a call, few enough to stay in cache [-]."""
+
+VARIED = ("mass", "net_weight", "ground_speed", "hanging_angle", "touch_height")
+"""Numbers of a unit that differ between designs, besides those of the shock."""
+
+PEAKS = {
+    "peak_ground_force": "ground",
+    "max_stroke_used": "stroke",
+    "peak_tire_deflection": "deflection",
+    "peak_shock_force": "shock",
+}
+"""Fields of `Drops` and what of `Forces` they are the largest of."""
+
+
+class Drops(Frozen):
+    """Peaks of many drops, one row per design, from `drops`.
+
+    Parameters
+    ----------
+    mass : ndarray, shape (design,)
+        Mass on the unit [kg].
+    lift_ratio : ndarray, shape (design,)
+        Lift over weight [-].
+    max_stroke : ndarray, shape (design,)
+        Stroke between the stops of the shock [m].
+    peak_ground_force : ndarray, shape (design,)
+        Largest vertical load of the ground [N].
+    time_to_peak : ndarray, shape (design,)
+        When [s].
+    max_stroke_used : ndarray, shape (design,)
+        Largest stroke of the shock, beyond `max_stroke` by the give of the stop where it bottoms [m].
+    peak_tire_deflection : ndarray, shape (design,)
+        Largest deflection of the tire [m].
+    peak_shock_force : ndarray, shape (design,)
+        Largest force of the shock [N].
+
+    Examples
+    --------
+    >>> from beam.gear import Shocks, drops, example_gear
+    >>> gear = example_gear()
+    >>> softer = Shocks.of(gear.shock, compression=[1e4, 2e4])
+    >>> drops(gear, mass=500, speed=2.9, lift_ratio=2 / 3, shocks=softer).max_stroke_used.round(3)
+    array([0.111, 0.102])
+    """
+
+    mass: Annotated[Numbers, Limits("kg", shape=(-1,))]
+    lift_ratio: Annotated[Numbers, Limits("-", shape=(-1,))]
+    max_stroke: Annotated[Numbers, Limits("m", shape=(-1,))]
+    peak_ground_force: Annotated[Numbers, Limits("N", shape=(-1,))]
+    time_to_peak: Annotated[Numbers, Limits("s", shape=(-1,))]
+    max_stroke_used: Annotated[Numbers, Limits("m", shape=(-1,))]
+    peak_tire_deflection: Annotated[Numbers, Limits("m", shape=(-1,))]
+    peak_shock_force: Annotated[Numbers, Limits("N", shape=(-1,))]
+
+    @property
+    def load_factor(self) -> Array:
+        """Inertia load factor n = F / W + L, shape (design,) [-]."""
+        return self.peak_ground_force / (self.mass * g) + self.lift_ratio
+
+    @property
+    def bottomed(self) -> NDArray[np.bool_]:
+        """Whether the shock met its compression stop, shape (design,)."""
+        return self.max_stroke_used > self.max_stroke
+
+
+@checked
+def drops(
+    gear: MainGear,
+    *,
+    mass: Annotated[ArrayLike, Limits("kg", above=0.0, at_most=1e5, cause="it is the mass on this unit")],
+    speed: Annotated[ArrayLike, Limits("m/s", at_least=1e-3, at_most=10.0, cause="given in ft/s or ft/min?")],
+    lift_ratio: Annotated[
+        ArrayLike, Limits("-", at_least=0.0, at_most=1.0, cause="lift over weight, 2/3 at limit")
+    ],
+    ground_speed: Annotated[
+        ArrayLike, Limits("m/s", at_least=0.0, at_most=150.0, cause="given in knots or km/h?")
+    ] = 0.0,
+    shocks: Shocks | None = None,
+    attitude_deg: Pitch = 0.0,
+    duration: Duration = 0.5,
+    rtol: Annotated[float, Limits("-", at_least=1e-10, at_most=1e-2)] = 1e-4,
+    processes: Annotated[int, Limits("-", at_least=1.0)] = 1,
+) -> Drops:
+    """Drop many designs of one main unit on level ground, the strut rigid.
+
+    Parameters
+    ----------
+    gear : MainGear
+        Link, tire and wheel of all designs, and their shock if no others are given.
+    mass : array_like, shape (design,)
+        Mass that stands on the unit, link and wheel included [kg].
+    speed : array_like, shape (design,)
+        Sink speed at touchdown [m/s].
+    lift_ratio : array_like, shape (design,)
+        Lift over weight, constant through the drop [-].
+    ground_speed : array_like, shape (design,)
+        Speed of the ground past the airplane; the wheel does not turn at touchdown [m/s].
+    shocks : Shocks, optional
+        Shock of each design.
+    attitude_deg : float
+        Nose-up attitude of the airplane [deg].
+    duration : float
+        Longest time to follow; each drop ends when the mass rises and the shock opens, its peaks behind it [s].
+    rtol : float
+        Error of a step over the size of each state; with the default, peaks are good to better than 1e-3 [-].
+    processes : int
+        Processes that share the designs, one for each core. They pay from some thousand designs on; more than
+        one needs the guard ``if __name__ == "__main__":`` in a script, as `multiprocessing` does [-].
+
+    Returns
+    -------
+    Drops
+        Peaks; a shock that bottoms goes on over its stop, as `drop` does with bottoming="record".
+
+    Raises
+    ------
+    RuntimeError
+        If a design cannot be integrated or its shock is still shortening at the end.
+    ValueError
+        If an input is outside its limits.
+
+    References
+    ----------
+    P. Bogacki, L. F. Shampine, A 3(2) pair of Runge-Kutta formulas, Appl. Math. Lett. 2 (1989) 321-325
+    (from memory; the order is tested).
+
+    Examples
+    --------
+    >>> from beam.gear import drops, example_gear
+    >>> found = drops(example_gear(), mass=[450, 500], speed=2.9, lift_ratio=2 / 3)
+    >>> found.load_factor.round(2), found.bottomed
+    (array([3.37, 3.17]), array([False, False]))
+    """
+    columns = [_column(n, x) for n, x in zip(ROWS, (mass, speed, lift_ratio, ground_speed), strict=True)]
+    check_mass("drops", gear, columns[0].min())
+    shocks = Shocks.of(gear.shock) if shocks is None else shocks
+    (count,) = common_shape("drops: designs", *(c.shape for c in columns), shocks.shape)
+    if shocks.shape != (count,):
+        shocks = shocks.take(np.zeros(count, dtype=int))
+    columns = [np.broadcast_to(column, (count,)) for column in columns]
+    size = min(CHUNK, -(-count // processes))
+    parts = [np.arange(first, min(first + size, count)) for first in range(0, count, size)]
+    job = partial(_peaks, gear, attitude_deg=attitude_deg, duration=duration, rtol=rtol)
+    arguments: list[list[Any]] = [[int(part[0]) for part in parts], [shocks.take(part) for part in parts]]
+    arguments += [[column[part] for part in parts] for column in columns]
+    if processes == 1:
+        peaks = list(map(job, *arguments))
+    else:
+        from concurrent.futures import ProcessPoolExecutor
+
+        with ProcessPoolExecutor(processes) as pool:
+            peaks = list(pool.map(job, *arguments))
+    return Drops(
+        mass=columns[0],
+        lift_ratio=columns[2],
+        max_stroke=np.broadcast_to(shocks.max_stroke, (count,)),
+        **{name: np.concatenate([peak[name] for peak in peaks]) for name in peaks[0]},
+    )
+
+
+ROWS = ("mass [kg]", "speed [m/s]", "lift_ratio [-]", "ground_speed [m/s]")
+
+
+def _column(what: str, value: ArrayLike) -> Array:
+    values = np.atleast_1d(np.asarray(value))
+    if values.ndim != 1 or not values.size:
+        reject(f"drops: {what}", f"shape {values.shape}", "one design axis", "flatten a grid of designs")
+    return values
+
+
+def _peaks(
+    gear: MainGear,
+    first: int,
+    shocks: Shocks,
+    mass: Array,
+    speed: Array,
+    lift_ratio: Array,
+    ground_speed: Array,
+    *,
+    attitude_deg: float,
+    duration: float,
+    rtol: float,
+) -> dict[str, Array]:
+    """Peaks of one chunk, by the names of `Drops`; `first` is the index of its first design."""
+    unit = unit_of(
+        gear,
+        mass=mass,
+        lift_ratio=lift_ratio,
+        ground_speed=ground_speed,
+        attitude_deg=attitude_deg,
+        shock=shocks,
+    )
+    paths = follow_drops(unit, shocks, touchdown(unit, speed)[:MOTION], duration=duration, rtol=rtol)
+    still = np.flatnonzero(paths.states[STATES.index("angle_rate"), -1] > 0)
+    if len(still):
+        got = f"design {first + int(still[0])} still shortens after {duration:g} s"
+        raise RuntimeError(f"drops: the shock of {got}; give a longer duration")
+    found = forces(paths.states, unit)
+    out = {}
+    for name, quantity in PEAKS.items():
+        time, states = around(paths, np.argmax(getattr(found, quantity), axis=0), points=8)
+        values = getattr(forces(states, unit), quantity)
+        top = np.argmax(values, axis=0)[np.newaxis]
+        out[name] = np.take_along_axis(values, top, axis=0)[0]
+        if quantity == "ground":
+            out["time_to_peak"] = np.take_along_axis(time, top, axis=0)[0]
+    return out
+
+
+class Paths(NamedTuple):
+    """Accepted points of every design; a design that ended earlier repeats its last point.
+
+    `time` has the shape (step, design) [s], `states` and `slopes` (their rates) the shape (state, step, design).
+    """
+
+    time: Array
+    states: Array
+    slopes: Array
+
+
+def follow_drops(
+    unit: Unit,
+    shocks: Shocks,
+    start: Array,
+    *,
+    duration: float,
+    rtol: float,
+    max_step: float = MAX_STEP,
+    first_step: float = 2e-4,
+) -> Paths:
+    """Integrate many designs from states (7, design) until their peaks are behind them; rtol inf for fixed steps."""
+    speed = start[STATES.index("sink_rate")]
+    arm = float(np.hypot(*unit.axle_up[1:]))
+    spin = np.maximum(unit.ground_speed, 1.0) / unit.rolling_radius
+    one = np.ones_like(speed)
+    # sink, angle, sway and their rates, spin: what each can come to
+    sizes = np.array([0.1 * one, 0.1 / arm * one, 0.01 * one, speed, speed / arm, one, spin * one])
+    down, closing = STATES.index("sink_rate"), STATES.index("angle_rate")
+
+    def rates_of(index: Indices) -> Callable[[Array], Array]:
+        numbers: dict[str, Any] = {name: np.asarray(getattr(unit, name))[index] for name in VARIED}
+        return partial(motion_rates, unit=unit._replace(**numbers, shock=shocks.take(index).laws))
+
+    return follow(
+        rates_of,
+        start,
+        sizes=sizes,
+        ended=lambda y: (y[down] < 0) & (y[closing] < 0),
+        duration=duration,
+        rtol=rtol,
+        max_step=max_step,
+        first_step=first_step,
+    )
+
+
+def follow(
+    rates_of: Callable[[Indices], Callable[[Array], Array]],
+    start: Array,
+    *,
+    sizes: Array,
+    ended: Callable[[Array], NDArray[np.bool_]],
+    duration: float,
+    rtol: float,
+    max_step: float,
+    first_step: float,
+) -> Paths:
+    """Follow many designs from states (state, design), each until it has ended or its time is over.
+
+    `rates_of` gives the function of the rates of some designs, `sizes` the size that each state can come to, of which
+    a step may be off by `rtol`.
+    """
+    width, total = start.shape
+    counts = np.zeros(total, dtype=int)
+    alive = np.arange(total)
+    rates = rates_of(alive)
+    y, t, h, going = start, np.zeros(total), np.full(total, first_step), np.ones(total, dtype=bool)
+    slopes = np.empty((STAGES, width, total))
+    slopes[0] = rates(start)
+    allowed = sizes * rtol
+    points = np.zeros((64, total, 1 + 2 * width))
+    points[0] = _rows(t, y, slopes[0])
+    # a trial step may go far out before it is refused
+    with np.errstate(over="ignore", invalid="ignore"):
+        while going.any():
+            np.minimum(h, np.maximum(duration - t, LEAST_STEP), out=h)
+            for stage, weights in enumerate(WEIGHTS, start=1):
+                new = y + h * _sum(weights, slopes[:stage])
+                slopes[stage] = rates(new)
+            excess = np.max(np.abs(_sum(ERROR, slopes)) / allowed, axis=0) * h
+            excess[~np.isfinite(excess)] = np.inf
+            taken = going & (excess <= 1)
+            if taken.all():
+                y, slopes[0] = new, slopes[-1]
+                t = t + h
+            else:
+                y = np.where(taken, new, y)
+                np.copyto(slopes[0], slopes[-1], where=taken)
+                t = np.where(taken, t + h, t)
+            counts[alive] += taken
+            if counts.max() == len(points):
+                points = np.concatenate([points, np.zeros_like(points)])
+            kept = alive[taken]
+            points[counts[kept], kept] = _rows(t, y, slopes[0])[taken]
+            h = np.minimum(h * np.clip(0.9 * np.maximum(excess, 1e-6) ** (-1 / ORDER), 0.2, 5.0), max_step)
+            if (going & (h < LEAST_STEP)).any():
+                k = int(np.argmax(going & (h < LEAST_STEP)))
+                raise RuntimeError(f"drops: integration failed at {t[k]:.5g} s in design {alive[k]}")
+            going &= ~(taken & ended(y)) & (t < duration * (1 - 1e-12))
+            # the arrays keep what has ended until leaving it out saves more than it costs
+            if going.any() and going.mean() < RUNNING:
+                alive, y, t, h = alive[going], y[:, going], t[going], h[going]
+                slopes, allowed = slopes[..., going], allowed[:, going]
+                rates, going = rates_of(alive), going[going]
+    at = np.minimum(np.arange(counts.max() + 1)[:, np.newaxis], counts)
+    points = np.moveaxis(points[at, np.arange(total)], -1, 0)
+    return Paths(points[0], points[1 : 1 + width], points[1 + width :])
+
+
+def _sum(weights: tuple[float, ...], slopes: Array) -> Array:
+    """Weighted sum over the stages, term by term: in a matrix product, rounding depends on the other designs."""
+    whole = weights[0] * slopes[0]
+    for weight, slope in zip(weights[1:], slopes[1:], strict=True):
+        whole += weight * slope
+    return np.asarray(whole)
+
+
+def _rows(t: Array, y: Array, slope: Array) -> Array:
+    """Time, state and slope side by side, one row per design."""
+    return np.concatenate([t[np.newaxis], y, slope]).T
+
+
+def around(paths: Paths, index: Indices, points: int) -> tuple[Array, Array]:
+    """Times (point, design) and states (state, point, design) between the neighbors of one step of each design.
+
+    Cubic between the accepted steps, with `points` points on each side.
+    """
+    designs, last = np.arange(len(index)), len(paths.time) - 1
+    u = np.linspace(0.0, 1.0, points + 1)[:, np.newaxis]
+    times, states = [], []
+    for low in (np.maximum(index - 1, 0), index):
+        high = np.minimum(low + 1, last)
+        h = paths.time[high, designs] - paths.time[low, designs]
+        y0, y1 = paths.states[:, low, designs][:, np.newaxis], paths.states[:, high, designs][:, np.newaxis]
+        m0, m1 = (h * paths.slopes[:, at, designs][:, np.newaxis] for at in (low, high))
+        cubic = y0 + u * (m0 + u * (3 * (y1 - y0) - 2 * m0 - m1 + u * (2 * (y0 - y1) + m0 + m1)))
+        times.append(paths.time[low, designs] + u * h)
+        states.append(cubic)
+    return np.concatenate(times), np.concatenate(states, axis=1)
