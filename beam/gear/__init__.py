@@ -1,91 +1,13 @@
-"""The gear below the strut: tire, shock, trailing link, their drop, and the loads on the strut."""
+"""The gear below the strut: tire, shock, trailing link, their drop, and the loads on the strut.
 
-from importlib import import_module
-from typing import TYPE_CHECKING, Any
+Every name is loaded on first use.
+"""
 
-if TYPE_CHECKING:
-    from beam.gear.landing.drop_comparison import ChannelError, DropComparison, compare_drop
-    from beam.gear.landing.drop_record import DropRecord, read_drop
-    from beam.gear.landing.drop_test_plan import Channel, DropTestPlan, plan_drop_test
-    from beam.gear.landing.shock_choice import ShockChoice, ShockTrade, choose_shock, shock_trade
-    from beam.gear.landing.shock_demand import Bump, Constraint, NoShock, ShockDemand
-    from beam.gear.main_gear import MainGear, example_gear
-    from beam.gear.main_legs import LegCases, leg_cases
-    from beam.gear.motion.batch import Drops, drops
-    from beam.gear.motion.bump import BumpRide, taxi_bump
-    from beam.gear.motion.drop import Bottomed, Drop, Instant, drop, free_fall_speed, reserve_energy
-    from beam.gear.motion.equations import StrutSway
-    from beam.gear.parts.curve import Curve
-    from beam.gear.parts.link import Alignment, TrailingLink, alignment
-    from beam.gear.parts.orifice import DamperCurve, Orifice, orifice_coefficient
-    from beam.gear.parts.shock import Shock
-    from beam.gear.parts.shocks import Shocks
-    from beam.gear.parts.spring import AirSpring, CurveSpring, TwoChamberSpring
-    from beam.gear.parts.tire import GroundFriction, Tire
-    from beam.gear.retraction.actuator import DoorRod
-    from beam.gear.retraction.pivot_axis import PivotAxis, pivot_axis, wheel_pivot_axis
-    from beam.gear.retraction.retracting_gear import RetractingGear
-    from beam.gear.retraction.swing import Swing, lock_load, swing
-    from beam.gear.strut_loads import StrutLoads
+from typing import TYPE_CHECKING
 
-__all__ = [
-    "AirSpring",
-    "Alignment",
-    "Bottomed",
-    "Bump",
-    "BumpRide",
-    "Channel",
-    "ChannelError",
-    "Constraint",
-    "Curve",
-    "CurveSpring",
-    "DamperCurve",
-    "DoorRod",
-    "Drop",
-    "DropComparison",
-    "DropRecord",
-    "DropTestPlan",
-    "Drops",
-    "GroundFriction",
-    "Instant",
-    "LegCases",
-    "MainGear",
-    "NoShock",
-    "Orifice",
-    "PivotAxis",
-    "RetractingGear",
-    "Shock",
-    "ShockChoice",
-    "ShockDemand",
-    "ShockTrade",
-    "Shocks",
-    "StrutLoads",
-    "StrutSway",
-    "Swing",
-    "Tire",
-    "TrailingLink",
-    "TwoChamberSpring",
-    "alignment",
-    "choose_shock",
-    "compare_drop",
-    "drop",
-    "drops",
-    "example_gear",
-    "free_fall_speed",
-    "leg_cases",
-    "lock_load",
-    "orifice_coefficient",
-    "pivot_axis",
-    "plan_drop_test",
-    "read_drop",
-    "reserve_energy",
-    "shock_trade",
-    "swing",
-    "taxi_bump",
-    "wheel_pivot_axis",
-]
+from materials.lazy import lazy_names
 
-_PLACES = {
+_NAMES = {
     "landing.drop_comparison": "ChannelError DropComparison compare_drop",
     "landing.drop_record": "DropRecord read_drop",
     "landing.drop_test_plan": "Channel DropTestPlan plan_drop_test",
@@ -93,7 +15,7 @@ _PLACES = {
     "landing.shock_demand": "Bump Constraint NoShock ShockDemand",
     "main_gear": "MainGear example_gear",
     "main_legs": "LegCases leg_cases",
-    "motion.batch": "Drops drops",
+    "motion.many_drops": "Drops drops",
     "motion.bump": "BumpRide taxi_bump",
     "motion.drop": "Bottomed Drop Instant drop free_fall_speed reserve_energy",
     "motion.equations": "StrutSway",
@@ -110,11 +32,40 @@ _PLACES = {
     "retraction.swing": "Swing lock_load swing",
     "strut_loads": "StrutLoads",
 }
-"""Module of every name, which is imported when the name is first used."""
+__all__ = [
+    "AirSpring", "Alignment", "Bottomed", "Bump", "BumpRide", "Channel", "ChannelError", "Constraint", "Curve",
+    "CurveSpring", "DamperCurve", "DoorRod", "Drop", "DropComparison", "DropRecord", "DropTestPlan", "Drops",
+    "GroundFriction", "Instant", "LegCases", "MainGear", "NoShock", "Orifice", "PivotAxis", "RetractingGear",
+    "Shock", "ShockChoice", "ShockDemand", "ShockTrade", "Shocks", "StrutLoads", "StrutSway", "Swing", "Tire",
+    "TrailingLink", "TwoChamberSpring", "alignment", "choose_shock", "compare_drop", "drop", "drops",
+    "example_gear", "free_fall_speed", "leg_cases", "lock_load", "orifice_coefficient", "pivot_axis",
+    "plan_drop_test", "read_drop", "reserve_energy", "shock_trade", "swing", "taxi_bump", "wheel_pivot_axis"
+]  # fmt: skip
+__getattr__, __dir__ = lazy_names(
+    "beam.gear", {name: f"beam.gear.{module}" for module, names in _NAMES.items() for name in names.split()}
+)
 
-
-def __getattr__(name: str) -> Any:
-    for module, names in _PLACES.items():
-        if name in names.split():
-            return getattr(import_module(f"{__name__}.{module}"), name)
-    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+if TYPE_CHECKING:
+    from beam.gear.landing.drop_comparison import ChannelError, DropComparison, compare_drop
+    from beam.gear.landing.drop_record import DropRecord, read_drop
+    from beam.gear.landing.drop_test_plan import Channel, DropTestPlan, plan_drop_test
+    from beam.gear.landing.shock_choice import ShockChoice, ShockTrade, choose_shock, shock_trade
+    from beam.gear.landing.shock_demand import Bump, Constraint, NoShock, ShockDemand
+    from beam.gear.main_gear import MainGear, example_gear
+    from beam.gear.main_legs import LegCases, leg_cases
+    from beam.gear.motion.bump import BumpRide, taxi_bump
+    from beam.gear.motion.drop import Bottomed, Drop, Instant, drop, free_fall_speed, reserve_energy
+    from beam.gear.motion.equations import StrutSway
+    from beam.gear.motion.many_drops import Drops, drops
+    from beam.gear.parts.curve import Curve
+    from beam.gear.parts.link import Alignment, TrailingLink, alignment
+    from beam.gear.parts.orifice import DamperCurve, Orifice, orifice_coefficient
+    from beam.gear.parts.shock import Shock
+    from beam.gear.parts.shocks import Shocks
+    from beam.gear.parts.spring import AirSpring, CurveSpring, TwoChamberSpring
+    from beam.gear.parts.tire import GroundFriction, Tire
+    from beam.gear.retraction.actuator import DoorRod
+    from beam.gear.retraction.pivot_axis import PivotAxis, pivot_axis, wheel_pivot_axis
+    from beam.gear.retraction.retracting_gear import RetractingGear
+    from beam.gear.retraction.swing import Swing, lock_load, swing
+    from beam.gear.strut_loads import StrutLoads

@@ -77,7 +77,7 @@ class MainGear(Frozen):
     >>> gear = example_gear()
     >>> stroke = gear.static(527.0)
     >>> float(stroke.round(4)), gear.contact(stroke, 527 * 9.81).round(3)
-    (0.0757, array([ 0.291,  1.05 , -0.822]))
+    (0.0801, array([ 0.296,  1.05 , -0.794]))
     """
 
     link: TrailingLink
@@ -100,7 +100,10 @@ class MainGear(Frozen):
         arm, least = float(link.shock_arm(angle).min()), LEAST_ARM * link.length
         cause = "the line of the shock comes to pass through the pivot"
         number("MainGear: least arm of the shock about the hinge [m]", arm, at_least=least, cause=cause)
-        rise, cause = float(link.axle_slope(angle)[:, 2].min()), "the link passes upright within the stroke"
+        rise, cause = (
+            float(slope(link.axle_terms, angle)[:, 2].min()),
+            "the link passes upright within the stroke",
+        )
         number("MainGear: least rise of the axle per angle [m/rad]", rise, above=0, cause=cause)
         what, cause = "MainGear: rolling_radius [m]", "more than the tire's radius, or given in mm?"
         number(what, self.rolling_radius, at_most=self.tire.radius, cause=cause)
@@ -132,12 +135,18 @@ class MainGear(Frozen):
 
     @checked
     def axle(self, stroke: LinkStroke) -> Array:
-        """Center of the wheel in airplane axes, shape (..., 3) [m], at strokes of shape (...) [m]."""
+        """Center of the wheel at a stroke, airplane axes, shape (..., 3) [m].
+
+        Parameters
+        ----------
+        stroke : array_like, shape (...)
+            Stroke of the shock from fully extended [m].
+        """
         return position(self.link.axle_terms, unchecked(self.link.angle)(stroke))
 
     @checked
     def contact(self, stroke: LinkStroke, tire_load: StaticLoad, attitude_deg: Attitude = 0.0) -> Array:
-        """Ground contact point at a stroke, the tire deflected by a load.
+        """Ground contact point, below the axle in the plane of the wheel, airplane axes, shape (..., 3) [m].
 
         Parameters
         ----------
@@ -147,11 +156,6 @@ class MainGear(Frozen):
             Load that deflects the tire [N].
         attitude_deg : array_like, shape (...)
             Nose-up attitude [deg].
-
-        Returns
-        -------
-        ndarray, shape (..., 3)
-            Position in airplane axes, below the axle in the plane of the wheel [m].
         """
         shapes = (np.shape(one) for one in (stroke, tire_load, attitude_deg))
         common_shape("MainGear.contact: stroke, tire_load, attitude_deg", *shapes)
@@ -167,7 +171,7 @@ class MainGear(Frozen):
 
     @checked
     def shock_at_rest(self, stroke: LinkStroke, load: Annotated[ArrayLike, Limits("N")]) -> Array:
-        """Shock force that balances a vertical load on the wheel and the weight of link and wheel.
+        """Shock force that balances a vertical load on the wheel and the unsprung weight, shape (...) [N].
 
         Parameters
         ----------
@@ -175,11 +179,6 @@ class MainGear(Frozen):
             Stroke of the shock from fully extended [m].
         load : array_like, shape (...)
             Vertical load of the ground on the wheel, airplane level [N].
-
-        Returns
-        -------
-        ndarray, shape (...)
-            Force, positive in compression [N].
         """
         common_shape("MainGear.shock_at_rest: stroke, load", np.shape(stroke), np.shape(load))
         angle = unchecked(self.link.angle)(stroke)
@@ -190,7 +189,7 @@ class MainGear(Frozen):
 
     @checked
     def static(self, mass: Annotated[ArrayLike, Limits("kg", above=0.0)], *, slow: bool = True) -> Array:
-        """Stroke at which the airplane stands on this unit.
+        """Stroke at which the airplane stands on this unit, without friction, shape (...) [m].
 
         Parameters
         ----------
@@ -198,11 +197,6 @@ class MainGear(Frozen):
             Mass that stands on this unit, its own included [kg].
         slow : bool
             The stroke was reached slowly; False for the position to which a landing settles at first.
-
-        Returns
-        -------
-        ndarray, shape (...)
-            Stroke of the shock from fully extended, without friction [m].
 
         Raises
         ------
@@ -265,7 +259,7 @@ class MainGear(Frozen):
         Raises
         ------
         ValueError
-            If `applied_at` holds another word, or a stroke is outside the shock's.
+            If `applied_at` has another word, or a stroke is outside the shock's.
         """
         force, stroke, moment, factor = (np.asarray(x) for x in (force, stroke, moment, unsprung_factor))
         places, most = np.asarray(applied_at), self.shock.max_stroke
@@ -283,28 +277,27 @@ class MainGear(Frozen):
         axle = position(link.axle_terms, angle)
         on_ground = (places == "ground")[..., np.newaxis]
         down = -g * factor[..., np.newaxis] * axes[..., 2]
-        at = [
-            np.where(on_ground, self._contact(angle, tire_load, axes), axle),
-            axle,
-            position(self.link_center_terms, angle),
-        ]
+        wheel = np.where(on_ground, self._contact(angle, tire_load, axes), axle)
         loads = [into(axes, force), self.wheel_mass * down, self.link_mass * down]
+        center = position(self.link_center_terms, angle)
+        at = np.stack(np.broadcast_arrays(wheel, axle, center, loads[0])[:3], axis=-2)
         body = free_body(
             pivot=link.pivot,
             hinge=link.hinge,
             lug=position(link.lug_terms, angle),
             bracket=link.shock_on_strut,
-            at=np.stack(np.broadcast_arrays(*at, loads[0])[:3], axis=-2),
+            at=at,
             force=np.stack(np.broadcast_arrays(*loads), axis=-2),
             moment=into(axes, moment),
         )
+        points = np.stack(np.broadcast_arrays(link.pivot, link.shock_on_strut, at[..., 0, :])[:2], axis=-2)
         return StrutLoads(
-            points=np.stack([body.pivot, body.bracket], axis=-2),
+            points=points,
             force=np.stack([-body.pivot_force, -body.shock_on_link], axis=-2),
             moment=np.stack([-body.pivot_moment, np.zeros_like(body.pivot_moment)], axis=-2),
             shock_force=body.shock_force,
-            contact=body.at[..., 0, :],
-            body=body,
+            contact=at[..., 0, :],
+            residual=body.residual,
         )
 
 

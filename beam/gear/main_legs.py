@@ -15,7 +15,7 @@ POSITIONS = ("landing", "static", "extended")
 """Shock positions: anywhere in the stroke, standing, in the air."""
 
 WORDS = {"leg": ("starboard", "port", "nose"), "shock": POSITIONS, "applied_at": PLACES}
-"""Columns of words, and the words they may hold."""
+"""Columns of words, and the words allowed in them."""
 
 COLUMNS = ("leg", "Fx", "Fy", "Fz", "applied_at", "shock", "attitude_deg")
 """Columns that a table of ground-load conditions must have."""
@@ -47,6 +47,15 @@ class LegCases(Frozen):
         Nose-up attitude [deg].
     tire_load : ndarray, shape (case,)
         Static load of the leg, which sets the loaded radius [N].
+
+    Examples
+    --------
+    >>> from beam.gear import example_gear, leg_cases
+    >>> table = {"leg": ["starboard"], "Fx": [3e3], "Fy": [0], "Fz": [13e3], "attitude_deg": [0],
+    ...     "applied_at": ["axle"], "shock": ["landing"]}
+    >>> cases = leg_cases(example_gear(), table, static_load=5168, fractions=[0.25, 1.0])
+    >>> cases.strut_loads(example_gear()).shock_force.round(-2)
+    array([31500., 24300.])
     """
 
     row: Annotated[WholeNumbers, Limits("-", shape=(-1,))]
@@ -60,7 +69,13 @@ class LegCases(Frozen):
 
     @checked
     def strut_loads(self, gear: MainGear) -> StrutLoads:
-        """Carry every case through the link of the starboard gear to the strut."""
+        """Carry every case through the link to the strut, one row per case.
+
+        Parameters
+        ----------
+        gear : MainGear
+            The starboard gear.
+        """
         return gear.strut_loads(
             self.force,
             self.applied_at,
@@ -117,7 +132,7 @@ def leg_cases(
     ...     "attitude_deg": [0], "strokes": [()]}
     >>> cases = leg_cases(example_gear(), row, static_load=5168.0)
     >>> cases.force, cases.fraction.round(3)
-    (array([[   0., 6000., 8000.]]), array([0.659]))
+    (array([[   0., 6000., 8000.]]), array([0.697]))
     """
     if not all(hasattr(table, part) for part in ("keys", "__getitem__", "__contains__")):
         reject("leg_cases: table", f"{table!r:.80}", "a mapping of columns or a DataFrame")

@@ -18,7 +18,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "helpers"))
 from gears import trailing_gear
 
 from beam.gear import drop
-from beam.gear.motion.batch import drops
+from beam.gear.motion.many_drops import drops
 from beam.gear.parts.shocks import Shocks
 
 COUNT, JUDGED, ROUNDS = 4096, 48, 5

@@ -45,9 +45,9 @@ def main() -> None:
         times.append(time.perf_counter() - start)
     best = min(times)
     print(f"one drop, 0.5 s at 1e-6: {best:.3f} s (median {np.median(times):.3f} s), ", end="")
-    print(f"{found.history.evaluations} evaluations, ledger {found.energy_error:.1e}")
+    print(f"{found.history.evaluations} evaluations, balance {found.energy_error:.1e}")
     tight = drop(GEAR, **LANDING, duration=0.2, rtol=1e-12).peak_ground_force
-    print("tolerance  evaluations  error of the peak  ledger     (fifth-order pair)")
+    print("tolerance  evaluations  error of the peak  balance     (fifth-order pair)")
     for rtol in (1e-4, 1e-5, 1e-6, 1e-7, 1e-8, 1e-9, 1e-10):
         run = drop(GEAR, **LANDING, duration=0.2, rtol=rtol, method="RK45")
         error = abs(run.peak_ground_force / tight - 1)

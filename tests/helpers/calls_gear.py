@@ -96,6 +96,9 @@ CALLS = {
     TwoChamberSpring: TWO,
     TwoChamberSpring.break_stroke: {"self": TwoChamberSpring(**TWO), "slow": True},
     CurveSpring: POINTS,
+    AirSpring.force: {"self": AirSpring(**GAS), "stroke": STROKE, "slow": True},
+    AirSpring.energy: {"self": AirSpring(**GAS), "stroke": STROKE},
+    AirSpring.settled: {"self": AirSpring(**GAS), "stroke": 0.07},
     orifice_coefficient: {
         "density": 860.0,
         "hydraulic_area": 4e-3,
@@ -109,11 +112,8 @@ CALLS = {
         "rate": RATE,
     },
     DamperCurve: RATES,
-    DamperCurve.force: {"self": DamperCurve(**RATES), "stroke": STROKE, "rate": RATE},
     Shock: fields(SHOCK) | {"max_stroke": 0.1},
     Shock.elastic_force: {"self": SHOCK, "stroke": STROKE, "slow": True},
-    Shock.damper_force: {"self": SHOCK, "stroke": STROKE, "rate": RATE},
-    Shock.friction_force: {"self": SHOCK, "rate": RATE},
     Shock.force: {"self": SHOCK, "stroke": STROKE, "rate": RATE},
     Shock.energy: {"self": SHOCK, "stroke": STROKE},
     Shock.settled: {"self": SHOCK, "stroke": 0.07},
@@ -129,10 +129,6 @@ CALLS = {
     },
     Shocks.take: {"self": SHOCKS, "index": [1, 0]},
     Shocks.shock: {"self": SHOCKS, "index": 1},
-    Shocks.elastic_force: {"self": SHOCKS, "stroke": STROKE},
-    Shocks.damper_force: {"self": SHOCKS, "stroke": STROKE, "rate": RATE},
-    Shocks.friction_force: {"self": SHOCKS, "rate": RATE},
-    Shocks.energy: {"self": SHOCKS, "stroke": STROKE},
     Tire: {
         "radius": 0.2,
         "law": TIRE.law,
@@ -155,6 +151,8 @@ CALLS = {
         "ground_speed": np.array([30.0, 2.0]),
     },
     TrailingLink: fields(LINK),
+    TrailingLink.shock_length: {"self": LINK, "angle": ANGLE},
+    TrailingLink.shock_arm: {"self": LINK, "angle": ANGLE},
     TrailingLink.angle: {"self": LINK, "stroke": STROKE},
     TrailingLink.motion_ratio: {"self": LINK, "stroke": STROKE},
     Alignment: fields(alignment(LINK, STROKE)),
@@ -205,21 +203,6 @@ CALLS = {
     },
     Drops: fields(drops(GEAR, **{name: [value] for name, value in LANDING.items()}, rtol=1e-3)),
 }
-for spring in (AirSpring(**GAS), TwoChamberSpring(**TWO), CurveSpring(**POINTS)):
-    CALLS |= {
-        type(spring).force: {"self": spring, "stroke": STROKE, "slow": True},
-        type(spring).energy: {"self": spring, "stroke": STROKE},
-        type(spring).settled: {"self": spring, "stroke": 0.07},
-    }
-for method in (
-    TrailingLink.shock_length,
-    TrailingLink.shock_arm,
-    TrailingLink.axle_at,
-    TrailingLink.axle_slope,
-    TrailingLink.lug_at,
-    TrailingLink.wheel_axis_at,
-):
-    CALLS[method] = {"self": LINK, "angle": ANGLE}
 
 EXCLUDED = {
     "Bottomed": "an error that the drop raises",

@@ -4,11 +4,11 @@ from dataclasses import replace
 
 import numpy as np
 
-from beam.gear import AirSpring, CurveSpring, MainGear, Orifice, Shock, Tire, TrailingLink
+from beam.gear import CurveSpring, MainGear, Orifice, Shock, Tire, TrailingLink, example_gear
 
 
 def trailing_gear(*, hinge=(0.0, 1.0, 0.0), wheel_axis=(0.0, 1.0, 0.0), shift=(0.0, 0.0, 0.0), rotate=None):
-    """A light airplane's starboard gear; `rotate` turns and `shift` moves all of it."""
+    """The gear of `example_gear`; `rotate` turns and `shift` moves all of it."""
     rotate = np.eye(3) if rotate is None else rotate
 
     def place(x, y, z):
@@ -22,29 +22,7 @@ def trailing_gear(*, hinge=(0.0, 1.0, 0.0), wheel_axis=(0.0, 1.0, 0.0), shift=(0
         hinge=rotate @ hinge,
         wheel_axis=rotate @ wheel_axis,
     )
-    shock = Shock(
-        spring=AirSpring(pressure=2.6e6, volume=221e-6, area=1.6e-3, exponent=1.1),
-        damper=Orifice(compression=20e3, extension=250e3),
-        max_stroke=0.115,
-        friction=300.0,
-    )
-    tire = Tire.smiley_horne(
-        width=0.16,
-        diameter=0.4445,
-        pressure=290e3,
-        rated_pressure=290e3,
-        bottoming_deflection=0.11,
-        damping=0.03,
-    )
-    return MainGear(
-        link=link,
-        shock=shock,
-        tire=tire,
-        wheel_mass=9.0,
-        wheel_inertia=0.13,
-        rolling_radius=0.20,
-        link_mass=5.0,
-    )
+    return replace(example_gear(), link=link, link_center=None)
 
 
 SKEW = {"hinge": (0.12, 0.97, 0.20), "wheel_axis": (0.03, 1.0, -0.05)}
@@ -68,7 +46,7 @@ def upright_gear(
         friction=friction,
         stop_stiffness=1e10,
     )
-    # the damping holds the wheel still on its stiff tire; what it takes out is of the order of F^2 / k
+    # the damping keeps the wheel still on its stiff tire; what it takes out is of the order of F^2 / k
     tire = Tire.power_law(
         radius=0.2, load=0.1 * tire_stiffness, deflection=0.1, bottoming_deflection=0.15, damping=2.0
     )

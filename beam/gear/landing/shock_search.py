@@ -17,7 +17,7 @@ from scipy.constants import g
 
 from beam.gear.landing.shock_demand import ShockDemand
 from beam.gear.main_gear import MainGear
-from beam.gear.motion.batch import drops
+from beam.gear.motion.many_drops import drops
 from beam.gear.parts.shocks import Shocks
 from beam.gear.parts.spring import AirSpring
 from materials.checks import Array, Frozen, Limits, Numbers, reject

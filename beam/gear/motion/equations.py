@@ -18,12 +18,12 @@ straight aft at the axle: what a skewed hinge and a toed wheel turn of it is of 
 their angles and left out. The other states add up what is dissipated and what the ground puts in.
 
 State components come FIRST here; the numbers of `Unit` may be arrays that broadcast against one component, such as
-one row per design. Trial steps of an integrator may be wild: nothing is checked here.
+one row per design. Nothing is checked here: an integrator tries states far outside any limit.
 """
 
 from collections.abc import Callable
-from functools import partial
-from typing import Annotated, NamedTuple, Protocol
+from functools import cached_property, partial
+from typing import Annotated, NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -32,6 +32,8 @@ from scipy.constants import g
 from beam.axes import attitude
 from beam.gear.main_gear import MainGear
 from beam.gear.parts.rotation import lowest_point, slope, turned, turned_slope
+from beam.gear.parts.shock import Shock, ShockLaws
+from beam.gear.parts.shocks import Shocks
 from beam.gear.parts.tire import static_load
 from beam.gear.roots import rising_root
 from materials.checks import Array, Frozen, Limits, unchecked
@@ -46,7 +48,7 @@ MOTION = STATES.index("spin") + 1
 """Number of states that move; the rest are integrals over them [-]."""
 
 LOSSES = slice(STATES.index("damper_loss"), STATES.index("sway_loss") + 1)
-"""States that hold dissipated energy."""
+"""States that are dissipated energy."""
 
 Law = Callable[..., Array]
 
@@ -79,32 +81,12 @@ class StrutSway(Frozen, eq=True):
     >>> sway = StrutSway(stiffness=6e5, mass=2.0)
     >>> found = drop(example_gear(), mass=500, speed=2.9, lift_ratio=2 / 3, ground_speed=35, sway=sway, rtol=1e-5)
     >>> round(found.spin_up.drag, -1), round(found.spring_back.drag, -1)
-    (5920.0, -3460.0)
+    (8780.0, -6110.0)
     """
 
     stiffness: Annotated[float, Limits("N/m", at_least=1e3, at_most=1e10, cause="given in N/mm?")]
     mass: Annotated[float, Limits("kg", at_least=0.0, at_most=1e4)]
     damping_ratio: Annotated[float, Limits("-", at_least=0.0, below=1.0, cause="given in percent?")] = 0.02
-
-
-class ShockLaw(Protocol):
-    """What the equations of motion need of a shock; `Shock` is one, `Shocks` are many."""
-
-    @property
-    def stop_stiffness(self) -> Array | float:
-        """Stiffness of the stops at both ends [N/m]."""
-
-    def elastic_force(self, stroke: ArrayLike) -> Array:
-        """Force of spring and stops [N]."""
-
-    def damper_force(self, stroke: ArrayLike, rate: ArrayLike) -> Array:
-        """Force of the damper [N]."""
-
-    def friction_force(self, rate: ArrayLike) -> Array:
-        """Friction [N]."""
-
-    def energy(self, stroke: ArrayLike) -> Array:
-        """Energy in spring and stops [J]."""
 
 
 class Unit(NamedTuple):
@@ -137,10 +119,7 @@ class Unit(NamedTuple):
     tire_load: Law
     tire_energy: Law
     ground_friction: Law
-    elastic_force: Law
-    damper_force: Law
-    friction_force: Law
-    shock_energy: Law
+    shock: ShockLaws
 
 
 class Forces(NamedTuple):
@@ -174,11 +153,11 @@ class Forces(NamedTuple):
 # --- from a gear to its numbers, and the states it starts from ------------------------------------------
 
 
-def hanging_angle(gear: MainGear, shock: ShockLaw, attitude_deg: float = 0.0) -> Array:
+def hanging_angle(gear: MainGear, shock: Shock | Shocks, attitude_deg: float = 0.0) -> Array:
     """Link angle [rad] of each design with the wheel in the air: a little below zero by the give of the stop."""
-    link, up, elastic = gear.link, attitude(attitude_deg)[:, 2], unchecked(shock.elastic_force)
+    link, up, elastic = gear.link, attitude(attitude_deg)[:, 2], shock.laws.elastic
     length, arm = unchecked(link.shock_length), unchecked(link.shock_arm)
-    most = elastic(0.0) + g * float(np.abs(gear.mass_moment[1:] @ up).sum()) / float(arm(0.0))
+    most = elastic(np.zeros(())) + g * float(np.abs(gear.mass_moment[1:] @ up).sum()) / float(arm(0.0))
     reach = 1.5 * most / shock.stop_stiffness
 
     def closing(angle: Array) -> Array:
@@ -197,7 +176,7 @@ def unit_of(
     ground_speed: Array | float,
     attitude_deg: float = 0.0,
     sway: StrutSway | None = None,
-    shock: ShockLaw | None = None,
+    shock: Shock | Shocks | None = None,
 ) -> Unit:
     """Numbers of the equations of motion; arrays where designs differ, `shock` in place of the gear's own."""
     link, axes = gear.link, attitude(attitude_deg)
@@ -233,18 +212,41 @@ def unit_of(
         tire_load=partial(static_load, gear.tire),
         tire_energy=unchecked(gear.tire.energy),
         ground_friction=unchecked(gear.friction.__call__),
-        **shock_laws(shock),
+        shock=shock.laws,
     )
 
 
-def shock_laws(shock: ShockLaw) -> dict[str, Law]:
-    """Laws of a shock, by the names of `Unit`."""
-    return {
-        "elastic_force": unchecked(shock.elastic_force),
-        "damper_force": unchecked(shock.damper_force),
-        "friction_force": unchecked(shock.friction_force),
-        "shock_energy": unchecked(shock.energy),
-    }
+class Setup(Frozen):
+    """What a motion of one unit starts from: gear, mass on it, lift, speed, attitude, flexibility, bump."""
+
+    gear: MainGear
+    mass: Annotated[float, Limits("kg", above=0.0)]
+    lift_ratio: Annotated[float, Limits("-", at_least=0.0, at_most=1.0)]
+    ground_speed: Annotated[float, Limits("m/s", at_least=0.0)]
+    attitude_deg: Annotated[float, Limits("deg")] = 0.0
+    sway: StrutSway | None = None
+    bump_height: Annotated[float, Limits("m")] = 0.0
+    bump_length: Annotated[float, Limits("m", above=0.0)] = 1.0
+
+    @cached_property
+    def unit(self) -> Unit:
+        """Numbers of the equations of motion."""
+        return unit_of(
+            self.gear,
+            mass=self.mass,
+            lift_ratio=self.lift_ratio,
+            ground_speed=self.ground_speed,
+            attitude_deg=self.attitude_deg,
+            sway=self.sway,
+        )
+
+    def ground(self, time: Array | float) -> tuple[Array | float, Array | float]:
+        """Height [m] and climb [m/s] of the ground under the wheel: a bump (H / 2) (1 - cos(2 pi x / l))."""
+        if self.bump_height == 0:
+            return 0.0, 0.0
+        turn = 2 * np.pi * np.clip(self.ground_speed * np.asarray(time) / self.bump_length, 0.0, 1.0)
+        steepness = np.pi * self.bump_height / self.bump_length
+        return 0.5 * self.bump_height * (1 - np.cos(turn)), steepness * self.ground_speed * np.sin(turn)
 
 
 def touchdown(unit: Unit, speed: ArrayLike) -> Array:
@@ -255,8 +257,9 @@ def touchdown(unit: Unit, speed: ArrayLike) -> Array:
     return state
 
 
-def rolling(gear: MainGear, unit: Unit, stroke: float) -> Array:
+def rolling(setup: Setup, stroke: float) -> Array:
     """State, shape (14,), of a unit that rolls on level ground at a stroke [m], without slip."""
+    gear, unit = setup.gear, setup.unit
     angle = float(gear.link.angle(stroke))
     low, _ = lowest_point(unit.axle_up, unit.wheel_axis_up, unit.tire_radius, np.cos(angle), np.sin(angle))
     state = np.zeros(len(STATES))
@@ -295,9 +298,9 @@ def forces(y: Array, unit: Unit, height: Array | float = 0.0, climb: Array | flo
         slip_speed=slip_speed,
         rise=rise,
         reach=reach,
-        spring=unit.elastic_force(stroke),
-        damper=unit.damper_force(stroke, stroke_rate),
-        friction=unit.friction_force(stroke_rate),
+        spring=unit.shock.elastic(stroke),
+        damper=unit.shock.damper(stroke, stroke_rate),
+        friction=unit.shock.friction(stroke_rate),
     )
 
 
@@ -383,5 +386,5 @@ def balance(y: Array, unit: Unit, height: Array | float = 0.0) -> tuple[Array, A
     moment = turned(unit.mass_up, np.cos(q), np.sin(q))
     belt, lift = y[STATES.index("drag_impulse")], y[STATES.index("ground_work")]
     supplied = unit.net_weight * s - g * moment + unit.ground_speed * belt + lift
-    stored = unit.shock_energy(f.stroke) + unit.tire_energy(f.deflection) + 0.5 * unit.sway_stiffness * u**2
+    stored = unit.shock.energy(f.stroke) + unit.tire_energy(f.deflection) + 0.5 * unit.sway_stiffness * u**2
     return supplied, kinetic(y, unit) + stored + y[LOSSES].sum(axis=0)

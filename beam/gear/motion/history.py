@@ -1,4 +1,4 @@
-"""The motion of one unit over time: integrated with its energy ledger, kept as arrays, read at any time."""
+"""The motion of one unit over time: integrated with its energy balance, kept as arrays, read at any time."""
 
 from collections.abc import Callable
 from functools import cached_property
@@ -14,7 +14,7 @@ from beam.gear.main_gear import MainGear
 from beam.gear.motion.equations import (
     STATES,
     Forces,
-    StrutSway,
+    Setup,
     Unit,
     balance,
     descent_energy,
@@ -22,7 +22,6 @@ from beam.gear.motion.equations import (
     kinetic,
     rates,
     turned_slope,
-    unit_of,
 )
 from materials.checks import Array, Frozen, Limits, Numbers
 
@@ -32,8 +31,8 @@ SAMPLE = 2.5e-4
 MAX_STEP = 5e-3
 """Longest step, so that no peak of a landing lies unseen inside one [s]."""
 
-LEDGER = 1e-3
-"""Gap in the energy ledger beyond which a motion is refused: its loads may be off by as much [-]."""
+MOST_ERROR = 1e-3
+"""Error of the energy balance beyond which a motion is refused: its loads may be off by as much [-]."""
 
 DEGREE = 7
 """Degree of the polynomial kept for each step; that of the integrators' own output is not higher [-]."""
@@ -46,48 +45,20 @@ Method = Literal["RK23", "RK45", "DOP853", "Radau", "BDF", "LSODA"]
 """Integrators of `scipy.integrate.solve_ivp`."""
 
 
-def bump_profile(
-    time: ArrayLike, *, ground_speed: float, bump_height: float, bump_length: float
-) -> tuple[Array, Array]:
-    """Height [m] and climb [m/s], shape (...), of a bump (H / 2) (1 - cos(2 pi x / l)) under a point that rolls."""
-    turn = 2 * np.pi * np.clip(ground_speed * np.asarray(time, dtype=float) / bump_length, 0.0, 1.0)
-    height = 0.5 * bump_height * (1 - np.cos(turn))
-    return height, bump_height * np.pi * ground_speed / bump_length * np.sin(turn)
-
-
 class History(Frozen):
-    """Motion of a unit over time, from `integrate`: its inputs, and the states of each step as a polynomial.
+    """Motion of a unit over time, from `integrate`: its setup, and the states of each step as a polynomial.
 
     `knots`, shape (step + 1,), are the times at which a step ends; `pieces`, shape (8, state, step), the Chebyshev
     coefficients over each step; `turned_at` the times at which the link stopped closing and `bottomed_at` those at
     which the shock met its compression stop; `evaluations` counts those of the equations.
     """
 
-    gear: MainGear
-    mass: Annotated[float, Limits("kg", above=0.0)]
-    lift_ratio: Annotated[float, Limits("-", at_least=0.0, at_most=1.0)]
-    ground_speed: Annotated[float, Limits("m/s", at_least=0.0)]
-    attitude_deg: Annotated[float, Limits("deg")] = 0.0
-    sway: StrutSway | None = None
-    bump_height: Annotated[float, Limits("m")] = 0.0
-    bump_length: Annotated[float, Limits("m", above=0.0)] = 1.0
+    setup: Setup
     knots: Annotated[Numbers, Limits("s", shape=(-1,))]
     pieces: Annotated[Numbers, Limits("any", shape=(DEGREE + 1, len(STATES), -1))]
     turned_at: Annotated[Numbers, Limits("s", shape=(-1,))]
     bottomed_at: Annotated[Numbers, Limits("s", shape=(-1,))]
     evaluations: int
-
-    @cached_property
-    def unit(self) -> Unit:
-        """Numbers of the equations of motion."""
-        return unit_of(
-            self.gear,
-            mass=self.mass,
-            lift_ratio=self.lift_ratio,
-            ground_speed=self.ground_speed,
-            attitude_deg=self.attitude_deg,
-            sway=self.sway,
-        )
 
     @cached_property
     def time(self) -> Array:
@@ -107,18 +78,22 @@ class History(Frozen):
 
     @cached_property
     def energy_error(self) -> float:
-        """Largest gap in the energy ledger over the kinetic energy at the start or the most that was supplied [-]."""
+        """Largest error of the energy balance over the energy at the start or the most supplied since [-]."""
         states = self.states.T
-        height, _ = self.ground(self.time)
-        supplied, found = balance(states, self.unit, height)
+        height, _ = self.setup.ground(self.time)
+        supplied, found = balance(states, self.setup.unit, height)
         change = supplied - supplied[0]
-        scale = max(_start_energy(states[:, 0], self.unit), float(np.abs(change).max()))
+        scale = max(_start_energy(states[:, 0], self.setup.unit), float(np.abs(change).max()))
         return float(np.abs(found - found[0] - change).max()) / scale
 
     @property
     def bottoming_energy(self) -> float:
         """Kinetic energy of the descent left when the shock met its stop; zero if it did not [J]."""
-        return descent_energy(self.solution(self.bottomed_at[0]), self.unit) if len(self.bottomed_at) else 0.0
+        return (
+            descent_energy(self.solution(self.bottomed_at[0]), self.setup.unit)
+            if len(self.bottomed_at)
+            else 0.0
+        )
 
     def state(self, name: str) -> Array:
         """One component of the state at each sample, shape (time,), by its name in `STATES`."""
@@ -128,26 +103,22 @@ class History(Frozen):
         """State, shape (14, ...), at times of shape (...) [s]."""
         return _evaluate(self.knots, self.pieces, time)
 
-    def ground(self, time: Array | float) -> tuple[Array | float, Array | float]:
-        """Height [m] and climb [m/s] of the ground under the wheel at times of shape (...) [s]."""
-        return _ground(self.ground_speed, self.bump_height, self.bump_length)(time)
-
     def forces_at(self, time: Array | float) -> Forces:
         """What acts at times of shape (...) [s]."""
-        return forces(self.solution(time), self.unit, *self.ground(time))
+        return forces(self.solution(time), self.setup.unit, *self.setup.ground(time))
 
     def rates_at(self, time: Array | float) -> Array:
         """Rate of the state, shape (14, ...), at times of shape (...) [s]."""
-        return rates(self.solution(time), self.unit, *self.ground(time))
+        return rates(self.solution(time), self.setup.unit, *self.setup.ground(time))
 
     def strut_drag_at(self, time: Array | float) -> Array:
         """Fore-aft force [N] from the pivot to the strut's root, shape (...): drag less inertia, positive aft."""
         y, rate = self.solution(time), self.rates_at(time)
         cos, sin = np.cos(y[1]), np.sin(y[1])
-        _, B, C = self.unit.mass_aft
-        inertia = turned_slope(self.unit.mass_aft, cos, sin) * rate[4] - (B * cos + C * sin) * y[4] ** 2
-        if not self.unit.rigid:
-            inertia = inertia + rate[5] / self.unit.sway_mobility
+        _, B, C = self.setup.unit.mass_aft
+        inertia = turned_slope(self.setup.unit.mass_aft, cos, sin) * rate[4] - (B * cos + C * sin) * y[4] ** 2
+        if not self.setup.unit.rigid:
+            inertia = inertia + rate[5] / self.setup.unit.sway_mobility
         return self.forces_at(time).drag - inertia
 
     def peak(
@@ -173,56 +144,31 @@ def _evaluate(knots: Array, pieces: Array, time: ArrayLike) -> Array:
     )
 
 
-def _ground(
-    ground_speed: float, bump_height: float, bump_length: float
-) -> Callable[[Array | float], tuple[Array | float, Array | float]]:
-    """Height [m] and climb [m/s] of the ground over time."""
-    if bump_height == 0:
-        return lambda time: (0.0, 0.0)
-    bump = {"ground_speed": ground_speed, "bump_height": bump_height, "bump_length": bump_length}
-    return lambda time: bump_profile(time, **bump)
-
-
 def integrate(
-    gear: MainGear,
-    start: Callable[[Unit], Array],
+    setup: Setup,
+    start: Array,
     *,
-    mass: float,
-    lift_ratio: float,
-    ground_speed: float,
-    attitude_deg: float = 0.0,
-    sway: StrutSway | None = None,
-    bump_height: float = 0.0,
-    bump_length: float = 1.0,
     duration: float,
     rtol: float,
     method: Method = "RK45",
     stop_at_bottom: bool = False,
 ) -> History:
-    """Follow a unit from the state that `start` gives for it; RuntimeError if that or the energy ledger fails."""
-    unit = unit_of(
-        gear,
-        mass=mass,
-        lift_ratio=lift_ratio,
-        ground_speed=ground_speed,
-        attitude_deg=attitude_deg,
-        sway=sway,
-    )
-    ground, state = _ground(ground_speed, bump_height, bump_length), start(unit)
+    """Follow a unit from a state (14,); RuntimeError if the integrator fails or energy is not kept."""
+    unit, ground, max_stroke = setup.unit, setup.ground, setup.gear.shock.max_stroke
 
     def bottoms(t: float, y: Array) -> float:
-        return float(forces(y, unit, *ground(t)).stroke) - gear.shock.max_stroke
+        return float(forces(y, unit, *ground(t)).stroke) - max_stroke
 
     def turns(t: float, y: Array) -> float:
         return float(y[STATES.index("angle_rate")])
 
     bottoms.terminal, bottoms.direction = stop_at_bottom, 1.0  # type: ignore[attr-defined]
     turns.terminal, turns.direction = False, -1.0  # type: ignore[attr-defined]
-    energy = _start_energy(state, unit)
+    energy, state = _start_energy(start, unit), start
     knots, values, bottomed, turned, evaluations = [np.zeros(1)], [], [], [], 0
     begin = 0.0
     # no step goes across the end of the bump, where the climb has a corner
-    corner = bump_length / ground_speed if bump_height else duration
+    corner = setup.bump_length / setup.ground_speed if setup.bump_height else duration
     for end in (*([corner] if corner < duration else []), duration):
         found = solve_ivp(
             lambda t, y: rates(y, unit, *ground(t)),
@@ -248,30 +194,23 @@ def integrate(
         if found.status == 1:
             break
     history = History(
-        gear=gear,
-        mass=mass,
-        lift_ratio=lift_ratio,
-        ground_speed=ground_speed,
-        attitude_deg=attitude_deg,
-        sway=sway,
-        bump_height=bump_height,
-        bump_length=bump_length,
+        setup=setup,
         knots=np.concatenate(knots),
         pieces=np.einsum("cn,kin->cik", FIT, np.array(values)),
         turned_at=np.concatenate(turned),
         bottomed_at=np.concatenate(bottomed),
         evaluations=evaluations,
     )
-    if not history.energy_error <= LEDGER:
+    if not history.energy_error <= MOST_ERROR:
         gap, cause = history.energy_error, f"give a smaller rtol than {rtol:g}"
         raise RuntimeError(
-            f"motion: the energy ledger is open by {gap:.2g}, at most {LEDGER:g} allowed; {cause}"
+            f"motion: the energy balance is off by {gap:.2g}, at most {MOST_ERROR:g} allowed; {cause}"
         )
     return history
 
 
 def _start_energy(start: Array, unit: Unit) -> float:
-    """Kinetic energy at the start, at least 1 J: the scale of the ledger [J]."""
+    """Kinetic energy at the start, at least 1 J: the scale of the balance [J]."""
     return max(float(kinetic(start, unit)), 1.0)
 
 
@@ -299,22 +238,22 @@ class GroundRun(Frozen):
     @property
     def gear(self) -> MainGear:
         """The gear."""
-        return self.history.gear
+        return self.history.setup.gear
 
     @property
     def mass(self) -> float:
         """Mass on the unit [kg]."""
-        return self.history.mass
+        return self.history.setup.mass
 
     @property
     def lift_ratio(self) -> float:
         """Lift over weight [-]."""
-        return self.history.lift_ratio
+        return self.history.setup.lift_ratio
 
     @property
     def ground_speed(self) -> float:
         """Speed of the ground past the airplane [m/s]."""
-        return self.history.ground_speed
+        return self.history.setup.ground_speed
 
     @property
     def time(self) -> Array:
@@ -387,7 +326,7 @@ class GroundRun(Frozen):
 
     @property
     def energy_error(self) -> float:
-        """Gap in the energy ledger over the energy put in [-]."""
+        """Error of the energy balance over the energy put in [-]."""
         return self.history.energy_error
 
     @property

@@ -46,7 +46,7 @@ class Curve(Frozen):
     >>> from beam.gear import Curve
     >>> curve = Curve(x=[0.0, 1.0, 2.0], y=[0.0, 1.0, 3.0])
     >>> float(curve(2.0)), float(curve(9.0)), round(float(curve(0.5)), 4)
-    (3.0, 3.0, 0.4271)
+    (3.0, 3.0, 0.3958)
     """
 
     x: Annotated[Numbers, _ROW]
@@ -86,16 +86,11 @@ class Curve(Frozen):
 
     @checked
     def integral(self, x: Annotated[ArrayLike, Limits("any", finite=False)]) -> Array:
-        """Area under the curve from zero to abscissas of shape (...), same shape.
+        """Area under the curve from zero to each abscissa, exact for the cubic pieces, shape (...) [any].
 
         Parameters
         ----------
         x : array_like, shape (...)
             Abscissa [any].
-
-        Returns
-        -------
-        ndarray, shape (...)
-            Integral of the ordinate from 0 to x, exact for the cubic pieces [any].
         """
         return np.asarray(self.area(np.asarray(x)) - self.area(0.0))

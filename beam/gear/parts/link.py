@@ -63,9 +63,8 @@ class TrailingLink(Frozen):
     --------
     >>> from beam.gear import TrailingLink
     >>> link = TrailingLink(pivot=(0, 0, 0), axle=(0.3, 0, 0), shock_on_link=(0.2, 0, 0), shock_on_strut=(0, 0, 0.2))
-    >>> angle = link.angle(0.05)
-    >>> link.axle_at(angle).round(4), float(link.motion_ratio(0.05).round(4))
-    (array([0.2831, 0.    , 0.0994]), 0.5713)
+    >>> float(link.angle(0.05).round(4)), float(link.motion_ratio(0.05).round(4)), round(link.geometric_stroke, 4)
+    (0.3282, 0.5726, 0.2828)
     """
 
     pivot: Point
@@ -87,7 +86,7 @@ class TrailingLink(Frozen):
         lug = circle(self.shock_on_link, self.pivot, self.hinge)
         arm, least = -float(distance_terms(lug, self.shock_on_strut)[2]) / (2 * free), LEAST_ARM * self.length
         if abs(arm) < least:
-            cause = "the line of the shock passes through the pivot: it cannot hold the link"
+            cause = "the line of the shock passes through the pivot: its force has no moment about it"
             what = "TrailingLink: arm of the shock about the hinge [m]"
             reject(what, f"{abs(arm):.3g}", f">= {least:.3g}", cause)
         if arm < 0:
@@ -135,30 +134,37 @@ class TrailingLink(Frozen):
 
     @checked
     def shock_length(self, angle: Angle) -> Array:
-        """Distance [m] between the shock's ends at link angles of shape (...) [rad]."""
+        """Distance between the shock's ends, shape (...) [m].
+
+        Parameters
+        ----------
+        angle : array_like, shape (...)
+            Link angle from extended [rad].
+        """
         A, B, C = self.length_terms
         return np.asarray(np.sqrt(A + B * np.cos(angle) + C * np.sin(angle)))
 
     @checked
     def shock_arm(self, angle: Angle) -> Array:
-        """Arm [m] of the shock about the hinge, d(stroke)/d(angle), at link angles of shape (...) [rad]."""
+        """Arm of the shock about the hinge, d(stroke)/d(angle), shape (...) [m].
+
+        Parameters
+        ----------
+        angle : array_like, shape (...)
+            Link angle from extended [rad].
+        """
         _, B, C = self.length_terms
         length = unchecked(self.shock_length)(angle)
         return np.asarray((B * np.sin(angle) - C * np.cos(angle)) / (2 * length))
 
     @checked
     def angle(self, stroke: LinkStroke) -> Array:
-        """Angle of the link at a stroke of the shock.
+        """Angle of the link from extended at a stroke of the shock, shape (...) [rad].
 
         Parameters
         ----------
         stroke : array_like, shape (...)
             Stroke from fully extended; a little below zero for the give of the extension stop [m].
-
-        Returns
-        -------
-        ndarray, shape (...)
-            Link angle from extended [rad].
 
         Raises
         ------
@@ -185,28 +191,14 @@ class TrailingLink(Frozen):
         return q - 2 * np.pi * np.round(turn / (2 * np.pi))
 
     @checked
-    def axle_at(self, angle: Angle) -> Array:
-        """Center of the wheel, shape (..., 3) [m], at link angles of shape (...) [rad]."""
-        return position(self.axle_terms, angle)
-
-    @checked
-    def axle_slope(self, angle: Angle) -> Array:
-        """Derivative of the wheel's center by the angle, shape (..., 3) [m/rad], at angles of shape (...) [rad]."""
-        return slope(self.axle_terms, angle)
-
-    @checked
-    def lug_at(self, angle: Angle) -> Array:
-        """Lower end of the shock, shape (..., 3) [m], at link angles of shape (...) [rad]."""
-        return position(self.lug_terms, angle)
-
-    @checked
-    def wheel_axis_at(self, angle: Angle) -> Array:
-        """Unit vector of the wheel's axle, shape (..., 3) [-], at link angles of shape (...) [rad]."""
-        return position(self.wheel_axis_terms, angle)
-
-    @checked
     def motion_ratio(self, stroke: LinkStroke) -> Array:
-        """Stroke of the shock per rise of the axle [-], at strokes of shape (...) [m]."""
+        """Stroke of the shock per rise of the axle, shape (...) [-].
+
+        Parameters
+        ----------
+        stroke : array_like, shape (...)
+            Stroke from fully extended [m].
+        """
         angle = unchecked(self.angle)(stroke)
         return unchecked(self.shock_arm)(angle) / slope(self.axle_terms, angle)[..., 2]
 
@@ -224,6 +216,12 @@ class Alignment(Frozen):
         Side view: angle of the line from pivot down to axle from vertical, positive with the axle aft [deg].
     trail : ndarray, shape (...)
         How far the axle, and so the ground contact, lies aft of the pivot [m].
+
+    Examples
+    --------
+    >>> from beam.gear import Alignment
+    >>> Alignment(camber_deg=1.0, toe_deg=0.5, caster_deg=43.0, trail=0.2).trail
+    array(0.2)
     """
 
     camber_deg: Annotated[Numbers, Limits("deg")]
@@ -264,7 +262,7 @@ def alignment(link: TrailingLink, stroke: LinkStroke) -> Alignment:
     >>> from beam.gear import alignment, example_gear
     >>> found = alignment(example_gear().link, [0.0, 0.1])
     >>> found.caster_deg.round(1), found.trail.round(3)
-    (array([43. , 80.6]), array([0.205, 0.297]))
+    (array([43. , 87.5]), array([0.205, 0.3  ]))
     """
     angle = unchecked(link.angle)(stroke)
     e = position(link.wheel_axis_terms, angle)

@@ -73,12 +73,11 @@ def orifice_coefficient(
 
 
 def orifice_force(
-    stroke: ArrayLike, rate: ArrayLike, compression: Values, extension: Values, metering: Curve | None
+    stroke: Array, rate: Array, compression: Values, extension: Values, metering: Curve | None
 ) -> Array:
     """Force [N] of an orifice, shape (...): c v |v|, times the metering curve's multiplier at the stroke."""
-    rate = np.asarray(rate)
     force = (extension + (compression - extension) * (rate > 0)) * rate * np.abs(rate)
-    return force if metering is None else force * metering.pieces(np.asarray(stroke))
+    return np.asarray(force if metering is None else force * metering.pieces(stroke))
 
 
 def check_metering(what: str, metering: Curve | None) -> None:
@@ -95,7 +94,20 @@ def fit_together(what: str, one: ArrayLike, other: ArrayLike) -> None:
         common_shape(what, *shapes)
 
 
-class Orifice(Frozen, eq=True):
+class DamperBase(Frozen):
+    """A damper of the library: its public method, on the law `_force` of each kind."""
+
+    @checked
+    def force(self, stroke: Stroke, rate: Rate) -> Array:
+        """Force [N] with the sign of the rate, at strokes [m] and rates [m/s] of shape (...)."""
+        fit_together(f"{type(self).__name__}.force: stroke, rate", stroke, rate)
+        return self._force(np.asarray(stroke), np.asarray(rate))
+
+    def _force(self, stroke: Array, rate: Array) -> Array:
+        raise NotImplementedError
+
+
+class Orifice(DamperBase, eq=True):
     """An orifice with one coefficient for compression and one for extension.
 
     Parameters
@@ -131,14 +143,11 @@ class Orifice(Frozen, eq=True):
         super().__post_init__()
         check_metering("Orifice", self.metering)
 
-    @checked
-    def force(self, stroke: Stroke, rate: Rate) -> Array:
-        """Force [N] with the sign of the rate, at strokes [m] and rates [m/s] of shape (...)."""
-        fit_together("Orifice.force: stroke, rate", stroke, rate)
+    def _force(self, stroke: Array, rate: Array) -> Array:
         return orifice_force(stroke, rate, self.compression, self.extension, self.metering)
 
 
-class DamperCurve(Frozen):
+class DamperCurve(DamperBase):
     """A damper known by the published force-velocity points of a bought unit.
 
     Parameters
@@ -185,8 +194,5 @@ class DamperCurve(Frozen):
         """Force over the rate."""
         return self._curve()
 
-    @checked
-    def force(self, stroke: Stroke, rate: Rate) -> Array:
-        """Force [N] at rates of shape (...) [m/s], the same at every stroke."""
-        fit_together("DamperCurve.force: stroke, rate", stroke, rate)
-        return np.asarray(self.curve.pieces(np.asarray(rate))) + np.zeros(np.shape(stroke))
+    def _force(self, stroke: Array, rate: Array) -> Array:
+        return np.asarray(self.curve.pieces(rate)) + np.zeros(np.shape(stroke))

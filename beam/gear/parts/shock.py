@@ -3,10 +3,9 @@
 from collections.abc import Callable
 from dataclasses import replace
 from functools import cached_property
-from typing import Annotated
+from typing import Annotated, NamedTuple
 
 import numpy as np
-from numpy.typing import ArrayLike
 
 from beam.gear.parts.orifice import Damper, Rate
 from beam.gear.parts.spring import Spring, Standing, Stroke, Values
@@ -15,6 +14,15 @@ from materials.checks import Array, Frozen, Limits, checked, number, unchecked
 FRICTION = Limits("N", at_least=0.0, at_most=1e5)
 FRICTION_SPEED = Limits("m/s", above=0.0, at_most=1.0)
 STOP_STIFFNESS = Limits("N/m", at_least=1e5, at_most=1e10, cause="given in N/mm?")
+
+
+class ShockLaws(NamedTuple):
+    """Forces [N] and energy [J] of one shock or of many, as functions of stroke [m] and its rate [m/s]."""
+
+    elastic: Callable[..., Array]
+    damper: Callable[[Array, Array], Array]
+    friction: Callable[[Array], Array]
+    energy: Callable[[Array], Array]
 
 
 def stop_force(stroke: Array, max_stroke: Values, stiffness: Values) -> Array:
@@ -28,9 +36,9 @@ def stop_energy(stroke: Array, max_stroke: Values, stiffness: Values) -> Array:
     return np.asarray(0.5 * stiffness * beyond)
 
 
-def seal_friction(rate: ArrayLike, friction: Values, friction_speed: Values) -> Array:
+def seal_friction(rate: Array, friction: Values, friction_speed: Values) -> Array:
     """Friction [N] of the seals, shape (...): F_f tanh(v / v_f)."""
-    return np.asarray(friction * np.tanh(np.asarray(rate) / friction_speed))
+    return np.asarray(friction * np.tanh(rate / friction_speed))
 
 
 class Shock(Frozen, eq=True):
@@ -68,7 +76,7 @@ class Shock(Frozen, eq=True):
     >>> spring = AirSpring(pressure=2.6e6, volume=221e-6, area=1.6e-3, exponent=1.1)
     >>> shock = Shock(spring=spring, damper=Orifice(compression=2e4, extension=25e4), max_stroke=0.115)
     >>> float(shock.force(0.05, 1.0).round())
-    26986.0
+    26924.0
     """
 
     spring: Spring
@@ -83,48 +91,66 @@ class Shock(Frozen, eq=True):
         most, cause = self.spring.stroke_limit, "more stroke than the spring has, or given in mm?"
         number("Shock: max_stroke [m]", self.max_stroke, at_most=most, cause=cause)
 
+    @cached_property
+    def laws(self) -> ShockLaws:
+        """The forces and the energy as functions that check nothing, for an integrator."""
+        force, energy, damping = (
+            unchecked(f) for f in (self.spring.force, self.spring.energy, self.damper.force)
+        )
+        ends, seals = (self.max_stroke, self.stop_stiffness), (self.friction, self.friction_speed)
+        return ShockLaws(
+            elastic=lambda stroke, slow=False: force(stroke, slow=slow) + stop_force(stroke, *ends),
+            damper=damping,
+            friction=lambda rate: seal_friction(rate, *seals),
+            energy=lambda stroke: energy(stroke) + stop_energy(stroke, *ends),
+        )
+
     @checked
     def elastic_force(self, stroke: Stroke, *, slow: bool = False) -> Array:
-        """Force [N] of spring and stops at rest, at strokes of shape (...) [m]."""
-        stops = stop_force(np.asarray(stroke), self.max_stroke, self.stop_stiffness)
-        return self._spring_force(stroke, slow=slow) + stops
+        """Force of spring and stops at rest, shape (...) [N].
 
-    @checked
-    def damper_force(self, stroke: Stroke, rate: Rate) -> Array:
-        """Force [N] of the damper with the sign of the rate, at strokes [m] and rates [m/s] of shape (...)."""
-        return self._damper_force(stroke, rate)
-
-    @checked
-    def friction_force(self, rate: Rate) -> Array:
-        """Friction [N] of the seals with the sign of the rate, at rates of shape (...) [m/s]."""
-        return seal_friction(rate, self.friction, self.friction_speed)
+        Parameters
+        ----------
+        stroke : array_like, shape (...)
+            Stroke from fully extended [m].
+        slow : bool
+            Take the spring's curve of a slow stroke.
+        """
+        return self.laws.elastic(np.asarray(stroke), slow)
 
     @checked
     def force(self, stroke: Stroke, rate: Rate) -> Array:
-        """Force [N] of the whole shock in a fast stroke, at strokes [m] and rates [m/s] of shape (...)."""
-        still = unchecked(self.elastic_force)(stroke) + self._damper_force(stroke, rate)
-        return still + seal_friction(rate, self.friction, self.friction_speed)
+        """Force of the whole shock in a fast stroke, shape (...) [N].
+
+        Parameters
+        ----------
+        stroke : array_like, shape (...)
+            Stroke from fully extended [m].
+        rate : array_like, shape (...)
+            Rate of the stroke, positive in compression [m/s].
+        """
+        stroke, rate = np.asarray(stroke), np.asarray(rate)
+        return self.laws.elastic(stroke) + self.laws.damper(stroke, rate) + self.laws.friction(rate)
 
     @checked
     def energy(self, stroke: Stroke) -> Array:
-        """Energy [J] in spring and stops in a fast stroke: integral of the elastic force from zero stroke."""
-        stops = stop_energy(np.asarray(stroke), self.max_stroke, self.stop_stiffness)
-        return self._spring_energy(stroke) + stops
+        """Energy stored in spring and stops: integral of the elastic force from zero stroke, shape (...) [J].
+
+        Parameters
+        ----------
+        stroke : array_like, shape (...)
+            Stroke from fully extended [m].
+        """
+        return self.laws.energy(np.asarray(stroke))
 
     @checked
     def settled(self, stroke: Standing) -> "Shock":
-        """Return the shock after it has stood at a stroke [m], its gas at the outside temperature."""
+        """Return the shock after it has stood at a stroke, its gas at the outside temperature.
+
+        Parameters
+        ----------
+        stroke : float
+            Stroke at which it stands [m].
+        """
         number("Shock.settled: stroke [m]", stroke, at_most=self.max_stroke, cause="given in mm?")
         return replace(self, spring=self.spring.settled(stroke))
-
-    @cached_property
-    def _spring_force(self) -> Callable[..., Array]:
-        return unchecked(self.spring.force)
-
-    @cached_property
-    def _spring_energy(self) -> Callable[..., Array]:
-        return unchecked(self.spring.energy)
-
-    @cached_property
-    def _damper_force(self) -> Callable[..., Array]:
-        return unchecked(self.damper.force)

@@ -1,6 +1,7 @@
 """Many gas shocks at once: one number for each design where `Shock` has one number."""
 
 from dataclasses import fields
+from functools import cached_property
 from typing import Annotated, Any, Self
 
 import numpy as np
@@ -12,9 +13,7 @@ from beam.gear.parts.orifice import (
     COMPRESSION,
     EXTENSION,
     Orifice,
-    Rate,
     check_metering,
-    fit_together,
     orifice_force,
 )
 from beam.gear.parts.shock import (
@@ -22,6 +21,7 @@ from beam.gear.parts.shock import (
     FRICTION_SPEED,
     STOP_STIFFNESS,
     Shock,
+    ShockLaws,
     seal_friction,
     stop_energy,
     stop_force,
@@ -35,11 +35,10 @@ from beam.gear.parts.spring import (
     TIGHTEST,
     VOLUME,
     AirSpring,
-    Stroke,
     polytropic_energy,
     polytropic_force,
 )
-from materials.checks import Array, Frozen, Limits, Numbers, checked, common_shape, default, reject, whole
+from materials.checks import Frozen, Limits, Numbers, checked, common_shape, default, reject, whole
 
 MAX_STROKE = Limits("m", above=0.0, cause="given in mm?")
 
@@ -173,7 +172,13 @@ class Shocks(Frozen):
 
     @checked
     def take(self, index: Annotated[NDArray[np.intp], Limits("-", shape=(-1,), at_least=0.0)]) -> "Shocks":
-        """Return the designs with these indices, shape (chosen,), counted from 0."""
+        """Return some of the designs, in the order given.
+
+        Parameters
+        ----------
+        index : array_like of int, shape (chosen,)
+            Which, counted from 0 [-].
+        """
         if index.size and index.max() >= self.shape[0]:
             reject("Shocks.take: index [-]", index.max(), f"<= {self.shape[0] - 1}", "counted from 0")
         numbers = {n: np.broadcast_to(getattr(self, n), self.shape)[index] for n in self.numbers()}
@@ -181,7 +186,13 @@ class Shocks(Frozen):
 
     @checked
     def shock(self, index: Annotated[int, Limits("-", at_least=0.0)]) -> Shock:
-        """Return one design, counted from 0, as a shock."""
+        """Return one design as a shock.
+
+        Parameters
+        ----------
+        index : int
+            Which, counted from 0 [-].
+        """
         whole("Shocks.shock: index [-]", index, at_most=self.shape[0] - 1, cause="counted from 0")
         one = {n: float(np.broadcast_to(getattr(self, n), self.shape)[index]) for n in self.numbers()}
         gas = ("pressure", "volume", "area", "exponent", "slow_exponent", "ambient_pressure")
@@ -189,30 +200,15 @@ class Shocks(Frozen):
         spring = AirSpring(**{n: one.pop(n) for n in gas})
         return Shock(spring=spring, damper=Orifice(**orifice, metering=self.metering), **one)
 
-    def _gas(self) -> tuple[Array, ...]:
-        return self.pressure, self.volume, self.area, self.exponent, self.ambient_pressure
-
-    @checked
-    def elastic_force(self, stroke: Stroke) -> Array:
-        """Force [N] of spring and stops at strokes of shape (..., design) [m]."""
-        stroke = np.asarray(stroke)
-        stops = stop_force(stroke, self.max_stroke, self.stop_stiffness)
-        return polytropic_force(stroke, *self._gas()) + stops
-
-    @checked
-    def damper_force(self, stroke: Stroke, rate: Rate) -> Array:
-        """Force [N] of the orifice at strokes [m] and rates [m/s] of shape (..., design)."""
-        fit_together("Shocks.damper_force: stroke, rate", stroke, rate)
-        return orifice_force(stroke, rate, self.compression, self.extension, self.metering)
-
-    @checked
-    def friction_force(self, rate: Rate) -> Array:
-        """Friction [N] of the seals at rates of shape (..., design) [m/s]."""
-        return seal_friction(rate, self.friction, self.friction_speed)
-
-    @checked
-    def energy(self, stroke: Stroke) -> Array:
-        """Energy [J] in spring and stops at strokes of shape (..., design) [m]."""
-        stroke = np.asarray(stroke)
-        stops = stop_energy(stroke, self.max_stroke, self.stop_stiffness)
-        return polytropic_energy(stroke, *self._gas()) + stops
+    @cached_property
+    def laws(self) -> ShockLaws:
+        """Forces and energy as functions of arrays of shape (..., design) that check nothing, for an integrator."""
+        gas = (self.pressure, self.volume, self.area, self.exponent, self.ambient_pressure)
+        ends, seals = (self.max_stroke, self.stop_stiffness), (self.friction, self.friction_speed)
+        hole = (self.compression, self.extension, self.metering)
+        return ShockLaws(
+            elastic=lambda stroke: polytropic_force(stroke, *gas) + stop_force(stroke, *ends),
+            damper=lambda stroke, rate: orifice_force(stroke, rate, *hole),
+            friction=lambda rate: seal_friction(rate, *seals),
+            energy=lambda stroke: polytropic_energy(stroke, *gas) + stop_energy(stroke, *ends),
+        )

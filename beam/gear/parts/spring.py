@@ -84,7 +84,42 @@ class Spring(Protocol):
         """Return the spring after it has stood at a stroke: its fast curve passes through the slow one there."""
 
 
-class GasSpring(Frozen):
+class SpringBase(Frozen):
+    """A spring of the library: its public methods, on the laws `_force`, `_energy` and `_settled` of each kind."""
+
+    @property
+    def stroke_limit(self) -> float:
+        """Largest stroke of the spring [m]."""
+        raise NotImplementedError
+
+    @checked
+    def force(self, stroke: Stroke, *, slow: bool = False) -> Array:
+        """Force [N] that pushes the ends apart, at strokes of shape (...) [m], of a fast stroke or of a slow one."""
+        return self._force(np.asarray(stroke), slow)
+
+    @checked
+    def energy(self, stroke: Stroke) -> Array:
+        """Energy [J] stored in a fast stroke: integral of the force from zero to strokes of shape (...) [m]."""
+        return self._energy(np.asarray(stroke))
+
+    @checked
+    def settled(self, stroke: Standing) -> Self:
+        """Return the spring after it has stood at a stroke [m]: its fast curve passes through the slow one there."""
+        what = f"{type(self).__name__}.settled: stroke [m]"
+        number(what, stroke, at_most=self.stroke_limit, cause="given in mm?")
+        return self._settled(stroke)
+
+    def _force(self, stroke: Array, slow: bool) -> Array:
+        raise NotImplementedError
+
+    def _energy(self, stroke: Array) -> Array:
+        raise NotImplementedError
+
+    def _settled(self, stroke: float) -> Self:
+        raise NotImplementedError
+
+
+class GasSpring(SpringBase):
     """Fields and rules that one gas chamber and two have in common."""
 
     pressure: Annotated[float, PRESSURE]
@@ -128,14 +163,15 @@ class AirSpring(GasSpring, eq=True):
 
     Notes
     -----
-    F = A [(p + p_a) (V / (V - A s))**n - p_a], with gauge charge pressure p and outside pressure p_a.
+    F = A [(p + p_a) (V / (V - A s))**n - p_a], with gauge charge pressure p and outside pressure p_a. After it has
+    stood at a volume ratio r, at (p + p_a) r**n_slow, the fast curve starts from (p + p_a) r**(n_slow - n).
 
     Examples
     --------
     >>> from beam.gear import AirSpring
     >>> spring = AirSpring(pressure=2.6e6, volume=221e-6, area=1.6e-3, exponent=1.1)
     >>> spring.force([0.0, 0.1]).round(), float(spring.energy(0.1).round(1))
-    (array([ 4160., 17697.]), 813.6)
+    (array([ 4160., 17648.]), 803.9)
     """
 
     @property
@@ -143,29 +179,16 @@ class AirSpring(GasSpring, eq=True):
         """Largest stroke for this volume and area [m]."""
         return TIGHTEST * self.volume / self.area
 
-    @checked
-    def force(self, stroke: Stroke, *, slow: bool = False) -> Array:
-        """Force [N] at strokes of shape (...) [m], of a fast stroke or of a slow one."""
+    def _force(self, stroke: Array, slow: bool) -> Array:
         exponent = self.slow_exponent if slow else self.exponent
         gas = (self.pressure, self.volume, self.area, exponent, self.ambient_pressure)
-        return polytropic_force(np.asarray(stroke), *gas)
+        return polytropic_force(stroke, *gas)
 
-    @checked
-    def energy(self, stroke: Stroke) -> Array:
-        """Energy [J] stored in a fast stroke of shape (...) [m]."""
+    def _energy(self, stroke: Array) -> Array:
         gas = (self.pressure, self.volume, self.area, self.exponent, self.ambient_pressure)
-        return polytropic_energy(np.asarray(stroke), *gas)
+        return polytropic_energy(stroke, *gas)
 
-    @checked
-    def settled(self, stroke: Standing) -> Self:
-        """Return the spring after it has stood at a stroke [m] and come to the outside temperature.
-
-        Notes
-        -----
-        Standing at a volume ratio r, (p + p_a) r**n_slow; the fast curve through it starts from
-        (p + p_a) r**(n_slow - n).
-        """
-        number("AirSpring.settled: stroke [m]", stroke, at_most=self.stroke_limit, cause="given in mm?")
+    def _settled(self, stroke: float) -> Self:
         ratio = 1 / (1 - self.area * stroke / self.volume)
         absolute = (self.pressure + self.ambient_pressure) * ratio ** (self.slow_exponent - self.exponent)
         return replace(self, pressure=float(absolute - self.ambient_pressure))
@@ -210,7 +233,7 @@ class TwoChamberSpring(GasSpring, eq=True):
     >>> spring = TwoChamberSpring(pressure=2.6e6, volume=221e-6, second_pressure=6e6, second_volume=60e-6,
     ...     area=1.6e-3, exponent=1.1)
     >>> round(spring.break_stroke(), 4), float(spring.force(0.1).round())
-    (0.0723, 13108.0)
+    (0.0723, 13603.0)
     """
 
     second_pressure: Annotated[float, PRESSURE]
@@ -228,7 +251,13 @@ class TwoChamberSpring(GasSpring, eq=True):
 
     @checked
     def break_stroke(self, *, slow: bool = False) -> float:
-        """Stroke [m] at which the floating piston lifts, in a fast stroke or in a slow one."""
+        """Stroke from fully extended at which the floating piston lifts [m].
+
+        Parameters
+        ----------
+        slow : bool
+            In a slow stroke instead of a fast one.
+        """
         return self._break(self.slow_exponent if slow else self.exponent)
 
     def _break(self, exponent: float) -> float:
@@ -242,30 +271,21 @@ class TwoChamberSpring(GasSpring, eq=True):
         amount += self.second_volume * (self.second_pressure + self.ambient_pressure) ** root
         return (amount / volume) ** exponent - self.ambient_pressure, volume
 
-    @checked
-    def force(self, stroke: Stroke, *, slow: bool = False) -> Array:
-        """Force [N] at strokes of shape (...) [m], of a fast stroke or of a slow one."""
+    def _force(self, stroke: Array, slow: bool) -> Array:
         exponent = self.slow_exponent if slow else self.exponent
-        gas, stroke = (self.area, exponent, self.ambient_pressure), np.asarray(stroke)
+        gas = (self.area, exponent, self.ambient_pressure)
         first = np.minimum(stroke, self._break(exponent))
         alone = polytropic_force(first, self.pressure, self.volume, *gas)
         return np.where(stroke > first, polytropic_force(stroke, *self._joint(exponent), *gas), alone)
 
-    @checked
-    def energy(self, stroke: Stroke) -> Array:
-        """Energy [J] stored in a fast stroke of shape (...) [m]."""
-        gas, stroke = (self.area, self.exponent, self.ambient_pressure), np.asarray(stroke)
+    def _energy(self, stroke: Array) -> Array:
+        gas = (self.area, self.exponent, self.ambient_pressure)
         first, joint = np.minimum(stroke, self._break(self.exponent)), self._joint(self.exponent)
         beyond = polytropic_energy(stroke, *joint, *gas) - polytropic_energy(first, *joint, *gas)
         return polytropic_energy(first, self.pressure, self.volume, *gas) + beyond
 
-    @checked
-    def settled(self, stroke: Standing) -> Self:
-        """Return the spring after it has stood at a stroke [m]: each chamber's gas as for one chamber."""
-        number(
-            "TwoChamberSpring.settled: stroke [m]", stroke, at_most=self.stroke_limit, cause="given in mm?"
-        )
-        standing = float(self.force(stroke, slow=True)) / self.area + self.ambient_pressure
+    def _settled(self, stroke: float) -> Self:
+        standing = float(self._force(np.asarray(stroke), True)) / self.area + self.ambient_pressure
         power = self.exponent / self.slow_exponent
 
         def restart(pressure: float) -> float:
@@ -278,7 +298,7 @@ class TwoChamberSpring(GasSpring, eq=True):
         return replace(self, pressure=restart(self.pressure), second_pressure=second)
 
 
-class CurveSpring(Frozen):
+class CurveSpring(SpringBase):
     """A spring known by the published curve of a bought unit.
 
     Parameters
@@ -337,19 +357,12 @@ class CurveSpring(Frozen):
         """Last stroke of the curve [m]."""
         return float(self.stroke[-1])
 
-    @checked
-    def force(self, stroke: Stroke, *, slow: bool = False) -> Array:
-        """Force [N] at strokes of shape (...) [m], of a fast stroke or of a slow one."""
-        return np.asarray((self.slow if slow else self.fast).pieces(np.asarray(stroke)))
+    def _force(self, stroke: Array, slow: bool) -> Array:
+        return np.asarray((self.slow if slow else self.fast).pieces(stroke))
 
-    @checked
-    def energy(self, stroke: Stroke) -> Array:
-        """Energy [J] stored in a fast stroke of shape (...) [m]."""
+    def _energy(self, stroke: Array) -> Array:
         return unchecked(self.fast.integral)(stroke)
 
-    @checked
-    def settled(self, stroke: Standing) -> "CurveSpring":
-        """Return the spring after it has stood at a stroke [m]: the fast curve scaled to meet the slow one."""
-        number("CurveSpring.settled: stroke [m]", stroke, at_most=self.stroke_limit, cause="given in mm?")
+    def _settled(self, stroke: float) -> Self:
         scale = float(self.slow(stroke) / self.fast(stroke))
-        return CurveSpring(stroke=self.stroke, fast_force=scale * self.fast_force, slow_force=self.slow.y)
+        return replace(self, fast_force=scale * self.fast_force, slow_force=self.slow.y)

@@ -165,7 +165,7 @@ class Tire(Frozen, eq=True):
     --------
     >>> from beam.gear import Tire
     >>> tire = Tire.power_law(radius=0.22, load=6e3, deflection=0.04, bottoming_deflection=0.11, damping=0.05)
-    >>> float(tire.load(0.04)), float(tire.load(0.04, 2.0)), float(tire.loaded_radius(3e3).round(4))
+    >>> float(tire.load(0.04)), float(tire.load(0.04, 2.0).round(6)), float(tire.loaded_radius(3e3).round(4))
     (6000.0, 6600.0, 0.2)
     """
 
@@ -305,7 +305,7 @@ class Tire(Frozen, eq=True):
         deflection: Annotated[ArrayLike, Limits("m", finite=False)],
         rate: Annotated[ArrayLike, Limits("m/s", finite=False)] = 0.0,
     ) -> Array:
-        """Load of the ground on the tire, along the radius.
+        """Load of the ground on the tire, zero when clear of the ground, shape (...) [N].
 
         Parameters
         ----------
@@ -313,11 +313,6 @@ class Tire(Frozen, eq=True):
             Deflection, negative when clear of the ground [m].
         rate : array_like, shape (...)
             Rate of deflection [m/s].
-
-        Returns
-        -------
-        ndarray, shape (...)
-            Load, zero when clear of the ground [N].
         """
         fit_together("Tire.load: deflection, rate", deflection, rate)
         return static_load(self, np.asarray(deflection)) * np.maximum(
@@ -326,13 +321,25 @@ class Tire(Frozen, eq=True):
 
     @checked
     def energy(self, deflection: Annotated[ArrayLike, Limits("m", finite=False)]) -> Array:
-        """Energy [J] stored elastically at deflections of shape (...) [m]: integral of the static load."""
+        """Energy stored elastically: integral of the static load, shape (...) [J].
+
+        Parameters
+        ----------
+        deflection : array_like, shape (...)
+            Deflection [m].
+        """
         over = np.maximum(np.asarray(deflection) - self.bottoming_deflection, 0.0)
         return self.law.energy(deflection) + 0.5 * self.stiffness_beyond * over**2
 
     @checked
     def deflection(self, load: StaticLoad) -> Array:
-        """Deflection [m] under static loads of shape (...), from zero to what flattens the tire to its center [N]."""
+        """Deflection under a static load, shape (...) [m].
+
+        Parameters
+        ----------
+        load : array_like, shape (...)
+            Load, from zero to what flattens the tire to its center [N].
+        """
         load, most = np.asarray(load), float(static_load(self, np.asarray(self.radius)))
         if not (load < most).all():
             reject("Tire: load [N]", f"{load.max():g}", f"< {most:.4g}", "the load of the whole airplane?")
@@ -342,7 +349,13 @@ class Tire(Frozen, eq=True):
 
     @checked
     def loaded_radius(self, load: StaticLoad) -> Array:
-        """Distance [m] from the axle to the ground under static loads of shape (...) [N]."""
+        """Distance from the axle to the ground under a static load, shape (...) [m].
+
+        Parameters
+        ----------
+        load : array_like, shape (...)
+            Load, from zero to what flattens the tire to its center [N].
+        """
         return self.radius - unchecked(self.deflection)(load)
 
 

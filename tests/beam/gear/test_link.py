@@ -28,10 +28,10 @@ def turned(link, point, angle):
 
 def test_points_turn_about_the_hinge(link):
     angle = np.linspace(-0.2, 1.0, 7)
-    assert_allclose(link.axle_at(angle), turned(link, link.axle, angle), atol=1e-15)
-    assert_allclose(link.lug_at(angle), turned(link, link.shock_on_link, angle), atol=1e-15)
+    assert_allclose(position(link.axle_terms, angle), turned(link, link.axle, angle), atol=1e-15)
+    assert_allclose(position(link.lug_terms, angle), turned(link, link.shock_on_link, angle), atol=1e-15)
     turn = Rotation.from_rotvec(np.multiply.outer(angle, link.hinge))
-    assert_allclose(link.wheel_axis_at(angle), turn.apply(link.wheel_axis.copy()), atol=1e-15)
+    assert_allclose(position(link.wheel_axis_terms, angle), turn.apply(link.wheel_axis.copy()), atol=1e-15)
 
 
 def test_shock_length_is_the_distance_between_its_ends(link):
@@ -51,14 +51,14 @@ def test_motion_ratio_and_arm_are_the_derivatives(link):
     stroke, step = STROKE[1:-1], 1e-5
     before, after = link.angle(stroke - step), link.angle(stroke + step)
     assert_allclose(link.shock_arm(link.angle(stroke)), 2 * step / (after - before), rtol=1e-7)
-    rise = (link.axle_at(after) - link.axle_at(before))[:, 2]
+    rise = (position(link.axle_terms, after) - position(link.axle_terms, before))[:, 2]
     assert_allclose(link.motion_ratio(stroke), 2 * step / rise, rtol=1e-7)
 
 
 def test_arm_is_the_distance_of_the_line_from_a_plane_hinge():
     link = LINKS["plane"]
     angle = link.angle(0.05)
-    lug, bracket = link.lug_at(angle)[[0, 2]], link.shock_on_strut[[0, 2]]
+    lug, bracket = position(link.lug_terms, angle)[[0, 2]], link.shock_on_strut[[0, 2]]
     along = lug - bracket
     offset = bracket - link.pivot[[0, 2]]
     shadow = abs(offset[0] * along[1] - offset[1] * along[0]) / np.linalg.norm(lug - bracket)
@@ -75,7 +75,7 @@ def test_closed_form_of_a_right_angle_link():
     closed = np.radians([10.0, 40.0, 80.0])
     stroke = 0.4 * (np.sin(np.pi / 4) - np.sin((np.pi / 2 - closed) / 2))
     assert_allclose(link.angle(stroke), closed, rtol=1e-12)
-    assert_allclose(link.axle_at(closed)[:, 2], 0.3 * np.sin(closed), rtol=1e-12)
+    assert_allclose(position(link.axle_terms, closed)[:, 2], 0.3 * np.sin(closed), rtol=1e-12)
     assert link.geometric_stroke == pytest.approx(0.4 * np.sin(np.pi / 4), rel=1e-12)
 
 
@@ -95,7 +95,7 @@ def test_the_hinge_can_be_given_either_way():
 def test_a_plane_hinge_keeps_the_wheel_upright():
     found = alignment(LINKS["plane"], STROKE)
     assert_allclose([found.camber_deg, found.toe_deg], 0.0, atol=1e-12)
-    assert_allclose(found.trail, LINKS["plane"].axle_at(LINKS["plane"].angle(STROKE))[:, 0])
+    assert_allclose(found.trail, position(LINKS["plane"].axle_terms, LINKS["plane"].angle(STROKE))[:, 0])
     assert (np.diff(found.caster_deg) > 0).all()
 
 
@@ -145,10 +145,10 @@ def test_arrays_equal_loops(link):
     whole = STROKE.reshape(2, 4)
     angle = link.angle(whole)
     assert angle.shape == (2, 4)
-    assert link.axle_at(angle).shape == (2, 4, 3)
+    assert position(link.axle_terms, angle).shape == (2, 4, 3)
     for i in np.ndindex(whole.shape):
         assert link.angle(whole[i]) == pytest.approx(angle[i], abs=1e-15)
-        assert_allclose(link.axle_at(angle)[i], link.axle_at(angle[i]))
+        assert_allclose(position(link.axle_terms, angle)[i], position(link.axle_terms, angle[i]))
         assert link.motion_ratio(whole)[i] == pytest.approx(float(link.motion_ratio(whole[i])))
 
 
@@ -181,10 +181,7 @@ GOOD = {
         ({"shock_on_strut": (0.3, 0, -0.5)}, r"rise of the axle.*shock or axle on the wrong side"),
         ({"axle": (-0.2, 0, -0.2)}, r"rise of the axle"),
         ({"axle": (0.0, 0, 0.0)}, r"distance from pivot to axle"),
-        ({"axle": (200000.0, 0, -200.0)}, r"axle.*given in mm"),
-        ({"axle": (0.2, -0.2)}, r"axle.*shape"),
         ({"hinge": (0, 0, 0)}, r"hinge.*a direction"),
-        ({"wheel_axis": (0, np.nan, 0)}, r"wheel_axis.*finite"),
     ],
 )
 def test_bad_links_are_refused(changes, message):

@@ -1,17 +1,13 @@
-"""The gear standing, and a table of conditions spread over the stroke."""
-
-from dataclasses import replace
+"""A table of ground-load conditions, spread over the strokes of the starboard leg."""
 
 import numpy as np
 import pytest
-from gears import SKEW, trailing_gear, with_shock
+from gears import SKEW, trailing_gear
 from loads_airplane import tourer
 from numpy.testing import assert_allclose
 from scipy.constants import g
-from scipy.integrate import quad
 
-from beam.gear import AirSpring, MainGear, leg_cases
-from beam.gear.tables import link_table
+from beam.gear import leg_cases
 from beam.loads import Landing, ground_cases
 
 GEARS = {"plane": trailing_gear(), "skewed": trailing_gear(**SKEW)}
@@ -20,65 +16,6 @@ GEARS = {"plane": trailing_gear(), "skewed": trailing_gear(**SKEW)}
 @pytest.fixture(params=GEARS)
 def gear(request):
     return GEARS[request.param]
-
-
-@pytest.mark.parametrize("slow", [True, False])
-def test_standing_is_where_the_energy_is_least(gear, slow):
-    # potential of gas, of link and wheel, and of the load, over the stroke; the contact is the wheel's lowest point
-    mass = 500.0
-    at = float(gear.static(mass, slow=slow))
-
-    def potential(stroke):
-        angle = gear.link.angle(stroke)
-        axis, axle = gear.link.wheel_axis_at(angle), gear.link.axle_at(angle)
-        turned = angle_turn(gear, angle) @ (np.asarray(gear.link_center) - gear.link.pivot) + gear.link.pivot
-        low = axle[2] - gear.tire.radius * np.sqrt(1 - axis[2] ** 2)
-        gas, _ = quad(lambda s: float(gear.shock.spring.force(s, slow=slow)), 0, stroke, epsrel=1e-12)
-        return gas + g * (gear.wheel_mass * axle[2] + gear.link_mass * turned[2]) - mass * g * low
-
-    step = 2e-5
-    slope = (potential(at + step) - potential(at - step)) / (2 * step)
-    assert slope == pytest.approx(0.0, abs=1e-6 * mass * g)
-    assert potential(at) < min(potential(at + 0.01), potential(at - 0.01))
-
-
-def angle_turn(gear, angle):
-    from scipy.spatial.transform import Rotation
-
-    return Rotation.from_rotvec(float(angle) * gear.link.hinge).as_matrix()
-
-
-def test_static_for_many_masses(gear):
-    mass = np.array([[300.0, 400.0], [500.0, 527.0]])
-    stroke = gear.static(mass)
-    assert stroke.shape == (2, 2)
-    assert (np.diff(stroke.ravel()) > 0).all()
-    assert_allclose(stroke.ravel(), [float(gear.static(m)) for m in mass.ravel()])
-
-
-@pytest.mark.parametrize(("mass", "pressure"), [(60.0, 2.6e6), (5000.0, 2.6e6), (527.0, 9e6)])
-def test_a_static_load_outside_the_stroke_is_refused(mass, pressure):
-    gear = with_shock(
-        GEARS["plane"], spring=AirSpring(pressure=pressure, volume=221e-6, area=1.6e-3, exponent=1.1)
-    )
-    with pytest.raises(ValueError, match=r"static position outside the stroke.*charge pressure"):
-        gear.static(mass)
-
-
-def test_inertia_about_the_hinge(gear):
-    # wheel as a point on its arm square to the hinge, link as a slender bar at mid length
-    def square_arm(point):
-        d = point - gear.link.pivot
-        return np.linalg.norm(np.cross(gear.link.hinge, d))
-
-    middle = (gear.link.pivot + gear.link.axle) / 2
-    want = (
-        9.0 * square_arm(gear.link.axle) ** 2 + 5.0 * square_arm(middle) ** 2 + 5.0 * gear.link.length**2 / 12
-    )
-    assert gear.hinge_inertia == pytest.approx(want, rel=1e-12)
-    assert replace(gear, link_inertia=0.5).hinge_inertia == pytest.approx(
-        want - 5 * gear.link.length**2 / 12 + 0.5
-    )
 
 
 TABLE = {
@@ -196,62 +133,6 @@ def test_unknown_words_are_refused(changes, message):
 def test_bad_fractions_are_refused(fractions, message):
     with pytest.raises(ValueError, match=rf"fractions.*{message}"):
         leg_cases(GEARS["plane"], TABLE, static_load=5e3, fractions=fractions)
-
-
-def test_link_table_holds_the_kinematics():
-    table = link_table(GEARS["skewed"])
-    assert len(table) == 11
-    assert table["rise"].iloc[0] == 0
-    assert table["rise"].is_monotonic_increasing
-    link = GEARS["skewed"].link
-    assert table["motion_ratio"].iloc[4] == pytest.approx(float(link.motion_ratio(table["stroke"].iloc[4])))
-    assert table["camber_deg"].iloc[-1] != pytest.approx(table["camber_deg"].iloc[0], abs=0.5)
-
-
-@pytest.mark.parametrize("bad", [{"gear": None}, {"stroke": [[0.1]]}, {"stroke": "all"}, {"stroke": [0.9]}])
-def test_bad_link_tables_are_refused(bad):
-    with pytest.raises(ValueError, match=rf"{next(iter(bad))}.*: got .*, must be"):
-        link_table(**{"gear": BASE, "stroke": [0.0, 0.1]} | bad)
-
-
-BASE = GEARS["plane"]
-
-
-@pytest.mark.parametrize(
-    ("changes", "message"),
-    [
-        ({"wheel_mass": 0.0}, "wheel_mass"),
-        ({"wheel_inertia": -1.0}, "wheel_inertia"),
-        ({"rolling_radius": 0.5}, "rolling_radius.*tire's radius"),
-        ({"link_mass": -1.0}, "link_mass"),
-        ({"link_center": (0.0, 1.0)}, "link_center.*shape"),
-        ({"link_inertia": 1e3}, "link_inertia"),
-    ],
-)
-def test_bad_gears_are_refused(changes, message):
-    with pytest.raises(ValueError, match=message):
-        replace(BASE, **changes)
-
-
-def test_a_stroke_beyond_the_link_is_refused():
-    wide = AirSpring(pressure=2.6e6, volume=900e-6, area=1.6e-3, exponent=1.1)
-    with pytest.raises(ValueError, match="geometry ends before the shock does"):
-        with_shock(BASE, spring=wide, max_stroke=0.3)
-
-
-def test_a_shock_that_comes_to_the_pivot_is_refused():
-    wide = AirSpring(pressure=2.6e6, volume=900e-6, area=1.6e-3, exponent=1.1)
-    link = replace(BASE.link, shock_on_strut=(-0.02, 0.8, -0.253))
-    assert isinstance(replace(BASE, link=link), MainGear)
-    end = link.geometric_stroke
-    with pytest.raises(ValueError, match=r"arm of the shock.*pivot|rise of the axle"):
-        replace(BASE, link=link, shock=replace(BASE.shock, spring=wide, max_stroke=0.9999 * end))
-
-
-@pytest.mark.parametrize("mass", [float("nan"), 0.0, -10.0])
-def test_a_mass_that_cannot_stand_is_refused(mass):
-    with pytest.raises(ValueError, match=r"static: mass \[kg\]"):
-        trailing_gear().static(mass)
 
 
 ROW = {

@@ -4,8 +4,8 @@ No worked example of an oleo's drop or of a spin-up from NACA or NASA stands her
 (NACA TN 2755, TR 1154) is the one to have: some of its data could be recalled, its printed results could not, and
 half an example is none. In its place: each limit of the oleo with an answer in closed form (spring, orifice, gas,
 each alone), the printed figures of Appendix D to 14 CFR 23 as what the spin-up comes to in the dynamics, Lagrange's
-equations derived from positions (test_gear_motion), Duhamel's integral for the spring-back (test_gear_spin_up), and
-the ledgers of energy and momentum of any landing (test_gear_drop). Who has the report at hand: this is where its
+equations derived from positions (test_equations), Duhamel's integral for the spring-back (test_drop_spin_up), and
+the balances of energy and momentum of any landing (test_drop). Who has the report at hand: this is where its
 numbers go.
 """
 
@@ -18,9 +18,9 @@ from printed import printed
 from scipy.constants import foot, g, knot, lbf
 
 from beam.gear import AirSpring, GroundFriction, Orifice, drop, orifice_coefficient
-from beam.gear.motion.from_gear import touchdown, unit_of
-from beam.gear.motion.integration import integrate
-from beam.gear.parts.tire_laws import smiley_horne_ratio
+from beam.gear.motion.equations import Setup, touchdown
+from beam.gear.motion.history import integrate
+from beam.gear.parts.tire import smiley_horne_ratio
 
 MASS, SPEED = 1019.368, 3.0
 """W = 10 kN with g = 9.81 m/s2, the case of the reference values."""
@@ -66,22 +66,14 @@ def test_orifice_alone():
 
 def _follow(gear, *, duration, mass=MASS, speed=SPEED, ground_speed=0.0, method="Radau"):
     """The motion itself, lift = W, where `drop` would refuse a unit that does not stop."""
-    unit = unit_of(gear, mass=mass, lift_ratio=1.0, ground_speed=ground_speed)
-    return integrate(
-        unit,
-        touchdown(unit, speed),
-        duration=duration,
-        max_stroke=gear.shock.max_stroke,
-        stop_at_bottom=False,
-        rtol=1e-8,
-        method=method,
-    )
+    setup = Setup(gear=gear, mass=mass, lift_ratio=1.0, ground_speed=ground_speed)
+    return integrate(setup, touchdown(setup.unit, speed), duration=duration, rtol=1e-8, method=method)
 
 
 def test_spin_up_of_appendix_d_comes_out_of_the_dynamics():
     # 14 CFR 23 Appendix D: F_H = (1/r_e) sqrt(2 I_w V_H mu F_V / t_s) at t_1 = t_s F_H / (mu F_V). Values derived from
     # it: I_w 0.08 slug ft2, r_e 0.45 ft, V_H 1.2 x 45 kt, mu 0.8, F_V 1500 lb, t_s 0.15 s. Its load rises in proportion
-    # to time: a linear tire pressed down by a mass too large to be slowed
+    # to time: a linear tire under a mass too large to be slowed
     speed, slug_ft2 = 1.0, lbf * foot
     rise = 1500 * lbf / 0.15
     # tire and shock in a row have the stiffness that makes it so

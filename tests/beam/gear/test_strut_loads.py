@@ -9,7 +9,8 @@ from numpy.testing import assert_allclose
 from scipy.linalg import null_space
 
 from beam.axes import attitude
-from beam.gear.free_body import free_body
+from beam.gear.parts.rotation import position
+from beam.gear.strut_loads import free_body
 
 UNIT = st.floats(-1, 1)
 VECTOR = st.lists(UNIT, min_size=3, max_size=3).map(np.array)
@@ -68,7 +69,7 @@ LEVEL = {
         ((0.3, 0.0, 0.0), (500, 0, 0), 0, (-500, 0, 0), (0, 0, 0)),
         # the same drag at the ground, 0.2 m below, as under braking: y moment z Fx = - 100 tips the wheel up
         ((0.3, 0.0, -0.2), (500, 0, 0), 1000, (-500, 0, 1000), (0, 0, 0)),
-        # outboard load at the ground: moment r x F = (0.2 * 400, 0, 0.3 * 400) held by the hinge
+        # outboard load at the ground: moment r x F = (0.2 * 400, 0, 0.3 * 400) on the hinge
         ((0.3, 0.0, -0.2), (0, 400, 0), 0, (0, -400, 0), (-80, 0, -120)),
         # wheel 0.1 m outboard: lifting it rolls the link about x
         ((0.3, 0.1, 0.0), (0, 0, 1000), 3000, (0, 0, 2000), (-100, 0, 0)),
@@ -77,14 +78,16 @@ LEVEL = {
     ],
 )
 def test_by_hand(at, force, shock, pivot_force, pivot_moment):
-    found = free_body(**LEVEL, at=np.array([at]), force=np.array([force]))
+    found = free_body(**LEVEL, at=np.array([at]), force=np.array([force]), moment=np.zeros(3))
     assert float(found.shock_force) == pytest.approx(shock, abs=1e-9)
     assert_allclose(found.pivot_force, pivot_force, atol=1e-9)
     assert_allclose(found.pivot_moment, pivot_moment, atol=1e-9)
 
 
 def test_a_couple_about_the_hinge_goes_to_the_shock_only():
-    found = free_body(**LEVEL, at=np.zeros((1, 3)), force=np.zeros((1, 3)), moment=(0.0, -50.0, 0.0))
+    found = free_body(
+        **LEVEL, at=np.zeros((1, 3)), force=np.zeros((1, 3)), moment=np.array([0.0, -50.0, 0.0])
+    )
     assert float(found.shock_force) == pytest.approx(500.0)
     assert_allclose(found.pivot_moment, 0.0, atol=1e-12)
 
@@ -92,7 +95,7 @@ def test_a_couple_about_the_hinge_goes_to_the_shock_only():
 def test_a_shock_through_the_pivot_is_refused():
     bad = {**LEVEL, "bracket": np.array([-0.3, 0.0, 0.0])}
     with pytest.raises(ValueError, match="passes through the pivot"):
-        free_body(**bad, at=np.zeros((1, 3)), force=np.ones((1, 3)))
+        free_body(**bad, at=np.zeros((1, 3)), force=np.ones((1, 3)), moment=np.zeros(3))
 
 
 @pytest.fixture(params=["plane", "skewed"])
@@ -113,7 +116,7 @@ def test_strut_gets_all_of_the_wheel_load(gear):
     about = np.array([0.3, -0.2, 0.1])
     moment = loads.moment.sum(axis=1) + np.cross(loads.points - about, loads.force).sum(axis=1)
     assert_allclose(moment, np.cross(loads.contact - about, pushed) + couple, atol=1e-7)
-    assert (loads.body.residual < 1e-13).all()
+    assert (loads.residual < 1e-13).all()
     assert_allclose(loads.moment[:, 1], 0.0)
     assert_allclose(loads.moment[:, 0] @ gear.link.hinge, 0.0, atol=1e-9)
     assert_allclose(loads.points[:, 1], np.tile(gear.link.shock_on_strut, (4, 1)))
@@ -155,7 +158,7 @@ def test_own_weight_and_inertia_relieve_the_strut(gear):
     weight = gear.unsprung_mass * g * np.array([3.0, 1.33, 1.33, 0.0])
     assert_allclose(difference, np.outer(-weight, [0, 0, 1]), atol=1e-8)
     assert_allclose(eased.force[3], bare.force[3])
-    assert (eased.body.residual < 1e-13).all()
+    assert (eased.residual < 1e-13).all()
     assert eased.shock_force[0] < bare.shock_force[0]
 
 
@@ -180,10 +183,10 @@ def test_contact_is_in_the_plane_of_the_wheel(gear):
     angle = gear.link.angle(STROKE)
     down = gear.contact(STROKE, 5168.0) - gear.axle(STROKE)
     assert_allclose(np.linalg.norm(down, axis=-1), gear.tire.loaded_radius(5168.0), rtol=1e-12)
-    assert_allclose(np.sum(down * gear.link.wheel_axis_at(angle), axis=-1), 0.0, atol=1e-15)
+    assert_allclose(np.sum(down * position(gear.link.wheel_axis_terms, angle), axis=-1), 0.0, atol=1e-15)
     # of all directions in that plane it is the lowest
     assert (down[:, 2] < 0).all()
-    level = np.cross(gear.link.wheel_axis_at(angle), down)
+    level = np.cross(position(gear.link.wheel_axis_terms, angle), down)
     assert_allclose(level[:, 2], 0.0, atol=1e-14)
 
 
@@ -203,8 +206,6 @@ def test_arrays_equal_loops(gear):
         ([[0, 0, 1e3]], ["tyre"], [0.05], r"applied_at.*tyre.*ground.*axle"),
         ([[0, 0, 1e3]], ["axle"], [0.5], "stroke.*given as a fraction"),
         ([[0, 0, 1e3]], ["axle"], [-0.01], "stroke"),
-        ([[0, 0]], ["axle"], [0.05], "force.*shape"),
-        ([[0, 0, np.inf]], ["axle"], [0.05], "force.*finite"),
     ],
 )
 def test_bad_cases_are_refused(force, at, stroke, message):
@@ -212,17 +213,7 @@ def test_bad_cases_are_refused(force, at, stroke, message):
         trailing_gear().strut_loads(force, at, stroke, tire_load=5168.0)
 
 
-@pytest.mark.parametrize(
-    ("changes", "message"),
-    [
-        ({"attitude_deg": float("nan")}, "attitude_deg.*finite"),
-        ({"moment": [[float("nan"), 0.0, 0.0]]}, "moment.*finite"),
-        ({"unsprung_factor": float("nan")}, "unsprung_factor.*finite"),
-        ({"stroke": [0.04, 0.05]}, "cases.*broadcastable"),
-    ],
-)
-def test_numbers_that_are_none_or_do_not_fit_are_refused(changes, message):
+def test_cases_that_do_not_fit_are_refused():
     force = np.tile([0.0, 0.0, 1e4], (3, 1))
-    given = {"stroke": [0.05] * 3, "tire_load": 5e3} | changes
-    with pytest.raises(ValueError, match=message):
-        trailing_gear().strut_loads(force, ["ground"] * 3, **given)
+    with pytest.raises(ValueError, match=r"cases: got shapes .*broadcastable"):
+        trailing_gear().strut_loads(force, ["ground"] * 3, [0.04, 0.05], tire_load=5e3)

