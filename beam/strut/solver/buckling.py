@@ -25,7 +25,7 @@ from beam.strut.axis import Axis
 from beam.strut.point_loads import PointLoads
 from beam.strut.solver import linear
 from beam.strut.solver.field import Field
-from beam.strut.solver.line import Line, of_span
+from beam.strut.solver.line import Line, cross, of_span
 from beam.strut.supports import Held
 from materials.checks import Array
 
@@ -158,9 +158,9 @@ def largest(line: Line, force: Array, turning: Array, close: float = 1e-8) -> Ar
     def push(z: Array) -> Array:
         moved = line.motion(z)
         r, kappa = moved.points[..., 3:], moved.strain[..., 3:]
-        slope = moved.strain[..., :3] + np.cross(r, t)
+        slope = moved.strain[..., :3] + cross(r, t)
         a = -_times(spin, r)
-        c = _times(spin, slope) + _times(tilt, r) + _times(bend, kappa) + np.cross(t, a)
+        c = _times(spin, slope) + _times(tilt, r) + _times(bend, kappa) + cross(t, a)
         load, ends = no_load.copy(), at_ends.copy()
         load[..., 3:] = -c
         ends[..., 3:] = _times(turning, moved.ends[..., 3:])
@@ -198,8 +198,7 @@ def largest(line: Line, force: Array, turning: Array, close: float = 1e-8) -> Ar
 
 def _tension_floor(line: Line, n: Array) -> Array:
     """Eigenvalue below which tension would strain the span by a quarter or more, shape (case,)."""
-    flexible = np.swapaxes(line.root, -1, -2) @ line.root
-    softest = np.linalg.eigvalsh(flexible[..., :3, :3])[..., -1]
+    softest = np.linalg.eigvalsh(line.compliance[..., :3, :3])[..., -1]
     tension = np.maximum(np.sum(n * line.tangent, axis=-1), 0.0)
     strain: Array = (tension * softest).max(axis=(-2, -1))
     return 4 * strain

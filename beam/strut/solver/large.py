@@ -30,7 +30,7 @@ from beam.strut.axis import SNAP, Axis
 from beam.strut.point_loads import PointLoads
 from beam.strut.solver import buckling, linear
 from beam.strut.solver.field import POINTS, Field, pieces
-from beam.strut.solver.line import of_shape
+from beam.strut.solver.line import cross, of_shape
 from beam.strut.supports import Held
 from materials.checks import Array
 
@@ -46,7 +46,6 @@ EXTRAPOLATED = (
     6,
     8,
 )  # Midpoint rule with these steps to a piece, extrapolated: error of the eighth order.
-PERMUTATION = np.cross(np.eye(3)[:, None], np.eye(3)).transpose(2, 0, 1)  # e_ijk of the vector product
 FRACTIONS = np.unique(np.concatenate([np.arange(n + 1) / n for n in EXTRAPOLATED]))
 
 
@@ -189,7 +188,7 @@ def _energy_taken(problem: Problem, state: State, reaction: Array, factor: float
             tangent=slope[case].reshape(*grid, 3),
             points=L * inside.p[case].reshape(*grid, 3),
             at_ends=L * p[case],
-            rows=np.concatenate([d, about + _cross(L * turned, d)], axis=1),
+            rows=np.concatenate([d, about + cross(L * turned, d)], axis=1),
         )
         turning = np.zeros((len(ends), 3, 3))
         for load, end in enumerate(problem.load_end):
@@ -222,7 +221,7 @@ def _pose(
         pieces=_pieces_of(axis, stiffness, strain, unit, ends[:-1], np.diff(ends)),
         place=axis.position(ends) / L,
         force=force / unit,
-        moment=(moment - _cross(arm, force)) / (unit * L),
+        moment=(moment - cross(arm, force)) / (unit * L),
         arm=arm / L,
         load_end=_end_of(ends, loads.at),
         rows=np.where(moves[:, None], held.rows * np.r_[np.ones(3), np.zeros(3)], held.rows),
@@ -291,12 +290,12 @@ def _joints(problem: Problem, Q: Array, reaction: Array, factor: float) -> Joint
         f = factor * problem.force[:, load]
         arm = (Q[:, end] @ problem.arm[:, load, :, None])[..., 0]
         force[:, end] += f
-        moment[:, end] += factor * problem.moment[:, load] + _cross(arm, f)
+        moment[:, end] += factor * problem.moment[:, load] + cross(arm, f)
         turning[:, end] += skew(f) @ skew(arm)
     for i, end in enumerate(problem.held_end):
         d, b, R = problem.rows[i, :3], problem.rows[i, 3:], reaction[:, i, None]
         arm = Q[:, end] @ problem.held_arm[i]
-        per[:, end, :3, i], per[:, end, 3:, i] = d, b + _cross(arm, d)
+        per[:, end, :3, i], per[:, end, 3:, i] = d, b + cross(arm, d)
         force[:, end] += R * d
         moment[:, end] += R * per[:, end, 3:, i]
         turning[:, end] += R[..., None] * (skew(d) @ skew(arm))
@@ -350,7 +349,7 @@ def _held(problem: Problem, j: int, p: Array, Q: Array, A: Array, reaction: Arra
     d, b, arm = problem.rows[j, :3], problem.rows[j, 3:], problem.held_arm[j]
     place = problem.place[problem.held_end[j]]
     turned, phi = Q @ arm, rotation_vector(Q)
-    about = _cross(turned, d) + _turn_row(phi, b)
+    about = cross(turned, d) + _turn_row(phi, b)
     row: Array = d @ A[:, :3] + np.einsum("ci,cik->ck", about, A[:, 3:6])
     row[:, 6 + j] += problem.flexibility[j]
     row[:, -1] += (p + turned - place - arm) @ d + phi @ b + problem.flexibility[j] * reaction[:, j]
@@ -402,7 +401,7 @@ def _slope(pieces: Pieces, start: State, y: Array, at: float) -> Array:
     slope = along[..., 0] + strain[..., :3]
     out[..., 0:3, 0] = slope
     out[..., 3:6, 0] = _turn_rate(phi, strain[..., 3:])
-    out[..., 6:9, 0] = -_cross(slope, start.n)
+    out[..., 6:9, 0] = -cross(slope, start.n)
     # Change of the forces seen by the section: (dn - turn x n, dm - turn x m), turn = rows 3 to 5.
     S_n, S_m, S_p = skew(start.n), skew(m), skew(slope)
     seen = np.empty((*y.shape[:-2], 6, 9))
@@ -423,16 +422,11 @@ def _turn_rate(phi: Array, k: Array) -> Array:
     a = np.linalg.norm(phi, axis=-1, keepdims=True)
     safe = np.where(a > 1e-4, a, 1.0)
     c = np.where(a > 1e-4, (1 - safe / 2 / np.tan(safe / 2)) / safe**2, 1 / 12 + a**2 / 720)
-    once = _cross(phi, k)
-    return k - once / 2 + c * _cross(phi, once)
+    once = cross(phi, k)
+    return k - once / 2 + c * cross(phi, once)
 
 
 def _turn_row(phi: Array, b: Array) -> Array:
     """Linear form of a further turn that is the change of b . phi, shape (..., 3) [-]."""
     rates = [_turn_rate(phi, np.broadcast_to(e, phi.shape)) for e in np.eye(3)]
     return np.stack([np.sum(rate * b, axis=-1) for rate in rates], axis=-1)
-
-
-def _cross(a: Array, b: Array) -> Array:
-    """a x b (..., 3); `np.cross` takes ten times as long for few vectors."""
-    return np.einsum("ijk,...j,...k->...i", PERMUTATION, a, b)

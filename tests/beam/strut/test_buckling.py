@@ -25,12 +25,12 @@ SCALE = np.sqrt(EI / RHO_A) / L**2 / (2 * np.pi)
         ([Support.clamp(), Support.motions(L, ("u2", "u3", "r1", "r2", "r3"))], 4 * np.pi**2),
     ],
 )
-@pytest.mark.parametrize("stations", [2, 21])
+@pytest.mark.parametrize("stations", [2, 9])
 def test_euler_columns(supports, exact, stations):
     span = Span(axis=L, stiffness=BENDS, supports=supports, stations=stations)
     loads = PointLoads(at=[L], force=[[[-1.0, 0, 0]], [[-5.0, 0, 0]], [[2.0, 0, 0]], [[0, 0, 0]]])
     P = span.buckling_factor(loads) * L**2 / EI
-    assert_allclose(P[:2], [exact, exact / 5], rtol=1e-6 if stations == 21 else 2e-3)
+    assert_allclose(P[:2], [exact, exact / 5], rtol=1e-6)
     assert np.isinf(P[2:]).all(), "neither tension nor nothing buckles it"
 
 

@@ -278,3 +278,9 @@ def test_propped_cantilever_with_a_load_anywhere(share):
     R = -W * a**2 * (3 - a) / 2
     assert span.reactions(loads)[0, -1] == pytest.approx(R, rel=1e-9)
     assert span.forces(loads, [0.0])[0, 0, 5] == pytest.approx(W * a + R, rel=1e-8)
+
+
+def test_names_say_the_support_and_the_direction():
+    slanted = Support(at=L, translations=[[0, 0.6, -0.8]], rotations=[[3, 2, 6], [0, 0, 1]], name="stay")
+    names = Span(axis=L, stiffness=PLAIN, supports=[Support.clamp(), slanted]).held.names
+    assert names[5:] == ("clamp r3", "stay along (0, 0.6, -0.8)", "stay about (0.429, 0.286, 0.857)", "stay r3")
