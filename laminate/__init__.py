@@ -1,8 +1,35 @@
-"""What a stack of plies does: orientation code, stiffness, response, failure, lay-up rules."""
+"""What a stack of plies does: orientation code, stiffness, response, failure, buckling, lay-up rules.
+
+`Laminate` is the main object. The functions on plain arrays and the packages below are loaded on first use:
+`batch`, `constants`, `interlaminar`, `plots`, `rules`, `stability`, `symbolic`.
+"""
+
+from typing import TYPE_CHECKING
 
 from laminate import failure
 from laminate.orientation import angles, code, labels
 from laminate.response import Response
 from laminate.stack import Laminate, Ply
+from materials.lazy import lazy_names
 
-__all__ = ["Laminate", "Ply", "Response", "angles", "code", "failure", "labels"]
+_PARTS = ("batch", "constants", "interlaminar", "plots", "rules", "stability", "symbolic")
+_WHERE = dict.fromkeys(
+    ("OffAxisModuli", "q_reduced", "q_rotated", "strain_rotation"), "laminate.lamina_stiffness"
+)
+_WHERE |= {part: f"laminate.{part}" for part in _PARTS}
+
+__all__ = ["Laminate", "Ply", "Response", "angles", "code", "failure", "labels", *_WHERE]
+__getattr__, __dir__ = lazy_names("laminate", _WHERE)
+
+if TYPE_CHECKING:
+    from laminate import batch as batch
+    from laminate import constants as constants
+    from laminate import interlaminar as interlaminar
+    from laminate import plots as plots
+    from laminate import rules as rules
+    from laminate import stability as stability
+    from laminate import symbolic as symbolic
+    from laminate.lamina_stiffness import OffAxisModuli as OffAxisModuli
+    from laminate.lamina_stiffness import q_reduced as q_reduced
+    from laminate.lamina_stiffness import q_rotated as q_rotated
+    from laminate.lamina_stiffness import strain_rotation as strain_rotation

@@ -5,11 +5,15 @@ terms of a few neighboring plies are added up beforehand for every combination o
 stack takes one look-up per group of plies. Blocks of stacks stay in cache.
 """
 
+from typing import Annotated
+
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from laminate import plate
-from materials.checks import Array, array, reject
+from materials.checks import Array, Limits, checked, reject
+
+__all__ = ["abd_of_choices"]
 
 BLOCK = 4096
 """Stacks worked on at once."""
@@ -18,7 +22,12 @@ COMBINATIONS = 256
 """Largest look-up table: 256 rows of 36 numbers stay in the second-level cache."""
 
 
-def abd_of_choices(choice: ArrayLike, q_bar: ArrayLike, thickness: ArrayLike) -> Array:
+@checked
+def abd_of_choices(
+    choice: Annotated[ArrayLike, Limits("-", last=(-1,), at_least=0.0, whole=True)],
+    q_bar: Annotated[ArrayLike, Limits("Pa", shape=(-1, 3, 3))],
+    thickness: Annotated[ArrayLike, Limits("m", above=0.0)],
+) -> Array:
     """Stiffness of many stacks, each a list of choices from the same kinds of ply.
 
     Parameters
@@ -37,33 +46,28 @@ def abd_of_choices(choice: ArrayLike, q_bar: ArrayLike, thickness: ArrayLike) ->
 
     Raises
     ------
-    ValueError
-        If a choice is not a whole number in range, or an array does not fit.
+    ValueError: if a choice is not a whole number in range, or an array does not fit.
 
     Notes
     -----
-    Look-up needs one thickness for all kinds; with several, the plain sum of `plate.abd` is taken
-    block by block, some ten times slower.
-    """
-    try:
-        index = np.asarray(choice)
-    except ValueError:
-        reject("choice", repr(choice), "whole numbers of shape (..., ply)", "stacks of different length?")
-    if np.ma.is_masked(choice):
-        reject("choice", "masked values", "whole numbers of shape (..., ply)")
-    if index.dtype.kind not in "iu" or index.ndim < 1 or not index.shape[-1]:
-        reject("choice", f"{index.dtype} of shape {index.shape}", "whole numbers of shape (..., ply)")
-    Q = array("q_bar [Pa]", q_bar, last=(-1, 3, 3), copy=False)
-    if Q.ndim != 3:
-        reject("q_bar [Pa]", f"shape {Q.shape}", "of shape (kind, 3, 3)")
-    t = array("thickness [m]", thickness, copy=False)
-    if t.shape not in ((), (len(Q),)):
-        reject("thickness [m]", f"shape {t.shape}", f"of shape () or ({len(Q)},)")
-    if not (t > 0).all():
-        reject("thickness [m]", f"{t.min():g}", "> 0")
-    if index.size and not (index.min() >= 0 and index.max() < len(Q)):
-        reject("choice", f"{index.min()} to {index.max()}", f"0 to {len(Q) - 1}")
+    A, B, D = sum over the plies of Q-bar (t, t z, t z^2 + t^3/12). Look-up needs one thickness for all kinds;
+    with several, the plain sum is taken block by block, some ten times slower.
 
+    Examples
+    --------
+    >>> from laminate import q_reduced, q_rotated
+    >>> q_bar = q_rotated(q_reduced(181e9, 10.3e9, 7.17e9, 0.28), [0.0, 90.0])
+    >>> A11 = abd_of_choices([[0, 0, 0, 0], [0, 1, 1, 0]], q_bar, 125e-6)[:, 0, 0]
+    >>> (A11 / 1e6).round(2)  # [MN/m]
+    array([90.91, 48.04])
+    """
+    index, Q, t = np.asarray(choice), np.asarray(q_bar), np.asarray(thickness)
+    if not index.shape[-1]:
+        reject("abd_of_choices: choice [-]", f"shape {index.shape}", "at least one ply")
+    if t.shape not in ((), (len(Q),)):
+        reject("abd_of_choices: thickness [m]", f"shape {t.shape}", f"of shape () or ({len(Q)},)")
+    if index.size and index.max() >= len(Q):
+        reject("abd_of_choices: choice [-]", f"{index.max()}", f"0 to {len(Q) - 1}")
     stacks = index.reshape(-1, index.shape[-1])
     out = np.empty((len(stacks), 36))
     equal = bool((t == t.flat[0]).all())
@@ -104,7 +108,8 @@ def _tables(Q: Array, t: float, plies: int) -> list[tuple[slice, Array]]:
     return tables
 
 
-def _look_up(stacks: NDArray[np.integer], tables: list[tuple[slice, Array]], kinds: int, out: Array) -> None:
+def _look_up(stacks: NDArray[np.intp], tables: list[tuple[slice, Array]], kinds: int, out: Array) -> None:
+    """Write the stiffness (stack, 36) of stacks (stack, ply) to `out`."""
     part = np.empty_like(out)
     for n, (group, rows) in enumerate(tables):
         row = np.zeros(len(stacks), dtype=np.intp)

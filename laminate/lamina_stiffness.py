@@ -9,14 +9,18 @@
         +------+---- x
 """
 
-from typing import NamedTuple
+from typing import Annotated, NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike
-from scipy.special import cosdg, sindg
 
-from laminate.plate import unit_diagonal
-from materials.checks import Array, array, common_shape, reject
+from materials.checks import Array, Limits, checked, checked_together, reject
+
+__all__ = ["OffAxisModuli", "q_reduced", "q_rotated", "strain_rotation"]
+
+Modulus = Annotated[ArrayLike, Limits("Pa", above=0.0)]
+Angle = Annotated[ArrayLike, Limits("deg")]
+Plane = Annotated[ArrayLike, Limits("Pa", last=(3, 3))]
 
 
 class OffAxisModuli(NamedTuple):
@@ -41,7 +45,8 @@ class OffAxisModuli(NamedTuple):
     eta_xy_y: Array
 
 
-def q_reduced(E1: ArrayLike, E2: ArrayLike, G12: ArrayLike, nu12: ArrayLike) -> Array:
+@checked_together
+def q_reduced(E1: Modulus, E2: Modulus, G12: Modulus, nu12: Annotated[ArrayLike, Limits("-")]) -> Array:
     """Plane-stress stiffness in ply axes.
 
     Parameters
@@ -58,8 +63,7 @@ def q_reduced(E1: ArrayLike, E2: ArrayLike, G12: ArrayLike, nu12: ArrayLike) -> 
 
     Raises
     ------
-    ValueError
-        If a modulus is not positive, nu12 breaks nu12^2 < E1/E2, or the shapes do not fit.
+    ValueError: if a modulus is not positive, nu12 breaks nu12^2 < E1/E2, or the shapes do not fit.
 
     Notes
     -----
@@ -68,17 +72,20 @@ def q_reduced(E1: ArrayLike, E2: ArrayLike, G12: ArrayLike, nu12: ArrayLike) -> 
     References
     ----------
     R. M. Jones, Mechanics of Composite Materials, 2nd ed. 1999, eq. 2.61.
+
+    Examples
+    --------
+    >>> (q_reduced(181e9, 10.3e9, 7.17e9, 0.28) / 1e9).round(2)
+    array([[181.81,   2.9 ,   0.  ],
+           [  2.9 ,  10.35,   0.  ],
+           [  0.  ,   0.  ,   7.17]])
     """
-    E1, E2, G12 = (_positive(f"q_reduced: {n} [Pa]", v) for n, v in (("E1", E1), ("E2", E2), ("G12", G12)))
-    nu12 = array("q_reduced: nu12 [-]", nu12, copy=False)
-    shape = common_shape("q_reduced: E1, E2, G12, nu12", E1.shape, E2.shape, G12.shape, nu12.shape)
+    E1, E2, G12, nu12 = np.broadcast_arrays(E1, E2, G12, nu12)
     d = 1 - nu12**2 * E2 / E1
     if not (d > 0).all():
-        worst = float(np.max(nu12**2 * E2 / E1))
-        reject(
-            "q_reduced: nu12**2 E2 / E1 [-]", f"{worst:g}", "< 1", "nu21 in place of nu12, or E1, E2 swapped?"
-        )
-    Q = np.zeros((*shape, 3, 3))
+        cause = "nu21 in place of nu12, or E1, E2 swapped?"
+        reject("q_reduced: nu12**2 E2 / E1 [-]", f"{(1 - d).max():g}", "< 1", cause)
+    Q = np.zeros((*d.shape, 3, 3))
     Q[..., 0, 0] = E1 / d
     Q[..., 1, 1] = E2 / d
     Q[..., 0, 1] = Q[..., 1, 0] = nu12 * E2 / d
@@ -86,10 +93,16 @@ def q_reduced(E1: ArrayLike, E2: ArrayLike, G12: ArrayLike, nu12: ArrayLike) -> 
     return Q
 
 
-def strain_rotation(angle_deg: ArrayLike) -> Array:
-    """Matrix that takes engineering strain from laminate axes to ply axes.
+def cos_sin(angle_deg: Array) -> tuple[Array, Array]:
+    """Cosine and sine of angles [deg], exact at multiples of 90."""
+    from scipy.special import cosdg, sindg  # half of the time of `import laminate` at its top
 
-    Its transpose takes stress from ply axes back to laminate axes.
+    return cosdg(angle_deg), sindg(angle_deg)
+
+
+@checked
+def strain_rotation(angle_deg: Angle) -> Array:
+    """Matrix that takes engineering strain from laminate axes to ply axes.
 
     Parameters
     ----------
@@ -103,12 +116,22 @@ def strain_rotation(angle_deg: ArrayLike) -> Array:
 
     Raises
     ------
-    ValueError
-        If an angle is not finite.
+    ValueError: if an angle is not finite.
+
+    Notes
+    -----
+    Rows (c^2, s^2, cs), (s^2, c^2, -cs), (-2cs, 2cs, c^2 - s^2) with c, s the cosine and sine of the angle.
+    The transpose takes stress from ply axes to laminate axes.
+
+    Examples
+    --------
+    >>> strain_rotation(30.0).round(3)
+    array([[ 0.75 ,  0.25 ,  0.433],
+           [ 0.25 ,  0.75 , -0.433],
+           [-0.866,  0.866,  0.5  ]])
     """
-    theta = array("strain_rotation: angle_deg [deg]", angle_deg, copy=False)
-    c, s = cosdg(theta), sindg(theta)
-    T = np.empty((*theta.shape, 3, 3))
+    c, s = cos_sin(np.asarray(angle_deg))
+    T = np.empty((*c.shape, 3, 3))
     T[..., 0, 0] = T[..., 1, 1] = c * c
     T[..., 0, 1] = T[..., 1, 0] = s * s
     T[..., 0, 2] = c * s
@@ -119,7 +142,8 @@ def strain_rotation(angle_deg: ArrayLike) -> Array:
     return T
 
 
-def q_rotated(Q: ArrayLike, angle_deg: ArrayLike) -> Array:
+@checked_together
+def q_rotated(Q: Plane, angle_deg: Angle) -> Array:
     """Plane-stress stiffness in laminate axes, Q-bar.
 
     Parameters
@@ -136,72 +160,25 @@ def q_rotated(Q: ArrayLike, angle_deg: ArrayLike) -> Array:
 
     Raises
     ------
-    ValueError
-        If an array does not fit or is not finite.
+    ValueError: if an array does not fit or is not finite.
+
+    Notes
+    -----
+    Q-bar = T^T Q T with T of `strain_rotation`: the strain energy is the same in both axes.
+
+    Examples
+    --------
+    >>> Q = q_reduced(181e9, 10.3e9, 7.17e9, 0.28)
+    >>> (q_rotated(Q, [0.0, 45.0, 90.0])[:, 0, 0] / 1e9).round(2)
+    array([181.81,  56.66,  10.35])
     """
-    Q = array("q_rotated: Q [Pa]", Q, last=(3, 3), copy=False)
     T = strain_rotation(angle_deg)
-    common_shape("q_rotated: Q and angle_deg, leading", Q.shape[:-2], T.shape[:-2])
-    return T.swapaxes(-1, -2) @ Q @ T
+    return T.swapaxes(-1, -2) @ np.asarray(Q) @ T
 
 
-def invariants(Q: ArrayLike) -> Array:
-    """Invariants U1 ... U5 of the plane-stress stiffness under rotation.
-
-    Parameters
-    ----------
-    Q : array_like, shape (..., 3, 3)
-        Stiffness in ply axes [Pa].
-
-    Returns
-    -------
-    ndarray, shape (..., 5)
-        U1, U2, U3, U4, U5 [Pa].
-
-    Raises
-    ------
-    ValueError
-        If the array has another shape or is not finite.
-
-    References
-    ----------
-    S. W. Tsai, N. J. Pagano, Invariant properties of composite materials, in Composite Materials
-    Workshop, Technomic 1968; S. W. Tsai, H. T. Hahn, Introduction to Composite Materials, 1980, ch. 3.
-    """
-    Q = array("invariants: Q [Pa]", Q, last=(3, 3), copy=False)
-    Q11, Q12, Q22, Q66 = Q[..., 0, 0], Q[..., 0, 1], Q[..., 1, 1], Q[..., 2, 2]
-    return np.stack(
-        [
-            (3 * Q11 + 3 * Q22 + 2 * Q12 + 4 * Q66) / 8,
-            (Q11 - Q22) / 2,
-            (Q11 + Q22 - 2 * Q12 - 4 * Q66) / 8,
-            (Q11 + Q22 + 6 * Q12 - 4 * Q66) / 8,
-            (Q11 + Q22 - 2 * Q12 + 4 * Q66) / 8,
-        ],
-        axis=-1,
-    )
-
-
-def moduli_of(compliance: ArrayLike) -> OffAxisModuli:
-    """Engineering constants that belong to a plane compliance.
-
-    Parameters
-    ----------
-    compliance : array_like, shape (..., 3, 3)
-        S in (ex, ey, gxy) = S (sx, sy, txy) [1/Pa].
-
-    Returns
-    -------
-    OffAxisModuli
-        The constants, each of shape (...), moduli [Pa] and ratios [-].
-
-    Raises
-    ------
-    ValueError
-        If the array has another shape, is not finite, or not symmetric and positive definite.
-    """
-    S = array("moduli_of: compliance [1/Pa]", compliance, last=(3, 3), copy=False)
-    unit_diagonal("moduli_of: compliance [1/Pa]", S)
+def moduli_of(compliance: Array) -> OffAxisModuli:
+    """Engineering constants (...) of plane compliances (..., 3, 3) in (ex, ey, gxy) = S (sx, sy, txy)."""
+    S = compliance
     Sxx, Syy = S[..., 0, 0], S[..., 1, 1]
     return OffAxisModuli(
         Ex=1 / Sxx,
@@ -212,37 +189,3 @@ def moduli_of(compliance: ArrayLike) -> OffAxisModuli:
         eta_xy_x=S[..., 2, 0] / Sxx,
         eta_xy_y=S[..., 2, 1] / Syy,
     )
-
-
-def off_axis_moduli(
-    E1: ArrayLike, E2: ArrayLike, G12: ArrayLike, nu12: ArrayLike, angle_deg: ArrayLike
-) -> OffAxisModuli:
-    """Engineering constants of a ply along axes turned from its fiber.
-
-    Parameters
-    ----------
-    E1, E2, G12 : array_like, shape (...)
-        Moduli along and across the fiber and in shear [Pa].
-    nu12 : array_like, shape (...)
-        Major Poisson's ratio [-].
-    angle_deg : array_like, shape (...)
-        Fiber angle from x toward y [deg].
-
-    Returns
-    -------
-    OffAxisModuli
-        The constants, each of shape (...), moduli [Pa] and ratios [-].
-
-    Raises
-    ------
-    ValueError
-        As `q_reduced`, or if an angle is not finite.
-    """
-    return moduli_of(np.linalg.inv(q_rotated(q_reduced(E1, E2, G12, nu12), angle_deg)))
-
-
-def _positive(what: str, value: ArrayLike) -> Array:
-    out = array(what, value, copy=False)
-    if not (out > 0).all():
-        reject(what, f"{out.min():g}", "> 0")
-    return out

@@ -4,8 +4,6 @@ import re
 import unicodedata
 from typing import NamedTuple, NoReturn
 
-from materials.checks import reject
-
 MOST_PLIES = 10_000
 DEEPEST = 20
 
@@ -28,40 +26,14 @@ _WORD = re.compile(r"[A-Za-z]+")
 
 
 class Mark(NamedTuple):
-    """One ply as a code writes it.
-
-    Attributes
-    ----------
-    angle_deg : float
-        Fiber (warp) angle [deg].
-    label : str
-        Material label, or empty.
-    """
+    """One ply as a code writes it: fiber (warp) angle [deg] and material label, or empty."""
 
     angle_deg: float
     label: str
 
 
 def parse(code: str) -> tuple[Mark, ...]:
-    """Read an orientation code.
-
-    Parameters
-    ----------
-    code : str
-        The code, as in ``"[0_2C/±45G]s"``.
-
-    Returns
-    -------
-    tuple of Mark
-        One per ply, first ply of the code first.
-
-    Raises
-    ------
-    ValueError
-        If the code is at fault; a caret stands under the place.
-    """
-    if not isinstance(code, str):
-        reject("Orientation code", repr(code), "text such as '[0/±45/90]s'")
+    """Plies of an orientation code, first ply first; a fault is refused with a caret under its place."""
     return _Reader(code).laminate()
 
 
@@ -224,7 +196,9 @@ class _Reader:
 
     def _refuse_comma(self) -> None:
         if self.comma is not None:
-            self._fail("a comma parts the two directions of a fabric only; plies are parted by /", self.comma)
+            self._fail(
+                "a comma separates the two directions of a fabric only; plies are separated by /", self.comma
+            )
 
     def _times(self, plies: list[Mark], count: int, place: int) -> list[Mark]:
         if len(plies) * count > MOST_PLIES:

@@ -15,7 +15,7 @@ from laminate.stack import Laminate
 from materials.allowables import Allowables
 from materials.checks import Array, Frozen, Items, Limits, Numbers, checked, reject
 
-__all__ = ["Damage", "PlyFailure", "Progression", "Step", "progressive"]
+__all__ = ["PlyFailure", "Progression", "Step", "progressive"]
 
 Share = Annotated[float, Limits("-", above=0.0, at_most=1.0)]
 
@@ -27,13 +27,7 @@ CARRIED = 1e-9
 
 
 class Damage(Enum):
-    """What is left of a ply.
-
-    Examples
-    --------
-    >>> [damage.value for damage in Damage]
-    ['intact', 'carries along the fiber only', 'carries nothing']
-    """
+    """What is left of a ply."""
 
     NONE = "intact"
     MATRIX = "carries along the fiber only"

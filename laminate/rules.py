@@ -1,36 +1,51 @@
 """Lay-up rules: yes or no, and the reason.
 
-These are habits of good practice rather than physics: each has its exceptions, so each is asked by
-itself and nothing here refuses a laminate. The default limits are common practice (no single source);
+These are habits of good practice rather than physics. Each has its exceptions, so each is a function
+of its own and nothing here refuses a laminate. The default limits are common practice (no single source);
 collected for instance in J. A. Bailie, R. P. Ley, A. Pasricha, A Summary and Review of Composite
 Laminate Design Guidelines, NASA contract NAS1-19347, 1997 (from memory).
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import groupby, pairwise
-from typing import TYPE_CHECKING
+from typing import Annotated
 
-from materials.checks import number, reject, sequence, whole
+from laminate.stack import Laminate, Ply
+from materials.checks import Frozen, Limits, checked, number
 
-if TYPE_CHECKING:
-    from laminate.stack import Laminate, Ply
+__all__ = [
+    "Verdict",
+    "angle_step",
+    "balance",
+    "check",
+    "contiguity",
+    "least_share",
+    "outer_plies",
+    "symmetry",
+]
+
+Directions = Annotated[Sequence[float], Limits("deg")]
 
 
-@dataclass(frozen=True, kw_only=True)
-class Verdict:
+class Verdict(Frozen, eq=True):
     """Answer of one rule; true or false as a condition.
 
     Parameters
     ----------
     rule : str
-        What was asked.
+        Name of the rule.
     holds : bool
         Whether the laminate keeps the rule.
     reason : str
         The place or the number that decides.
+
+    Examples
+    --------
+    >>> verdict = Verdict(rule="symmetric", holds=False, reason="ply 1 is carbon at 0 deg, ply 2 at 90")
+    >>> print(verdict)
+    symmetric: no, ply 1 is carbon at 0 deg, ply 2 at 90
+    >>> bool(verdict)
+    False
     """
 
     rule: str
@@ -44,6 +59,7 @@ class Verdict:
         return f"{self.rule}: {'yes' if self.holds else 'no'}, {self.reason}"
 
 
+@checked
 def symmetry(laminate: Laminate) -> Verdict:
     """Whether the stack is its own mirror image, so that it stays flat in cure.
 
@@ -56,8 +72,14 @@ def symmetry(laminate: Laminate) -> Verdict:
     -------
     Verdict
         No: the first pair of plies that differ.
+
+    Examples
+    --------
+    >>> import materials
+    >>> print(symmetry(Laminate.from_code("[0/90]", materials.lamina("T300/5208"))))
+    symmetric: no, ply 1 is T300/5208 at 0 deg, ply 2 is T300/5208 at 90 deg
     """
-    plies = _plies(laminate)
+    plies = laminate.plies
     n = len(plies)
     for i in range(n // 2):
         low, high = plies[i], plies[n - 1 - i]
@@ -66,6 +88,7 @@ def symmetry(laminate: Laminate) -> Verdict:
     return _yes("symmetric", "each ply has its mirror image")
 
 
+@checked
 def balance(laminate: Laminate) -> Verdict:
     """Whether each off-axis ply has a partner at the opposite angle, so that pulling does not shear.
 
@@ -78,10 +101,15 @@ def balance(laminate: Laminate) -> Verdict:
     -------
     Verdict
         No: the ply with more of one sign than of the other.
+
+    Examples
+    --------
+    >>> import materials
+    >>> print(balance(Laminate.from_code("[45/0]s", materials.lamina("T300/5208"))))
+    balanced: no, 2 times T300/5208 at 45 deg, 0 times the opposite angle
     """
-    plies = _plies(laminate)
-    same = [(p.lamina, p.direction_deg) for p in plies]
-    for ply in dict.fromkeys(plies):
+    same = [(p.lamina, p.direction_deg) for p in laminate.plies]
+    for ply in dict.fromkeys(laminate.plies):
         have = same.count((ply.lamina, ply.direction_deg))
         opposite = same.count((ply.lamina, ply.mirrored.direction_deg))
         if have != opposite:
@@ -89,10 +117,14 @@ def balance(laminate: Laminate) -> Verdict:
     return _yes("balanced", "as many plies at each angle as at its opposite")
 
 
+@checked
 def least_share(
-    laminate: Laminate, *, share: float = 0.10, directions_deg: Sequence[float] = (0.0, 45.0, -45.0, 90.0)
+    laminate: Laminate,
+    *,
+    share: Annotated[float, Limits("-", at_least=0.0, at_most=1.0, cause="given in percent?")] = 0.10,
+    directions_deg: Directions = (0.0, 45.0, -45.0, 90.0),
 ) -> Verdict:
-    """Whether each direction has at least its share of the thickness, so that no load is left to resin alone.
+    """Whether each direction has at least its share of the thickness, so that resin alone carries no load.
 
     Parameters
     ----------
@@ -101,7 +133,7 @@ def least_share(
     share : float
         Least part of the thickness in each direction [-].
     directions_deg : sequence of float
-        The directions asked for [deg].
+        The directions that need the share [deg].
 
     Returns
     -------
@@ -110,32 +142,40 @@ def least_share(
 
     Raises
     ------
-    ValueError
-        If the share is not within 0 to 1 / number of directions.
+    ValueError: if the share is not within 0 to 1 / number of directions.
 
     Notes
     -----
     A weave that is alike both ways counts by halves in its two directions.
+
+    Examples
+    --------
+    >>> import materials
+    >>> print(least_share(Laminate.from_code("[0_4/±45]s", materials.lamina("T300/5208"))))
+    least share in 4 directions: no, least is 0.0% at 90 deg, 10.0% wanted
     """
-    given = sequence("least_share: directions_deg [deg]", directions_deg)
-    wanted = [number("least_share: directions_deg [deg]", d) % 180 for d in given]
-    limit = number(
-        "least_share: share [-]", share, at_least=0.0, at_most=1 / len(wanted), cause="given in percent?"
-    )
+    wanted = [d % 180 for d in directions_deg]
+    what = "least_share: share, for each of the directions [-]"
+    number(what, share, at_most=1 / len(wanted), cause="given in percent?")
     have = dict.fromkeys(wanted, 0.0)
-    for ply in _plies(laminate):
+    for ply in laminate.plies:
         for direction, part in _directions(ply):
             for d in wanted:
-                if abs((d - direction + 90) % 180 - 90) < 1e-6:
+                if _turn(d, direction) < 1e-6:
                     have[d] += part * ply.lamina.thickness / laminate.thickness
     lowest = min(have, key=have.__getitem__)
-    shown = lowest - 180 if lowest > 90 else lowest
-    reason = f"least is {have[lowest]:.1%} at {shown:g} deg, {limit:.1%} wanted"
-    # a share made of equal plies is exact but for rounding
-    return _answer(f"least share in {len(wanted)} directions", have[lowest] >= limit - 1e-9, reason)
+    reason = f"least is {have[lowest]:.1%} at {_shown(lowest):g} deg, {share:.1%} wanted"
+    enough = have[lowest] >= share - 1e-9  # a share made of equal plies is exact but for rounding
+    return Verdict(rule=f"least share in {len(wanted)} directions", holds=enough, reason=reason)
 
 
-def contiguity(laminate: Laminate, *, most: int = 4, thickness: float | None = None) -> Verdict:
+@checked
+def contiguity(
+    laminate: Laminate,
+    *,
+    most: Annotated[int, Limits("-", at_least=1)] = 4,
+    thickness: Annotated[float | None, Limits("m", above=0.0, at_most=0.02, cause="given in mm?")] = None,
+) -> Verdict:
     """Whether no block of plies of one direction is so thick that it splits by itself.
 
     Parameters
@@ -154,19 +194,19 @@ def contiguity(laminate: Laminate, *, most: int = 4, thickness: float | None = N
 
     Raises
     ------
-    ValueError
-        If `most` is not whole and positive, or the thickness not positive or above 20 mm.
+    ValueError: if `most` is not whole and positive, or the thickness not positive or above 20 mm.
+
+    Examples
+    --------
+    >>> import materials
+    >>> print(contiguity(Laminate.from_code("[90/0_5]T", materials.lamina("T300/5208"))))
+    contiguity: no, 5 plies from ply 2 on at 0 deg, 0.625 mm together; at most 4 plies
     """
-    most = whole("contiguity: most [-]", most, at_least=1)
-    if thickness is not None:
-        what = "contiguity: thickness [m]"
-        thickness = number(what, thickness, above=0.0, at_most=0.02, cause="given in mm?")
     first, largest = 1, 0
-    for direction, group in groupby(_plies(laminate), key=lambda p: p.direction_deg):
+    for direction, group in groupby(laminate.plies, key=lambda p: p.direction_deg):
         block = list(group)
         size = sum(p.lamina.thickness for p in block)
-        shown = direction - 180 if direction > 90 else direction
-        place = f"{len(block)} plies from ply {first} on at {shown:g} deg, {size * 1e3:.3g} mm together"
+        place = f"{len(block)} plies from ply {first} on at {_shown(direction):g} deg, {size * 1e3:.3g} mm together"
         if len(block) > most:
             return _no("contiguity", f"{place}; at most {most} plies")
         if thickness is not None and size > thickness * (1 + 1e-9):
@@ -175,10 +215,14 @@ def contiguity(laminate: Laminate, *, most: int = 4, thickness: float | None = N
     return _yes("contiguity", f"no more than {largest} neighboring plies alike, {most} allowed")
 
 
+@checked
 def outer_plies(
-    laminate: Laminate, *, directions_deg: Sequence[float] = (45.0, -45.0), count: int = 1
+    laminate: Laminate,
+    *,
+    directions_deg: Directions = (45.0, -45.0),
+    count: Annotated[int, Limits("-", at_least=1)] = 1,
 ) -> Verdict:
-    """Whether the outer plies lie in the wanted directions, off the load, where handling and impact hit.
+    """Whether the outer plies, which take handling and impact damage, lie off the direction of the load.
 
     Parameters
     ----------
@@ -187,7 +231,7 @@ def outer_plies(
     directions_deg : sequence of float
         Directions allowed on the faces [deg].
     count : int
-        Number of plies asked for on each face [-].
+        Number of plies on each face that the rule looks at [-].
 
     Returns
     -------
@@ -196,22 +240,27 @@ def outer_plies(
 
     Raises
     ------
-    ValueError
-        If no direction is given or the count is not whole and positive.
+    ValueError: if no direction is given or the count is not whole and positive.
+
+    Examples
+    --------
+    >>> import materials
+    >>> print(outer_plies(Laminate.from_code("[±45/0/90]s", materials.lamina("T300/5208"))))
+    outer plies: yes, both faces in 45, -45 deg
     """
-    count = whole("outer_plies: count [-]", count, at_least=1)
-    given = sequence("outer_plies: directions_deg [deg]", directions_deg)
-    allowed = [number("outer_plies: directions_deg [deg]", d) for d in given]
-    plies = _plies(laminate)
+    plies = laminate.plies
     for i in [*range(count), *range(-1, -count - 1, -1)]:
         if not -len(plies) <= i < len(plies):
             return _no("outer plies", f"{len(plies)} plies, {count} wanted on each face")
-        if not any(abs((d - a + 90) % 180 - 90) < 1e-6 for a in allowed for d, _ in _directions(plies[i])):
+        if not any(_turn(d, allowed) < 1e-6 for allowed in directions_deg for d, _ in _directions(plies[i])):
             return _no("outer plies", f"ply {i % len(plies) + 1} is {_name(plies[i])}")
-    return _yes("outer plies", "both faces in " + ", ".join(f"{a:g}" for a in allowed) + " deg")
+    return _yes("outer plies", "both faces in " + ", ".join(f"{a:g}" for a in directions_deg) + " deg")
 
 
-def angle_step(laminate: Laminate, *, most_deg: float = 60.0) -> Verdict:
+@checked
+def angle_step(
+    laminate: Laminate, *, most_deg: Annotated[float, Limits("deg", at_least=0.0, at_most=90.0)] = 60.0
+) -> Verdict:
     """Whether neighboring plies turn by no more than a limit, which keeps the shear between them low.
 
     Parameters
@@ -228,32 +277,36 @@ def angle_step(laminate: Laminate, *, most_deg: float = 60.0) -> Verdict:
 
     Raises
     ------
-    ValueError
-        If the limit is outside 0 to 90.
+    ValueError: if the limit is outside 0 to 90.
 
     Notes
     -----
     A weave that is alike both ways turns by 45 deg at most against another, and is compared by the
     nearer of its two directions.
+
+    Examples
+    --------
+    >>> import materials
+    >>> print(angle_step(Laminate.from_code("[0/90]s", materials.lamina("T300/5208"))))
+    angle step: no, 90 deg from ply 1 to ply 2, at most 60 allowed
     """
-    limit = number("angle_step: most_deg [deg]", most_deg, at_least=0.0, at_most=90.0)
     largest = 0.0
-    for i, (low, high) in enumerate(pairwise(_plies(laminate))):
-        turns = [abs((a - b + 90) % 180 - 90) for a, _ in _directions(low) for b, _ in _directions(high)]
-        if min(turns) > limit + 1e-6:
-            return _no(
-                "angle step", f"{min(turns):g} deg from ply {i + 1} to ply {i + 2}, at most {limit:g} allowed"
-            )
-        largest = max(largest, min(turns))
-    return _yes("angle step", f"at most {largest:g} deg between neighbors, {limit:g} allowed")
+    for i, (low, high) in enumerate(pairwise(laminate.plies)):
+        turn = min(_turn(a, b) for a, _ in _directions(low) for b, _ in _directions(high))
+        if turn > most_deg + 1e-6:
+            place = f"{turn:g} deg from ply {i + 1} to ply {i + 2}"
+            return _no("angle step", f"{place}, at most {most_deg:g} allowed")
+        largest = max(largest, turn)
+    return _yes("angle step", f"at most {largest:g} deg between neighbors, {most_deg:g} allowed")
 
 
 RULES = (symmetry, balance, least_share, contiguity, outer_plies, angle_step)
-"""The rules in the order in which a designer asks them."""
+"""The rules in the order in which a designer checks them."""
 
 
+@checked
 def check(laminate: Laminate) -> tuple[Verdict, ...]:
-    """Ask all rules with their default limits.
+    """Apply all rules with their default limits.
 
     Parameters
     ----------
@@ -264,15 +317,15 @@ def check(laminate: Laminate) -> tuple[Verdict, ...]:
     -------
     tuple of Verdict
         One per rule, in the order of `RULES`.
+
+    Examples
+    --------
+    >>> import materials
+    >>> stack = Laminate.from_code("[±45/0/90]s", materials.lamina("T300/5208"))
+    >>> [verdict.rule for verdict in check(stack) if not verdict]
+    ['angle step']
     """
     return tuple(rule(laminate) for rule in RULES)
-
-
-def _plies(laminate: Laminate) -> tuple[Ply, ...]:
-    plies = getattr(laminate, "plies", None)
-    if plies is None:
-        reject("Lay-up rule: laminate", repr(laminate), "a Laminate")
-    return tuple(plies)
 
 
 def _directions(ply: Ply) -> list[tuple[float, float]]:
@@ -282,17 +335,23 @@ def _directions(ply: Ply) -> list[tuple[float, float]]:
     return [(ply.direction_deg, 1.0)]
 
 
+def _turn(one: float, other: float) -> float:
+    """Angle between two directions, 0 to 90 [deg]."""
+    return abs((one - other + 90) % 180 - 90)
+
+
+def _shown(direction: float) -> float:
+    """A direction between 0 and 180 as it is written, -90 to 90 [deg]."""
+    return direction - 180 if direction > 90 else direction
+
+
 def _name(ply: Ply) -> str:
     return f"{ply.lamina.name} at {ply.angle_deg:g} deg"
 
 
-def _answer(rule: str, holds: bool, reason: str) -> Verdict:
-    return Verdict(rule=rule, holds=bool(holds), reason=reason)
-
-
 def _yes(rule: str, reason: str) -> Verdict:
-    return _answer(rule, True, reason)
+    return Verdict(rule=rule, holds=True, reason=reason)
 
 
 def _no(rule: str, reason: str) -> Verdict:
-    return _answer(rule, False, reason)
+    return Verdict(rule=rule, holds=False, reason=reason)

@@ -2,13 +2,15 @@
 
 Angles are in radians here, as sympy wants them: 45 deg is ``pi / 4``. Pass exact numbers (``Rational``,
 ``Integer``) and symbols, never floats, and the result is exact. Everything is derived by integration
-and rotation from first principles, so that the tests can hold the numerical kernels against it.
+and rotation from first principles: the tests compare the numerical functions with it.
 """
 
 from collections.abc import Sequence
 from typing import Any
 
 import sympy as sp
+
+__all__ = ["abd", "moduli", "q_reduced", "q_rotated"]
 
 Expr = Any
 """A sympy expression; sympy has no types that a checker can follow."""
@@ -28,6 +30,16 @@ def q_reduced(E1: Expr, E2: Expr, G12: Expr, nu12: Expr) -> sp.Matrix:
     -------
     sympy.Matrix, 3 x 3
         Q [Pa].
+
+    Notes
+    -----
+    Q = S^-1 with S11 = 1/E1, S12 = -nu12/E1, S22 = 1/E2, S66 = 1/G12.
+
+    Examples
+    --------
+    >>> E, nu = sp.symbols("E nu", positive=True)
+    >>> q_reduced(E, E, E / (2 * (1 + nu)), nu)[0, 0]
+    -E/(nu**2 - 1)
     """
     S = sp.Matrix([[1 / E1, -nu12 / E1, 0], [-nu12 / E1, 1 / E2, 0], [0, 0, 1 / G12]])
     return S.inv().applyfunc(sp.simplify)
@@ -47,6 +59,19 @@ def q_rotated(Q: sp.Matrix, theta: Expr) -> sp.Matrix:
     -------
     sympy.Matrix, 3 x 3
         Q-bar [Pa].
+
+    Notes
+    -----
+    Cijkl = Rmi Rnj Rpk Rql Cmnpq with R of the fiber axes.
+
+    Examples
+    --------
+    >>> Q = sp.diag(4, 0, 0)  # fibers alone
+    >>> q_rotated(Q, sp.pi / 4)
+    Matrix([
+    [1, 1, 1],
+    [1, 1, 1],
+    [1, 1, 1]])
     """
     pairs = ((0, 0), (1, 1), (0, 1))
     contracted = {(0, 0): 0, (1, 1): 1, (0, 1): 2, (1, 0): 2}
@@ -77,6 +102,16 @@ def abd(q_bars: Sequence[sp.Matrix], thicknesses: Sequence[Expr]) -> sp.Matrix:
     -------
     sympy.Matrix, 6 x 6
         ABD [N/m], [N], [N m].
+
+    Notes
+    -----
+    A, B, D = sum of the integrals of Q-bar (1, z, z^2) dz.
+
+    Examples
+    --------
+    >>> Q, h = sp.Symbol("Q"), sp.Symbol("h")
+    >>> abd([Q * sp.eye(3)], [h])[3, 3]
+    Q*h**3/12
     """
     z = sp.Symbol("z", real=True)
     low = -sum(thicknesses, sp.Integer(0)) / 2
@@ -89,35 +124,8 @@ def abd(q_bars: Sequence[sp.Matrix], thicknesses: Sequence[Expr]) -> sp.Matrix:
     return sp.Matrix(sp.BlockMatrix([[A, B], [B, D]]))
 
 
-def abd_of_repeats(abd: sp.Matrix, thickness: Expr, count: Expr) -> sp.Matrix:
-    """Stiffness of a set of plies laid several times, with a symbol for the count if wanted.
-
-    Parameters
-    ----------
-    abd : sympy.Matrix, 6 x 6
-        Stiffness of one set about its own middle [N/m], [N], [N m].
-    thickness : expression
-        Thickness of one set [m].
-    count : expression
-        Number n of sets [-].
-
-    Returns
-    -------
-    sympy.Matrix, 6 x 6
-        Stiffness of the whole about the middle of the whole [N/m], [N], [N m].
-
-    Notes
-    -----
-    A = n a, B = n b, D = n d + a t^2 n (n^2 - 1) / 12. The coupling grows with n and the bending
-    stiffness with n^3: repeating a set makes its coupling fade.
-    """
-    a, b, d = abd[:3, :3], abd[:3, 3:], abd[3:, 3:]
-    D = count * d + a * thickness**2 * count * (count**2 - 1) / 12
-    return sp.Matrix(sp.BlockMatrix([[count * a, count * b], [count * b, D]]))
-
-
 def moduli(A: sp.Matrix, thickness: Expr) -> dict[str, Expr]:
-    """In-plane engineering constants of a stack held flat.
+    """In-plane engineering constants of a stack that stays flat.
 
     Parameters
     ----------
@@ -130,6 +138,16 @@ def moduli(A: sp.Matrix, thickness: Expr) -> dict[str, Expr]:
     -------
     dict of str to expression
         Ex, Ey, Gxy [Pa], nu_xy, nu_yx, eta_xy_x, eta_xy_y [-].
+
+    Notes
+    -----
+    Ex = 1/(h a11), nu_xy = -a12/a11, eta_xy_x = a16/a11 with a = A^-1, and so on.
+
+    Examples
+    --------
+    >>> A11, A22, A66 = sp.symbols("A11 A22 A66")
+    >>> moduli(sp.diag(A11, A22, A66), 1)["Gxy"]
+    A66
     """
     a = A.inv() * thickness
     return {

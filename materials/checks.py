@@ -15,7 +15,7 @@ never numbers.
 import re
 import sys
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from functools import cache, wraps
 from html import escape
 from inspect import Parameter, signature
@@ -79,6 +79,10 @@ class Limits:
         Fewest items of a sequence; 0 also lets a text be blank [-].
     copy : bool
         Copy an array; False reads a large argument in place, for a function that does not keep it.
+    definite : bool
+        Refuse a matrix, in the last two axes, that is not symmetric and positive definite.
+    single : {"", "zero", "any"}
+        Whether the number 0, or any single number, may stand for the whole trailing shape.
 
     Examples
     --------
@@ -99,17 +103,40 @@ class Limits:
     whole: bool = False
     items: int = 1
     copy: bool = True
+    definite: bool = False
+    single: Literal["", "zero", "any"] = ""
 
     def hold(self, what: str, values: Array) -> None:
-        """Refuse the first number outside the limits."""
-        for beyond, sign, limit in (
-            (np.less_equal, ">", self.above),
-            (np.less, ">=", self.at_least),
-            (np.greater_equal, "<", self.below),
-            (np.greater, "<=", self.at_most),
+        """Refuse the first number outside the limits; NaN is outside any."""
+        for within, sign, limit in (
+            (np.greater, ">", self.above),
+            (np.greater_equal, ">=", self.at_least),
+            (np.less, "<", self.below),
+            (np.less_equal, "<=", self.at_most),
         ):
-            if np.isfinite(limit) and np.any(bad := beyond(values, limit)):
-                reject(what, f"{values[bad].flat[0]:g}", f"{sign} {limit:g}", self.cause)
+            if np.isfinite(limit) and not np.all(good := within(values, limit)):
+                reject(what, f"{values[~good].flat[0]:g}", f"{sign} {limit:g}", self.cause)
+        if self.definite:
+            _refuse_indefinite(what, values)
+
+
+ASYMMETRY = 1e-8
+"""Difference of the two halves of a symmetric matrix of unit diagonal that rounding may leave."""
+
+
+def _refuse_indefinite(what: str, matrix: Array) -> None:
+    """Refuse matrices (..., n, n) that are not symmetric and positive definite, scaled to a unit diagonal."""
+    diagonal = np.diagonal(matrix, axis1=-2, axis2=-1)
+    if not (diagonal > 0).all():
+        reject(what, f"diagonal down to {diagonal.min():g}", "> 0 on the diagonal, so positive definite")
+    d = np.sqrt(diagonal)
+    unit = matrix / (d[..., :, None] * d[..., None, :])
+    if (abs(unit - unit.swapaxes(-1, -2)) > ASYMMETRY).any():
+        reject(what, "an unsymmetric matrix", "symmetric")
+    try:
+        np.linalg.cholesky(unit)
+    except np.linalg.LinAlgError:
+        reject(what, "a matrix that is not positive definite", "positive definite")
 
 
 NONE = Limits()
@@ -275,6 +302,18 @@ def checked(function: Callable[P, R]) -> Callable[P, R]:
     Traceback (most recent call last):
     ValueError: weight: mass [kg]: got -1, must be > 0
     """
+    return _checked(function, together=False)
+
+
+def checked_together(function: Callable[P, R]) -> Callable[P, R]:
+    """Read the arguments as `checked` does, and refuse arrays whose leading axes do not broadcast with each other.
+
+    The leading axes are those in front of the declared `last`; an array of a declared `shape` has none.
+    """
+    return _checked(function, together=True)
+
+
+def _checked(function: Callable[P, R], together: bool) -> Callable[P, R]:
     about = signature(function)
     owner = function.__qualname__
 
@@ -293,9 +332,28 @@ def checked(function: Callable[P, R]) -> Callable[P, R]:
         for name, (read, label, usual) in readers().items():
             if name in given and not (given[name] is None and usual is None):
                 given[name] = read(f"{owner}: {label}", given[name])
+        if together:
+            arrays = {name: given[name] for name in trailing() if given.get(name) is not None}
+            ahead = {name: one.shape[: one.ndim - trailing()[name]] for name, one in arrays.items()}
+            common_shape(f"{owner}: {', '.join(ahead)}, leading", *ahead.values())
         return function(*bound.args, **bound.kwargs)
 
+    @cache
+    def trailing() -> dict[str, int]:
+        """Number of declared trailing axes of every array argument that has leading axes."""
+        arrays = {
+            name: _limits_of(p.annotation) for name, p in about.parameters.items() if _is_array(p.annotation)
+        }
+        return {name: len(limits.last) for name, limits in arrays.items() if limits.shape is None}
+
+    call.together = together  # type: ignore[attr-defined]
     return call
+
+
+def _is_array(hint: Any) -> bool:
+    """Whether an annotation takes arrays."""
+    bare = get_args(hint)[0] if get_origin(hint) is Annotated else hint
+    return bare == Array or set(get_args(bare)) >= set(get_args(ArrayLike))
 
 
 def unchecked(function: Callable[P, R]) -> Callable[P, R]:
@@ -371,8 +429,10 @@ def _union_reader(args: tuple[Any, ...], limits: Limits) -> Reader:
     """Reader of a union: of arrays and numbers, of one type or None, or of several classes."""
     some = [part for part in args if part is not type(None)]
     optional = len(some) < len(args)
-    if set(some) >= set(get_args(ArrayLike)):  # a union flattens ArrayLike | None
-        inner: Reader = lambda what, value: _limited_array(what, value, limits)  # noqa: E731
+    flat = set(get_args(ArrayLike))
+    if set(some) >= flat:  # a union flattens ArrayLike | None
+        numbers: Reader = lambda what, value: _limited_array(what, value, limits)  # noqa: E731
+        inner = _first_that_reads([*(reader(part, limits) for part in some if part not in flat), numbers])
     elif len(some) == 1:
         inner = reader(some[0], limits)
     elif all(isinstance(part, type) and part not in (float, int, bool) for part in some):
@@ -410,7 +470,8 @@ def _sequence_reader(origin: Any, args: tuple[Any, ...], limits: Limits) -> Read
             )
 
         return read_fixed
-    item = reader(args[0], limits) if args else (lambda what, value: value)
+    # An empty sequence may be allowed without allowing blank text in it.
+    item = reader(args[0], replace(limits, items=1)) if args else (lambda what, value: value)
 
     def read(what: str, value: Any) -> Any:
         items = sequence(what, value, empty=True)
@@ -434,7 +495,13 @@ def _call_reader(what: str, value: Any) -> Any:
 
 
 def _limited_array(what: str, value: Any, limits: Limits, whole: bool = False) -> Any:
-    out = array(what, value, last=limits.last, finite=limits.finite, copy=limits.copy)
+    alone = bool(limits.single) and not isinstance(value, list | tuple) and np.ndim(value) == 0
+    out = array(what, value, last=() if alone else limits.last, finite=limits.finite, copy=limits.copy)
+    if alone:
+        if limits.single == "zero" and out != 0:
+            reject(what, f"{out:g}", f"0 or of shape (..., {', '.join(map(str, limits.last))})")
+        out = np.full([max(size, 1) for size in limits.last], out)
+        out.setflags(write=False)
     want = limits.shape
     if want is not None and (
         out.ndim != len(want) or any(w not in (-1, h) for w, h in zip(want, out.shape, strict=True))

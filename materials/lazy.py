@@ -13,6 +13,7 @@ def lazy_names(
     def get(name: str) -> Any:
         if name not in where:
             raise AttributeError(f"module {package!r} has no attribute {name!r}")
-        return getattr(import_module(where[name]), name)
+        module = import_module(where[name])
+        return module if where[name] == f"{package}.{name}" else getattr(module, name)
 
     return get, lambda: sorted(where)

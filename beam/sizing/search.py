@@ -12,7 +12,7 @@ from beam.strength.requirement import Requirement
 from beam.strength.section_forces import PLACES
 from beam.strut import PointLoads
 from beam.strut.axis import Axis
-from beam.strut.statics import outboard, past
+from beam.strut.statics import before, outboard, past
 from materials.checks import Array
 
 # How many failing walls and states of a trial lay-up are used to exclude others. Any number finds the same book.
@@ -66,7 +66,7 @@ class Search:
         start, end = self.lattice.stations[bay : bay + 2]
         steps = np.concatenate([at, self.lattice.mold_line.stations])
         steps = steps[(steps > start) & (steps < end)]
-        last = end if bay == self.lattice.bays - 1 else np.nextafter(end, 0.0)
+        last = end if bay == self.lattice.bays - 1 else float(before(end, self.lattice.mold_line.length))
         beyond = past(at, self.lattice.mold_line.length)
         beyond = beyond[(beyond > start) & (beyond < last)]
         return np.unique([start, last, (start + end) / 2, *steps, *beyond])

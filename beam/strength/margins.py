@@ -20,7 +20,7 @@ from beam.strength.section_forces import refuse_without_cases, section_forces, s
 from beam.strength.station_ratios import WallRatios, station_ratios
 from beam.strength.wall_buckling import Known
 from beam.strut import PointLoads, Strut
-from beam.strut.statics import past
+from beam.strut.statics import before, past
 from materials.checks import Array, Limits, Table, checked, reject
 
 INDEX = ("case", "station", "wall", "ply", "mode")
@@ -44,8 +44,8 @@ def check_stations(strut: Strut, loads: PointLoads) -> Array:
 
     Notes
     -----
-    The inboard side of a step in lay-up is the next number below it. A load still counts at its own station, so its
-    outboard side lies a little beyond.
+    The inboard side of a step in lay-up lies 2e-9 of the length before it. A load still counts at its own station, so
+    its outboard side lies as far beyond.
 
     Examples
     --------
@@ -62,7 +62,7 @@ def check_stations(strut: Strut, loads: PointLoads) -> Array:
     steps = np.concatenate([[0.0, length], strut.ply_book.drops, strut.mold_line.stations, loads.at])
     steps = np.unique(steps[(steps >= 0) & (steps <= length)])
     steps = steps[np.concatenate([[True], np.diff(steps) > 1e-9 * length])]
-    below = np.nextafter(steps[1:], 0.0)
+    below = before(steps[1:], length)
     beyond = past(loads.at, length)
     return np.unique(np.concatenate([steps, below, (steps[1:] + steps[:-1]) / 2, beyond[beyond < length]]))
 

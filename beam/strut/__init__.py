@@ -3,11 +3,11 @@
 from beam.strut.axis import Axis
 from beam.strut.cut_list import CutPiece, cut_list
 from beam.strut.influence import flexibility, force_influence, point_stiffness
-from beam.strut.loads import PointLoads
 from beam.strut.mold_line import MoldLine, Profile
 from beam.strut.ply_book import BookPly, PlyBook
 from beam.strut.ply_drops import EndOfPly, Step, at_steps, end_of_ply, steep, steps
-from beam.strut.solver.equilibrium import NoEquilibrium
+from beam.strut.point_loads import PointLoads
+from beam.strut.solver.large import NoEquilibrium
 from beam.strut.solver.vibration import Modes, PointMass
 from beam.strut.span import Span
 from beam.strut.strut import Strut

@@ -1,25 +1,34 @@
 """The axis of a span in space: straight, kinked or curved, with the section axes carried along it."""
 
-from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
+from typing import Annotated
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from beam.axes import frame, skew
-from materials.checks import Array, array, number, reject
+from materials.checks import Array, Frozen, Limits, Numbers, checked, reject
 
-SNAP = 1e-9  # stations closer than this fraction of the length are one station
+SNAP = 1e-9  # of the length: stations closer than this are one station
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
-class Axis:
+def snap(s: ArrayLike, marks: ArrayLike, length: float) -> Array:
+    """Stations (...) put on the nearest of the growing marks (mark,) where it lies within `SNAP` of the length."""
+    s, marks = np.asarray(s, dtype=float), np.asarray(marks, dtype=float)
+    above = np.clip(np.searchsorted(marks, s), 1, len(marks) - 1)
+    nearest = np.where(s - marks[above - 1] < marks[above] - s, marks[above - 1], marks[above])
+    return np.where(np.abs(s - nearest) <= SNAP * length, nearest, s)
+
+
+def distinct(s: ArrayLike, length: float) -> Array:
+    """Stations (...) in growing order, shape (station,), those within `SNAP` of the length of each other once."""
+    every = np.unique(s)
+    return every[np.diff(every, prepend=-np.inf) > SNAP * length]
+
+
+class Axis(Frozen):
     """A line in strut axes, straight between its points.
-
-    The section axes start with e2 as near to axis 2 as square to the first stretch allows and are carried
-    over each kink by the smallest turn that brings one stretch into line with the next, so that
-    they never spin about the axis.
 
     Parameters
     ----------
@@ -30,44 +39,50 @@ class Axis:
     ------
     ValueError
         If there are fewer than two points, two neighbors coincide, or the axis folds back on itself.
+
+    Notes
+    -----
+    Section axis e2 of the first stretch is as near to strut axis 2 as square to the stretch allows. At a kink
+    from direction a to b the section axes turn by the smallest rotation that takes a to b (parallel transport),
+
+        R = I + S + S^2 / (1 + a . b),   S = skew(a x b)
+
+    so the section never spins about the axis.
+
+    Examples
+    --------
+    >>> axis = Axis(points=[[0, 0, 0], [0.3, 0, 0], [0.3, 0.4, 0]])
+    >>> axis.kinks
+    array([0. , 0.3, 0.7])
+    >>> axis.position(0.5)
+    array([0.3, 0.2, 0. ])
     """
 
-    points: Array
+    points: Annotated[Numbers, Limits("m", shape=(-1, 3))]
 
     def __post_init__(self) -> None:
-        p = array("Axis: points [m]", self.points, last=(-1, 3))
-        if p.ndim != 2 or len(p) < 2:
-            reject("Axis: points [m]", f"shape {p.shape}", "(point, 3) with two points or more")
-        step = np.diff(p, axis=0)
+        super().__post_init__()
+        if len(self.points) < 2:
+            reject("Axis: points [m]", f"{len(self.points)} points", "two points or more")
+        step = np.diff(self.points, axis=0)
         stretch = np.linalg.norm(step, axis=1)
         if (stretch <= SNAP * stretch.sum()).any():
             reject("Axis: points [m]", "two neighbors in one place", "apart", "a point given twice?")
         t = step / stretch[:, None]
-        turn = np.sum(t[1:] * t[:-1], axis=1)
-        if (turn < -1 + 1e-6).any():
-            reject(
-                "Axis: points [m]",
-                "a stretch that folds back on the one before",
-                "a kink below 180 deg",
-            )
-        object.__setattr__(self, "points", p)
+        if (np.sum(t[1:] * t[:-1], axis=1) < -1 + 1e-6).any():
+            reject("Axis: points [m]", "a stretch that folds back on the one before", "a kink below 180 deg")
 
     @classmethod
-    def straight(cls, length: float) -> "Axis":
-        """Run along e1 for a length.
+    @checked
+    def straight(cls, length: Annotated[float, Limits("m", above=0.0)]) -> "Axis":
+        """Axis along e1.
 
         Parameters
         ----------
         length : float
             Length of the axis [m].
-
-        Returns
-        -------
-        Axis
-            The straight axis.
         """
-        tip = number("Axis: length [m]", length, above=0.0)
-        return cls(points=np.array([[0.0, 0.0, 0.0], [tip, 0.0, 0.0]]))
+        return cls(points=[[0.0, 0.0, 0.0], [length, 0.0, 0.0]])
 
     @property
     def length(self) -> float:
@@ -91,56 +106,33 @@ class Axis:
             axes.append(axes[-1] @ (np.eye(3) + S + S @ S / (1 + a @ b)).T)
         return np.stack(axes)
 
-    def stretch(self, s: ArrayLike) -> NDArray[np.intp]:
-        """Number of the straight stretch that holds each station; at a kink, the inboard one.
+    @checked
+    def position(self, s: Annotated[ArrayLike, Limits("m")]) -> Array:
+        """Points (..., 3) of the axis in strut axes; beyond an end, of its last stretch prolonged [m].
 
         Parameters
         ----------
         s : array_like, shape (...)
             Stations [m].
-
-        Returns
-        -------
-        ndarray of int, shape (...)
-            Index of the stretch [-].
         """
-        inside = array("Axis: s [m]", s, copy=False) - SNAP * self.length
-        return np.clip(np.searchsorted(self.kinks, inside) - 1, 0, len(self.kinks) - 2)
+        s = np.asarray(s)
+        i = self._stretch(s)
+        return self.points[i] + (s - self.kinks[i])[..., None] * self.stretch_frames[i, 0]
 
-    def position(self, s: ArrayLike) -> Array:
-        """Points of the axis; beyond an end, of its last stretch prolonged.
+    @checked
+    def frames(self, s: Annotated[ArrayLike, Limits("m")]) -> Array:
+        """Section axes (..., 3, 3) as rows in strut axes; at a kink, those of the inboard stretch [-].
 
         Parameters
         ----------
         s : array_like, shape (...)
             Stations [m].
-
-        Returns
-        -------
-        ndarray, shape (..., 3)
-            Points in strut axes [m].
         """
-        i = self.stretch(s)
-        along = array("Axis: s [m]", s, copy=False) - self.kinks[i]
-        return self.points[i] + along[..., None] * self.stretch_frames[i, 0]
+        return self.stretch_frames[self._stretch(np.asarray(s))]
 
-    def frames(self, s: ArrayLike) -> Array:
-        """Section axes; at a kink, those of the inboard stretch.
-
-        Parameters
-        ----------
-        s : array_like, shape (...)
-            Stations [m].
-
-        Returns
-        -------
-        ndarray, shape (..., 3, 3)
-            Rows e1, e2, e3 in strut axes: direction cosines [-].
-        """
-        return self.stretch_frames[self.stretch(s)]
-
-    def check(self, what: str, s: ArrayLike) -> Array:
-        """Return stations as an array after a check that they lie on the axis.
+    @checked
+    def check(self, what: str, s: Annotated[ArrayLike, Limits("m")]) -> Array:
+        """Stations (...) on the axis, put on a kink or an end within 1e-9 of the length; others off it are refused [m].
 
         Parameters
         ----------
@@ -148,20 +140,14 @@ class Axis:
             Name for the message.
         s : array_like, shape (...)
             Stations [m].
-
-        Returns
-        -------
-        ndarray, shape (...)
-            The stations, those within a billionth of the length beyond an end put on it [m].
-
-        Raises
-        ------
-        ValueError
-            If a station lies before the root or beyond the tip.
         """
-        out = array(what, s)
-        slack = SNAP * self.length
-        if (out < -slack).any() or (out > self.length + slack).any():
-            worst = out.min() if (out < -slack).any() else out.max()
-            reject(what, f"{worst:g}", f"from 0 to the tip at {self.length:g}", "given in mm?")
-        return np.clip(out, 0.0, self.length)
+        out = snap(s, self.kinks, self.length)
+        off = (out < 0.0) | (out > self.length)
+        if off.any():
+            reject(what, f"{out[off].flat[0]:g}", f"from 0 to the tip at {self.length:g}", "given in mm?")
+        return out
+
+    def _stretch(self, s: Array) -> NDArray[np.intp]:
+        """Number of the straight stretch of each station; at a kink, of the inboard one."""
+        stretch: NDArray[np.intp] = np.searchsorted(self.kinks, s - SNAP * self.length) - 1
+        return np.clip(stretch, 0, len(self.kinks) - 2)

@@ -1,18 +1,20 @@
 """The cut list: what to cut for every ply of the book, and how much there is of it."""
 
-from dataclasses import dataclass
+from itertools import groupby
+from typing import Annotated
 
 import numpy as np
 
-from beam.strut.solver.kinematics import gauss
+from beam.strut.solver.field import gauss
+from beam.strut.statics import before
 from beam.strut.strut import Strut
-from materials.checks import Array
-from materials.kinds import instance
+from materials.checks import Array, Frozen, Items, Limits, checked
+
+Length = Annotated[float, Limits("m", at_least=0.0)]
 
 
-@dataclass(frozen=True, kw_only=True)
-class CutPiece:
-    """One piece of one ply.
+class CutPiece(Frozen, eq=True):
+    """One piece of one ply, as `cut_list` returns it.
 
     Parameters
     ----------
@@ -36,22 +38,34 @@ class CutPiece:
         Area [m2].
     mass : float
         Cured mass [kg].
+
+    Notes
+    -----
+    mass = area x cured ply thickness x density.
+
+    Examples
+    --------
+    >>> piece = CutPiece(ply=1, lamina="tape", angle_deg=0, walls=["aft"], start=0, end=0.5, width_start=0.04,
+    ...                  width_end=0.03, area=0.0175, mass=0.0042)
+    >>> piece.walls
+    ('aft',)
     """
 
-    ply: int
+    ply: Annotated[int, Limits("-", at_least=1)]
     lamina: str
-    angle_deg: float
-    walls: tuple[str, ...]
-    start: float
-    end: float
-    width_start: float
-    width_end: float
-    area: float
-    mass: float
+    angle_deg: Annotated[float, Limits("deg")]
+    walls: Items[str]
+    start: Length
+    end: Length
+    width_start: Length
+    width_end: Length
+    area: Annotated[float, Limits("m2", at_least=0.0)]
+    mass: Annotated[float, Limits("kg", at_least=0.0)]
 
 
+@checked
 def cut_list(strut: Strut) -> tuple[CutPiece, ...]:
-    """List every piece in the order of laying.
+    """Every piece in the order of laying.
 
     Parameters
     ----------
@@ -65,17 +79,29 @@ def cut_list(strut: Strut) -> tuple[CutPiece, ...]:
 
     Notes
     -----
-    Widths are developed on the middle of the ply, deeper plies being narrower round the corners.
+    Widths are developed on the middle of the ply: at the height z above the mid-line of a wall of length l that turns
+    by the angle a, the width is l - a z. So deeper plies are narrower round the corners.
+
+    Examples
+    --------
+    >>> from materials import lamina
+    >>> from beam.strut import BookPly, MoldLine, PlyBook
+    >>> line = MoldLine(root=[0, 0, 0.8], tip=[0, 0, 0.2], stations=[0, 0.6], width=[0.1, 0.07], height=[0.08, 0.06],
+    ...                 corner_radius=[0.02, 0.015])
+    >>> ply = BookPly(lamina=lamina("T700S/2510"), angle_deg=0, walls=line.wall_names, start=0, end=0.6)
+    >>> [round(piece.width_start, 4) for piece in cut_list(Strut(line, PlyBook([ply] * 3)))]
+    [0.3233, 0.3242, 0.3252]
     """
-    names = instance("cut_list: strut", strut, Strut).mold_line.wall_names
+    names, book = strut.mold_line.wall_names, strut.ply_book
     s, weight = gauss(strut.bays)
-    below = np.nextafter(strut.bays[1:], 0.0)
-    width = _widths(strut, s.ravel()).reshape(len(strut.ply_book.plies), *s.shape, len(names))
-    first, last = _widths(strut, strut.bays[:-1]), _widths(strut, below)
+    width = _widths(strut, s.ravel()).reshape(len(book.plies), *s.shape, len(names))
+    first = _widths(strut, strut.bays[:-1])
+    last = _widths(strut, before(strut.bays[1:], strut.mold_line.length))
     pieces = []
-    for number, ply in enumerate(strut.ply_book.plies):
-        inside = np.flatnonzero((ply.start <= s.mean(axis=1)) & (s.mean(axis=1) < ply.end))
-        for walls in _neighbors(tuple(ply.walls), names):
+    for number, (ply, (start, end)) in enumerate(zip(book.plies, book.runs.tolist(), strict=True)):
+        middle = s.mean(axis=1)
+        inside = np.flatnonzero((start <= middle) & (middle < end))
+        for walls in _neighbors(ply.walls, names):
             on = [names.index(w) for w in walls]
             area = float(np.sum(width[number][:, :, on].sum(axis=-1) * weight))
             pieces.append(
@@ -96,13 +122,13 @@ def cut_list(strut: Strut) -> tuple[CutPiece, ...]:
 
 
 def _widths(strut: Strut, stations: Array) -> Array:
-    """Width of every ply on every wall, zero where it is not, shape (ply, station, wall)."""
+    """Width of every ply on every wall, zero where it is not, shape (ply, station, wall) [m]."""
     plies = strut.ply_book.plies
     out = np.zeros((len(plies), len(stations), len(strut.mold_line.wall_names)))
     for i, s in enumerate(stations.tolist()):
         contour = strut.section(s).contour
         for j, wall in enumerate(contour.names):
-            present = strut.ply_book.numbers(wall, min(s, strut.ply_book.tip)) - 1
+            present = strut.ply_book.numbers(wall, s) - 1
             t = np.array([plies[k].lamina.thickness for k in present])
             z = np.cumsum(t) - t / 2 - t.sum() / 2
             out[present, i, j] = contour.length[j] - contour.turn[j] * z
@@ -111,15 +137,8 @@ def _widths(strut: Strut, stations: Array) -> Array:
 
 def _neighbors(walls: tuple[str, ...], around: tuple[str, ...]) -> list[tuple[str, ...]]:
     """Split walls into runs of neighbors around the section."""
-    covered = [name in walls for name in around]
-    if all(covered):
+    if set(walls) == set(around):
         return [around]
-    start = covered.index(False)
-    runs: list[tuple[str, ...]] = [()]
-    for k in range(len(around)):
-        i = (start + k) % len(around)
-        if covered[i]:
-            runs[-1] += (around[i],)
-        elif runs[-1]:
-            runs.append(())
-    return [run for run in runs if run]
+    start = next(i for i, name in enumerate(around) if name not in walls)
+    runs = groupby(around[start:] + around[:start], key=lambda name: name in walls)
+    return [tuple(run) for covered, run in runs if covered]

@@ -1,23 +1,25 @@
 """The mold line: where the outside surface of the strut is, and how airplane axes become strut axes."""
 
-from dataclasses import dataclass, field
 from functools import cached_property
-from typing import NamedTuple
+from typing import Annotated, NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from beam.axes import frame, into
-from beam.strut.loads import PointLoads
+from beam.strut.axis import SNAP, Axis
+from beam.strut.point_loads import PointLoads
 from beam.strut.supports import Support
-from materials.checks import Array, array, common_shape, number, reject
-from materials.kinds import instances
+from materials.checks import Array, Frozen, Limits, Numbers, checked, common_shape, default, reject
 
-WALLS = 8
+LONGEST = 10.0  # [m] of a strut; a longer one is given in another unit
+Stations = Annotated[ArrayLike, Limits("m")]
+Point = Annotated[Numbers, Limits("m", shape=(3,))]
+Sizes = Annotated[Numbers, Limits("m", above=0.0, shape=(-1,))]
 
 
 class Profile(NamedTuple):
-    """Outside of the rounded box at stations.
+    """Outside of the rounded box at stations, as `MoldLine.at` returns it.
 
     Parameters
     ----------
@@ -34,8 +36,7 @@ class Profile(NamedTuple):
     corner_radius: Array
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
-class MoldLine:
+class MoldLine(Frozen):
     """Outside surface of a straight tapered strut of rounded-box section.
 
     Parameters
@@ -60,46 +61,57 @@ class MoldLine:
     Raises
     ------
     ValueError
-        If stations do not run from the root to the tip, a size is not positive, or the corners overlap.
+        If stations do not run from the root to the tip, a size is not positive or larger than the strut is long, or
+        the corners overlap.
+
+    Notes
+    -----
+    e1 = (tip - root) / length,  e2 = (aft - (aft . e1) e1) / |...|,  e3 = e1 x e2.
+
+    Examples
+    --------
+    >>> line = MoldLine(root=[2.0, 0.4, 0.9], tip=[2.0, 0.7, 0.5], stations=[0.0, 0.5], width=[0.1, 0.07],
+    ...                 height=[0.08, 0.06], corner_radius=[0.02, 0.015])
+    >>> round(line.length, 9), line.frame[1]  # e2 points aft
+    (0.5, array([1., 0., 0.]))
+    >>> line.wall_names[:3]
+    ('inboard', 'inboard-aft', 'aft')
     """
 
-    root: Array
-    tip: Array
-    stations: Array
-    width: Array
-    height: Array
-    corner_radius: Array
-    aft: Array = field(default_factory=lambda: np.array([1.0, 0.0, 0.0]))
+    root: Point
+    tip: Point
+    stations: Annotated[Numbers, Limits("m", shape=(-1,))]
+    width: Sizes
+    height: Sizes
+    corner_radius: Sizes
+    aft: Annotated[Numbers, Limits("-", shape=(3,))] = default((1.0, 0.0, 0.0))
     names: tuple[str, str, str, str] = ("inboard", "aft", "outboard", "forward")
 
     def __post_init__(self) -> None:
-        for name in ("root", "tip", "aft"):
-            value = array(f"MoldLine: {name} [m]", getattr(self, name), last=(3,))
-            if value.ndim != 1:
-                reject(f"MoldLine: {name} [m]", f"shape {value.shape}", "one point, (3,)")
-            object.__setattr__(self, name, value)
-        if not self.length:
-            reject("MoldLine: tip [m]", self.tip.tolist(), "apart from the root")
-        s = array("MoldLine: stations [m]", self.stations, last=(-1,))
-        if s.ndim != 1 or s.size < 2 or (np.diff(s) <= 0).any():
+        super().__post_init__()
+        length, s = self.length, self.stations
+        if not 0.0 < length <= LONGEST:
+            cause = f"root {self.root.tolist()} and tip {self.tip.tolist()} in mm?"
+            reject("MoldLine: root to tip [m]", f"{length:g}", f"> 0, <= {LONGEST:g}", cause)
+        if s.size < 2 or (np.diff(s) <= 0).any():
             reject("MoldLine: stations [m]", s, "two or more, growing from the root")
-        if s[0] != 0.0 or abs(s[-1] - self.length) > 1e-6 * self.length:
+        if abs(s[0]) > SNAP * length or abs(s[-1] - length) > 1e-6 * length:
             reject(
                 "MoldLine: stations [m]",
                 f"{s[0]:g} to {s[-1]:g}",
-                f"from 0 to the tip at {self.length:.9g}",
+                f"from 0 to the tip at {length:.9g}",
                 "stations are measured along the axis, root to tip",
             )
-        s = np.append(s[:-1], self.length)
-        s.setflags(write=False)
-        object.__setattr__(self, "stations", s)
+        object.__setattr__(self, "stations", np.concatenate([[0.0], s[1:-1], [length]]))
+        self.stations.setflags(write=False)
         for name in ("width", "height", "corner_radius"):
-            value = array(f"MoldLine: {name} [m]", getattr(self, name))
+            value = getattr(self, name)
             if value.shape != s.shape:
                 reject(f"MoldLine: {name} [m]", f"shape {value.shape}", f"{s.shape}, one for each station")
-            if (value <= 0).any():
-                reject(f"MoldLine: {name} [m]", f"{value.min():g}", "> 0")
-            object.__setattr__(self, name, value)
+            if (value >= length).any():
+                reject(
+                    f"MoldLine: {name} [m]", f"{value.max():g}", f"< the length, {length:g}", "given in mm?"
+                )
         least = np.minimum(self.width, self.height)
         if (2 * self.corner_radius >= least).any():
             worst = int(np.argmax(2 * self.corner_radius - least))
@@ -109,19 +121,14 @@ class MoldLine:
                 f"< half of the smaller side, {least[worst] / 2:g}",
                 "every face needs a flat part",
             )
-        names = instances("MoldLine: names", self.names, str)
-        object.__setattr__(self, "names", names)
-        if len(names) != 4 or len(set(names)) != 4:
-            reject(
-                "MoldLine: names", self.names, "four names, all different, for the faces +e3, +e2, -e3, -e2"
-            )
-
-        _ = self.frame
+        if len(set(self.names)) != 4:
+            reject("MoldLine: names", self.names, "four different names, of the faces +e3, +e2, -e3, -e2")
+        frame(self.tip - self.root, self.aft)
 
     @property
     def length(self) -> float:
         """Length of the axis [m]."""
-        return float(np.linalg.norm(np.asarray(self.tip) - np.asarray(self.root)))
+        return float(np.linalg.norm(self.tip - self.root))
 
     @cached_property
     def frame(self) -> Array:
@@ -139,63 +146,56 @@ class MoldLine:
         """Names of the four flat walls, clockwise from +e3."""
         return self.names
 
-    def flat_widths(self, s: ArrayLike) -> Array:
-        """Width of the flat walls between the corners, the same at every depth in the wall.
+    @cached_property
+    def _axis(self) -> Axis:
+        return Axis.straight(self.length)
+
+    @checked
+    def flat_widths(self, s: Stations) -> Array:
+        """Widths (..., 4) of the flat walls between the corners, in the order of `flat_walls` [m].
 
         Parameters
         ----------
         s : array_like, shape (...)
             Stations along the axis [m].
-
-        Returns
-        -------
-        ndarray, shape (..., 4)
-            Widths in the order of `flat_walls` [m].
         """
         width, height, radius = self.at(s)
         return np.stack([width, height, width, height], axis=-1) - 2 * radius[..., None]
 
-    def at(self, s: ArrayLike) -> Profile:
-        """Outside sizes at stations.
+    @checked
+    def at(self, s: Stations) -> Profile:
+        """Width, height and corner radius (...) of the outside at stations.
 
         Parameters
         ----------
         s : array_like, shape (...)
             Stations along the axis [m].
-
-        Returns
-        -------
-        Profile
-            Width, height and corner radius.
-
-        Raises
-        ------
-        ValueError
-            If a station is off the axis.
         """
-        s = self._on_axis(s)
+        s = self._axis.check("MoldLine: station s [m]", s)
         sizes = (self.width, self.height, self.corner_radius)
         return Profile(*(np.interp(s, self.stations, one) for one in sizes))
 
-    def position(self, s: ArrayLike) -> Array:
-        """Points of the axis in airplane axes.
+    @checked
+    def position(self, s: Stations) -> Array:
+        """Points (..., 3) of the axis in airplane axes [m].
 
         Parameters
         ----------
         s : array_like, shape (...)
             Stations along the axis [m].
-
-        Returns
-        -------
-        ndarray, shape (..., 3)
-            Points [m].
         """
-        return self.root + self._on_axis(s)[..., None] * self.frame[0]
+        s = self._axis.check("MoldLine: station s [m]", s)
+        return self.root + s[..., None] * self.frame[0]
 
+    @checked
     def point_loads(
-        self, at: ArrayLike, points: ArrayLike, force: ArrayLike, moment: ArrayLike = 0.0
+        self,
+        at: Annotated[ArrayLike, Limits("m", shape=(-1,))],
+        points: Annotated[ArrayLike, Limits("m", last=(-1, 3))],
+        force: Annotated[ArrayLike, Limits("N", last=(-1, 3))],
+        moment: Annotated[ArrayLike, Limits("N m")] = 0.0,
     ) -> PointLoads:
-        """Bring forces at points anywhere to stations of the axis, with the moments the arms make.
+        """Forces at points anywhere, as loads on the axis in strut axes with the moments of their arms.
 
         Parameters
         ----------
@@ -208,35 +208,31 @@ class MoldLine:
         moment : array_like, shape (..., case, load, 3)
             Moments applied besides, in airplane axes [N m].
 
-        Returns
-        -------
-        PointLoads
-            The same loads in strut axes.
-
         Notes
         -----
         The moment about the axis is m + (p - p_axis) x f.
         """
-        s = array("MoldLine: at [m]", at, last=(-1,))
-        p = array("MoldLine: points [m]", points, last=(s.size, 3))
-        f = array("MoldLine: force [N]", force, last=(s.size, 3))
-        m = array("MoldLine: moment [N m]", moment)
-        arm = p - self.position(s)
-        m = np.broadcast_to(m, common_shape("MoldLine: points, force, moment", m.shape, arm.shape, f.shape))
-        turned = [into(self.frame, v) for v in (f, m + np.cross(arm, f), arm)]
+        s = self._axis.check("MoldLine: at [m]", at)
+        for what, one in (("points [m]", points), ("force [N]", force)):
+            if np.shape(one)[-2] != s.size:
+                reject(f"MoldLine.point_loads: {what}", f"shape {np.shape(one)}", f"(..., {s.size}, 3)")
+        f, m, arm = np.asarray(force), np.asarray(moment), np.asarray(points) - self.position(s)
+        shape = common_shape("MoldLine: points, force, moment", arm.shape, f.shape, m.shape)
+        turned = [into(self.frame, v) for v in (f, np.broadcast_to(m, shape) + np.cross(arm, f), arm)]
         return PointLoads(at=s, force=turned[0], moment=turned[1], arm=turned[2])
 
+    @checked
     def support(
         self,
-        at: float,
-        point: ArrayLike,
-        directions: ArrayLike,
+        at: Annotated[float, Limits("m", at_least=0.0)],
+        point: Annotated[ArrayLike, Limits("m", shape=(3,))],
+        directions: Annotated[ArrayLike, Limits("-", shape=(-1, 3))],
         *,
-        stiffness: ArrayLike = np.inf,
-        play: ArrayLike = 0.0,
+        stiffness: Annotated[ArrayLike, Limits("N/m", above=0.0, finite=False)] = np.inf,
+        play: Annotated[ArrayLike, Limits("m", at_least=0.0)] = 0.0,
         name: str = "point",
     ) -> Support:
-        """Hold a point of a fitting, given in airplane axes: a trunnion bearing, a drag brace, a side stay.
+        """A point of a fitting restrained, given in airplane axes: a bearing, a drag brace, a side stay.
 
         Parameters
         ----------
@@ -245,28 +241,14 @@ class MoldLine:
         point : array_like, shape (3,)
             The point, in airplane axes [m].
         directions : array_like, shape (direction, 3)
-            Held directions in airplane axes; of a brace, from the point to its other end [-].
+            Restrained directions in airplane axes; of a brace, from the point to its other end [-].
         stiffness : array_like, shape () or (direction,)
             Stiffness along each direction; of a brace E A over its length [N/m].
         play : array_like, shape () or (direction,)
             Free motion to either side [m].
         name : str
             Name in messages and tables.
-
-        Returns
-        -------
-        Support
-            The support in strut axes.
         """
-        here = self.position(number("MoldLine: station at [m]", at))
-        arm = into(self.frame, array("MoldLine: point [m]", point, last=(3,)) - here)
-        d = into(self.frame, array("MoldLine: directions [-]", directions, last=(-1, 3)))
+        arm = into(self.frame, np.asarray(point) - self.position(at))
+        d = into(self.frame, directions)
         return Support.point(at, d, arm=arm, stiffness=stiffness, play=play, name=name)
-
-    def _on_axis(self, s: ArrayLike) -> Array:
-        out = array("MoldLine: station [m]", s)
-        slack = 1e-9 * self.length
-        if (out < -slack).any() or (out > self.length + slack).any():
-            worst = out.min() if (out < -slack).any() else out.max()
-            reject("MoldLine: station [m]", f"{worst:g}", f"from 0 to {self.length:g}", "given in mm?")
-        return np.clip(out, 0.0, self.length)

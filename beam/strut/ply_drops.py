@@ -1,24 +1,23 @@
 """Ends of plies along the span: how gently they come, and what they do to the layers between the plies."""
 
-from dataclasses import dataclass
-from typing import NamedTuple
+from itertools import groupby
+from typing import Annotated, NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike
 
-from beam.strut.axis import SNAP
-from beam.strut.loads import PointLoads
 from beam.strut.ply_book import BookPly, PlyBook
+from beam.strut.point_loads import PointLoads
+from beam.strut.statics import before
 from beam.strut.strut import Strut
 from laminate import Laminate, Ply
-from materials.checks import Array, array, number, reject
-from materials.kinds import instance
+from materials.checks import Array, Frozen, Items, Limits, checked, common_shape, reject
 
 RATE = 20.0  # Lengths per thickness: common practice, no source.
+Positive = Annotated[float, Limits("m", above=0.0)]
 
 
-@dataclass(frozen=True, kw_only=True)
-class Step:
+class Step(Frozen, eq=True):
     """A place where plies of one wall end or begin.
 
     Parameters
@@ -35,14 +34,24 @@ class Step:
         Their thickness together [m].
     run : float
         Length on the thinner side up to the next step of the wall, or to the end of the strut [m].
+
+    Notes
+    -----
+    rate = run / thickness.
+
+    Examples
+    --------
+    >>> step = Step(wall="aft", station=0.3, ends=True, plies=[4, 5], thickness=0.4e-3, run=0.01)
+    >>> round(step.rate, 6)
+    25.0
     """
 
     wall: str
-    station: float
+    station: Positive
     ends: bool
-    plies: tuple[int, ...]
-    thickness: float
-    run: float
+    plies: Annotated[Items[int], Limits("-", at_least=1)]
+    thickness: Positive
+    run: Positive
 
     @property
     def rate(self) -> float:
@@ -50,6 +59,7 @@ class Step:
         return self.run / self.thickness
 
 
+@checked
 def steps(book: PlyBook) -> tuple[Step, ...]:
     """All steps of a ply book, wall by wall from root to tip.
 
@@ -62,33 +72,43 @@ def steps(book: PlyBook) -> tuple[Step, ...]:
     -------
     tuple of Step
         The steps between root and tip.
+
+    Notes
+    -----
+    Plies that end at one station are one step; a station within 1e-9 of the length of another is that station.
+
+    Examples
+    --------
+    >>> from materials import lamina
+    >>> tape = lamina("T700S/2510")
+    >>> book = PlyBook(BookPly(lamina=tape, angle_deg=0, walls=["aft"], start=0, end=end) for end in (0.6, 0.4, 0.4))
+    >>> [(step.station, step.plies, round(step.run, 3)) for step in steps(book)]
+    [(0.4, (2, 3), 0.2)]
     """
     found = []
-    for wall in instance("steps: book", book, PlyBook).walls:
-        mine = [(i + 1, p) for i, p in enumerate(book.plies) if wall in p.walls]
-        # To the nanometer, so that a station computed in two ways is one step.
-        stations = np.unique(np.round([s for _, p in mine for s in (p.start, p.end)], 9))
-        inside = stations[(stations > 0) & (stations < book.tip * (1 - SNAP))]
-        bounds = np.concatenate([[0.0], inside, [book.tip]])
-        for k, s in enumerate(inside.tolist()):
-            for ends, edge in ((True, "end"), (False, "start")):
-                here = [(i, p) for i, p in mine if round(getattr(p, edge), 9) == s]
-                run = bounds[k + 2] - s if ends else s - bounds[k]
+    for wall in book.walls:
+        mine = [(i, *run) for i, run in enumerate(book.runs.tolist()) if wall in book.plies[i].walls]
+        bounds = np.unique([0.0, book.tip, *(s for _, *run in mine for s in run)])
+        for inboard, s, outboard in zip(bounds[:-2], bounds[1:-1].tolist(), bounds[2:], strict=True):
+            ending = [i for i, _, end in mine if end == s]
+            beginning = [i for i, start, _ in mine if start == s]
+            for ends, here, run in ((True, ending, outboard - s), (False, beginning, s - inboard)):
                 if here:
                     found.append(
                         Step(
                             wall=wall,
                             station=s,
                             ends=ends,
-                            plies=tuple(i for i, _ in here),
-                            thickness=sum(p.lamina.thickness for _, p in here),
-                            run=float(run),
+                            plies=[i + 1 for i in here],
+                            thickness=sum(book.plies[i].lamina.thickness for i in here),
+                            run=run,
                         )
                     )
     return tuple(found)
 
 
-def steep(book: PlyBook, *, least_rate: float = RATE) -> tuple[Step, ...]:
+@checked
+def steep(book: PlyBook, *, least_rate: Annotated[float, Limits("-", above=0.0)] = RATE) -> tuple[Step, ...]:
     """Steps that come faster than the shop allows.
 
     Parameters
@@ -101,14 +121,26 @@ def steep(book: PlyBook, *, least_rate: float = RATE) -> tuple[Step, ...]:
     Returns
     -------
     tuple of Step
-        Those below it, the steepest first.
+        Those with a rate below it, the steepest first.
+
+    Notes
+    -----
+    rate = run / thickness < least_rate.
+
+    Examples
+    --------
+    >>> from materials import lamina
+    >>> tape = lamina("T700S/2510")
+    >>> ends = (0.6, 0.4, 0.402)
+    >>> book = PlyBook(BookPly(lamina=tape, angle_deg=0, walls=["aft"], start=0, end=end) for end in ends)
+    >>> [round(step.rate, 1) for step in steep(book)]
+    [13.2]
     """
-    least = number("steep: least_rate [-]", least_rate, above=0.0)
-    return tuple(sorted((s for s in steps(book) if s.rate < least), key=lambda step: step.rate))
+    return tuple(sorted((s for s in steps(book) if s.rate < least_rate), key=lambda step: step.rate))
 
 
 class EndOfPly(NamedTuple):
-    """Estimate for the layer of resin at the end of a ply.
+    """Estimate for the layer of resin at the end of a ply, as `end_of_ply` returns it.
 
     Parameters
     ----------
@@ -125,15 +157,16 @@ class EndOfPly(NamedTuple):
     decay: Array
 
 
+@checked
 def end_of_ply(
-    load: ArrayLike,
-    dropped: ArrayLike,
-    continuing: ArrayLike,
+    load: Annotated[ArrayLike, Limits("N/m")],
+    dropped: Annotated[ArrayLike, Limits("N/m", above=0.0)],
+    continuing: Annotated[ArrayLike, Limits("N/m", above=0.0)],
     *,
-    layer_stiffness: ArrayLike,
-    faces: ArrayLike = 2,
+    layer_stiffness: Annotated[ArrayLike, Limits("Pa/m", above=0.0)],
+    faces: Annotated[ArrayLike, Limits("-", above=0.0)] = 2,
 ) -> EndOfPly:
-    """Shear at the end of a ply that hands its load to the plies beside it through a layer of resin.
+    """Shear at the end of a ply that passes its load to the plies beside it through a layer of resin.
 
     Parameters
     ----------
@@ -159,33 +192,41 @@ def end_of_ply(
 
         b^2 = faces g (1/A_d + 1/A_c),   tau = b N_d / faces,   energy release = tau^2 / (2 g)
 
-    The energy release does not depend on the layer: it is N_d^2 (1/A_d + 1/A_c) / (2 faces), what a cut
-    ply frees. The estimate knows no peel from the kink of the plies over the end, no resin pocket, no
-    plastic flow and no hygrothermal stress; the wall is flat and the load runs along the span. It ranks
-    drops and gives a first check against a measured toughness; it is no proof of strength.
+    The energy release does not depend on the layer: it is N_d^2 (1/A_d + 1/A_c) / (2 faces), what a cut ply frees.
+    The estimate leaves out peel from the kink of the plies over the end, the resin pocket, plastic flow and
+    hygrothermal stress. The wall is flat and the load runs along the span. Use it to rank drops and for a first
+    check against a measured toughness; it is no proof of strength.
 
     References
     ----------
     O. Volkersen, "Die Nietkraftverteilung in zugbeanspruchten Nietverbindungen mit konstanten
     Laschenquerschnitten", Luftfahrtforschung 15 (1938) 41-47, for the shear lag (from memory; derived here).
+
+    Examples
+    --------
+    >>> found = end_of_ply(50e3, 105e6, 105e6, layer_stiffness=6e12, faces=1)
+    >>> round(float(found.shear / 1e6), 2), round(float(found.energy_release), 2)
+    (16.9, 23.81)
     """
-    N = array("end_of_ply: load [N/m]", load)
-    Ad, Ac = array("end_of_ply: dropped [N/m]", dropped), array("end_of_ply: continuing [N/m]", continuing)
-    g = array("end_of_ply: layer_stiffness [Pa/m]", layer_stiffness)
-    sides = array("end_of_ply: faces [-]", faces)
-    positive = {"dropped": Ad, "continuing": Ac, "layer_stiffness": g, "faces": sides}
-    for name, value in positive.items():
-        if (value <= 0).any():
-            reject(f"end_of_ply: {name}", f"{value.min():g}", "> 0")
+    N, Ad, Ac, g, sides = map(np.asarray, (load, dropped, continuing, layer_stiffness, faces))
+    common_shape(
+        "end_of_ply: load, dropped, continuing, layer_stiffness, faces",
+        *(v.shape for v in (N, Ad, Ac, g, sides)),
+    )
     b = np.sqrt(sides * g * (1 / Ad + 1 / Ac))
     shear = b * np.abs(N) / sides
     return EndOfPly(shear, shear**2 / (2 * g), np.broadcast_to(1 / b, shear.shape))
 
 
+@checked
 def at_steps(
-    strut: Strut, loads: PointLoads, *, resin_shear_modulus: float, resin_thickness: float
+    strut: Strut,
+    loads: PointLoads,
+    *,
+    resin_shear_modulus: Annotated[float, Limits("Pa", above=0.0)],
+    resin_thickness: Positive,
 ) -> tuple[tuple[Step, EndOfPly], ...]:
-    """Estimate the interlaminar stress at every step of a strut in every case.
+    """Estimate of the interlaminar stress at every step of a strut in every case.
 
     Parameters
     ----------
@@ -205,15 +246,25 @@ def at_steps(
 
     Notes
     -----
-    The running load Nx of the wall is the largest at its ends and middle; a ply's share goes with its
-    modulus times thickness, the hoop direction being free.
+    The running load Nx of the wall is the largest at its ends and middle. The share of plies of axial stiffness A_i
+    is Nx A_i / sum A, with A = 1 / inverse(A matrix)[0, 0]: the hoop direction is free.
+
+    Examples
+    --------
+    >>> from materials import lamina
+    >>> from beam.strut import MoldLine
+    >>> line = MoldLine(root=[0, 0, 0.8], tip=[0, 0, 0.2], stations=[0, 0.6], width=[0.1, 0.07], height=[0.08, 0.06],
+    ...                 corner_radius=[0.02, 0.015])
+    >>> ply = {"lamina": lamina("T700S/2510"), "angle_deg": 0, "walls": line.wall_names, "start": 0}
+    >>> strut = Strut(line, PlyBook(BookPly(**ply, end=end) for end in (0.6, 0.6, 0.4, 0.6, 0.6)))
+    >>> push = PointLoads(at=[0.6], force=[[[-10e3, 0, 0]]])
+    >>> step, estimate = at_steps(strut, push, resin_shear_modulus=1.3e9, resin_thickness=15e-6)[0]
+    >>> step.wall, (estimate.shear / 1e6).round(2)
+    ('inboard', array([12.87]))
     """
-    instance("at_steps: strut", strut, Strut)
-    G = number("at_steps: resin_shear_modulus [Pa]", resin_shear_modulus, above=0.0)
-    t = number("at_steps: resin_thickness [m]", resin_thickness, above=0.0)
     out = []
     for step in steps(strut.ply_book):
-        thick = float(np.nextafter(step.station, 0.0)) if step.ends else step.station
+        thick = float(before(step.station, strut.mold_line.length)) if step.ends else step.station
         section = strut.section(thick)
         wall = section.contour.names.index(step.wall)
         running = section.wall_loads(strut.span.forces(loads, at=[thick])[..., 0, :], [0.0, 0.5, 1.0])
@@ -223,30 +274,20 @@ def at_steps(
         kept = _axial([p for i, p in stack.items() if i not in step.plies])
         groups = _groups(present, step.plies)
         total = kept + sum(_axial([stack[i] for i in group]) for group in groups)
-        best: EndOfPly | None = None
+        estimates = []
         for group in groups:
             A = _axial([stack[i] for i in group])
             faces = 2 - (group[0] == present[0]) - (group[-1] == present[-1])
-            one = end_of_ply(N * A / total, A, kept, layer_stiffness=G / t, faces=faces)
-            if best is None or one.energy_release.max(initial=0.0) > best.energy_release.max(initial=0.0):
-                best = one
-        assert best is not None
-        out.append((step, best))
+            layer = resin_shear_modulus / resin_thickness
+            estimates.append(end_of_ply(N * A / total, A, kept, layer_stiffness=layer, faces=faces))
+        out.append((step, max(estimates, key=lambda one: one.energy_release.max(initial=0.0))))
     return tuple(out)
 
 
 def _groups(present: list[int], dropped: tuple[int, ...]) -> list[list[int]]:
     """Dropped plies that lie on each other, in groups."""
-    groups: list[list[int]] = []
-    before = None
-    for place, i in enumerate(present):
-        if i in dropped:
-            if before == place - 1 and groups:
-                groups[-1].append(i)
-            else:
-                groups.append([i])
-            before = place
-    return groups
+    runs = groupby(present, key=lambda number: number in dropped)
+    return [list(run) for is_dropped, run in runs if is_dropped]
 
 
 def _axial(plies: list[BookPly]) -> float:

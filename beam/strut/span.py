@@ -1,57 +1,74 @@
 """The span: a flexible line in space under loads, apart from what it is made of."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from functools import cached_property
+from dataclasses import field as declared
+from typing import Annotated, Any
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
-from beam.strut.axis import SNAP, Axis
-from beam.strut.loads import PointLoads
-from beam.strut.solver import buckling, equilibrium, kinematics, linear, redundants, vibration
-from beam.strut.solver.equilibrium import Deformed
-from beam.strut.solver.field import Field, Property, field
+from beam.strut.axis import SNAP, Axis, snap
+from beam.strut.point_loads import PointLoads
+from beam.strut.solver import buckling, large, linear, vibration
+from beam.strut.solver.field import Field, Property, field, gauss
 from beam.strut.solver.vibration import Modes, PointMass
 from beam.strut.supports import Held, Support, gather
-from materials.checks import Array, array, flag, reject, whole
-from materials.kinds import instance
+from materials.checks import Array, Frozen, Limits, array, checked, reject, whole
 
 STATIONS = 21
+Stations = Annotated[ArrayLike | None, Limits("m", shape=(-1,))]
+Masses = Annotated[Sequence[PointMass], Limits(items=0)]
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
-class Span:
+class Span(Frozen):
     """A beam in space on supports.
 
     Parameters
     ----------
     axis : Axis, array_like, shape (point, 3), or float
-        The axis; its points in strut axes, straight between them; or the length of a straight axis [m].
+        The axis; or its points in strut axes, straight between them; or the length of a straight axis [m].
     stiffness : array_like, shape (station, 6, 6) or (6, 6), or callable
-        Section stiffness in the order N, V2, V3, T, M2, M3 about the axis: at the stations and linear
-        between them, one for the whole span, or a callable s -> (6, 6) that may jump at a station
-        [N, N m, N m2].
+        Section stiffness in the order N, V2, V3, T, M2, M3 about the axis: at the stations and linear between them,
+        one for the whole span, or a callable s -> (6, 6) that may jump at a station [N, N m, N m2].
     inertia : array_like or callable, as stiffness, optional
         Section inertia per length in the same order [kg/m, kg, kg m].
     supports : sequence of Support, optional
-        What holds the span; by default a clamp at the root.
+        What restrains the span; by default a clamp at the root.
     stations : array_like, shape (station,), or int, optional
-        Stations from root to tip, or how many evenly spaced; by default the points of an axis that has
-        more than two, else as many as the stiffness has, else 21 [m].
+        Stations from root to tip, or how many evenly spaced; by default the points of an axis that has more than two,
+        else as many as the stiffness has, else 21 [m].
 
     Raises
     ------
     ValueError
-        If stations are out of order or off the axis, the stiffness is not symmetric and positive
-        definite, or the supports leave a mechanism or hold the same motion twice.
+        If stations are out of order or off the axis, the stiffness is not symmetric and positive definite, or the
+        supports leave a mechanism or restrain the same motion twice.
+
+    Notes
+    -----
+    With u, r the displacement and rotation, t the direction of the axis and C the inverse of the stiffness,
+
+        gamma = u' + t x r,   kappa = r',   (gamma, kappa) = C (N, V2, V3, T, M2, M3) + free strain
+
+    Section forces follow from equilibrium, reactions of redundant supports by the force method, displacements by
+    integration with six Gauss points in every piece.
+
+    Examples
+    --------
+    >>> span = Span(axis=2.0, stiffness=np.diag([1e9, 1e9, 1e9, 1e4, 2e4, 3e4]))
+    >>> loads = PointLoads(at=[2.0], force=[[[0.0, 0.0, 300.0]]])
+    >>> span.forces(loads, at=[0.0])[0, 0, 4]  # M2 = -P L
+    np.float64(-600.0)
+    >>> span.displacement(loads)[0, -1, 2].round(4)  # P L^3 / (3 E I)
+    np.float64(0.04)
     """
 
     axis: Axis
     stiffness: Field
     inertia: Field | None
-    held: Held
+    supports: Sequence[Support] | None
     stations: Array
+    held: Held = declared(init=False, repr=False)
 
     def __init__(
         self,
@@ -69,32 +86,22 @@ class Span:
         _check(K, "stiffness", 0.0)
         if M is not None:
             _check(M, "inertia", -1e-9)
-        held = gather(line, (Support.clamp(),) if supports is None else supports)
-        named = {"axis": line, "stiffness": K, "inertia": M, "held": held, "stations": where}
-        for name, value in named.items():
+        values: dict[str, Any] = {"axis": line, "stiffness": K, "inertia": M, "stations": where}
+        values["held"] = gather(line, (Support.clamp(),) if supports is None else supports)
+        values["supports"] = None if supports is None else tuple(supports)
+        for name, value in values.items():
             object.__setattr__(self, name, value)
-        _ = self.primary
 
-    @cached_property
-    def rigid(self) -> Array:
-        """Held motions of the span taken as rigid, shape (direction, 6) [-, m]."""
-        lever = self.axis.position(self.held.at) - self.axis.points[0]
-        return redundants.rigid_forms(lever, self.held.rows)
-
-    @cached_property
-    def primary(self) -> NDArray[np.intp]:
-        """Numbers of six held directions that would do alone, shape (6,); the others are redundant [-]."""
-        return redundants.primary(self.rigid, self.axis.length)
-
+    @checked
     def forces(
         self,
         loads: PointLoads,
-        at: ArrayLike | None = None,
+        at: Stations = None,
         *,
         large: bool = False,
         free_strain: Property | None = None,
     ) -> Array:
-        """Section forces: what the outboard part puts on the inboard part.
+        """Section forces N, V2, V3, T, M2, M3 (..., case, station, 6) in section axes [N, N m].
 
         Parameters
         ----------
@@ -103,37 +110,34 @@ class Span:
         at : array_like, shape (station,), optional
             Stations; by default those of the span [m].
         large : bool
-            Let the loads follow the deflected shape, rotations exact (`equilibrium`); the axes of the section
-            forces then turn with the section.
+            Let the loads follow the deflected shape, rotations exact; the axes of the section forces then turn with
+            the section.
         free_strain : array_like, shape (station, 6) or (6,), or callable, optional
-            Strain of heat and moisture that needs no force: extension, shears, twist and curvatures at the
-            stations of the span, or as a function of the station [-, 1/m].
-
-        Returns
-        -------
-        ndarray, shape (..., case, station, 6)
-            N, V2, V3, T, M2, M3 in section axes [N, N m].
+            Strain of heat and moisture that needs no force: extension, shears, twist and curvatures at the stations
+            of the span, or as a function of the station [-, 1/m].
 
         Notes
         -----
-        A station exactly at a load, a support or a kink is taken just inboard of it, so the load is
-        included; the root is taken just outboard of what holds it.
+        A station at a load, a support or a kink is taken just inboard of it, so the load is included. The root is
+        taken just outboard of its support.
         """
-        s, where = self._at(at), self._loaded(loads)
-        if flag("Span: large", large):
-            return self._deformed(loads, s, free_strain).force
-        R = self.reactions(loads, free_strain=free_strain)
-        return linear.section_forces(self, where, loads.wrench, R, s)
+        s, on_axis = self._at(at), self._loaded(loads)
+        if large:
+            return self._deformed(on_axis, s, free_strain).force
+        strain = self._free(free_strain)
+        R = linear.support_reactions(self.axis, self.stiffness, self.held, on_axis, strain)
+        return linear.section_forces(self.axis, self.held, on_axis, R, s)
 
+    @checked
     def displacement(
         self,
         loads: PointLoads,
-        at: ArrayLike | None = None,
+        at: Stations = None,
         *,
         large: bool = False,
         free_strain: Property | None = None,
     ) -> Array:
-        """Displacements and rotations along the span.
+        """Displacements u1, u2, u3 [m] and rotations r1, r2, r3 [rad] (..., case, station, 6) in strut axes.
 
         Parameters
         ----------
@@ -145,21 +149,17 @@ class Span:
             As for `forces`; the rotation is then a rotation vector.
         free_strain : array_like, shape (station, 6) or (6,), or callable, optional
             As for `forces` [-, 1/m].
-
-        Returns
-        -------
-        ndarray, shape (..., case, station, 6)
-            u1, u2, u3 [m], r1, r2, r3 [rad] in strut axes.
         """
-        s, where = self._at(at), self._loaded(loads)
-        if flag("Span: large", large):
-            return self._deformed(loads, s, free_strain).displacement
-        return linear.reactions(self, where, loads.wrench, self._free(free_strain), s)[1]
+        s, on_axis = self._at(at), self._loaded(loads)
+        if large:
+            return self._deformed(on_axis, s, free_strain).displacement
+        return linear.solve(self.axis, self.stiffness, self.held, on_axis, self._free(free_strain), s)[1]
 
+    @checked
     def reactions(
         self, loads: PointLoads, *, large: bool = False, free_strain: Property | None = None
     ) -> Array:
-        """Forces and moments that the supports put on the span, in the order of `held.names`.
+        """Forces and moments (..., case, direction) of the supports on the span, in the order of `held.names`.
 
         Parameters
         ----------
@@ -169,39 +169,36 @@ class Span:
             As for `forces`.
         free_strain : array_like, shape (station, 6) or (6,), or callable, optional
             As for `forces` [-, 1/m].
-
-        Returns
-        -------
-        ndarray, shape (..., case, direction)
-            Reactions along and about the held directions [N, N m].
         """
-        where = self._loaded(loads)
-        if flag("Span: large", large):
-            return self._deformed(loads, self.stations[:1], free_strain).reaction
+        on_axis = self._loaded(loads)
+        if large:
+            return self._deformed(on_axis, self.stations[:1], free_strain).reaction
         strain = self._free(free_strain)
-        if len(self.held.at) == 6:
-            return -linear.resultant(self, where, loads.wrench) @ np.linalg.inv(self.rigid)
-        return linear.reactions(self, where, loads.wrench, strain, self.stations[:1])[0]
+        return linear.support_reactions(self.axis, self.stiffness, self.held, on_axis, strain)
 
+    @checked
     def buckling_factor(self, loads: PointLoads, *, free_strain: Property | None = None) -> Array:
-        """Factor on each load case at which the span buckles, as `buckling.factor` says.
+        """Lowest positive factor (..., case) on each load case at which the span buckles; infinite where none does.
 
         Parameters
         ----------
         loads : PointLoads
             The loads.
         free_strain : array_like, shape (station, 6) or (6,), or callable, optional
-            As for `forces`; what it makes in redundant supports does not grow with the factor [-, 1/m].
+            As for `forces`; the forces it makes in redundant supports do not grow with the factor [-, 1/m].
 
-        Returns
-        -------
-        ndarray, shape (..., case)
-            Lowest positive factor; infinite where none buckles the span [-].
+        Notes
+        -----
+        The factor is 1/mu, mu the largest eigenvalue of K_geometric x = mu K_elastic x, about the unloaded shape.
+        Forces keep their direction and go with their points. A factor at which tension would strain the span by a
+        quarter counts as infinite.
         """
-        self._loaded(loads)
-        return buckling.factor(self, loads, self._free(free_strain))
+        return buckling.factor(
+            self.axis, self.stiffness, self.held, self._loaded(loads), self._free(free_strain)
+        )
 
-    def modes(self, n: int, *, masses: Sequence[PointMass] = ()) -> Modes:
+    @checked
+    def modes(self, n: Annotated[int, Limits("-", at_least=1)], *, masses: Masses = ()) -> Modes:
         """Natural frequencies and mode shapes.
 
         Parameters
@@ -210,16 +207,12 @@ class Span:
             How many, the lowest first [-].
         masses : sequence of PointMass
             Masses carried besides the span's own.
-
-        Returns
-        -------
-        Modes
-            Frequencies and shapes.
         """
-        return vibration.modes(self, n, masses)
+        return vibration.modes(self.axis, self.stiffness, self.inertia, self.held, n, masses)
 
-    def frequencies(self, n: int, *, masses: Sequence[PointMass] = ()) -> Array:
-        """Lowest natural frequencies.
+    @checked
+    def frequencies(self, n: Annotated[int, Limits("-", at_least=1)], *, masses: Masses = ()) -> Array:
+        """Lowest natural frequencies (mode,) [Hz].
 
         Parameters
         ----------
@@ -227,32 +220,24 @@ class Span:
             How many [-].
         masses : sequence of PointMass
             Masses carried besides the span's own.
-
-        Returns
-        -------
-        ndarray, shape (mode,)
-            Frequencies, the lowest first [Hz].
         """
-        return vibration.modes(self, n, masses).frequency
+        return self.modes(n, masses=masses).frequency
 
-    def _deformed(self, loads: PointLoads, s: Array, strain: Property | None) -> Deformed:
-        found = equilibrium.find(self, loads, self._free(strain), s)
-        case = loads.force.shape[:-2]
-        return Deformed(*(part.reshape(*case, *part.shape[1:]) for part in found))
+    def _deformed(self, loads: PointLoads, s: Array, free_strain: Property | None) -> large.Deformed:
+        return large.find(self.axis, self.stiffness, self.held, loads, self._free(free_strain), s)
 
     def _free(self, strain: Property | None) -> Field | None:
         return None if strain is None else field("Span: free_strain [-, 1/m]", strain, self.stations, (6,))
 
-    def _loaded(self, loads: PointLoads) -> Array:
-        return self.axis.check("PointLoads: at [m]", instance("Span: loads", loads, PointLoads).at)
+    def _loaded(self, loads: PointLoads) -> PointLoads:
+        """The loads at stations of the axis."""
+        at = self.axis.check("PointLoads: at [m]", loads.at)
+        if (at == loads.at).all():
+            return loads
+        return PointLoads(at=at, force=loads.force, moment=loads.moment, arm=loads.arm)
 
     def _at(self, at: ArrayLike | None) -> Array:
-        if at is None:
-            return self.stations
-        s = self.axis.check("Span: at [m]", at)
-        if s.ndim != 1:
-            reject("Span: at [m]", f"shape {s.shape}", "(station,)")
-        return s
+        return self.stations if at is None else self.axis.check("Span: at [m]", at)
 
 
 def _axis(given: Axis | ArrayLike) -> Axis:
@@ -263,26 +248,28 @@ def _axis(given: Axis | ArrayLike) -> Axis:
 
 
 def _stations(axis: Axis, given: ArrayLike | None, stiffness: Property) -> Array:
+    """Stations of the span: given, or by the axis, or by the stiffness."""
     if given is None and len(axis.kinks) > 2:
         return axis.kinks
     if given is None and isinstance(stiffness, Field):
-        return stiffness.stations
+        given = stiffness.stations
     if given is None:
         shape = () if callable(stiffness) else np.shape(np.asarray(stiffness))
         given = shape[0] if len(shape) == 3 else STATIONS
-    if np.ndim(given) == 0:
-        count = whole("Span: stations [-]", given, at_least=2)  # type: ignore[arg-type]
-        given = np.linspace(0.0, axis.length, count)
-    out: Array = axis.check("Span: stations [m]", given)
+    out = array("Span: stations [m]", given)
+    if out.ndim == 0:
+        out = np.linspace(0.0, axis.length, whole("Span: stations [-]", float(out), at_least=2))
+    out = snap(out, axis.kinks, axis.length)
     ordered = out.ndim == 1 and out.size > 1 and bool((np.diff(out) > SNAP * axis.length).all())
     if not ordered or out[0] != 0.0 or out[-1] != axis.length:
-        reject("Span: stations [m]", array("stations", out), f"growing from 0 to the tip at {axis.length:g}")
+        reject("Span: stations [m]", out, f"growing from 0 to the tip at {axis.length:g}")
     out.setflags(write=False)
     return out
 
 
 def _check(matrix: Field, name: str, least: float) -> None:
-    s = kinematics.gauss(matrix.stations)[0].ravel()
+    """Refuse a matrix along the span that is not symmetric, or with an eigenvalue <= `least` of its scaled form."""
+    s = gauss(matrix.stations)[0].ravel()
     values = matrix.at(s)
     d = np.sqrt(np.abs(np.einsum("...ii->...i", values)))
     d = np.where(d > 0, d, 1.0)
@@ -291,8 +278,5 @@ def _check(matrix: Field, name: str, least: float) -> None:
         reject(f"Span: {name}", "a matrix that is not symmetric", "symmetric", "order N, V2, V3, T, M2, M3?")
     lowest = np.linalg.eigvalsh(unit).min(axis=-1)
     if (lowest <= least).any():
-        reject(
-            f"Span: {name} at {s[np.argmin(lowest)]:.4g} m",
-            "a matrix that is not positive definite",
-            "positive definite",
-        )
+        where = f"Span: {name} at {s[np.argmin(lowest)]:.4g} m"
+        reject(where, "a matrix that is not positive definite", "positive definite")

@@ -1,8 +1,9 @@
 """The strut: a mold line and a ply book, and everything that follows from these two."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import replace
 from functools import cached_property
+from typing import Annotated
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -10,19 +11,19 @@ from numpy.typing import ArrayLike, NDArray
 from beam.section import Contour, Section, rounded_box, solve
 from beam.section.expansion import expand
 from beam.section.section_inertia import inertia
+from beam.strut.axis import distinct, snap
 from beam.strut.mold_line import MoldLine
 from beam.strut.ply_book import PlyBook
-from beam.strut.solver.field import Field, sample_points, sampled
-from beam.strut.solver.kinematics import gauss
+from beam.strut.solver.field import Field, gauss, sample_points, sampled
 from beam.strut.span import STATIONS, Span
 from beam.strut.supports import Support
 from laminate import Laminate
-from materials.checks import Array, number, reject
-from materials.kinds import instance, instances
+from materials.checks import Array, Frozen, Limits, checked, reject
+
+Station = Annotated[float, Limits("m")]
 
 
-@dataclass(frozen=True, eq=False)
-class Strut:
+class Strut(Frozen, kw_only=False):
     """A strut laid up inside its mold line.
 
     Parameters
@@ -30,15 +31,31 @@ class Strut:
     mold_line : MoldLine
         The outside surface.
     ply_book : PlyBook
-        The plies; the outer one lies on the mold line.
+        The plies; the outer one lies on the mold line. Ends of plies at the tip, within 1e-6 of the length, and at
+        stations of the mold line, within 1e-9, are put there.
     supports : sequence of Support, optional
-        What holds it; by default a clamp at the root.
+        What restrains it; by default a clamp at the root.
 
     Raises
     ------
     ValueError
-        If a ply names a wall that is not there or runs beyond the tip, a wall is bare somewhere, or the
-        plies are thicker than a corner allows.
+        If a ply names a wall that is not there or runs beyond the tip, a wall is bare somewhere, or the plies are
+        thicker than a corner allows.
+
+    Notes
+    -----
+    Mass is the integral along the axis of the sum over the walls of areal density times mid-line length.
+
+    Examples
+    --------
+    >>> from materials import lamina
+    >>> from beam.strut import BookPly
+    >>> line = MoldLine(root=[0, 0, 0.8], tip=[0, 0, 0.2], stations=[0, 0.6], width=[0.1, 0.07], height=[0.08, 0.06],
+    ...                 corner_radius=[0.02, 0.015])
+    >>> ply = BookPly(lamina=lamina("T700S/2510"), angle_deg=0, walls=line.wall_names, start=0, end=0.6)
+    >>> strut = Strut(line, PlyBook([ply] * 20))
+    >>> round(strut.mass, 3), round(strut.section(0.3).laminates[0].thickness, 6)
+    (0.76, 0.00304)
     """
 
     mold_line: MoldLine
@@ -46,56 +63,30 @@ class Strut:
     supports: Sequence[Support] | None = None
 
     def __post_init__(self) -> None:
-        instance("Strut: mold_line", self.mold_line, MoldLine)
-        instance("Strut: ply_book", self.ply_book, PlyBook)
-        if self.supports is not None:
-            object.__setattr__(self, "supports", instances("Strut: supports", self.supports, Support))
-        names, book, length = self.mold_line.wall_names, self.ply_book, self.mold_line.length
+        super().__post_init__()
+        length = self.mold_line.length
+        object.__setattr__(self, "ply_book", _on_mold_line(self.ply_book, self.mold_line))
+        names, book = self.mold_line.wall_names, self.ply_book
         if strange := set(book.walls) - set(names):
             reject("Strut: walls in the ply book", sorted(strange), f"among {', '.join(names)}", "misspelt?")
-        if abs(book.tip - length) > 1e-6 * length:
-            reject(
-                "Strut: end of the outermost ply [m]",
-                f"{book.tip:g}",
-                f"the tip of the mold line, {length:g}",
-            )
-        bays = (self.bays[1:] + self.bays[:-1]) / 2
+        if book.tip != length:
+            limit = f"the tip of the mold line, {length:g}"
+            reject("Strut: end of the outermost ply [m]", f"{book.tip:g}", limit, "given in mm?")
+        bays = _bays(self.mold_line, book)
+        middles = (bays[1:] + bays[:-1]) / 2
         for name in names:
-            bare = (
-                ~book.present(name, bays).any(axis=-1)
-                if name in book.walls
-                else np.ones(len(bays), dtype=bool)
-            )
-            if bare.any():
-                reject(
-                    f"Strut: plies on wall '{name}' at {bays[bare][0]:g} m", "none", "one or more", "a gap?"
-                )
-        self._check_corners()
-        self._contour(self.bays[1:], np.arange(len(bays)))
-
-    def _check_corners(self) -> None:
-        """Refuse a corner that is thicker than its radius at either end of a bay."""
-        stations = np.stack([self.bays[:-1], self.bays[1:]], axis=-1)
-        radius = self.mold_line.at(stations.ravel()).corner_radius.reshape(-1, 2, 1)
-        excess = self._thickness[:, None, 1::2] * (1 - 1e-12) - radius
-        bay, end, corner = np.unravel_index(int(np.argmax(excess)), excess.shape)
-        if excess[bay, end, corner] > 0:
-            name = self.mold_line.wall_names[2 * corner + 1]
-            reject(
-                f"Strut: thickness [m] of corner '{name}' at station {stations[bay, end]:g} m",
-                f"{self._thickness[bay, 2 * corner + 1]:g}",
-                f"at most the corner radius there, {radius[bay, end, 0]:g}",
-                "fewer plies or a larger corner radius",
-            )
+            present = book.present(name, middles).any(axis=-1) if name in book.walls else middles < 0
+            if not present.all():
+                what = f"Strut: plies on wall '{name}' at {middles[~present][0]:g} m"
+                reject(what, "none", "one or more", "a gap?")
+        thickness = np.array([[book.laminate(name, s).thickness for name in names] for s in middles.tolist()])
+        _check_corners(self.mold_line, bays, thickness)
+        rounded_box(*self.mold_line.at(bays[1:]), thickness, surface="outside", faces=self.mold_line.names)
 
     @cached_property
     def bays(self) -> Array:
         """Ends of the bays of constant lay-up and straight taper, from root to tip, shape (bay + 1,) [m]."""
-        length = self.mold_line.length
-        every = np.unique(np.concatenate([self.mold_line.stations, self.ply_book.drops]))
-        inside = every[(every > 1e-9 * length) & (every < (1 - 1e-6) * length)]
-        apart = np.diff(inside, prepend=0.0) > 1e-9 * length
-        return np.concatenate([[0.0], inside[apart], [length]])
+        return _bays(self.mold_line, self.ply_book)
 
     @cached_property
     def stations(self) -> Array:
@@ -104,34 +95,23 @@ class Strut:
         near = np.abs(even[:, None] - self.bays).min(axis=1) < 0.01 * even[1]
         return np.sort(np.concatenate([even[~near], self.bays]))
 
-    def section(self, s: float) -> Section:
-        """Section at a station; at a drop, the thinner one outboard of it.
+    @checked
+    def section(self, s: Station) -> Section:
+        """Section about the axis at a station; at a drop, the thinner one outboard of it.
 
         Parameters
         ----------
         s : float
             Station along the axis [m].
-
-        Returns
-        -------
-        beam.section.Section
-            The section about the axis, its walls named as in the mold line.
-
-        Raises
-        ------
-        ValueError
-            If the station is off the axis.
         """
-        key = number("Strut: station [m]", s)
-        if key not in self._sections:
-            width, height, radius = (float(v) for v in self.mold_line.at(key))
-            here = min(key, self.ply_book.tip)
+        if s not in self._sections:
+            here = float(snap(s, self.bays, self.mold_line.length))
+            width, height, radius = (float(v) for v in self.mold_line.at(here))
             walls = [self.ply_book.laminate(name, here) for name in self.mold_line.wall_names]
-            faces = self.mold_line.names
-            self._sections[key] = Section.rounded_box(
-                width, height, radius, walls, surface="outside", faces=faces
+            self._sections[s] = Section.rounded_box(
+                width, height, radius, walls, surface="outside", faces=self.mold_line.names
             )
-        return self._sections[key]
+        return self._sections[s]
 
     @cached_property
     def span(self) -> Span:
@@ -162,8 +142,13 @@ class Strut:
         names = self.mold_line.wall_names
         return tuple(tuple(self.ply_book.laminate(n, s) for n in names) for s in middles.tolist())
 
-    def free_strain(self, temperature_change: float = 0.0, moisture: float = 0.0) -> Field:
-        """Strain along the span that heat and moisture make where nothing holds it.
+    @checked
+    def free_strain(
+        self,
+        temperature_change: Annotated[float, Limits("K")] = 0.0,
+        moisture: Annotated[float, Limits("-")] = 0.0,
+    ) -> Field:
+        """Strain along the span that heat and moisture make where no support resists it, for the span's methods.
 
         Parameters
         ----------
@@ -171,14 +156,7 @@ class Strut:
             Temperature above the stress-free one, or above that at assembly [K].
         moisture : float
             Absorbed moisture as mass fraction [-].
-
-        Returns
-        -------
-        Field
-            Extension, shears [-], twist and curvatures [1/m], for `free_strain` of the span's methods.
         """
-        number("Strut: temperature_change [K]", temperature_change)
-        number("Strut: moisture [-]", moisture)
         contour, bay = self._sampled
         walls = np.array(
             [[w.free_strain(temperature_change, moisture) for w in walls] for walls in self.laminates]
@@ -213,3 +191,36 @@ class Strut:
     @cached_property
     def _sections(self) -> dict[float, Section]:
         return {}
+
+
+def _on_mold_line(book: PlyBook, mold_line: MoldLine) -> PlyBook:
+    """The book with starts and ends of plies at the tip and at stations of the mold line put exactly there."""
+    length = mold_line.length
+    runs = np.array([(p.start, p.end) for p in book.plies])
+    put = snap(runs, mold_line.stations, length)
+    put = np.where(np.abs(put - length) <= 1e-6 * length, length, put)
+    if (put == runs).all():
+        return book
+    moved = zip(book.plies, put.tolist(), strict=True)
+    return PlyBook(replace(ply, start=start, end=end) for ply, (start, end) in moved)
+
+
+def _bays(mold_line: MoldLine, book: PlyBook) -> Array:
+    """Stations of the mold line and of steps in lay-up, each once, shape (bay + 1,) [m]."""
+    return distinct(np.concatenate([mold_line.stations, book.drops]), mold_line.length)
+
+
+def _check_corners(mold_line: MoldLine, bays: Array, thickness: Array) -> None:
+    """Refuse a corner that is thicker (bay, wall) than its radius at either end of a bay between `bays` (bay + 1,)."""
+    stations = np.stack([bays[:-1], bays[1:]], axis=-1)
+    radius = mold_line.at(stations.ravel()).corner_radius.reshape(-1, 2, 1)
+    excess = thickness[:, None, 1::2] * (1 - 1e-12) - radius
+    bay, end, corner = np.unravel_index(int(np.argmax(excess)), excess.shape)
+    if excess[bay, end, corner] > 0:
+        name = mold_line.wall_names[2 * corner + 1]
+        reject(
+            f"Strut: thickness [m] of corner '{name}' at station {stations[bay, end]:g} m",
+            f"{thickness[bay, 2 * corner + 1]:g}",
+            f"at most the corner radius there, {radius[bay, end, 0]:g}",
+            "fewer plies or a larger corner radius",
+        )

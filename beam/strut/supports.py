@@ -1,81 +1,100 @@
-"""Supports: which motions of which points are held, how stiffly, and with how much play."""
+"""Supports: which motions of which points are restrained, how stiffly, and with how much play."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from typing import Annotated
 
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 
 from beam.axes import MOTIONS
 from beam.strut.axis import SNAP, Axis
-from materials.checks import Array, array, number, reject
-from materials.kinds import instance, instances
+from materials.checks import (
+    Array,
+    Frozen,
+    Items,
+    Limits,
+    Numbers,
+    WholeNumbers,
+    checked,
+    default,
+    instances,
+    reject,
+)
+
+Station = Annotated[float, Limits("m", at_least=0.0)]
+Stiffness = Annotated[ArrayLike, Limits("N/m, N m/rad", above=0.0, finite=False)]
+Play = Annotated[ArrayLike, Limits("m, rad", at_least=0.0)]
 
 
-def _none() -> Array:
-    return np.zeros((0, 3))
-
-
-@dataclass(frozen=True, kw_only=True, eq=False)
-class Support:
-    """Translations of one point and rotations of one section that are held.
+class Support(Frozen):
+    """Translations of one point and rotations of one section that are restrained.
 
     Parameters
     ----------
     at : float
-        Station of the section that is held, from the root [m].
+        Station of the section, from the root [m].
     translations : array_like, shape (direction, 3)
-        Directions in strut axes along which the point is held, of any length [-].
+        Directions in strut axes along which the point is restrained, of any length [-].
     rotations : array_like, shape (direction, 3)
-        Directions in strut axes about which the section is held, of any length [-].
+        Directions in strut axes about which the section is restrained, of any length [-].
     arm : array_like, shape (3,)
-        From the point of the axis to the point that is held, in strut axes [m].
+        From the point of the axis to the point that is restrained, in strut axes [m].
     stiffness : array_like, shape () or (direction,)
         Stiffness of each direction, translations first; infinite where it is rigid [N/m, N m/rad].
     play : array_like, shape () or (direction,)
-        Free motion to either side before the direction holds [m, rad].
+        Free motion to either side before the direction restrains [m, rad].
     name : str
         Name in messages and tables.
 
     Raises
     ------
     ValueError
-        If nothing is held, a direction has no length, a stiffness is not positive, or the play is negative.
+        If nothing is restrained, a direction has no length, a stiffness is not positive, or the play is negative.
+
+    Notes
+    -----
+    A translation along the unit vector d at the arm a restrains d . (u + r x a), a rotation about d restrains d . r,
+    where (u, r) is the motion of the axis at the station.
+
+    Examples
+    --------
+    >>> stay = Support(at=0.3, translations=[[0, 3, 4]], arm=[0, 0, 0.1], stiffness=5e6, name="side stay")
+    >>> stay.rows.round(3)
+    array([[ 0.  ,  0.6 ,  0.8 , -0.06,  0.  ,  0.  ]])
     """
 
-    at: float = 0.0
-    translations: Array = field(default_factory=_none)
-    rotations: Array = field(default_factory=_none)
-    arm: Array = field(default_factory=lambda: np.zeros(3))
-    stiffness: Array = field(default_factory=lambda: np.array(np.inf))
-    play: Array = field(default_factory=lambda: np.array(0.0))
+    at: Station = 0.0
+    translations: Annotated[Numbers, Limits("-")] = default(())
+    rotations: Annotated[Numbers, Limits("-")] = default(())
+    arm: Annotated[Numbers, Limits("m", shape=(3,))] = default((0.0, 0.0, 0.0))
+    stiffness: Annotated[Numbers, Limits("N/m, N m/rad", above=0.0, finite=False)] = default(np.inf)
+    play: Annotated[Numbers, Limits("m, rad", at_least=0.0)] = default(0.0)
     name: str = "support"
 
     def __post_init__(self) -> None:
-        what = f"Support '{instance('Support: name', self.name, str)}'"
-        object.__setattr__(self, "at", number(f"{what}: at [m]", self.at, at_least=0.0))
-        count = 0
+        super().__post_init__()
+        who, count = self._owner(), 0
         for kind in ("translations", "rotations"):
-            d = array(f"{what}: {kind} [-]", getattr(self, kind), last=(-1, 3))
-            length = np.linalg.norm(d, axis=-1, keepdims=True)
-            if d.ndim != 2 or not length.all():
-                reject(f"{what}: {kind} [-]", d.tolist(), "directions (direction, 3), none of zero length")
-            object.__setattr__(self, kind, d / length)
+            d = getattr(self, kind)
+            if not d.size:
+                d = np.zeros((0, 3))
+            if d.ndim != 2 or d.shape[1] != 3 or not d.any(axis=1).all():
+                reject(f"{who}: {kind} [-]", d.tolist(), "directions (direction, 3), none of zero length")
+            object.__setattr__(self, kind, d)
             count += len(d)
         if not count:
-            reject(f"{what}: translations, rotations", "none", "one direction or more", "it holds nothing")
-        object.__setattr__(self, "arm", array(f"{what}: arm [m]", self.arm, last=(3,)))
-        k = array(f"{what}: stiffness [N/m, N m/rad]", self.stiffness, finite=False)
-        g = array(f"{what}: play [m, rad]", self.play)
-        for kind, value, good in (("stiffness", k, k > 0), ("play", g, g >= 0)):
-            if value.shape not in ((), (count,)) or not good.all():
-                limit = f"{'> 0' if kind == 'stiffness' else '>= 0'}, one for all {count} directions or each"
-                reject(f"{what}: {kind}", value.tolist(), limit, "leave out a direction that is free")
+            reject(f"{who}: translations, rotations", "none", "one direction or more", "it restrains nothing")
+        for kind in ("stiffness", "play"):
+            value = getattr(self, kind)
+            if value.shape not in ((), (count,)) or np.isnan(value).any():
+                cause = "leave out a direction that is free"
+                reject(f"{who}: {kind}", value.tolist(), f"one for all {count} directions or each", cause)
             object.__setattr__(self, kind, np.broadcast_to(value, (count,)))
 
     @classmethod
-    def clamp(cls, at: float = 0.0, *, stiffness: ArrayLike = np.inf, name: str = "clamp") -> "Support":
-        """Hold all six motions of a section.
+    @checked
+    def clamp(cls, at: Station = 0.0, *, stiffness: Stiffness = np.inf, name: str = "clamp") -> "Support":
+        """All six motions of a section restrained.
 
         Parameters
         ----------
@@ -85,25 +104,21 @@ class Support:
             Stiffness of u1, u2, u3, r1, r2, r3; infinite where rigid [N/m, N m/rad].
         name : str
             Name in messages and tables.
-
-        Returns
-        -------
-        Support
-            The clamp.
         """
         return cls.motions(at, MOTIONS, stiffness=stiffness, name=name)
 
     @classmethod
+    @checked
     def motions(
         cls,
-        at: float,
+        at: Station,
         held: Sequence[str],
         *,
-        stiffness: ArrayLike = np.inf,
-        play: ArrayLike = 0.0,
+        stiffness: Stiffness = np.inf,
+        play: Play = 0.0,
         name: str = "support",
     ) -> "Support":
-        """Hold named motions of the axis along or about the strut axes.
+        """Named motions of the axis restrained, along or about the strut axes.
 
         Parameters
         ----------
@@ -112,48 +127,31 @@ class Support:
         held : sequence of str
             Among u1, u2, u3, r1, r2, r3, each once.
         stiffness : array_like, shape () or (direction,)
-            Stiffness in the order u1, u2, u3, r1, r2, r3 of the held ones [N/m, N m/rad].
+            Stiffness in the order u1, u2, u3, r1, r2, r3 of those restrained [N/m, N m/rad].
         play : array_like, shape () or (direction,)
             Free motion to either side, in the same order [m, rad].
         name : str
             Name in messages and tables.
-
-        Returns
-        -------
-        Support
-            The support.
-
-        Raises
-        ------
-        ValueError
-            If a motion has another name or is named twice.
         """
-        whole = () if isinstance(held, str) else instances(f"Support '{name}': held", held, str, least=0)
-        if isinstance(held, str) or len(set(whole)) != len(whole) or not set(whole) <= set(MOTIONS):
-            reject(f"Support '{name}': held", repr(held), f"a tuple of {', '.join(MOTIONS)}, each once")
+        if len(set(held)) != len(held) or not set(held) <= set(MOTIONS):
+            reject(f"Support '{name}': held", held, f"among {', '.join(MOTIONS)}, each once")
         I = np.eye(3)
         u, r = ([i for i in range(3) if f"{letter}{i + 1}" in held] for letter in "ur")
-        return cls(
-            at=at,
-            translations=I[u],
-            rotations=I[r],
-            stiffness=np.asarray(stiffness),
-            play=np.asarray(play),
-            name=name,
-        )
+        return cls(at=at, translations=I[u], rotations=I[r], stiffness=stiffness, play=play, name=name)
 
     @classmethod
+    @checked
     def point(
         cls,
-        at: float,
-        directions: ArrayLike,
+        at: Station,
+        directions: Annotated[ArrayLike, Limits("-", shape=(-1, 3))],
         *,
-        arm: ArrayLike = (0.0, 0.0, 0.0),
-        stiffness: ArrayLike = np.inf,
-        play: ArrayLike = 0.0,
+        arm: Annotated[ArrayLike, Limits("m", shape=(3,))] = (0.0, 0.0, 0.0),
+        stiffness: Stiffness = np.inf,
+        play: Play = 0.0,
         name: str = "point",
     ) -> "Support":
-        """Hold a point of a fitting along one direction (a brace or stay) or several (a bearing).
+        """A point of a fitting restrained along one direction (brace, stay) or several (bearing).
 
         Parameters
         ----------
@@ -169,95 +167,71 @@ class Support:
             Free motion to either side [m].
         name : str
             Name in messages and tables.
-
-        Returns
-        -------
-        Support
-            The support.
         """
-        d = array(f"Support '{name}': directions [-]", directions, last=(-1, 3))
-        if d.ndim != 2:
-            reject(f"Support '{name}': directions [-]", f"shape {d.shape}", "(direction, 3)")
-        return cls(
-            at=at,
-            translations=d,
-            arm=np.asarray(arm),
-            stiffness=np.asarray(stiffness),
-            play=np.asarray(play),
-            name=name,
-        )
+        return cls(at=at, translations=directions, arm=arm, stiffness=stiffness, play=play, name=name)
 
     @property
     def rows(self) -> Array:
-        """Linear forms of (u1, u2, u3, r1, r2, r3) of the axis that are held, shape (direction, 6) [-, m]."""
-        turn = np.cross(self.arm, self.translations)
-        return np.block([[self.translations, turn], [np.zeros_like(self.rotations), self.rotations]])
+        """Linear forms of (u1, u2, u3, r1, r2, r3) of the axis that are restrained, shape (direction, 6) [-, m]."""
+        along, about = (
+            d / np.linalg.norm(d, axis=1, keepdims=True) for d in (self.translations, self.rotations)
+        )
+        return np.block([[along, np.cross(self.arm, along)], [np.zeros_like(about), about]])
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
-class Held:
-    """All held directions of a span, one after the other.
+class Held(Frozen):
+    """All restrained directions of a span, one after the other; a span has it as `held`.
 
     Parameters
     ----------
-    at : ndarray, shape (direction,)
+    at : array_like, shape (direction,)
         Stations [m].
-    rows : ndarray, shape (direction, 6)
-        Linear forms of the motion of the axis there [-, m].
-    arm : ndarray, shape (direction, 3)
+    rows : array_like, shape (direction, 6)
+        Linear forms of the motion (u, r) of the axis there [-, m].
+    arm : array_like, shape (direction, 3)
         Arm of each translation; zero for a rotation [m].
-    flexibility : ndarray, shape (direction,)
+    flexibility : array_like, shape (direction,)
         One over the stiffness of the support [m/N, rad/(N m)].
-    play : ndarray, shape (direction,)
+    play : array_like, shape (direction,)
         Free motion to either side [m, rad].
     names : tuple of str
         Support and direction.
+    rigid : array_like, shape (direction, 6)
+        Linear forms B of the motion of the root of a rigid span [-, m].
+    primary : array_like of int, shape (6,)
+        Numbers of six directions that would do alone; the others are redundant [-].
+
+    Notes
+    -----
+    A row (d, c) at the lever x from the root has the rigid form B = (d, c + x x d).
+
+    Examples
+    --------
+    >>> from beam.strut import Span, Support
+    >>> prop = Support.motions(2.0, ["u3"], name="prop")
+    >>> span = Span(axis=2.0, stiffness=np.diag([1e7, 1e7, 1e7, 1e4, 1e4, 1e4]), supports=[Support.clamp(), prop])
+    >>> span.held.names[-2:], span.held.rigid[-1]
+    (('clamp r3', 'prop u3'), array([ 0.,  0.,  1.,  0., -2.,  0.]))
     """
 
-    at: Array
-    rows: Array
-    arm: Array
-    flexibility: Array
-    play: Array
-    names: tuple[str, ...]
+    at: Annotated[Numbers, Limits("m", shape=(-1,))]
+    rows: Annotated[Numbers, Limits("-, m", shape=(-1, 6))]
+    arm: Annotated[Numbers, Limits("m", shape=(-1, 3))]
+    flexibility: Annotated[Numbers, Limits("m/N, rad/(N m)", shape=(-1,), at_least=0.0)]
+    play: Annotated[Numbers, Limits("m, rad", shape=(-1,), at_least=0.0)]
+    names: Items[str]
+    rigid: Annotated[Numbers, Limits("-, m", shape=(-1, 6))]
+    primary: Annotated[WholeNumbers, Limits("-", shape=(6,), at_least=0)]
 
     def refuse_play(self) -> None:
-        """Stop where the span has to be linear.
-
-        Raises
-        ------
-        ValueError
-            If a support has play.
-        """
+        """Refuse supports with play, where the span has to be linear."""
         if self.play.any():
             loose = ", ".join(n for n, g in zip(self.names, self.play, strict=True) if g)
             reject("Span: supports with play", loose, "none here", "leave the play out, or the direction")
 
 
 def gather(axis: Axis, supports: Sequence[Support]) -> Held:
-    """Put the directions of all supports in one list and refuse those that hold the same motion twice.
-
-    Parameters
-    ----------
-    axis : Axis
-        The axis.
-    supports : sequence of Support
-        The supports.
-
-    Returns
-    -------
-    Held
-        The held directions.
-
-    Raises
-    ------
-    ValueError
-        If there is none, a support is off the axis, or rigid supports of one section contradict each other.
-    """
-    if isinstance(supports, Sequence) and not len(supports):
-        reject(
-            "Span: supports", "none", "enough to hold all six motions", "leave it out for a clamp at the root"
-        )
+    """Put the directions of all supports in one list and refuse a mechanism or a motion restrained rigidly twice."""
     supports = instances("Span: supports", supports, Support)
     at = np.concatenate(
         [np.full(len(s.rows), axis.check(f"Support '{s.name}': at [m]", s.at)) for s in supports]
@@ -270,23 +244,68 @@ def gather(axis: Axis, supports: Sequence[Support]) -> Held:
     stiffness = np.concatenate([s.stiffness for s in supports])
     scaled = rows / np.r_[np.ones(3), np.full(3, axis.length)]
     for station in np.unique(at):
-        rigid = np.flatnonzero((np.abs(at - station) <= SNAP * axis.length) & np.isinf(stiffness))
-        size = np.linalg.norm(scaled[rigid], axis=1, keepdims=True)
-        if len(rigid) and np.linalg.matrix_rank(scaled[rigid] / size, tol=1e-9) < len(rigid):
-            twice = ", ".join(names[i] for i in rigid)
+        stiff = np.flatnonzero((np.abs(at - station) <= SNAP * axis.length) & np.isinf(stiffness))
+        size = np.linalg.norm(scaled[stiff], axis=1, keepdims=True)
+        if len(stiff) and np.linalg.matrix_rank(scaled[stiff] / size, tol=1e-9) < len(stiff):
             reject(
                 f"Span: supports at {station:g} m",
-                twice,
+                ", ".join(names[i] for i in stiff),
                 "independent of each other",
                 "a motion is held rigidly twice, so what each carries is not determined",
             )
-    play = np.concatenate([s.play for s in supports])
-    return Held(at=at, rows=rows, arm=arm, flexibility=1 / stiffness, play=play, names=names)
+    rigid = rigid_forms(axis.position(at) - axis.points[0], rows)
+    return Held(
+        at=at,
+        rows=rows,
+        arm=arm,
+        flexibility=1 / stiffness,
+        play=np.concatenate([s.play for s in supports]),
+        names=names,
+        rigid=rigid,
+        primary=primary(rigid, axis.length),
+    )
 
 
 def _direction(row: Array) -> str:
+    """Name of a restrained direction."""
     whole = np.flatnonzero(np.abs(row) > 1e-12)
     if len(whole) == 1 and abs(row[whole[0]] - 1) < 1e-12:
         return MOTIONS[whole[0]]
     kind, d = ("along", row[:3]) if np.any(row[:3]) else ("about", row[3:])
     return f"{kind} ({d[0]:.3g}, {d[1]:.3g}, {d[2]:.3g})"
+
+
+def rigid_forms(lever: Array, rows: Array) -> Array:
+    """Forms (direction, 6) of the motion of the root, for rows (direction, 6) at levers (direction, 3) from it."""
+    return np.concatenate([rows[:, :3], rows[:, 3:] + np.cross(lever, rows[:, :3])], axis=1)
+
+
+def primary(B: Array, length: float) -> NDArray[np.intp]:
+    """Six of the rigid forms B (direction, 6) that hold the span alone, shape (6,); refuse and name a mechanism."""
+    from scipy.linalg import qr
+
+    weight = np.r_[np.ones(3), np.full(3, length)]
+    A = B / weight
+    values, motions = np.linalg.svd(A, full_matrices=True)[1:]
+    free = motions[int(np.sum(values > 1e-9 * max(values[0], 1e-300))) :] / weight
+    free = free * np.sign(free[np.arange(len(free)), np.argmax(np.abs(free), axis=1)])[:, None]
+    if len(free):
+        loose = "; ".join(_motion(q, length) for q in free)
+        reject("Span: supports", f"a mechanism, free to {loose}", "enough to hold all six motions")
+    unit = A / np.linalg.norm(A, axis=1, keepdims=True)
+    return np.sort(qr(unit.T, pivoting=True, mode="r")[1][:6])
+
+
+def _motion(q: Array, length: float) -> str:
+    """A rigid motion in words."""
+    u, r = q[:3], q[3:]
+    turn = float(np.linalg.norm(r))
+    if turn * length < 1e-6 * np.linalg.norm(u):
+        d = np.round(u / np.linalg.norm(u), 12) + 0.0
+        return f"move along ({d[0]:.3g}, {d[1]:.3g}, {d[2]:.3g})"
+    d, p = r / turn, np.cross(r, u) / turn**2
+    d, p = np.round(d, 12) + 0.0, np.round(p / length, 12) * length + 0.0
+    return (
+        f"turn about ({d[0]:.3g}, {d[1]:.3g}, {d[2]:.3g}) "
+        f"through ({p[0]:.3g}, {p[1]:.3g}, {p[2]:.3g}) m from the root"
+    )

@@ -1,14 +1,13 @@
 """Stresses between the plies: through the thickness of a corner, and from transverse shear."""
 
 from laminate.interlaminar.corner import CornerStress, corner_stress, radial_peak
-from laminate.interlaminar.delamination import delamination_ratio
+from laminate.interlaminar.delamination import delamination_ratio, interlaminar_shear
 from laminate.interlaminar.homogenized import (
     CornerModuli,
     corner_moduli,
     thickness_compliance,
     thickness_expansion,
 )
-from laminate.interlaminar.shear import interlaminar_shear
 
 __all__ = [
     "CornerModuli",

@@ -16,15 +16,23 @@ with k^2 = E_hoop/E_radial and q^2 = 1 + k^2 - 2 nu + E_hoop/G. Both vanish at r
 to the load they carry. sigma_hoop follows from equilibrium. At k = 1, r^(k-1) turns into ln r.
 """
 
-from typing import NamedTuple
+from typing import Annotated, NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike
 
-from materials.checks import Array, array, common_shape, reject, whole
+from materials.checks import Array, Limits, checked_together, reject
+
+__all__ = ["CornerStress", "corner_stress", "radial_peak"]
 
 THICKEST = 0.95
-"""Largest thickness over outer radius: a corner folded sharper than that has no inner radius to speak of."""
+"""Largest thickness over outer radius: a corner folded sharper than that has hardly an inner radius."""
+
+Size = Annotated[ArrayLike, Limits("m", above=0.0, at_most=10.0, cause="given in mm?")]
+Moment = Annotated[ArrayLike, Limits("N")]
+Force = Annotated[ArrayLike, Limits("N/m")]
+Modulus = Annotated[ArrayLike, Limits("Pa", at_least=1e6, at_most=2e12, cause="given in GPa or MPa?")]
+Ratio = Annotated[ArrayLike, Limits("-", at_least=-10.0, at_most=10.0, cause="given in percent?")]
 
 
 class CornerStress(NamedTuple):
@@ -48,39 +56,34 @@ class CornerStress(NamedTuple):
     shear: Array
 
 
+@checked_together
 def corner_stress(
-    inner_radius: ArrayLike,
-    thickness: ArrayLike,
-    moment: ArrayLike = 0.0,
-    axial: ArrayLike = 0.0,
-    shear_force: ArrayLike = 0.0,
+    inner_radius: Size,
+    thickness: Size,
+    moment: Moment = 0.0,
+    axial: Force = 0.0,
+    shear_force: Force = 0.0,
     *,
-    E_hoop: ArrayLike,
-    E_radial: ArrayLike,
-    G: ArrayLike,
-    nu: ArrayLike,
-    points: int = 51,
+    E_hoop: Modulus,
+    E_radial: Modulus,
+    G: Modulus,
+    nu: Ratio,
+    points: Annotated[int, Limits("-", at_least=2, at_most=100_001)] = 51,
 ) -> CornerStress:
-    """Find the stress across the thickness of a corner, at a section with given loads per width.
+    """Stress across the thickness of a corner, at a section with given loads per width.
 
     Parameters
     ----------
-    inner_radius : array_like, shape (...)
-        Inner radius a [m].
-    thickness : array_like, shape (...)
-        Thickness b - a [m].
+    inner_radius, thickness : array_like, shape (...)
+        Inner radius a and thickness b - a [m].
     moment : array_like, shape (...)
         Moment at mid-thickness per width, positive if it opens the corner [N].
     axial : array_like, shape (...)
         Force along the arc at mid-thickness per width, tension positive [N/m].
     shear_force : array_like, shape (...)
         Transverse shear force per width, outward on the section that faces along +theta [N/m].
-    E_hoop : array_like, shape (...)
-        Modulus of the stack along the arc [Pa].
-    E_radial : array_like, shape (...)
-        Modulus through the thickness [Pa].
-    G : array_like, shape (...)
-        Interlaminar shear modulus in the plane of the corner [Pa].
+    E_hoop, E_radial, G : array_like, shape (...)
+        Moduli of the stack along the arc, through the thickness, in interlaminar shear [Pa].
     nu : array_like, shape (...)
         Poisson's ratio: contraction through the thickness for stress along the arc [-].
     points : int
@@ -93,55 +96,57 @@ def corner_stress(
 
     Raises
     ------
-    ValueError
-        If a radius, thickness or modulus is not positive, the thickness exceeds 0.95 of the outer radius,
-        nu breaks nu^2 < E_hoop/E_radial, or the shapes do not fit together.
+    ValueError: if a size or modulus is outside its limits, the thickness exceeds 0.95 of the outer radius, nu breaks
+        nu^2 < E_hoop/E_radial, or the shapes do not fit together.
 
     Notes
     -----
-    The stack is taken as one homogeneous material: good for stress between the plies, while the stress along
-    the fibers is for lamination theory. The arc itself is free of load; each section has its own M, N, V.
+    sigma_r = f(r) and phi(r) of the module text, sigma_hoop = d(r sigma_r)/dr + d tau/d theta. The stack is taken as
+    one homogeneous material: good for stress between the plies, while the stress along the fibers is for
+    lamination theory. The arc itself is free of load; each section has its own M, N, V.
 
     References
     ----------
     S. G. Lekhnitskii, Anisotropic Plates, Gordon and Breach 1968, ch. 3 (curved rods); isotropic limit in
     S. P. Timoshenko, J. N. Goodier, Theory of Elasticity, 3rd ed. 1970, arts. 29 and 33.
+
+    Examples
+    --------
+    >>> wall = dict(E_hoop=60e9, E_radial=9e9, G=4e9, nu=0.3)
+    >>> found = corner_stress(5e-3, 3e-3, moment=100.0, points=3, **wall)
+    >>> (found.hoop / 1e6).round(1)  # inside, in the middle, outside
+    array([ 80. ,  -4.6, -59.3])
+    >>> (found.radial[1] / 1e6).round(2)
+    np.float64(7.61)
     """
-    points = whole("corner_stress: points [-]", points, at_least=2, at_most=100_001)
-    given = (inner_radius, thickness, moment, axial, shear_force, E_hoop, E_radial, G, nu)
-    corner = _checked("corner_stress", given)
-    return _stress(corner, np.linspace(0.0, 1.0, points))
+    given = inner_radius, thickness, moment, axial, shear_force, E_hoop, E_radial, G, nu
+    return _stress(_corner("corner_stress", *given), np.linspace(0.0, 1.0, points))
 
 
+@checked_together
 def radial_peak(
-    inner_radius: ArrayLike,
-    thickness: ArrayLike,
-    moment: ArrayLike = 0.0,
-    axial: ArrayLike = 0.0,
+    inner_radius: Size,
+    thickness: Size,
+    moment: Moment = 0.0,
+    axial: Force = 0.0,
     *,
-    E_hoop: ArrayLike,
-    E_radial: ArrayLike,
-    G: ArrayLike,
-    nu: ArrayLike,
+    E_hoop: Modulus,
+    E_radial: Modulus,
+    G: Modulus,
+    nu: Ratio,
 ) -> tuple[Array, Array]:
-    """Find the largest through-thickness tension in a corner.
+    """Largest through-thickness tension in a corner, and where it acts.
 
     Parameters
     ----------
-    inner_radius : array_like, shape (...)
-        Inner radius a [m].
-    thickness : array_like, shape (...)
-        Thickness b - a [m].
+    inner_radius, thickness : array_like, shape (...)
+        Inner radius a and thickness b - a [m].
     moment : array_like, shape (...)
         Moment at mid-thickness per width, positive if it opens the corner [N].
     axial : array_like, shape (...)
         Force along the arc at mid-thickness per width, tension positive [N/m].
-    E_hoop : array_like, shape (...)
-        Modulus of the stack along the arc [Pa].
-    E_radial : array_like, shape (...)
-        Modulus through the thickness [Pa].
-    G : array_like, shape (...)
-        Interlaminar shear modulus in the plane of the corner [Pa].
+    E_hoop, E_radial, G : array_like, shape (...)
+        Moduli of the stack along the arc, through the thickness, in interlaminar shear [Pa].
     nu : array_like, shape (...)
         Poisson's ratio: contraction through the thickness for stress along the arc [-].
 
@@ -152,14 +157,19 @@ def radial_peak(
 
     Raises
     ------
-    ValueError
-        As `corner_stress`.
+    ValueError: as `corner_stress`.
 
     Notes
     -----
-    A quick estimate for a moment alone is 3 M / (2 t sqrt(a b)).
+    Largest sigma_r of `corner_stress`. A quick estimate for a moment alone is 3 M / (2 t sqrt(a b)).
+
+    Examples
+    --------
+    >>> stress, radius = radial_peak(5e-3, 3e-3, 100.0, E_hoop=60e9, E_radial=9e9, G=4e9, nu=0.3)
+    >>> float((stress / 1e6).round(2)), float((radius * 1e3).round(2))  # 7.91 MPa by the quick estimate
+    (7.89, 6.21)
     """
-    corner = _checked("radial_peak", (inner_radius, thickness, moment, axial, 0.0, E_hoop, E_radial, G, nu))
+    corner = _corner("radial_peak", inner_radius, thickness, moment, axial, 0.0, E_hoop, E_radial, G, nu)
     place = np.linspace(0.0, 1.0, 65)
     gap = 1.0 / 64.0
     for _ in range(7):
@@ -172,22 +182,14 @@ def radial_peak(
     return stress, np.take_along_axis(found.radius, top, axis=-1)[..., 0]
 
 
-def _checked(what: str, given: tuple[ArrayLike, ...]) -> tuple[Array, ...]:
-    sizes = ("inner_radius [m]", "thickness [m]")
-    loads = ("moment [N]", "axial [N/m]", "shear_force [N/m]")
-    moduli = ("E_hoop [Pa]", "E_radial [Pa]", "G [Pa]")
-    names = (*sizes, *loads, *moduli, "nu [-]")
-    values = {name: array(f"{what}: {name}", value) for name, value in zip(names, given, strict=True)}
-    for name in (*sizes, *moduli):
-        if not (values[name] > 0.0).all():
-            reject(f"{what}: {name}", f"{values[name].min():g}", "> 0")
-    common_shape(f"{what}: sizes, loads and moduli", *(value.shape for value in values.values()))
-    a, t, _, _, _, E, Er, _, nu = values.values()
+def _corner(owner: str, *given: ArrayLike) -> tuple[Array, ...]:
+    """Sizes, loads and moduli of a corner, each of shape (..., 1)."""
+    a, t, _, _, _, E, Er, _, nu = corner = tuple(np.asarray(value)[..., None] for value in given)
     if not (t <= THICKEST * (a + t)).all():
-        reject(f"{what}: thickness [m]", f"{t.max():g}", f"<= {THICKEST} of the outer radius", "in mm?")
+        reject(f"{owner}: thickness [m]", f"{t.max():g}", f"<= {THICKEST} of the outer radius", "in mm?")
     if not (nu**2 < E / Er).all():
-        reject(f"{what}: nu [-]", f"{nu.max():g}", "with nu**2 < E_hoop / E_radial", "the other ratio?")
-    return tuple(value[..., None] for value in values.values())
+        reject(f"{owner}: nu [-]", f"{nu.max():g}", "with nu**2 < E_hoop / E_radial", "the other ratio?")
+    return corner
 
 
 def _stress(corner: tuple[Array, ...], place: Array) -> CornerStress:

@@ -20,13 +20,13 @@ material e_z = e3. Hoop stress with a resultant Ny is counted in S less its mean
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import ArrayLike
 
-from laminate.stack import Laminate
+from laminate.stack import Heat, Laminate, Water
 from laminate.transverse_shear import shear_modulus_rotated
-from materials.checks import Array
-from materials.kinds import instance
+from materials.checks import Array, checked, checked_together
 from materials.through_thickness import through_thickness
+
+__all__ = ["CornerModuli", "corner_moduli", "thickness_compliance", "thickness_expansion"]
 
 
 class CornerModuli(NamedTuple):
@@ -50,8 +50,9 @@ class CornerModuli(NamedTuple):
     nu: float
 
 
+@checked
 def corner_moduli(laminate: Laminate) -> CornerModuli:
-    """Find the moduli of a stack that is bent around the span, its y axis running along the arc.
+    """Moduli of a stack that is bent around the span, its y axis running along the arc.
 
     Parameters
     ----------
@@ -65,11 +66,22 @@ def corner_moduli(laminate: Laminate) -> CornerModuli:
 
     Raises
     ------
-    ValueError
-        If a lamina does not say enough of its thickness direction: G13, G23, and see
+    ValueError: if a lamina does not say enough of its thickness direction: G13, G23, and see
         `materials.through_thickness`.
+
+    Notes
+    -----
+    E_hoop = 1/(h a22) with a = A^-1, 1/E_radial = sum (t/h)/E3, 1/G = sum (t/h) (G-bar^-1)yy.
+
+    Examples
+    --------
+    >>> import dataclasses, materials
+    >>> T300 = dataclasses.replace(materials.lamina("T300/5208"), G13=7.17e9, G23=3.5e9)
+    >>> one = corner_moduli(Laminate.from_code("[±45/0/90]s", T300))
+    >>> [round(E / 1e9, 2) for E in one[:3]], round(one.nu, 3)
+    ([69.68, 10.3, 4.7], 0.314)
     """
-    plies = [ply.lamina for ply in instance("corner_moduli: laminate", laminate, Laminate).plies]
+    plies = [ply.lamina for ply in laminate.plies]
     share = laminate.ply_thickness / laminate.thickness
     E3 = np.array([through_thickness(lamina).E3 for lamina in plies])
     G13, G23 = np.array([lamina.transverse_shear for lamina in plies]).T
@@ -85,9 +97,8 @@ def corner_moduli(laminate: Laminate) -> CornerModuli:
     )
 
 
-def thickness_expansion(
-    laminate: Laminate, temperature_change: ArrayLike = 0.0, moisture: ArrayLike = 0.0
-) -> Array:
+@checked_together
+def thickness_expansion(laminate: Laminate, temperature_change: Heat = 0.0, moisture: Water = 0.0) -> Array:
     """Strain through the thickness of the unloaded stack that changes the angle of a corner.
 
     Parameters
@@ -102,23 +113,34 @@ def thickness_expansion(
     Returns
     -------
     ndarray, shape (...)
-        e_z above; a corner turns by its angle times (strain along y less this) [-].
+        e_z of the module text; a corner turns by its angle times (strain along y less this) [-].
 
     Raises
     ------
-    ValueError
-        As `materials.through_thickness`, or if an input is not finite.
+    ValueError: as `materials.through_thickness`, or if an input is not finite.
+
+    Notes
+    -----
+    e_z = integral of (g e3 - t S) dz with e3 = alpha3 dT + beta3 c - (nu13/E1) s1 - (nu23/E2) s2.
+
+    Examples
+    --------
+    >>> import dataclasses, materials
+    >>> T300 = dataclasses.replace(materials.lamina("T300/5208"), G13=7.17e9, G23=3.5e9)
+    >>> alone, stack = (Laminate.from_code(code, T300) for code in ("[0]T", "[±45/0/90]s"))
+    >>> [float((1e6 * thickness_expansion(one, 1.0)).round(1)) for one in (alone, stack)]  # [1e-6/K]
+    [22.5, 32.0]
     """
-    plies = instance("thickness_expansion: laminate", laminate, Laminate).plies
-    free = [through_thickness(ply.lamina) for ply in plies]
+    free = [through_thickness(ply.lamina) for ply in laminate.plies]
     alpha, beta = np.array([one.alpha3 for one in free]), np.array([one.beta3 for one in free])
     radial, stress_weights = _weights(laminate)
     state = laminate.response(temperature_change=temperature_change, moisture=moisture)
     stress = np.einsum("psi,...psi->...", stress_weights, state.residual_stress)
-    dT, c = np.asarray(temperature_change, dtype=float), np.asarray(moisture, dtype=float)
+    dT, c = np.asarray(temperature_change), np.asarray(moisture)
     return np.asarray(dT * (radial @ alpha) + c * (radial @ beta) + stress)
 
 
+@checked
 def thickness_compliance(laminate: Laminate) -> Array:
     """Strain through the thickness that turns a corner, as in `thickness_expansion`, per running load.
 
@@ -134,10 +156,20 @@ def thickness_compliance(laminate: Laminate) -> Array:
 
     Raises
     ------
-    ValueError
-        As `materials.through_thickness`.
+    ValueError: as `materials.through_thickness`.
+
+    Notes
+    -----
+    e_z of the module text with the ply stresses of each unit load in place of those of expansion.
+
+    Examples
+    --------
+    >>> import dataclasses, materials
+    >>> T300 = dataclasses.replace(materials.lamina("T300/5208"), G13=7.17e9, G23=3.5e9)
+    >>> per_load = thickness_compliance(Laminate.from_code("[0_8]T", T300))
+    >>> float((per_load[0] * 181e9 * 1e-3).round(6))  # -nu13 of the ply
+    -0.28
     """
-    instance("thickness_compliance: laminate", laminate, Laminate)
     per_load = laminate.stress_recovery @ laminate.compliance
     return np.asarray(np.einsum("psi,psik->k", _weights(laminate)[1], per_load))
 
@@ -158,7 +190,7 @@ def _weights(laminate: Laminate) -> tuple[Array, Array]:
     x, weight = 0.5 * (1 + x), 0.5 * weight
     h, thick = laminate.thickness, laminate.ply_thickness[:, None]
     poisson, hoop = _poisson(laminate), laminate.rotation[:, :, 1]
-    # The wall of a tube is held along the span: unit My, with ex, kx, kxy and Ny, Nxy zero.
+    # The wall of a tube cannot strain along the span: unit My, with ex, kx, kxy and Ny, Nxy zero.
     free = np.array([1, 2, 4])
     unit = np.zeros(6)
     unit[free] = np.linalg.inv(laminate.abd[free[:, None], free])[:, 2]

@@ -1,7 +1,7 @@
-"""What the pictures share: axes, colors that every eye can part, and the units numbers are shown in."""
+"""What the plots share: axes, colors that every eye can tell apart, and the units numbers are shown in."""
 
 from itertools import cycle, islice
-from typing import Any
+from typing import Any, Literal
 
 import matplotlib.pyplot as plt
 import numpy as np
@@ -11,9 +11,10 @@ from scipy.constants import inch, psi
 
 from materials.checks import Array, reject
 
+Units = Literal["SI", "US"]
 INK, QUIET = "#1a1a1a", "#8c8c8c"
 
-# Neighbors in order of use are parted in lightness as well as in hue; line styles go along, for gray print.
+# Neighbors in order of use differ in lightness as well as in hue; line styles differ too, for gray print.
 COLORS = ("#0b4f8a", "#e8762c", "#12715a", "#7a1f5c", "#4aa3df", "#7a5c00", "#000000", "#e3a400")
 STYLES = ("-", "--", "-.", ":", (0, (6, 2, 1, 2, 1, 2)), (0, (3, 1)), (0, (8, 3)), (0, (1, 1)))
 
@@ -25,25 +26,7 @@ _ALWAYS = {"strain": (1e-6, "microstrain"), "ratio": (1.0, "-")}
 
 
 def axes_or_new(ax: Axes | None, *, polar: bool = False) -> Axes:
-    """Return the axes given, or new ones in a figure of their own.
-
-    Parameters
-    ----------
-    ax : Axes, optional
-        Where to draw.
-    polar : bool
-        Whether the axes must be polar.
-
-    Returns
-    -------
-    Axes
-        Ready to draw on.
-
-    Raises
-    ------
-    ValueError
-        If they are of the wrong kind.
-    """
+    """The axes given, or new ones in a figure of their own; refuses axes of the other kind."""
     kind = "polar" if polar else "rectilinear"
     if ax is None:
         _, ax = plt.subplots(layout="constrained", subplot_kw={"projection": kind})
@@ -54,77 +37,25 @@ def axes_or_new(ax: Axes | None, *, polar: bool = False) -> Axes:
 
 
 def unit(quantity: str, units: str) -> tuple[float, str]:
-    """Size and symbol of the unit in which a quantity is shown.
-
-    Parameters
-    ----------
-    quantity : str
-        "stress", "modulus", "length", "strain" or "ratio".
-    units : str
-        "SI" or "US".
-
-    Returns
-    -------
-    size : float
-        The unit in base SI [any].
-    symbol : str
-        As it is printed.
-
-    Raises
-    ------
-    ValueError
-        If the system of units is unknown.
-    """
+    """Size [base SI] and symbol of the unit of "stress", "modulus", "length", "strain" or "ratio"."""
     if units not in _SHOWN:
         reject("units", repr(units), f"one of {tuple(_SHOWN)}")
     return (_SHOWN[units] | _ALWAYS)[quantity]
 
 
 def shown(value: ArrayLike, quantity: str, units: str) -> Array:
-    """Value in the unit in which it is shown.
-
-    Parameters
-    ----------
-    value : array_like, shape (...)
-        In base SI [any].
-    quantity : str
-        As in `unit`.
-    units : str
-        "SI" or "US".
-
-    Returns
-    -------
-    ndarray, shape (...)
-        In the unit that `unit` names [any].
-    """
+    """Values (...) in base SI, in the unit that `unit` names."""
     return np.asarray(value, dtype=float) / unit(quantity, units)[0]
 
 
 def looks(count: int) -> list[dict[str, Any]]:
-    """Color and line style of each of several lines.
-
-    Parameters
-    ----------
-    count : int
-        How many lines [-].
-
-    Returns
-    -------
-    list of dict
-        Arguments of ``Axes.plot``.
-    """
+    """Color and line style of each of several lines, as arguments of ``Axes.plot``."""
     pairs = zip(cycle(COLORS), cycle(STYLES), strict=False)
     return [{"color": color, "linestyle": style} for color, style in islice(pairs, count)]
 
 
 def tidy(ax: Axes) -> None:
-    """Quiet frame and grid behind the data.
-
-    Parameters
-    ----------
-    ax : Axes
-        Axes to dress.
-    """
+    """Quiet frame and grid behind the data."""
     ax.spines[["top", "right"]].set_visible(False)
     ax.grid(color="#dddddd", linewidth=0.6)
     ax.set_axisbelow(True)

@@ -7,13 +7,16 @@ from matplotlib.axes import Axes
 from matplotlib.projections.polar import PolarAxes
 
 from laminate.constants import moduli_along
-from laminate.plots.canvas import axes_or_new, looks, shown, unit
+from laminate.plots.canvas import Units, axes_or_new, looks, shown, unit
 from laminate.stack import Laminate
-from materials.kinds import instance
+from materials.checks import checked
+
+__all__ = ["plot_polar_moduli"]
 
 
+@checked
 def plot_polar_moduli(
-    laminate: Laminate, *, shear: bool = True, ax: Axes | None = None, units: str = "SI", **line: Any
+    laminate: Laminate, *, shear: bool = True, ax: Axes | None = None, units: Units = "SI", **line: Any
 ) -> Axes:
     """Draw Young's modulus and the shear modulus in the plane over the direction.
 
@@ -37,15 +40,17 @@ def plot_polar_moduli(
 
     Raises
     ------
-    ValueError
-        If it is no laminate, or the units are unknown.
+    ValueError: if it is no laminate, or the units are unknown.
+
+    Notes
+    -----
+    `laminate.constants.moduli_along` of the moduli of the stack, free to bend.
     """
-    instance("plot_polar_moduli: laminate", laminate, Laminate)
     ax = axes_or_new(ax, polar=True)
     angle_deg = np.linspace(0.0, 360.0, 721)
     along = moduli_along(laminate.moduli(), angle_deg)
     prefix = f"{line.pop('label')}: " if "label" in line else ""
-    # A second stack on the same axes goes on with the next colors.
+    # A second stack on the same axes takes the next colors.
     styles = looks(len(ax.lines) + 2)[len(ax.lines) :]
     curves = (("E", along.Ex), ("G", along.Gxy)) if shear else (("E", along.Ex),)
     for (name, modulus), style in zip(curves, styles, strict=False):

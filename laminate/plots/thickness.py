@@ -1,15 +1,16 @@
 """Stress and strain through the thickness of a stack."""
 
-from typing import Any
+from typing import Annotated, Any, Literal
 
 import numpy as np
 from matplotlib.axes import Axes
 
-from laminate.plots.canvas import COLORS, INK, QUIET, axes_or_new, shown, tidy, unit
-from laminate.plots.stack import LABELLED, angle_label
+from laminate.plots.canvas import COLORS, INK, QUIET, Units, axes_or_new, shown, tidy, unit
+from laminate.plots.lay_up import LABELLED, angle_label
 from laminate.response import Response
-from materials.checks import reject
-from materials.kinds import instance
+from materials.checks import Limits, checked, reject
+
+__all__ = ["plot_through_thickness"]
 
 COMPONENTS = {
     "ply": {
@@ -29,14 +30,15 @@ RESULTS = {
 }
 
 
+@checked
 def plot_through_thickness(
     response: Response,
-    component: int = 0,
+    component: Annotated[int, Limits("-", at_least=0, at_most=2)] = 0,
     *,
-    quantity: str = "stress",
-    along: str = "laminate",
+    quantity: Literal["stress", "strain"] = "stress",
+    along: Literal["laminate", "ply"] = "laminate",
     ax: Axes | None = None,
-    units: str = "SI",
+    units: Units = "SI",
     **line: Any,
 ) -> Axes:
     """Draw one component of stress or strain from the inner to the outer side.
@@ -66,14 +68,8 @@ def plot_through_thickness(
 
     Raises
     ------
-    ValueError
-        If there are several load cases, or the component, quantity or axes are unknown.
+    ValueError: if there are several load cases, or the component, quantity or axes are unknown.
     """
-    instance("plot_through_thickness: response", response, Response)
-    if (along, quantity) not in RESULTS:
-        reject("plot_through_thickness: along, quantity", (along, quantity), f"one of {tuple(RESULTS)}")
-    if component not in (0, 1, 2):
-        reject("plot_through_thickness: component [-]", component, "0, 1 or 2")
     if response.shape != ():
         reject("plot_through_thickness: response", f"shape {response.shape}", "of one load case")
     laminate = response.laminate

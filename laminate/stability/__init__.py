@@ -1,14 +1,17 @@
 """Buckling of flat and curved orthotropic walls and of tubes."""
 
-from laminate.stability.design import curved_wall_ratio, tube_ratio
-from laminate.stability.interaction import buckling_ratio, interact
-from laminate.stability.knockdown import bending_knockdown, brazier_moment, compression_knockdown
-from laminate.stability.long_plate import CriticalLoads, critical_loads
+from laminate.stability.finite_plate import plate_buckling_ratio
+from laminate.stability.imperfection import (
+    bending_knockdown,
+    brazier_moment,
+    compression_knockdown,
+    curved_wall_ratio,
+    tube_ratio,
+)
+from laminate.stability.long_plate import CriticalLoads, buckling_ratio, critical_loads
 from laminate.stability.panel import panel_buckling
-from laminate.stability.plate import plate_buckling_ratio
-from laminate.stability.reduction import anisotropy_bound, reduced_bending_stiffness
-from laminate.stability.restraint import neighbor_restraint
 from laminate.stability.ritz import NotConverged
+from laminate.stability.stiffness import anisotropy_bound, neighbor_restraint, reduced_bending_stiffness
 from laminate.stability.strip import StripBuckling, strip_buckling
 from laminate.stability.tube import tube_buckling_ratio
 
@@ -23,7 +26,6 @@ __all__ = [
     "compression_knockdown",
     "critical_loads",
     "curved_wall_ratio",
-    "interact",
     "neighbor_restraint",
     "panel_buckling",
     "plate_buckling_ratio",

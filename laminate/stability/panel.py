@@ -1,35 +1,46 @@
 """Buckling of a long curved wall, or of a flat one whose stack is not symmetric.
 
 The wall of `strip`, bent to a radius around the span, with its membrane displacements and its whole 6 x 6
-stiffness: so coupling of stretching and bending is in it too. z and the displacement w point outward.
+stiffness, coupling of stretching and bending included. z and the displacement w point outward.
 """
 
 import numpy as np
-from numpy.typing import ArrayLike
 
-from laminate.stability.cases import flatten
-from laminate.stability.inputs import edge_pair, length, wall_stiffness
-from laminate.stability.ritz import MOST_TERMS, NotConverged, is_pressed, lowest_ratio, more, trial_functions
+from laminate.stability.arguments import (
+    MOST_TERMS,
+    SIMPLE,
+    Endless,
+    Length,
+    Load,
+    Pair,
+    Terms,
+    WallStiffness,
+    cases,
+)
+from laminate.stability.ritz import NotConverged, is_compressed, lowest_ratio, more, trial_functions
 from laminate.stability.shell import Complex, shell_matrices
-from laminate.stability.strip import StripBuckling
-from materials.checks import Array, array, flag, reject, whole
+from laminate.stability.strip import StripBuckling, refuse_column
+from materials.checks import Array, checked_together, reject
+
+__all__ = ["panel_buckling"]
 
 
+@checked_together
 def panel_buckling(
-    abd: ArrayLike,
-    width: ArrayLike,
-    radius: ArrayLike,
-    Nx: ArrayLike = 0.0,
-    Nxy: ArrayLike = 0.0,
+    abd: WallStiffness,
+    width: Length,
+    radius: Endless,
+    Nx: Load = 0.0,
+    Nxy: Load = 0.0,
     *,
-    Ny: ArrayLike = 0.0,
-    Nx_bending: ArrayLike = 0.0,
-    edges: tuple[str, str] = ("simply supported", "simply supported"),
+    Ny: Load = 0.0,
+    Nx_bending: Load = 0.0,
+    edges: Pair = SIMPLE,
     hold_v: bool = False,
-    longest_half_wave: ArrayLike = np.inf,
-    terms: int = 12,
+    longest_half_wave: Endless = np.inf,
+    terms: Terms = 12,
 ) -> StripBuckling:
-    """Find the factor on the load at which a long curved wall without imperfections buckles.
+    """Factor on the load at which a long curved wall without imperfections buckles, by Rayleigh-Ritz.
 
     Parameters
     ----------
@@ -39,25 +50,20 @@ def panel_buckling(
         Width between the long edges, along the arc [m].
     radius : array_like, shape (...)
         Radius of the wall, inf for a flat one [m].
-    Nx : array_like, shape (...)
-        Load along the span, compression negative [N/m].
-    Nxy : array_like, shape (...)
-        Shear load [N/m].
-    Ny : array_like, shape (...)
-        Load around, compression negative [N/m].
+    Nx, Nxy, Ny : array_like, shape (...)
+        Load along the span, in shear and around, compression negative [N/m].
     Nx_bending : array_like, shape (...)
-        Amplitude of the part of Nx that runs linearly from -Nx_bending at y = 0 to +Nx_bending at
-        y = width [N/m].
+        Amplitude of a part of Nx that runs linearly from -Nx_bending at y = 0 to +Nx_bending at y = width [N/m].
     edges : tuple of two str
         Supports at y = 0 and y = width for w: "simply supported", "clamped" or "free".
     hold_v : bool
-        Whether the edges are held along the arc, too. Along the span (u) the neighboring walls always hold
+        Whether the edges are fixed along the arc, too. Along the span (u) the neighboring walls always fix
         them. False is conservative.
     longest_half_wave : array_like, shape (...)
         Longest half wave that fits the wall, as a rule its length [m].
     terms : int
-        Number of trial functions across the width for each of u, v, w to begin with; more are taken until
-        the last two change the ratio by no more than 0.5 % [-].
+        Number of trial functions across the width for each of u, v, w to begin with, 4 to 40; more are taken
+        until the last two change the ratio by no more than 0.5 % [-].
 
     Returns
     -------
@@ -66,59 +72,49 @@ def panel_buckling(
 
     Raises
     ------
-    ValueError
-        If abd cannot be a stiffness, a length is not positive, the width is more than the whole circle, a load
-        is not finite, the edges are unknown, or `terms` is not a whole number from 4 to 40.
-    NotConverged
-        If the last two of 40 trial functions still change the ratio by more than 0.5 %.
+    ValueError: if an argument is outside its limits, or the width is more than the whole circle.
+    NotConverged: if the last two of 40 trial functions still change the ratio by more than 0.5 %.
 
     Notes
     -----
-    Equations: `laminate.stability.shell`. Half waves from 1/50 of the width to the longest one are
+    Equations: `laminate.stability.shell` (Sanders). Half waves from 1/50 of the width to the longest one are
     searched, or to 60 b (D11/D22)^(1/4) where none is given. Cases are taken one by one.
+
+    Examples
+    --------
+    >>> plane = 70e9 / (1 - 0.3**2) * np.array([[1, 0.3, 0], [0.3, 1, 0], [0, 0, 0.35]])
+    >>> abd = np.kron(np.diag([1e-3, 1e-9 / 12]), plane)
+    >>> flat, curved = panel_buckling(abd, 0.1, [np.inf, 0.5], -1.0, terms=8).ratio
+    >>> round(float(flat * 0.1**2 / (np.pi**2 * abd[3, 3])), 4), bool(curved > 2 * flat)  # k = 4
+    (4.0, True)
     """
-    supports = edge_pair(edges)
-    terms = whole("terms [-]", terms, at_least=4, at_most=MOST_TERMS)
-    bent = array("radius [m]", radius, finite=False)
-    longest = array("longest_half_wave [m]", longest_half_wave, finite=False)
-    for name, value in (("radius [m]", bent), ("longest_half_wave [m]", longest)):
-        if not (value > 0.0).all():
-            reject(name, f"{value.min():g}", "> 0")
-    if supports == ("free", "free") and not np.isfinite(longest).all():
-        reject("longest_half_wave [m]", "inf with both edges free", "finite", "it is a column")
-    loads = (("Nx", Nx), ("Nxy", Nxy), ("Ny", Ny), ("Nx_bending", Nx_bending))
-    rows = (
-        length("width [m]", width),
-        bent,
-        *(array(f"{name} [N/m]", value) for name, value in loads),
-        longest,
-    )
-    shape, stiffness, table = flatten("panel_buckling: abd, sizes and loads", wall_stiffness(abd), rows)
-    width_of, radius_of = table[:, 0], table[:, 1]
-    if not (width_of <= 2.0 * np.pi * radius_of).all():
-        worst = (width_of / radius_of).max()
-        reject("width / radius [-]", f"{worst:g}", "<= 2 pi", "the arc cannot be longer than the circle")
-    around = ("simply supported",) * 2 if flag("hold_v", hold_v) else ("free",) * 2
-    found = [_lowest(c, row, around, supports, terms) for c, row in zip(stiffness, table, strict=True)]
+    longest = np.asarray(longest_half_wave)
+    refuse_column(edges, longest)
+    shape, stiffness, table = cases(abd, width, radius, Nx, Nxy, Ny, Nx_bending, longest)
+    turns = table[:, 0] / (2.0 * np.pi * table[:, 1])
+    if (turns > 1.0).any():
+        cause = "the arc cannot be longer than the circle"
+        reject("panel_buckling: width / (2 pi radius) [-]", f"{turns.max():g}", "<= 1", cause)
+    around: Pair = SIMPLE if hold_v else ("free", "free")
+    found = [_lowest(c, row, around, edges, terms) for c, row in zip(stiffness, table, strict=True)]
     ratio, half_wave = np.array(found).reshape(-1, 2).T
     return StripBuckling(ratio.reshape(shape), half_wave.reshape(shape))
 
 
-def _lowest(
-    abd: Array, row: Array, around: tuple[str, str], supports: tuple[str, str], terms: int
-) -> tuple[float, float]:
+def _lowest(abd: Array, row: Array, around: Pair, supports: Pair, terms: int) -> tuple[float, float]:
+    """Ratio and half wave of one case, the lowest over the half waves."""
     width, longest = row[0], row[6]
     top = np.log(longest if np.isfinite(longest) else 60.0 * width * (abd[3, 3] / abd[4, 4]) ** 0.25)
     low = min(np.log(width / 50.0), top - 1.0)
-    tooth, gap = np.linspace(low, top, 49), (top - low) / 48.0
+    place, gap = np.linspace(low, top, 49), (top - low) / 48.0
     for _ in range(6):
-        ratio = _ratio(abd, row, np.exp(tooth), around, supports, terms)
-        best = tooth[np.argmin(ratio)]
-        tooth = np.minimum(best + gap * np.linspace(-1.0, 1.0, 9), top)
+        ratio = _ratio(abd, row, np.exp(place), around, supports, terms)
+        best = place[np.argmin(ratio)]
+        place = np.minimum(best + gap * np.linspace(-1.0, 1.0, 9), top)
         gap /= 4.0
     half_wave = np.exp(np.array([best]))
     fine, coarse = (_ratio(abd, row, half_wave, around, supports, n)[0] for n in (terms, terms - 2))
-    unseen = np.isinf(fine) and is_pressed(row[2:6]) and terms < MOST_TERMS
+    unseen = np.isinf(fine) and is_compressed(row[2:6]) and terms < MOST_TERMS
     if unseen or (np.isfinite(fine) and coarse > 1.005 * fine):
         if terms == MOST_TERMS:
             raise NotConverged(
@@ -129,13 +125,12 @@ def _lowest(
     return fine, half_wave[0] if np.isfinite(fine) else np.inf
 
 
-def _ratio(
-    abd: Array, row: Array, half_wave: Array, around: tuple[str, str], supports: tuple[str, str], terms: int
-) -> Array:
+def _ratio(abd: Array, row: Array, half_wave: Array, around: Pair, supports: Pair, terms: int) -> Array:
+    """Ratio (half wave,) of one case at each half wave (half wave,)."""
     width, radius, nx, nxy, ny, bending, _ = row
     k = np.pi / half_wave[:, None, None]
 
-    def field(ends: tuple[str, str]) -> Complex:
+    def field(ends: Pair) -> Complex:
         values, _, _ = trial_functions(ends, terms)
         f, g, h = values[0], values[1] / width, values[2] / width**2
         one = np.ones_like(k)

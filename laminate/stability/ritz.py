@@ -11,20 +11,17 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
+from laminate.stability.arguments import MOST_TERMS, Pair
 from materials.checks import Array
 
 SUPPORTS = {"free": 0, "simply supported": 1, "clamped": 2}
 
 
-MOST_TERMS = 40
-"""Most trial functions along one direction [-]."""
-
-
 class NotConverged(RuntimeError):
-    """The trial functions are too few for the answer asked."""
+    """The trial functions are too few for a converged answer."""
 
 
-def _evaluate(ends: tuple[str, str], terms: int, s: Array) -> Array:
+def _evaluate(ends: Pair, terms: int, s: Array) -> Array:
     """Trial functions and two derivatives with respect to s, (3, terms, point)."""
     at = 2.0 * s - 1.0
     factor = np.polynomial.Polynomial([0.5, 0.5]) ** SUPPORTS[ends[0]]
@@ -40,22 +37,10 @@ def _evaluate(ends: tuple[str, str], terms: int, s: Array) -> Array:
 
 
 @lru_cache(maxsize=64)
-def trial_functions(ends: tuple[str, str], terms: int) -> tuple[Array, Array, Array]:
-    """Trial functions and their derivatives at the points of Gauss.
+def trial_functions(ends: Pair, terms: int) -> tuple[Array, Array, Array]:
+    """Values and two derivatives (3, terms, point) by s at Gauss points, the points (point,) and their weights.
 
-    Parameters
-    ----------
-    ends : tuple of two str
-        Supports at s = 0 and s = 1, keys of `SUPPORTS`.
-    terms : int
-        Number of functions [-].
-
-    Returns
-    -------
-    values : ndarray, shape (3, terms, point)
-        Function, first and second derivative with respect to s [-].
-    points, weights : ndarray, shape (point,)
-        Points and weights of Gauss on 0 to 1, exact for the product of two functions and a line [-].
+    The rule is exact for the product of two functions and a line.
     """
     at, weights = np.polynomial.legendre.leggauss(terms + 4)
     points = (at + 1.0) / 2.0
@@ -63,24 +48,11 @@ def trial_functions(ends: tuple[str, str], terms: int) -> tuple[Array, Array, Ar
 
 
 @lru_cache(maxsize=64)
-def integrals(ends: tuple[str, str], terms: int) -> tuple[Array, Array, Array]:
-    """Integrals of the products of trial functions and of their derivatives.
+def integrals(ends: Pair, terms: int) -> tuple[Array, Array, Array]:
+    """Integrals over s of products of the functions of `ends`.
 
-    Parameters
-    ----------
-    ends : tuple of two str
-        Supports at s = 0 and s = 1, keys of `SUPPORTS`.
-    terms : int
-        Number of functions [-].
-
-    Returns
-    -------
-    plain : ndarray, shape (3, 3, terms, terms)
-        Integral of derivative i of function m times derivative j of function n [-].
-    linear : ndarray, shape (terms, terms)
-        Integral of functions m and n times 2 s - 1 [-].
-    slopes : ndarray, shape (2, terms, terms)
-        Product of the slopes of functions m and n at either end [-].
+    Plain (3, 3, m, n): derivative i of m times derivative j of n. Linear (m, n): m times n times 2 s - 1. Slopes
+    (2, m, n): product of the slopes at either end.
     """
     values, points, weights = trial_functions(ends, terms)
     plain = np.einsum("imq,jnq,q->ijmn", values, values, weights)
@@ -89,20 +61,10 @@ def integrals(ends: tuple[str, str], terms: int) -> tuple[Array, Array, Array]:
     return _frozen(plain), _frozen(linear), _frozen(slope[:, :, None] * slope[:, None, :])
 
 
-def is_pressed(loads: Array) -> NDArray[np.bool_]:
-    """Tell whether a wall is compressed in some direction at one of its long edges.
+def is_compressed(loads: Array) -> NDArray[np.bool_]:
+    """Whether the lowest principal load of (Nx, Nxy, Ny, Nx_bending), (4, ...), at a long edge is negative.
 
-    If it is, it buckles at some factor; a ratio of inf then means that the trial functions cannot follow.
-
-    Parameters
-    ----------
-    loads : ndarray, shape (4, ...)
-        Nx, Nxy, Ny and Nx_bending [N/m].
-
-    Returns
-    -------
-    ndarray of bool, shape (...)
-        Whether the lowest principal load at an edge is negative [-].
+    If so, the wall buckles at some factor: a ratio of inf means that the trial functions cannot follow.
     """
     nx, nxy, ny, bending = loads
     edge = nx - abs(bending)
@@ -110,18 +72,7 @@ def is_pressed(loads: Array) -> NDArray[np.bool_]:
 
 
 def more(terms: int) -> int:
-    """Return the next number of trial functions to try.
-
-    Parameters
-    ----------
-    terms : int
-        The number that was too small [-].
-
-    Returns
-    -------
-    int
-        Half as many again, at most `MOST_TERMS` [-].
-    """
+    """Next number of trial functions to try: half as many again, at most `MOST_TERMS`."""
     return min(terms + terms // 2, MOST_TERMS)
 
 
@@ -131,20 +82,7 @@ def _frozen(values: Array) -> Array:
 
 
 def lowest_ratio(stiffness: np.ndarray, load: np.ndarray) -> Array:
-    """Smallest positive R at which stiffness + R load is singular.
-
-    Parameters
-    ----------
-    stiffness : ndarray, shape (..., n, n)
-        Hermitian and positive definite, in the unit of energy [any].
-    load : ndarray, shape (..., n, n)
-        Hermitian, geometric stiffness of the given load [any].
-
-    Returns
-    -------
-    ndarray, shape (...)
-        R, inf where the load does not destabilize [-].
-    """
+    """Smallest positive R (...) at which stiffness + R load, Hermitian (..., n, n), is singular; inf if none is."""
     scale = 1.0 / np.sqrt(np.diagonal(stiffness, axis1=-2, axis2=-1).real)
     scale = scale[..., :, None] * scale[..., None, :]
     lower = np.linalg.inv(np.linalg.cholesky(stiffness * scale))

@@ -25,25 +25,10 @@ Complex = NDArray[np.complex128]
 def shell_matrices(
     u: Complex, v: Complex, w: Complex, curvature: float, abd: Array, loads: Array, weights: Array
 ) -> tuple[Complex, Complex]:
-    """Assemble the elastic and the geometric stiffness.
+    """Elastic and geometric stiffness (..., 3 dof, 3 dof), Hermitian, energy per squared displacement [N/m].
 
-    Parameters
-    ----------
-    u, v, w : ndarray, shape (..., 6, dof, point)
-        Each trial function f as f, f,x, f,y, f,xx, f,yy, f,xy: the unit of a displacement over powers of [m].
-    curvature : float
-        1/R [1/m].
-    abd : ndarray, shape (6, 6)
-        Stiffness of the wall [N/m, N, N m].
-    loads : ndarray, shape (point, 3)
-        Nx, Ny, Nxy before buckling [N/m].
-    weights : ndarray, shape (point,)
-        Weights of the integration [m].
-
-    Returns
-    -------
-    elastic, geometric : ndarray, shape (..., 3 dof, 3 dof)
-        Hermitian matrices, energy per squared displacement [N/m].
+    u, v, w (..., 6, dof, point): trial functions f as f, f,x, f,y, f,xx, f,yy, f,xy. `curvature` is 1/R [1/m], `loads`
+    (point, 3) are Nx, Ny, Nxy before buckling [N/m], `weights` (point,) those of the integration [m].
     """
     zero = np.zeros_like(w[..., 0, :, :])
     ux, uy = u[..., 1, :, :], u[..., 2, :, :]

@@ -9,7 +9,7 @@ from numpy.typing import ArrayLike
 
 from materials.checks import Array, Limits, checked, reject
 from materials.statistics.fit import weibull_fit
-from materials.statistics.sample import PROPORTION, STRENGTHS, Basis, Sample, scattering
+from materials.statistics.sample import PROPORTION, STRENGTHS, BasisLetter, Sample, scattering
 
 Model = Literal["normal", "lognormal", "weibull", "nonparametric"]
 WEIBULL_LEAST = 10  # where the table of the handbook begins
@@ -18,7 +18,7 @@ CONFIDENCE = 0.95
 
 
 @checked
-def basis_value(sample: Sample, *, basis: Basis = "B", model: Model = "normal") -> Array:
+def basis_value(sample: Sample, *, basis: BasisLetter = "B", model: Model = "normal") -> Array:
     """A- or B-basis value: at 95 % confidence, 99 % or 90 % of the population lie above it.
 
     Parameters
@@ -72,12 +72,12 @@ def basis_value(sample: Sample, *, basis: Basis = "B", model: Model = "normal") 
     return _weibull(x, basis) if model == "weibull" else _nonparametric(x, basis)
 
 
-def _normal(x: Array, basis: Basis) -> Array:
+def _normal(x: Array, basis: BasisLetter) -> Array:
     k = tolerance_factor(x.shape[-1], basis=basis)
     return np.asarray(x.mean(-1) - k * x.std(-1, ddof=1))
 
 
-def _weibull(x: Array, basis: Basis) -> Array:
+def _weibull(x: Array, basis: BasisLetter) -> Array:
     n = x.shape[-1]
     if n < WEIBULL_LEAST:
         cause = f"the table for Weibull begins at {WEIBULL_LEAST}"
@@ -87,7 +87,7 @@ def _weibull(x: Array, basis: Basis) -> Array:
     return np.asarray(quantile * np.exp(-weibull_factor(n, basis) / (shape * np.sqrt(n))))
 
 
-def _nonparametric(x: Array, basis: Basis) -> Array:
+def _nonparametric(x: Array, basis: BasisLetter) -> Array:
     x, n = np.sort(x, axis=-1), x.shape[-1]
     if rank := basis_rank(n, basis):
         return np.asarray(x[..., rank - 1])
@@ -103,7 +103,7 @@ def tolerance_factor(
         ArrayLike, Limits("-", at_least=2.0, whole=True, cause="one coupon does not show the scatter")
     ],
     *,
-    basis: Basis = "B",
+    basis: BasisLetter = "B",
     confidence: Annotated[float, Limits("-", above=0.0, below=1.0, cause="given in percent?")] = CONFIDENCE,
 ) -> Array:
     """Factor k for which mean - k s is a basis value of a normal sample.
@@ -144,7 +144,7 @@ def tolerance_factor(
     return np.asarray(nct.ppf(confidence, size - 1.0, ndtri(PROPORTION[basis]) * root) / root)
 
 
-def basis_rank(n: int, basis: Basis) -> int:
+def basis_rank(n: int, basis: BasisLetter) -> int:
     """Rank, from the lowest, of the value that is a basis value in a sample of n; 0 if the lowest is too high."""
     from scipy.stats import binom
 
@@ -154,7 +154,7 @@ def basis_rank(n: int, basis: Basis) -> int:
     return int(ranks[binom.sf(ranks - 1, n, share) >= CONFIDENCE].max(initial=0))
 
 
-def weibull_factor(n: int, basis: Basis) -> float:
+def weibull_factor(n: int, basis: BasisLetter) -> float:
     """Factor V of the Weibull basis value."""
     factors = table("weibull_factors")
     if n <= factors["n"][-1]:
@@ -162,7 +162,7 @@ def weibull_factor(n: int, basis: Basis) -> float:
     return weibull_formula(n, basis)
 
 
-def weibull_formula(n: int, basis: Basis) -> float:
+def weibull_formula(n: int, basis: BasisLetter) -> float:
     """Factor V beyond the table."""
     if basis == "B":
         return float(3.803 + np.exp(1.79 - 0.516 * np.log(n) + 5.1 / n))

@@ -6,7 +6,7 @@ import numpy as np
 
 from materials.checks import Frozen, Limits, checked, reject
 from materials.statistics.basis import tolerance_factor
-from materials.statistics.sample import Basis, Batches, nonempty
+from materials.statistics.sample import BasisLetter, Batches, nonempty
 
 # Scholz & Stephens (1987), table 2: the standardized critical value is b0 + b1/sqrt(k-1) + b2/(k-1)
 CRITICAL = {
@@ -179,7 +179,7 @@ class Anova(Frozen, eq=True):
         return float(np.sqrt(self.between / n + (n - 1.0) / n * self.within))
 
     @checked
-    def basis_value(self, *, basis: Basis = "B") -> float:
+    def basis_value(self, *, basis: BasisLetter = "B") -> float:
         """Basis value that takes the differences between batches into account.
 
         Parameters

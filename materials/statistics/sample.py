@@ -8,7 +8,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from materials.checks import Array, Limits, reject
 
-Basis = Literal["A", "B"]
+BasisLetter = Literal["A", "B"]
 Sample = Annotated[ArrayLike, Limits("any", last=(-1,))]
 FlatSample = Annotated[ArrayLike, Limits("any", shape=(-1,))]
 STRENGTHS = Limits("any", last=(-1,), above=0.0, cause="strengths are magnitudes, compression too")

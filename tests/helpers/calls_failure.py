@@ -73,7 +73,6 @@ CALLS = {
     | ENVELOPE,
 }
 EXCLUDED = {
-    "Damage": "a list of words",
     "Mode": "a list of words",
     "Criterion": "a base class; its subclasses are called",
 }

@@ -153,7 +153,9 @@ def _bad_arrays(good: Array, limits: Limits) -> dict[str, Any]:
         bad["fractions"] = good + 0.5
     want = limits.shape or limits.last
     if want and want[-1] > 0:
-        bad |= {"cut short": good[..., :-1], "one number": 1.0}
+        bad |= {"cut short": good[..., :-1]} | ({} if limits.single == "any" else {"one number": 1.0})
+    if limits.definite:
+        bad |= {"negative": -good, "zero": 0.0 * good, "unsymmetric": good + np.triu(good + good.max(), 1)}
     return bad
 
 
@@ -187,7 +189,11 @@ def _call(function: Callable[..., Any], call: Mapping[str, Any]) -> Any:
     front = [given.pop("self")] if "self" in given else []
     parameters = inspect.signature(function).parameters
     if any(p.kind is p.VAR_POSITIONAL for p in parameters.values()):  # the register holds one item of it
-        front += [given.pop(name) for name, p in parameters.items() if p.kind is not p.KEYWORD_ONLY and name in given]
+        front += [
+            given.pop(name)
+            for name, p in parameters.items()
+            if p.kind is not p.KEYWORD_ONLY and name in given
+        ]
     return function(*front, **given)
 
 

@@ -47,3 +47,8 @@ def book(ends=(LENGTH, LENGTH, 0.4, 0.3), lamina=TAPE):
 def strut(**changed):
     """Return the strut of that book."""
     return Strut(MOLD, book(), **changed)
+
+
+def ply(angle=0.0, walls=("inboard",), start=0.0, end=LENGTH):
+    """Return one ply of the book's material."""
+    return BookPly(lamina=TAPE, angle_deg=angle, walls=walls, start=start, end=end)

@@ -6,10 +6,12 @@ import sympy as sp
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose
+from printed import printed
 
-from laminate.interlaminar import corner_stress, delamination_ratio, radial_peak
+from laminate.interlaminar import corner_stress, radial_peak
 
 STACK = {"E_hoop": 60e9, "E_radial": 9e9, "G": 4e9, "nu": 0.3}
+ISOTROPIC = {"E_hoop": 70e9, "E_radial": 70e9, "G": 70e9 / 2.6, "nu": 0.3}
 A, T = 5e-3, 3e-3
 
 
@@ -58,15 +60,15 @@ def test_stress_of_an_orthotropic_corner_is_compatible():
     assert abs(sum(terms)[inside]).max() < 1e-4 * max(abs(term).max() for term in terms)
 
 
-MODULUS = st.floats(0.2, 30.0)
+MODULUS = st.floats(0.2e9, 30e9)
 SIZE = st.floats(1e-3, 5.0)
 LOAD = st.floats(-1.0, 1.0)
 
 
-@given(E=MODULUS, G=st.floats(0.1, 3.0), t=SIZE, M=LOAD, N=LOAD, V=LOAD)
+@given(E=MODULUS, G=st.floats(0.1e9, 3e9), t=SIZE, M=LOAD, N=LOAD, V=LOAD)
 @settings(max_examples=60, deadline=None)
 def test_stress_carries_the_load_and_leaves_the_faces_free(E, G, t, M, N, V):
-    found = corner_stress(1.0, t, M, N, V, E_hoop=E, E_radial=1.0, G=G, nu=0.2, points=2001)
+    found = corner_stress(1.0, t, M, N, V, E_hoop=E, E_radial=1e9, G=G, nu=0.2, points=2001)
     simpson = np.full(2001, 2.0)
     simpson[1::2], simpson[[0, -1]] = 4.0, 1.0
     w = simpson * t / 2000 / 3
@@ -79,7 +81,7 @@ def test_stress_carries_the_load_and_leaves_the_faces_free(E, G, t, M, N, V):
     assert_allclose(found.radial[[0, -1]], 0.0, atol=1e-8 * largest + 1e-300)
     assert_allclose(found.shear[[0, -1]], 0.0, atol=1e-8 * abs(found.shear).max() + 1e-300)
     # Equilibrium inside: sigma_hoop = d(r sigma_r)/dr for the moment alone.
-    alone = corner_stress(1.0, t, 1.0, E_hoop=E, E_radial=1.0, G=G, nu=0.2, points=2001)
+    alone = corner_stress(1.0, t, 1.0, E_hoop=E, E_radial=1e9, G=G, nu=0.2, points=2001)
     slope = np.gradient(alone.radius * alone.radial, alone.radius, edge_order=2)
     assert_allclose(slope, alone.hoop, atol=2e-4 * abs(alone.hoop).max())
 
@@ -89,7 +91,7 @@ def test_signs():
     opened = corner_stress(A, T, 1.0, **STACK)
     assert opened.hoop[0] > 0 > opened.hoop[-1]
     assert (opened.radial[1:-1] > 0).all()
-    # Tension spread evenly over the thickness presses inward by N/r: the plies inside are pressed together.
+    # Tension spread evenly over the thickness acts inward by N/r: compression through the thickness inside.
     assert corner_stress(A, T, 0.0, 1.0, **STACK).radial.min() < 0
     assert (corner_stress(A, T, 0.0, 0.0, 1.0, **STACK).shear[1:-1] > 0).all()
 
@@ -123,95 +125,58 @@ def test_peak_is_the_largest_of_many_points():
     assert (closing, at) == (0.0, A)
 
 
-def test_shape_is_the_broadcast_and_equals_the_loop():
-    a, t, M = (
-        np.array([4e-3, 8e-3])[:, None, None],
-        np.array([1e-3, 2e-3, 3e-3])[:, None],
-        np.array([1.0, -2.0, 0.0, 3.0]),
-    )
-    found = corner_stress(a, t, M, 10.0, 4.0, points=7, **STACK)
-    peak, radius = radial_peak(a, t, M, 10.0, **STACK)
-    assert all(part.shape == (2, 3, 4, 7) for part in found)
-    assert peak.shape == radius.shape == (2, 3, 4)
-    for i, j, k in np.ndindex(2, 3, 4):
-        one = corner_stress(a[i, 0, 0], t[j, 0], M[k], 10.0, 4.0, points=7, **STACK)
-        for whole, part in zip(found, one, strict=True):
-            assert_allclose(whole[i, j, k], part, rtol=1e-12)
-        assert_allclose(
-            (peak[i, j, k], radius[i, j, k]),
-            radial_peak(a[i, 0, 0], t[j, 0], M[k], 10.0, **STACK),
-            rtol=1e-12,
-        )
-
-
-def test_units_scale():
-    newton, metre = 7.0, 0.3
-    stiff = {"E_hoop": 60e9, "E_radial": 9e9, "G": 4e9}
-    scaled = {name: value * newton / metre**2 for name, value in stiff.items()}
-    old = corner_stress(A, T, 2.0, 30.0, 5.0, nu=0.3, **stiff)
-    new = corner_stress(
-        A * metre, T * metre, 2.0 * newton, 30.0 * newton / metre, 5.0 * newton / metre, nu=0.3, **scaled
-    )
-    for name in ("radial", "hoop", "shear"):
-        part = getattr(old, name) * newton / metre**2
-        assert_allclose(getattr(new, name), part, rtol=1e-9, atol=1e-9 * abs(part).max())
-
-
-def test_delamination():
-    S = {"tensile_strength": 30e6, "shear_strength": 60e6}
-    radial, shear = (
-        np.array([30e6, 0.0, 15e6, -90e6, 0.0, -1e6]),
-        np.array([0.0, -60e6, 30e6, 30e6, 0.0, 0.0]),
-    )
-    R = delamination_ratio(radial, shear, **S)
-    assert_allclose(R, [1.0, 1.0, np.sqrt(2.0), 2.0, np.inf, np.inf])
-    on_surface = np.hypot(R[:4] * np.maximum(radial[:4], 0) / 30e6, R[:4] * shear[:4] / 60e6)
-    assert_allclose(on_surface, 1.0)
-
-
 @pytest.mark.parametrize(
     ("name", "value", "match"),
     [
-        ("inner_radius", 0.0, r"inner_radius \[m\].*> 0"),
-        ("inner_radius", np.nan, "finite"),
-        ("thickness", -1e-3, r"thickness \[m\].*> 0"),
         ("thickness", 0.2, "0.95 of the outer radius; in mm"),
-        ("moment", np.inf, "finite"),
-        ("axial", "much", "array of numbers"),
-        ("shear_force", [1.0, 2.0], "broadcastable"),
-        ("E_hoop", -1.0, r"E_hoop \[Pa\].*> 0"),
-        ("E_radial", 0.0, r"E_radial \[Pa\].*> 0"),
-        ("G", 0.0, r"G \[Pa\].*> 0"),
         ("nu", 3.0, "the other ratio"),
-        ("points", 1, ">= 2"),
+        ("E_hoop", 9.0, "given in GPa or MPa"),
+        ("E_radial", 9.0, "given in GPa or MPa"),
+        ("G", 4.0, "given in GPa or MPa"),
     ],
 )
-def test_bad_corner(name, value, match):
-    good = {
-        "inner_radius": A,
-        "thickness": T,
-        "moment": [1.0, 2.0, 3.0],
-        "axial": 0.0,
-        "shear_force": 0.0,
-        **STACK,
-    }
-    with pytest.raises(ValueError, match=match):
-        corner_stress(**good | {name: value})
-    if name not in ("points", "shear_force"):
+def test_what_no_corner_can_be_is_refused(name, value, match):
+    given = {"inner_radius": A, "thickness": T, "moment": 1.0, **STACK, name: value}
+    for function in (corner_stress, radial_peak):
         with pytest.raises(ValueError, match=match):
-            radial_peak(**{k: v for k, v in good.items() if k != "shear_force"} | {name: value})
+            function(**given)
+
+
+@pytest.mark.parametrize(("ratio", "below"), [(1.3, "0.001"), (2.0, "0.009"), (3.0, "0.019")])
+def test_quick_estimate(ratio, below):
+    """3 M/(2 t sqrt(a b)), common in corner sizing, lies this far below the peak. Derived."""
+    estimate = 3 / (2 * (ratio - 1) * np.sqrt(ratio))
+    peak, _ = radial_peak(1.0, ratio - 1, 1.0, **ISOTROPIC)
+    assert peak / estimate - 1 == printed(below)
+
+
+@pytest.mark.parametrize("ratio", [1.2, 2.0, 3.0])
+def test_force_at_the_end(ratio):
+    """Radial force P on the section theta = 0: Timoshenko and Goodier, art. 33, from memory.
+
+    sigma_r = (P/N) (r + a^2 b^2/r^3 - (a^2+b^2)/r) sin(theta), N = a^2 - b^2 + (a^2+b^2) ln(b/a),
+    sigma_theta = (P/N) (3 r - a^2 b^2/r^3 - (a^2+b^2)/r) sin(theta).
+    """
+    a, b = 1.0, ratio
+    # At theta = 90 degrees the resultant N passes through the center of the arc, so that the moment about
+    # mid-thickness is N (a + b)/2, opening.
+    found = corner_stress(a, b - a, (a + b) / 2, 1.0, 0.7, **ISOTROPIC)
+    r = found.radius
+    scale = a**2 - b**2 + (a**2 + b**2) * np.log(b / a)
+    radial = (r + a**2 * b**2 / r**3 - (a**2 + b**2) / r) / scale
+    hoop = (3 * r - a**2 * b**2 / r**3 - (a**2 + b**2) / r) / scale
+    # Their P turns both signs: here N is tension.
+    assert_allclose(found.radial, -radial, atol=1e-10 * abs(radial).max())
+    assert_allclose(found.hoop, -hoop, atol=1e-10 * abs(hoop).max())
+    assert_allclose(found.shear, -0.7 * radial, atol=1e-10 * abs(radial).max())
 
 
 @pytest.mark.parametrize(
-    ("change", "match"),
-    [
-        ({"tensile_strength": 0.0}, "tensile_strength.*> 0"),
-        ({"shear_strength": -1.0}, "shear_strength.*> 0"),
-        ({"radial_stress": np.nan}, "finite"),
-        ({"radial_stress": [1.0, 2.0], "shear_stress": [1.0, 2.0, 3.0]}, "broadcastable"),
-    ],
+    ("ratio", "peak", "place"),
+    [(1.3, "4.3911", "1.1337"), (2.0, "1.0699", "1.3596"), (3.0, "0.44139", "1.5722")],
 )
-def test_bad_delamination(change, match):
-    good = {"radial_stress": 1.0, "shear_stress": 1.0, "tensile_strength": 30e6, "shear_strength": 60e6}
-    with pytest.raises(ValueError, match=match):
-        delamination_ratio(**good | change)
+def test_peak_of_an_isotropic_corner(ratio, peak, place):
+    """Derived from Timoshenko and Goodier, art. 29: stress times a^2/M, and radius over a."""
+    stress, radius = radial_peak(1.0, ratio - 1, 1.0, **ISOTROPIC)
+    assert stress == printed(peak)
+    assert radius == printed(place)

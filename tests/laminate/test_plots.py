@@ -65,7 +65,7 @@ def test_other_axes_than_fit_are_refused(name):
     wrong = plt.figure().add_subplot(projection="rectilinear" if name == "polar" else "polar")
     with pytest.raises(ValueError, match="ax: got"):
         DRAWINGS[name](ax=wrong)
-    with pytest.raises(ValueError, match=r"axes of matplotlib|of type Axes"):
+    with pytest.raises(ValueError, match=r"ax: got <Figure.*of type Axes"):
         DRAWINGS[name](ax=plt.figure())
 
 
@@ -119,8 +119,6 @@ def test_line_arguments_pass_through_and_typos_do_not():
 @pytest.mark.parametrize(
     ("call", "match"),
     [
-        (lambda: plots.plot_carpet(T300, "E1"), "name: got 'E1'"),
-        (lambda: plots.plot_carpet(T300, step=10.0), "given in percent"),
         (lambda: plots.plot_carpet(T300, step=0.3), "whole number"),
         (lambda: plots.plot_envelope(QUASI, ()), "criteria: got none"),
         (lambda: plots.plot_envelope(QUASI, space="load"), "space: got 'load'"),
@@ -129,8 +127,6 @@ def test_line_arguments_pass_through_and_typos_do_not():
         (lambda: plots.plot_envelope(QUASI, third=np.nan), "finite"),
         (lambda: plots.plot_envelope(QUASI, third=5e9), "failure before any load"),
         (lambda: plots.plot_envelope(QUASI, temperature_change=[-10.0, -20.0]), "a number"),
-        (lambda: plots.plot_through_thickness(RESPONSE, 3), "0, 1 or 2"),
-        (lambda: plots.plot_through_thickness(RESPONSE, quantity="force"), "along, quantity"),
         (lambda: plots.plot_through_thickness(QUASI.response(N=np.ones((2, 3)))), "one load case"),
     ],
 )

@@ -1,4 +1,4 @@
-"""Pictures of a stack and of its moduli, polar and carpet."""
+"""Plots of a stack, of its moduli, and of stress and strain through its thickness."""
 
 import matplotlib as mpl
 import numpy as np
@@ -7,9 +7,9 @@ from numpy.testing import assert_allclose
 from printed import printed
 
 from laminate import Laminate, Ply, plots
-from laminate.lamina_stiffness import off_axis_moduli
+from laminate.lamina_stiffness import moduli_of, q_reduced, q_rotated
 from laminate.plots.carpet import family_property
-from laminate.plots.stack import angle_label
+from laminate.plots.lay_up import angle_label
 from materials import lamina
 
 mpl.use("Agg")
@@ -18,6 +18,7 @@ import matplotlib.pyplot as plt
 T300 = lamina("T300/5208")
 QUASI = Laminate.from_code("[0/±45/90]s", T300)
 PLY = Laminate([Ply(T300, 0.0)])
+RESPONSE = QUASI.response(N=[1e5, 0.0, 2e4], M=[50.0, 0.0, 10.0], temperature_change=-100.0)
 
 
 @pytest.fixture(autouse=True)
@@ -78,7 +79,8 @@ def test_polar_moduli_of_a_ply_are_its_off_axis_moduli():
     ax = plots.plot_polar_moduli(PLY)
     theta, E = lines(ax)["E"]
     _, G = lines(ax)["G"]
-    expected = off_axis_moduli(T300.E1, T300.E2, T300.G12, T300.nu12, np.degrees(theta))
+    Q = q_reduced(T300.E1, T300.E2, T300.G12, T300.nu12)
+    expected = moduli_of(np.linalg.inv(q_rotated(Q, np.degrees(theta))))
     assert_allclose(E, expected.Ex / 1e9, rtol=1e-9)
     assert_allclose(G, expected.Gxy / 1e9, rtol=1e-9)
     assert ax.get_rmin() == 0.0
@@ -116,13 +118,26 @@ def test_carpet_values():
 
 def test_carpet_lines():
     ax = plots.plot_carpet(T300, "Ex", step=0.25)
-    held = family_property(T300, "Ex", np.full(101, 0.5), np.linspace(0.0, 0.5, 101)) / 1e9
-    assert any(np.allclose(line.get_ydata(), held) for line in ax.lines if len(line.get_ydata()) == 101)
-    held_90 = (
+    fixed = family_property(T300, "Ex", np.full(101, 0.5), np.linspace(0.0, 0.5, 101)) / 1e9
+    assert any(np.allclose(line.get_ydata(), fixed) for line in ax.lines if len(line.get_ydata()) == 101)
+    fixed_90 = (
         family_property(T300, "Ex", 0.75 - np.linspace(0.0, 0.75, 101), np.linspace(0.0, 0.75, 101)) / 1e9
     )
-    assert any(np.allclose(line.get_ydata(), held_90) for line in ax.lines if len(line.get_ydata()) == 101)
+    assert any(np.allclose(line.get_ydata(), fixed_90) for line in ax.lines if len(line.get_ydata()) == 101)
     written = [text.get_text() for text in ax.texts]
     assert written == [share for share in ("0", "25", "50", "75", "100") for _ in range(2)]
     # The shear modulus is a single line.
     assert not plots.plot_carpet(T300, "Gxy").texts
+
+
+@pytest.mark.parametrize("along", ["ply", "laminate"])
+@pytest.mark.parametrize("quantity", ["stress", "strain"])
+@pytest.mark.parametrize("component", [0, 1, 2])
+def test_through_thickness_draws_the_response(along, quantity, component):
+    ax = plots.plot_through_thickness(RESPONSE, component, quantity=quantity, along=along)
+    x, z = ax.lines[0].get_data()
+    state = getattr(RESPONSE, f"laminate_{quantity}" if along == "laminate" else quantity)[..., component]
+    assert_allclose(x, state.ravel() / (1e6 if quantity == "stress" else 1e-6))
+    assert_allclose(z, QUASI.surfaces.ravel() * 1e3)
+    angles = [text.get_text() for text in ax.texts]
+    assert angles == ["0°", "+45°", "−45°", "90°", "90°", "−45°", "+45°", "0°"]

@@ -1,4 +1,4 @@
-"""Pictures of failure envelopes and of stress and strain through the thickness."""
+"""Plots of failure envelopes."""
 
 from dataclasses import replace
 
@@ -17,7 +17,6 @@ import matplotlib.pyplot as plt
 T300 = lamina("T300/5208")
 QUASI = Laminate.from_code("[0/±45/90]s", T300)
 PLY = Laminate([Ply(T300, 0.0)])
-RESPONSE = QUASI.response(N=[1e5, 0.0, 2e4], M=[50.0, 0.0, 10.0], temperature_change=-100.0)
 
 
 @pytest.fixture(autouse=True)
@@ -72,19 +71,6 @@ def test_envelope_drawing():
     assert "microstrain" in ax.get_xlabel()
     widths = [line.get_linewidth() for line in ax.lines if not line.get_label().startswith("_")]
     assert (np.diff(widths) < 0).all()
-
-
-@pytest.mark.parametrize("along", ["ply", "laminate"])
-@pytest.mark.parametrize("quantity", ["stress", "strain"])
-@pytest.mark.parametrize("component", [0, 1, 2])
-def test_through_thickness_draws_the_response(along, quantity, component):
-    ax = plots.plot_through_thickness(RESPONSE, component, quantity=quantity, along=along)
-    x, z = ax.lines[0].get_data()
-    state = getattr(RESPONSE, f"laminate_{quantity}" if along == "laminate" else quantity)[..., component]
-    assert_allclose(x, state.ravel() / (1e6 if quantity == "stress" else 1e-6))
-    assert_allclose(z, QUASI.surfaces.ravel() * 1e3)
-    angles = [text.get_text() for text in ax.texts]
-    assert angles == ["0°", "+45°", "−45°", "90°", "90°", "−45°", "+45°", "0°"]
 
 
 def test_lamina_without_allowables_has_no_envelope():

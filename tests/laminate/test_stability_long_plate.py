@@ -12,7 +12,6 @@ from laminate.stability import (
     anisotropy_bound,
     buckling_ratio,
     critical_loads,
-    interact,
     reduced_bending_stiffness,
     strip_buckling,
 )
@@ -30,13 +29,14 @@ def plate_of(t, stretch=1.0):
 
 
 # The ends and the middle of the range, and between the points that a cubic could miss.
-@pytest.mark.parametrize("t", [0.0, 0.05, 0.12, 0.25, 0.4, 0.5, 0.6, 0.75, 0.85, 0.92, 0.95 - 1e-9])
 @pytest.mark.parametrize("edges", PAIR)
 @pytest.mark.parametrize("load", UNIT)
-def test_cubics_lie_on_or_just_below_ritz(t, edges, load):
-    D = plate_of(t, stretch=3.0)
+def test_cubics_lie_on_or_just_below_ritz(edges, load):
+    t = [0.0, 0.05, 0.12, 0.25, 0.4, 0.5, 0.6, 0.75, 0.85, 0.92, 0.95 - 1e-9]
+    D = np.array([plate_of(one, stretch=3.0) for one in t])
     ritz = strip_buckling(D, 0.2, edges=PAIR[edges], terms=18, **UNIT[load]).ratio
-    assert -0.0085 < getattr(critical_loads(D, 0.2, edges=edges), load) / ritz - 1.0 < 1e-4
+    above = getattr(critical_loads(D, 0.2, edges=edges), load) / ritz - 1.0
+    assert ((above > -0.0085) & (above < 1e-4)).all()
 
 
 def test_wide_column():
@@ -96,23 +96,6 @@ def test_interaction_is_safe(edges, K):
     assert (ours / ritz)[ny != 0].min() > (0.45 if edges == "one clamped" else 0.6)
 
 
-@given(rc=st.floats(0.0, 1e3), rs=st.floats(0.0, 1e3))
-@settings(max_examples=60, deadline=None)
-def test_the_factored_load_lies_on_the_interaction_curve(rc, rs):
-    R = interact(rc, rs)
-    if rc + rs > 1e-100:
-        assert R * rc + (R * rs) ** 2 == pytest.approx(1.0, rel=1e-12)
-    else:
-        assert R > 1e90
-
-
-def test_interaction_limits():
-    R = interact([0.0, 2.0, 0.0, 1e-300, 0.0], [0.0, 0.0, 2.0, 0.0, 1e-300])
-    assert_allclose(R, [np.inf, 0.5, 0.5, 1e300, 1e300])
-    # Compression far above shear: the root with a minus sign would lose all its digits.
-    assert interact(1.0, 1e-9) == pytest.approx(1.0, rel=1e-15)
-
-
 def test_ratio_alone_and_nothing_to_buckle():
     D, b = plate_of(0.3), 0.1
     alone = critical_loads(D, b)
@@ -141,7 +124,7 @@ def test_anisotropy_bound_holds(angles, nx, nxy, ny, nb):
     try:
         full, plain = (strip_buckling(d, 0.1, terms=14, **load).ratio for d in (D, without))
     except NotConverged:
-        # A wall pulled far harder than pressed, at ratios without interest.
+        # Tension far above compression, at ratios without interest.
         assume(False)
     rho = anisotropy_bound(D)
     assert 0.0 <= rho < 1.0
@@ -168,33 +151,17 @@ def test_reduced_stiffness():
     assert_allclose(reduced_bending_stiffness(moved), D, rtol=1e-9, atol=1e-9 * D.max())
 
 
-def test_shape_is_the_broadcast_of_the_inputs_and_equals_the_loop():
-    D = np.array([[plate_of(t, s)] for t, s in ((0.2, 1.0), (0.5, 4.0))])  # (2, 1, 3, 3)
-    width = np.array([0.05, 0.1, 0.2])
-    nx, nxy = np.array([-100.0, 50.0, -30.0]), np.full((4, 1, 1), 40.0)
-    whole = buckling_ratio(D, width, nx, nxy, bound_anisotropy=True)
-    assert whole.shape == (4, 2, 3)
-    for i, j, k in np.ndindex(4, 2, 3):
-        assert whole[i, j, k] == buckling_ratio(D[j, 0], width[k], nx[k], nxy[i, 0, 0], bound_anisotropy=True)
-    assert buckling_ratio(D[:0], 0.1, -1.0).shape == (0, 1)
-    assert buckling_ratio(D[0, 0], 0.1, -1.0).shape == ()
+def test_what_the_closed_form_does_not_cover_is_refused():
+    with pytest.raises(ValueError, match="components of D in order"):
+        critical_loads(plate_of(0.3) * [[1, -1, 1], [-1, 1, 1], [1, 1, 0.01]], 0.1)
+    with pytest.raises(ValueError, match="use strip_buckling"):
+        buckling_ratio(plate_of(0.3), 0.1, -1.0, edges="free")
 
 
-@pytest.mark.parametrize("edges", PAIR)
-def test_units_scale(edges):
-    """New metre and newton: loads [N/m] scale as D / width^2."""
-    D = plate_of(0.35, 2.0)
-    newton, metre = 7.0, 0.3
-    scaled = critical_loads(D * newton * metre, 0.2 * metre, edges=edges)
-    for new, old in zip(scaled, critical_loads(D, 0.2, edges=edges), strict=True):
-        assert new == pytest.approx(old * newton / metre, rel=1e-12)
-
-
-def test_inputs_stay_as_they_were():
-    D, nx = plate_of(0.3), np.array([-1.0, 2.0])
-    before = D.copy(), nx.copy()
-    buckling_ratio(D, 0.1, nx)
-    np.testing.assert_array_equal(D, before[0])
-    np.testing.assert_array_equal(nx, before[1])
-    assert D.flags.writeable
-    assert nx.flags.writeable
+def test_tiny_and_huge_loads_keep_their_digits():
+    D, b = plate_of(0.3), 0.1
+    alone = critical_loads(D, b)
+    assert buckling_ratio(D, b, -1e-300 * alone.Nx) == pytest.approx(1e300, rel=1e-12)
+    assert buckling_ratio(D, b, 0.0, 1e-300 * alone.Nxy) == pytest.approx(1e300, rel=1e-12)
+    # Compression far above shear: the root with a minus sign would lose all its digits.
+    assert buckling_ratio(D, b, -alone.Nx, 1e-9 * alone.Nxy) == pytest.approx(1.0, rel=1e-15)

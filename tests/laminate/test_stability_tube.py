@@ -7,13 +7,9 @@ from walls import T300_5208, harmonic, isotropic_abd, stack_abd
 
 from laminate.stability import (
     NotConverged,
-    anisotropy_bound,
     bending_knockdown,
     brazier_moment,
     compression_knockdown,
-    curved_wall_ratio,
-    neighbor_restraint,
-    reduced_bending_stiffness,
     tube_buckling_ratio,
     tube_ratio,
 )
@@ -144,31 +140,3 @@ def test_knockdowns():
     assert (bending_knockdown(SHEET, radius) > gamma).all()
     with pytest.raises(ValueError, match=r"radius / equivalent thickness .* <= 1500"):
         compression_knockdown(SHEET, 2.0)
-
-
-NEWTON, METRE = 7.0, 0.3
-RUNNING = NEWTON / METRE  # [N/m]
-SCALE = np.block(
-    [
-        [np.full((3, 3), RUNNING), np.full((3, 3), NEWTON)],
-        [np.full((3, 3), NEWTON), np.full((3, 3), NEWTON * METRE)],
-    ]
-)
-SKEW = stack_abd(T300_5208, [45, 30, 0, 90, 45], 0.2e-3)
-
-
-@pytest.mark.parametrize(
-    ("function", "unit"),
-    [
-        (lambda abd, m, n: tube_ratio(abd, 0.05 * m, 0.1 * m, -2e4 * n, 1e4 * n, Nx_bending=5e3 * n), 1.0),
-        (lambda abd, m, n: curved_wall_ratio(abd, 0.1 * m, 0.3 * m, -2e4 * n, 1e4 * n, terms=6), 1.0),
-        (lambda abd, m, n: bending_knockdown(abd, 0.05 * m), 1.0),
-        (lambda abd, m, n: anisotropy_bound(abd[3:, 3:]), 1.0),
-        (lambda abd, m, n: reduced_bending_stiffness(abd), NEWTON * METRE),
-        (lambda abd, m, n: neighbor_restraint(abd[3:, 3:], 0.1 * m, load_ratio=0.4), NEWTON),
-    ],
-    ids=["tube", "curved wall", "knockdown", "anisotropy", "reduced stiffness", "restraint"],
-)
-def test_units_of_design_values(function, unit):
-    """New metre and newton."""
-    assert_allclose(function(SKEW * SCALE, METRE, RUNNING), unit * function(SKEW, 1.0, 1.0), rtol=1e-7)

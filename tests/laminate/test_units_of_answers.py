@@ -110,7 +110,6 @@ CONSTANTS = np.array([PA, PA, PA, 1.0, 1.0, 1.0, 1.0])
 ANSWERS = {
     "ply_free_strain": (lambda s, u: s.ply_free_strain([[-90.0 * u["K"]]], [[0.008]]), 1.0),
     "resultants_of": (lambda s, u: s.resultants_of(np.full((5, 1, 3), 1e-3)), six("N/m", "N")),
-    "thermal_resultants": (lambda s, u: s.thermal_resultants(-90.0 * u["K"], 0.008), six("N/m", "N")),
     "free_strain": (lambda s, u: s.free_strain(-90.0 * u["K"], 0.008), six("-", "1/m")),
     "moduli": (lambda s, u: s.moduli(), CONSTANTS),
     "flexural_moduli": (lambda s, u: s.flexural_moduli(), CONSTANTS),

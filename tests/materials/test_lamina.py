@@ -47,7 +47,7 @@ def test_transverse_shear_is_never_guessed():
 @pytest.mark.parametrize(
     ("change", "message"),
     [
-        ({"E1": 11e9, "E2": 140e9, "nu12": 0.3}, "swapped"),
+        ({"E1": 11e9, "E2": 140e9, "nu12": 0.3}, r"nu12 .*below sqrt\(E1/E2\) = 0.28 in size.*swapped"),
         ({"E2": 11e6}, "E1, E2.*within a factor of 500; MPa and GPa mixed"),
         ({"G12": 6.6e6}, "E1, G12.*MPa and GPa mixed"),
         ({"E3": 11e6}, "E1, E3.*MPa and GPa mixed"),
@@ -75,6 +75,14 @@ def test_a_strength_may_reach_a_fifth_of_its_modulus(percent, name):
     strong["allowables"] = dataclasses.replace(ALLOWABLES, **{name: percent * modulus * 1.001})
     with pytest.raises(ValueError, match=f"{name} / "):
         Lamina(**GOOD | strong)
+
+
+def test_a_failure_strain_may_reach_twenty_times_the_linear_one():
+    linear = ALLOWABLES.Yt / 11e9
+    soft = dataclasses.replace(ALLOWABLES, e2t=19.99 * linear)
+    assert Lamina(**GOOD | {"allowables": soft}).allowables.e2t == 19.99 * linear
+    with pytest.raises(ValueError, match=r"e2t E2 / Yt.*<= 20; strain given in percent"):
+        Lamina(**GOOD | {"allowables": dataclasses.replace(ALLOWABLES, e2t=20.01 * linear)})
 
 
 def test_a_deep_knockdown_is_no_slip_of_units():

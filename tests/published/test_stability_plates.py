@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 from printed import printed
-from walls import T300_5208, buckling_ply, isotropic_D, orthotropic_D, stack_abd
+from walls import buckling_ply, isotropic_D, orthotropic_D, stack_abd
 
 from laminate.stability import (
     critical_loads,
@@ -115,19 +115,12 @@ def test_printed_clamped_compression():
 
 
 # R. M. Jones, AIAA J. 11 (1973) and J. N. Reddy, Mechanics of Laminated Composite Plates and Shells: square
-# antisymmetric cross-ply, N a^2 / (E2 h^3). 12.957 from memory, the rest derived from the closed form.
-CROSS_PLY = [
-    (3, 2, "5.0338"), (10, 2, "6.7033"), (20, 2, "8.8158"), (25, 2, "9.8554"), (30, 2, "10.891"),
-    (40, 2, "12.957"), (40, 4, "30.359"), (40, 6, "33.582"), (40, 8, "34.710"),
-]  # fmt: skip
-
-
-@pytest.mark.parametrize(("r", "plies", "value"), CROSS_PLY)
-def test_antisymmetric_cross_ply(r, plies, value):
+# antisymmetric cross-ply of E1/E2 = 40, N a^2 / (E2 h^3), from memory.
+def test_antisymmetric_cross_ply():
     side, h = 0.1, 1e-3
-    abd = stack_abd(buckling_ply(r), [0, 90] * (plies // 2), h / plies)
+    abd = stack_abd(buckling_ply(40), [0, 90], h / 2)
     reduced = plate_buckling_ratio(reduced_bending_stiffness(abd), side, side, -1.0, terms=(6, 6))
-    assert reduced * side**2 / (10e9 * h**3) == printed(value)
+    assert reduced * side**2 / (10e9 * h**3) == printed("12.957")
     # With membrane displacements, the work of turning in the plane comes in, of order (h/a)^2.
     coupled = panel_buckling(abd, side, np.inf, -1.0, longest_half_wave=side, terms=6).ratio
     assert coupled / reduced == pytest.approx(1.0, abs=4 * (h / side) ** 2)
@@ -141,10 +134,3 @@ def test_square_symmetric_cross_ply(r, value):
     abd = stack_abd(buckling_ply(r), [0, 90, 90, 0], 0.25e-3)
     ratio = plate_buckling_ratio(abd[3:, 3:], 0.1, 0.1, -1.0, terms=(8, 6))
     assert ratio * 0.1**2 / (10e9 * 1e-9) == printed(value)
-
-
-def test_quasi_isotropic_panel():
-    """[45/-45/0/90]s T300/5208, 0.125 mm plies, 250 mm square, D16 = D26 = 0: 4.7980 N/mm, derived."""
-    D = stack_abd(T300_5208, [45, -45, 0, 90, 90, 0, -45, 45], 0.125e-3)[3:, 3:]
-    uncoupled = D * [[1, 1, 0], [1, 1, 0], [0, 0, 1]]
-    assert plate_buckling_ratio(uncoupled, 0.25, 0.25, -1e3) == printed("4.7980")

@@ -1,19 +1,33 @@
-"""Buckling of a span under its own load cases."""
+"""Buckling of a span under its own load cases.
 
-from typing import TYPE_CHECKING
+With n, m the section forces of the linear solution and t the direction of the axis, the strains carry, to second
+order in the motion (u, r), -r x u' + r x (r x t)/2 and -r x r'/2 besides their linear part. So the energy carries
+
+    n . (-r x u' + r x (r x t)/2) - m . (r x r')/2
+
+and a force f on an arm a takes f . (r x (r x a))/2 from it. Displacements before buckling are neglected. Forces keep
+their direction and go with their points. A moment without a force behind it follows half of the turn
+(semi-tangential), as that of two pairs of dead forces at right angles does. A factor at which tension somewhere would
+strain the span by a quarter or more is no buckling and counts as infinite (a shear-soft line has such factors in pure
+tension).
+
+References
+----------
+S. P. Timoshenko, J. M. Gere, Theory of Elastic Stability, 2nd ed., 1961, for the energy method; the semi-tangential
+moment is H. Ziegler's, Principles of Structural Stability, 1968 (from memory).
+"""
 
 import numpy as np
 from numpy.typing import NDArray
 
 from beam.axes import skew
-from beam.strut.loads import PointLoads
-from beam.strut.solver import linear, spectral
+from beam.strut.axis import Axis
+from beam.strut.point_loads import PointLoads
+from beam.strut.solver import linear
 from beam.strut.solver.field import Field
-from beam.strut.solver.line import of_span
+from beam.strut.solver.line import Line, of_span
+from beam.strut.supports import Held
 from materials.checks import Array
-
-if TYPE_CHECKING:
-    from beam.strut.span import Span
 
 STEPS = 120
 TOGETHER = 16  # cases taken at once, to bound the memory
@@ -21,124 +35,83 @@ GROWTH, GROWTHS = 1.5, 40  # how far beyond the least possible factor a root is 
 CLOSE = 1e-10  # of the root, or of the energy, where the search for it stops
 
 
-def factor(span: "Span", loads: PointLoads, free_strain: Field | None = None) -> Array:
-    """Factor on each load case at which the span buckles.
+def factor(axis: Axis, stiffness: Field, held: Held, loads: PointLoads, strain: Field | None = None) -> Array:
+    """Lowest positive factor (..., case) on the loads at which the span buckles; infinite where none does."""
+    # The forces of a free strain in redundant supports are there besides and do not grow with the factor.
+    held.refuse_play()
+    line = of_span(axis, stiffness, held, loads.at)
 
-    Parameters
-    ----------
-    span : Span
-        The span.
-    loads : PointLoads
-        The loads.
-    free_strain : Field, optional
-        Strain of heat and moisture; where redundant supports resist it, the forces that this makes are there
-        besides and do not grow with the factor [-, 1/m].
+    def forces(of: PointLoads, free: Field | None) -> tuple[Array, Array]:
+        R = linear.support_reactions(axis, stiffness, held, of, free)
+        return _forces_present(axis, held, line, of, R)
 
-    Returns
-    -------
-    ndarray, shape (..., case)
-        Lowest positive factor; infinite where no multiple of the case buckles the span, 0 where the free
-        strain alone does [-].
-
-    Raises
-    ------
-    ValueError
-        If a support has play.
-
-    Notes
-    -----
-    With n, m the section forces of the linear solution and t the direction of the axis, the strains carry,
-    to second order in the motion (u, r), -r x u' + r x (r x t)/2 and -r x r'/2 besides their linear part,
-    so the energy carries
-
-        n . (-r x u' + r x (r x t)/2) - m . (r x r')/2
-
-    and a force f on an arm a takes f . (r x (r x a))/2 from it. Displacements before buckling are
-    neglected. Forces keep their direction and go with their points; a moment without a force behind it
-    follows half of the turn (semi-tangential), as that of two pairs of dead forces at right angles does.
-    A factor at which tension somewhere would strain the span by a quarter or more is no buckling and
-    counts as infinite (a shear-soft line has such factors in pure tension).
-
-    With forces of a free strain the part of the energy that is given back is a convex function of the
-    factor, less than one at zero; its only root is bracketed and found by the rule of false position.
-
-    References
-    ----------
-    S. P. Timoshenko, J. M. Gere, Theory of Elastic Stability, 2nd ed., 1961, for the energy method; the
-    semi-tangential moment is H. Ziegler's, Principles of Structural Stability, 1968 (from memory).
-    """
-    span.held.refuse_play()
-    where = span.axis.check("PointLoads: at [m]", loads.at)
-    line = of_span(span, where)
-    n, turning = _present(span, line, where, loads, span.reactions(loads))
+    n, turning = forces(loads, None)
     shape = loads.force.shape[:-2]
-    highest = _highest(line, n, turning)
-    if free_strain is not None and len(span.held.rows) > 6:
+    highest = _largest_of_all(line, n, turning)
+    if strain is not None and len(held.rows) > 6:
         none = PointLoads(at=loads.at, force=np.zeros((1, *loads.force.shape[-2:])))
-        rest = _present(span, line, where, none, span.reactions(none, free_strain=free_strain))
-        return _with_rest(line, (n, turning), rest, highest).reshape(shape)
+        return _with_constant(line, (n, turning), forces(none, strain), highest).reshape(shape)
     out = np.full(highest.shape, np.inf)
     np.divide(1.0, highest, out=out, where=highest > 0)
     return out.reshape(shape)
 
 
-def _present(
-    span: "Span", line: spectral.Line, where: Array, loads: PointLoads, R: Array
-) -> tuple[Array, Array]:
+def _forces_present(axis: Axis, held: Held, line: Line, loads: PointLoads, R: Array) -> tuple[Array, Array]:
     """Section forces (case, piece, point, 6) on the strut axes; turning (case, end, 3, 3) of all loads."""
-    local = linear.section_forces(span, where, loads.wrench, R, line.points.ravel())
-    rows = span.axis.frames(line.points.ravel())
+    s = line.points.ravel()
+    local = linear.section_forces(axis, held, loads, R, s)
+    rows = axis.frames(s)
     force = np.concatenate(
         [np.einsum("sji,...sj->...si", rows, part) for part in (local[..., :3], local[..., 3:])], axis=-1
     )
     turning = np.zeros((*R.shape[:-1], len(line.ends), 3, 3))
-    for load, end in enumerate(line.end(where)):
+    for load, end in enumerate(line.end(loads.at)):
         turning[..., end, :, :] += turning_of(loads.force[..., load, :], loads.arm[..., load, :])
-    for row, arm, end, value in zip(
-        span.held.rows, span.held.arm, line.supports, np.moveaxis(R, -1, 0), strict=True
-    ):
+    for row, arm, end, value in zip(held.rows, held.arm, line.supports, np.moveaxis(R, -1, 0), strict=True):
         turning[..., end, :, :] += turning_of(
             value[..., None] * row[:3], np.broadcast_to(arm, (*value.shape, 3))
         )
     return force.reshape(-1, *line.points.shape, 6), turning.reshape(-1, *turning.shape[-3:])
 
 
-def _highest(line: spectral.Line, n: Array, turning: Array) -> Array:
-    """`largest` of any number of cases."""
+def _largest_of_all(line: Line, n: Array, turning: Array) -> Array:
+    """`largest` of any number of cases, some at a time."""
     parts = (slice(i, i + TOGETHER) for i in range(0, len(n), TOGETHER))
     return np.concatenate([largest(line, n[part], turning[part]) for part in parts])
 
 
-def _with_rest(
-    line: spectral.Line, grows: tuple[Array, Array], rest: tuple[Array, Array], highest: Array
+def _with_constant(
+    line: Line, grows: tuple[Array, Array], constant: tuple[Array, Array], highest: Array
 ) -> Array:
-    """Factor on `grows`, shape (case,), at which it buckles the line together with `rest`, shape (1, ...)."""
+    """Factor (case,) on the forces `grows` at which they buckle the line together with `constant` ones (1, ...)."""
+    # The eigenvalue is a convex function of the factor, less than one at zero: its only root is bracketed and found
+    # by the rule of false position.
 
     def present(cases: NDArray[np.intp], factor: Array) -> tuple[Array, Array]:
         n, turning = (
             fixed + factor.reshape(-1, *[1] * (part.ndim - 1)) * part[cases]
-            for part, fixed in zip(grows, rest, strict=True)
+            for part, fixed in zip(grows, constant, strict=True)
         )
         return n, turning
 
     def over(cases: NDArray[np.intp], factor: Array) -> Array:
-        return _highest(line, *present(cases, factor)) - 1.0
+        return _largest_of_all(line, *present(cases, factor)) - 1.0
 
-    at_rest = float(_highest(line, *rest)[0]) - 1.0
-    if at_rest >= 0.0:
+    alone = float(_largest_of_all(line, *constant)[0]) - 1.0
+    if alone >= 0.0:
         return np.zeros(len(highest))
     out = np.full(len(highest), np.inf)
-    # What `largest` leaves out as senseless without the rest may count with it.
-    highest = np.maximum(highest, _senseless(line, grows[0][..., :3]))
+    # An eigenvalue that `largest` leaves out without the constant forces may count with them.
+    highest = np.maximum(highest, _tension_floor(line, grows[0][..., :3]))
     cases = np.flatnonzero(highest > 0.0)
     if not cases.size:
         return out
     # The largest eigenvalue of a sum is at most the sum of the largest: no root lies below this.
-    low, f_low = np.zeros(len(cases)), np.full(len(cases), at_rest)
-    high = -at_rest / highest[cases]
+    low, f_low = np.zeros(len(cases)), np.full(len(cases), alone)
+    high = -alone / highest[cases]
     f_high = over(cases, high)
     for _ in range(GROWTHS):
-        short = (f_high < 0.0) & (_senseless(line, present(cases, high)[0][..., :3]) < 1.0)
+        short = (f_high < 0.0) & (_tension_floor(line, present(cases, high)[0][..., :3]) < 1.0)
         if not short.any():
             break
         low, f_low = np.where(short, high, low), np.where(short, f_high, f_low)
@@ -165,58 +138,20 @@ def _with_rest(
 
 
 def turning_of(force: Array, arm: Array) -> Array:
-    """Moment per turn that a force gains as its arm turns.
-
-    Parameters
-    ----------
-    force : ndarray, shape (..., 3)
-        Force [N].
-    arm : ndarray, shape (..., 3)
-        From the axis to where it acts [m].
-
-    Returns
-    -------
-    ndarray, shape (..., 3, 3)
-        Symmetric matrices [N m].
-    """
+    """Moment per turn (..., 3, 3), symmetric, that a force (..., 3) gains as its arm (..., 3) turns [N m]."""
     both = force[..., :, None] * arm[..., None, :]
     return (both + np.swapaxes(both, -1, -2)) / 2 - np.sum(force * arm, axis=-1)[..., None, None] * np.eye(3)
 
 
-def largest(line: spectral.Line, force: Array, turning: Array, close: float = 1e-8) -> Array:
-    """Part of the strain energy that forces present give back, in the shape for which it is largest.
-
-    Parameters
-    ----------
-    line : spectral.Line
-        The line, straight or bent.
-    force : ndarray, shape (case, piece, point, 6)
-        Forces and moments present, on the strut axes [N, N m].
-    turning : ndarray, shape (case, end, 3, 3)
-        Moment per turn of loads on arms [N m].
-    close : float
-        Residual, relative to the eigenvalue, at which the search stops; the error goes with its square [-].
-
-    Returns
-    -------
-    ndarray, shape (case,)
-        Largest eigenvalue, one over the buckling factor; 0 where none is positive [-].
-
-    Raises
-    ------
-    RuntimeError
-        If the search does not settle.
-
-    Notes
-    -----
-    Lanczos' method, fully orthogonalized, all cases at once, on the operator strain -> motion -> load of
-    the turned section forces -> strain.
-    """
+def largest(line: Line, force: Array, turning: Array, close: float = 1e-8) -> Array:
+    """Largest eigenvalue (case,) of K_geometric x = mu K_elastic x; the buckling factor is 1/mu, 0 stands for none."""
+    # Forces present (case, piece, point, 6) on the strut axes, turning of loads on arms (case, end, 3, 3). Lanczos'
+    # method, fully orthogonalized, all cases at once, on the operator strain -> motion -> load of the turned section
+    # forces -> strain. `close` is the residual relative to the eigenvalue; the error goes with its square.
     n, m = force[..., :3], force[..., 3:]
     t = line.tangent
     spin, bend = skew(n), skew(m) / 2
-    both = n[..., :, None] * t[..., None, :]
-    tilt = (both + np.swapaxes(both, -1, -2)) / 2 - np.sum(n * t, axis=-1)[..., None, None] * np.eye(3)
+    tilt = turning_of(n, t)
     no_load = np.zeros((len(force), *line.points.shape, 6))
     at_ends = np.zeros((len(force), len(line.ends), 6))
 
@@ -237,7 +172,7 @@ def largest(line: spectral.Line, force: Array, turning: Array, close: float = 1e
     basis = [np.divide(v, size, out=np.zeros_like(v), where=size > 0)]
     diagonal: list[Array] = []
     beside: list[Array] = []
-    floor = _senseless(line, n)
+    floor = _tension_floor(line, n)
     for step in range(min(STEPS, line.size)):
         w = push(basis[-1])
         diagonal.append(np.sum(w * basis[-1], axis=-1))
@@ -261,7 +196,7 @@ def largest(line: spectral.Line, force: Array, turning: Array, close: float = 1e
     return np.where(values[:, -1] > floor, values[:, -1], 0.0)
 
 
-def _senseless(line: spectral.Line, n: Array) -> Array:
+def _tension_floor(line: Line, n: Array) -> Array:
     """Eigenvalue below which tension would strain the span by a quarter or more, shape (case,)."""
     flexible = np.swapaxes(line.root, -1, -2) @ line.root
     softest = np.linalg.eigvalsh(flexible[..., :3, :3])[..., -1]

@@ -1,47 +1,39 @@
-"""A property along the span, 6 x 6 or 6: a polynomial in every bay between stations."""
+"""A property along the span, 6 x 6 or 6, and the pieces and points that integrals along the span are taken over."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from typing import Annotated
 
 import numpy as np
 from numpy.polynomial.legendre import leggauss, legvander
 from numpy.typing import ArrayLike
 
-from materials.checks import Array, array, reject
+from beam.strut.axis import Axis, distinct
+from materials.checks import Array, Frozen, Limits, Numbers, array, reject
 
-POINTS = 8  # samples per bay of a property given as a callable
+SAMPLES = 8  # points per bay of a property given as a callable
+POINTS = 6  # Gauss points in each piece of a bay
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
-class Field:
-    """Legendre series of a matrix or vector in every bay.
+def pieces(axis: Axis, *stations: Array) -> Array:
+    """Ends of the pieces to integrate over, shape (end,): the kinks of the axis and all stations (...), each once."""
+    return distinct(np.concatenate([axis.kinks, *(np.ravel(s) for s in stations)]), axis.length)
 
-    Parameters
-    ----------
-    stations : ndarray, shape (station,)
-        Ends of the bays, growing [m].
-    series : ndarray, shape (station - 1, term, ...)
-        Coefficients of the Legendre polynomials of each bay, in the unit of the property [any].
-    """
 
-    stations: Array
-    series: Array
+def gauss(ends: Array) -> tuple[Array, Array]:
+    """Gauss-Legendre points and weights (end - 1, point) in every piece between ends (end,)."""
+    x, w = leggauss(POINTS)
+    half, middle = np.diff(ends)[:, None] / 2, (ends[1:] + ends[:-1])[:, None] / 2
+    return middle + half * x, half * w
+
+
+class Field(Frozen):
+    """Legendre series (station - 1, term, ...) of a matrix or vector in every bay between stations (station,) [m]."""
+
+    stations: Annotated[Numbers, Limits("m", shape=(-1,))]
+    series: Annotated[Numbers, Limits("any")]
 
     def at(self, s: ArrayLike, bay_of: ArrayLike | None = None) -> Array:
-        """Values at stations; at the end of a bay, those of the inboard bay.
-
-        Parameters
-        ----------
-        s : array_like, shape (station,)
-            Stations [m].
-        bay_of : array_like, shape (station,), optional
-            Stations whose bays to take, where not those of `s` itself [m].
-
-        Returns
-        -------
-        ndarray, shape (station, 6, 6) or (station, 6)
-            The matrices or vectors, in the unit of the property [any].
-        """
+        """Values (station, ...) at stations (station,): at a joint of the inboard bay, or of the bays of `bay_of`."""
         s = np.asarray(s, dtype=float)
         inside = s if bay_of is None else np.asarray(bay_of, dtype=float)
         bay = np.clip(np.searchsorted(self.stations, inside) - 1, 0, len(self.stations) - 2)
@@ -55,73 +47,28 @@ Property = ArrayLike | Callable[[float], ArrayLike] | Field
 
 
 def sample_points(stations: Array) -> Array:
-    """Stations where a property is sampled: eight Gauss points in every bay, never an end of a bay.
-
-    Parameters
-    ----------
-    stations : ndarray, shape (station,)
-        Ends of the bays, growing [m].
-
-    Returns
-    -------
-    ndarray, shape (station - 1, 8)
-        The points [m].
-    """
+    """Gauss points (station - 1, 8) where a property is sampled, never at an end of a bay [m]."""
     half, middle = np.diff(stations) / 2, (stations[1:] + stations[:-1]) / 2
-    return middle[:, None] + half[:, None] * leggauss(POINTS)[0]
+    return middle[:, None] + half[:, None] * leggauss(SAMPLES)[0]
 
 
 def sampled(stations: Array, values: Array) -> Field:
-    """Fit a polynomial in every bay through values at the sample points.
-
-    Parameters
-    ----------
-    stations : ndarray, shape (station,)
-        Ends of the bays, growing [m].
-    values : ndarray, shape (station - 1, 8, ...)
-        Values at `sample_points` [any].
-
-    Returns
-    -------
-    Field
-        The property along the span.
-    """
-    return _fit(stations, values, leggauss(POINTS)[0])
+    """Polynomial in every bay between stations (station,) through values (station - 1, 8, ...) at `sample_points`."""
+    return _fit(stations, values, leggauss(SAMPLES)[0])
 
 
 def field(what: str, given: Property, stations: Array, shape: tuple[int, ...] = (6, 6)) -> Field:
-    """Turn an array at the stations, or a callable of the station, into a `Field`.
-
-    Parameters
-    ----------
-    what : str
-        Name for the message, with the unit.
-    given : array_like, shape (station, *shape) or shape, callable, or Field
-        Values at the stations, linear between them; one for the whole span; or a callable of the
-        station, sampled at eight Gauss points in every bay, so that it may jump at a station [any].
-    stations : ndarray, shape (station,)
-        Ends of the bays, growing [m].
-    shape : tuple of int
-        Shape of one value [-].
-
-    Returns
-    -------
-    Field
-        The property along the span.
-
-    Raises
-    ------
-    ValueError
-        If the shape is another, or a Field has other stations.
-    """
+    """Field of a property of a `shape`: an array at the stations, one value, a callable of the station, or a Field."""
     if isinstance(given, Field):
         same = given.stations.shape == stations.shape and np.allclose(
-            given.stations, stations, rtol=0, atol=1e-9
+            given.stations, stations, rtol=0, atol=1e-9 * stations[-1]
         )
         if not same or given.series.shape[2:] != shape:
             got = f"a field of {len(given.stations) - 1} bays and shape {given.series.shape[2:]}"
             reject(what, got, f"on the {len(stations) - 1} bays of the span, shape {shape}")
         return given
+    if isinstance(given, type):
+        reject(what, f"the class {given.__name__}", "an object", "call the class")
     if callable(given):
         s = sample_points(stations)
         values = np.stack(
@@ -138,5 +85,6 @@ def field(what: str, given: Property, stations: Array, shape: tuple[int, ...] = 
 
 
 def _fit(stations: Array, values: Array, x: Array) -> Field:
+    """Field through values (bay, place, ...) at places x (place,) from -1 to 1 in every bay."""
     to_series = np.linalg.inv(legvander(x, len(x) - 1))
     return Field(stations=stations, series=np.einsum("kn,bn...->bk...", to_series, values))

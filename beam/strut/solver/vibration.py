@@ -1,23 +1,19 @@
 """Free vibration of a span with the masses it carries."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, NamedTuple
+from typing import Annotated, NamedTuple
 
 import numpy as np
 
 from beam.axes import skew
-from beam.strut.solver import spectral
-from beam.strut.solver.line import of_span
-from materials.checks import Array, array, number, reject, whole
-from materials.kinds import instances
-
-if TYPE_CHECKING:
-    from beam.strut.span import Span
+from beam.strut.axis import Axis
+from beam.strut.solver.field import Field
+from beam.strut.solver.line import Line, of_span
+from beam.strut.supports import Held
+from materials.checks import Array, Frozen, Limits, Numbers, default, reject, whole
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
-class PointMass:
+class PointMass(Frozen):
     """A mass carried by the span: wheel, brake, link, shock absorber.
 
     Parameters
@@ -35,24 +31,29 @@ class PointMass:
     ------
     ValueError
         If the mass is negative or the inertia is not symmetric and positive semi-definite.
+
+    Notes
+    -----
+    With S = skew(arm), the inertia for the motion (u, r) of the axis is [[m I, -m S], [m S, m S^T S + J]].
+
+    Examples
+    --------
+    >>> wheel = PointMass(at=0.6, mass=12.0, arm=[0.0, 0.25, 0.0])
+    >>> wheel.matrix[3, 3]
+    np.float64(0.75)
     """
 
-    at: float
-    mass: float
-    inertia: Array = field(default_factory=lambda: np.zeros((3, 3)))
-    arm: Array = field(default_factory=lambda: np.zeros(3))
+    at: Annotated[float, Limits("m", at_least=0.0)]
+    mass: Annotated[float, Limits("kg", at_least=0.0)]
+    inertia: Annotated[Numbers, Limits("kg m2", shape=(3, 3))] = default(((0.0,) * 3,) * 3)
+    arm: Annotated[Numbers, Limits("m", shape=(3,))] = default((0.0, 0.0, 0.0))
 
     def __post_init__(self) -> None:
-        number("PointMass: at [m]", self.at, at_least=0.0)
-        number("PointMass: mass [kg]", self.mass, at_least=0.0)
-        J = array("PointMass: inertia [kg m2]", self.inertia, last=(3, 3))
-        if (
-            np.abs(J - J.T).max() > 1e-9 * np.abs(J).max()
-            or np.linalg.eigvalsh(J)[0] < -1e-9 * np.abs(J).max()
-        ):
+        super().__post_init__()
+        J = self.inertia
+        small = 1e-9 * np.abs(J).max()
+        if np.abs(J - J.T).max() > small or np.linalg.eigvalsh(J)[0] < -small:
             reject("PointMass: inertia [kg m2]", J.tolist(), "symmetric and positive semi-definite")
-        object.__setattr__(self, "inertia", J)
-        object.__setattr__(self, "arm", array("PointMass: arm [m]", self.arm, last=(3,)))
 
     @property
     def matrix(self) -> Array:
@@ -62,7 +63,7 @@ class PointMass:
 
 
 class Modes(NamedTuple):
-    """Natural frequencies and mode shapes.
+    """Natural frequencies and mode shapes, as `Span.modes` returns them.
 
     Parameters
     ----------
@@ -76,39 +77,16 @@ class Modes(NamedTuple):
     shape: Array
 
 
-def modes(span: "Span", n: int, masses: Sequence[PointMass]) -> Modes:
-    """Lowest natural modes.
-
-    Parameters
-    ----------
-    span : Span
-        The span.
-    n : int
-        How many [-].
-    masses : sequence of PointMass
-        Masses carried besides the span's own.
-
-    Returns
-    -------
-    Modes
-        Frequencies and shapes.
-
-    Raises
-    ------
-    ValueError
-        If the span has no inertia at all, has fewer modes than n, or a support has play.
-
-    Notes
-    -----
-    z / omega^2 = T z, T leading from a state of strain through the motion and its inertia load to the strain
-    under that load; by iteration of a block of states with Rayleigh's quotient, so that the two equal
-    frequencies of a round tube are both found.
-    """
-    span.held.refuse_play()
-    masses = instances("Span: masses", masses, PointMass, least=0)
-    where = np.array([span.axis.check("PointMass: at [m]", m.at) for m in masses])
-    line = of_span(span, where)
-    along, carried = _inertia(span, line), np.zeros((len(line.ends), 6, 6))
+def modes(
+    axis: Axis, stiffness: Field, inertia: Field | None, held: Held, n: int, masses: Sequence[PointMass]
+) -> Modes:
+    """Lowest n natural modes by iteration of a block of states with Rayleigh's quotient."""
+    # z / omega^2 = T z, where T leads from a state of strain through the motion and its inertia load to the strain
+    # under that load. A block finds both of the two equal frequencies of a round tube.
+    held.refuse_play()
+    where = np.array([axis.check("PointMass: at [m]", m.at) for m in masses])
+    line = of_span(axis, stiffness, held, where)
+    along, carried = _inertia(axis, inertia, line), np.zeros((len(line.ends), 6, 6))
     for mass, end in zip(masses, line.end(where), strict=True):
         carried[end] += mass.matrix
     if not (along.any() or carried.any()):
@@ -135,16 +113,16 @@ def modes(span: "Span", n: int, masses: Sequence[PointMass]) -> Modes:
         reject(
             "Span: modes n [-]", n, f"<= {int((values > 1e-13 * values[0]).sum())}", "fewer masses than modes"
         )
-    shape = line.motion(Z[:count]).ends[:, line.end(span.stations)] / np.sqrt(values)[:, None, None]
+    shape = line.motion(Z[:count]).ends[:, line.end(stiffness.stations)] / np.sqrt(values)[:, None, None]
     return Modes(1 / (2 * np.pi * np.sqrt(values)), shape)
 
 
-def _inertia(span: "Span", line: spectral.Line) -> Array:
+def _inertia(axis: Axis, inertia: Field | None, line: Line) -> Array:
     """Inertia per length on the strut axes, shape (piece, point, 6, 6)."""
     out = np.zeros((*line.points.shape, 6, 6))
-    if span.inertia is None:
+    if inertia is None:
         return out
     s = line.points.ravel()
     turn = np.zeros_like(out)
-    turn[..., :3, :3] = turn[..., 3:, 3:] = span.axis.frames(s).reshape(*line.points.shape, 3, 3)
-    return np.swapaxes(turn, -1, -2) @ span.inertia.at(s).reshape(out.shape) @ turn
+    turn[..., :3, :3] = turn[..., 3:, 3:] = axis.frames(line.points)
+    return np.swapaxes(turn, -1, -2) @ inertia.at(s).reshape(out.shape) @ turn

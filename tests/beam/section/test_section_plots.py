@@ -55,10 +55,16 @@ def test_arrows_follow_the_shear_flow(ax):
         assert tail[0] * head[1] - tail[1] * head[0] > 0
 
 
-def test_nothing_to_draw_is_drawn(ax):
+def test_without_load_the_walls_alone_are_drawn(ax):
     plot_wall_load(SECTION, np.zeros(6), ax=ax)
+    assert [text.get_text() for text in ax.texts] == ["0 N/mm"]
+    walls = SECTION.contour.position(np.linspace(0, 1, 41)) * 1e3
+    for line, wall in zip(ax.lines[3:], walls, strict=True):
+        np.testing.assert_allclose(line.get_xydata(), wall)
 
 
 def test_own_axes():
     ax = plot_section(SECTION)
-    plt.close(ax.figure)
+    assert ax.get_xlabel() == "y2, along e2 [mm]"
+    assert not plot_section(SECTION, names=False).texts
+    plt.close("all")

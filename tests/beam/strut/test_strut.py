@@ -1,4 +1,9 @@
+import copy
 import dataclasses
+import operator
+import pickle
+from concurrent.futures import ProcessPoolExecutor
+from multiprocessing import get_context
 
 import numpy as np
 import pytest
@@ -6,20 +11,16 @@ from numpy.testing import assert_allclose
 from struts import LENGTH, MOLD, TAPE, book, strut
 
 from beam.section import Section
+from beam.strength.margins import check_stations
 from beam.strut import (
     BookPly,
     MoldLine,
     PlyBook,
     PointLoads,
     PointMass,
-    Span,
     Strut,
     Support,
-    at_steps,
-    end_of_ply,
-    flexibility,
-    force_influence,
-    point_stiffness,
+    cut_list,
 )
 
 STRUT = strut()
@@ -141,101 +142,6 @@ def test_inputs_of_the_shop_and_of_the_stress_office_are_the_same_plies():
     assert_allclose(t, np.array(counts) * TAPE.thickness)
 
 
-def test_influence_lines_sum_to_the_response():
-    at = [0.0, 0.25]
-    F = force_influence(STRUT.span, at, LOADS.at)
-    u = flexibility(STRUT.span, at, LOADS.at)
-    assert F.shape == u.shape == (2, 6, 2, 6)
-    assert_allclose(
-        np.einsum("clj,ljsi->csi", LOADS.wrench, F), STRUT.span.forces(LOADS, at), rtol=1e-11, atol=1e-9
-    )
-    assert_allclose(
-        np.einsum("clj,ljsi->csi", LOADS.wrench, u), STRUT.span.displacement(LOADS, at), rtol=1e-9, atol=1e-15
-    )
-
-
-def test_influence_line_of_a_propped_cantilever():
-    """Root moment of a unit load at a: a (L-a)(2L-a)/(2 L^2), Roark (from memory)."""
-    span = Span(
-        axis=1.0,
-        stiffness=np.diag([1e12] * 3 + [1.0, 1, 1]),
-        supports=[Support.clamp(), Support.motions(1.0, ("u3",))],
-    )
-    a = np.linspace(0.1, 0.9, 9)
-    M2 = force_influence(span, [0.0], a)[:, 2, 0, 4]
-    assert_allclose(-M2, a * (1 - a) * (2 - a) / 2, rtol=1e-9)
-
-
-def test_stiffness_at_the_axle():
-    K = np.diag([1e12, 1e12, 1e12, 5e3, 2e4, 3e4])
-    span = Span(axis=0.6, stiffness=K)
-    fore, lateral = point_stiffness(span, 0.6, [[0, 2, 0], [0, 0, 1]])
-    assert fore == pytest.approx(3 * 3e4 / 0.6**3, rel=1e-6)
-    assert lateral == pytest.approx(3 * 2e4 / 0.6**3, rel=1e-6)
-    # An arm aft of the axis: lateral load twists as well.
-    soft = point_stiffness(span, 0.6, [[0, 0, 1]], arm=[0, 0.3, 0])[0]
-    assert 1 / soft == pytest.approx(1 / lateral + 0.3**2 * 0.6 / 5e3, rel=1e-6)
-    # An arm beyond the tip.
-    beyond = point_stiffness(span, 0.6, [[0, 0, 1]], arm=[0.2, 0, 0])[0]
-    assert 1 / beyond == pytest.approx((0.6**3 / 3 + 0.2 * 0.6**2 + 0.2**2 * 0.6) / 2e4, rel=1e-6)
-    with pytest.raises(ValueError, match="zero length"):
-        point_stiffness(span, 0.6, [[0, 0, 0]])
-
-
-def test_end_of_ply_frees_the_energy_of_a_cut_ply_whatever_the_layer():
-    N, Ad, Ac = 5e5, 3e7, 9e7
-    for g in (1e13, 1e15):
-        for faces in (1, 2):
-            found = end_of_ply(N * Ad / (Ad + Ac), Ad, Ac, layer_stiffness=g, faces=faces)
-            assert found.energy_release * faces == pytest.approx(N**2 / 2 * (1 / Ac - 1 / (Ac + Ad)))
-
-
-def test_end_of_ply_against_the_long_lap_of_volkersen():
-    """Volkersen's single lap, derived: 16.942 MPa for 100 N/mm, E t 105 kN/mm both, G/t 6 GPa/mm, 20 mm.
-
-    At its end a strap loses half of the load over the decay length; the finite lap multiplies by coth(b l/2).
-    """
-    found = end_of_ply(50e3, 105e6, 105e6, layer_stiffness=1.2e9 / 0.2e-3, faces=1)
-    finite = found.shear / np.tanh(0.020 / found.decay / 2)
-    assert finite / 1e6 == pytest.approx(16.942, abs=5e-4)
-
-
-def test_steps_of_a_strut_in_all_cases():
-    found = at_steps(STRUT, LOADS, resin_shear_modulus=1.3e9, resin_thickness=20e-6)
-    assert len(found) == 16
-    for step, estimate in found:
-        assert estimate.shear.shape == (3,)
-        assert (estimate.shear > 0).all(), step
-    twice = at_steps(
-        STRUT,
-        PointLoads(at=LOADS.at, force=2 * LOADS.force),
-        resin_shear_modulus=1.3e9,
-        resin_thickness=20e-6,
-    )
-    for (_, a), (_, b) in zip(found, twice, strict=True):
-        assert_allclose(b.shear, 2 * a.shear)
-        assert_allclose(b.energy_release, 4 * a.energy_release)
-    with pytest.raises(ValueError, match="> 0"):
-        at_steps(STRUT, LOADS, resin_shear_modulus=0.0, resin_thickness=20e-6)
-
-
-def test_shear_at_a_step_is_that_of_its_own_ply():
-    """One ply of three ends: on the surface it leaves its load through one face, in the middle through two."""
-    walls = MOLD.wall_names
-    for place, faces in ((0, 1), (1, 2), (2, 1)):
-        plies = [BookPly(lamina=TAPE, angle_deg=0, walls=walls, start=0, end=LENGTH)] * 3
-        plies[place] = dataclasses.replace(plies[place], end=0.3)
-        built = Strut(MOLD, PlyBook(tuple(plies)))
-        found = at_steps(built, LOADS, resin_shear_modulus=1e9, resin_thickness=1e-5)
-        here = np.nextafter(0.3, 0)
-        running = built.section(here).wall_loads(built.span.forces(LOADS, [here])[:, 0], [0, 0.5, 1])
-        for step, estimate in found:
-            N = np.abs(running[:, walls.index(step.wall), :, 0]).max(axis=-1)
-            Et = TAPE.E1 * TAPE.thickness
-            exact = end_of_ply(N / 3, Et, 2 * Et, layer_stiffness=1e14, faces=faces)
-            assert_allclose(estimate.shear, exact.shear, rtol=1e-9)
-
-
 def test_a_wheel_lowers_the_frequencies_of_a_strut():
     bare = STRUT.span.frequencies(2)
     with_wheel = STRUT.span.frequencies(2, masses=[PointMass(at=LENGTH, mass=12.0)])
@@ -260,3 +166,94 @@ def test_hinged_strut_with_a_drag_brace_in_airplane_axes():
     assert held.span.reactions(loads)[0, -1] == pytest.approx(exact, rel=1e-9)
     stay = held.span.displacement(loads, [0.3])[0, 0]
     assert stay[:3] @ (MOLD.frame @ d) == pytest.approx(-exact / 5e7, rel=1e-9)
+
+
+TYPED = [
+    *(([2.0, 0.5, a], [2.0, 0.5, b], round(a - b, 6)) for a, b in
+      ((0.8, 0.2), (0.7, 0.2), (0.8, 0.35), (0.9, 0.3), (1.0, 0.4), (0.7, 0.1), (0.75, 0.2), (0.6, 0.05))),
+    ([2.3, 0.7, 0.8], [2.3, 0.9, 0.2], 0.4**0.5),
+    ([2.3, 0.7, 0.8], [2.3, 0.9, 0.2], 0.632456),
+    ([2.0, 0.4, 0.9], [2.0, 0.7, 0.5], 0.5),
+    ([0.1, 0.2, 0.9], [0.22, 0.56, 0.42], 0.6118823),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("root", "tip", "typed"), TYPED)
+def test_a_length_typed_and_a_length_computed_are_one(root, tip, typed):
+    """Plies that end at either, loads and stations at either: one strut, one answer, the thin lay-up beyond a drop."""
+    sizes = {"width": [0.11, 0.07], "height": [0.08, 0.055], "corner_radius": [0.02, 0.015]}
+    line = MoldLine(root=root, tip=tip, stations=[0.0, typed], **sizes)
+    assert line.stations[-1] == line.length
+    found = []
+    for end in (typed, line.length):
+        drop = 0.1 + 0.2
+        short = BookPly(lamina=TAPE, angle_deg=0, walls=line.wall_names, start=0, end=drop)
+        long = dataclasses.replace(short, end=end)
+        built = Strut(line, PlyBook([long, short, long, short, long]))
+        assert_allclose(built.bays, [0.0, drop, line.length], rtol=0, atol=0)
+        for s in (drop, 0.3, 0.3 - 1e-17, 0.3 + 1e-10):
+            assert built.section(s).laminates[0].thickness == pytest.approx(3 * TAPE.thickness)
+        assert built.section(0.3 - 1e-6).laminates[0].thickness == pytest.approx(5 * TAPE.thickness)
+        for at in {end, line.length, min(typed, line.length), np.nextafter(line.length, 1)}:
+            if abs(at - line.length) > 1e-9 * line.length:
+                continue  # typed to six digits: right for plies and mold line, off the axis for a load
+            tip_load = PointLoads(at=[at], force=[[[0.0, 0.0, 1e3]]])
+            assert [len(built.ply_book.at("aft", s)) for s in (0.0, at)] == [5, 3]
+            assert built.section(at).laminates[0].thickness == pytest.approx(3 * TAPE.thickness)
+            found.append(built.span.displacement(tip_load, at=[at])[0, 0, 2])
+        assert [piece.end for piece in cut_list(built)] == [line.length, drop] * 2 + [line.length]
+    assert_allclose(found, found[0], rtol=1e-11)
+
+
+def test_margins_see_both_sides_of_a_drop():
+    """A station a little inboard of the drop has the thick lay-up, that at the drop the thin one."""
+    stations = check_stations(STRUT, LOADS)
+    for drop in (0.3, 0.4):
+        i = int(np.flatnonzero(stations == drop)[0])
+        thick, thin = (len(STRUT.ply_book.at("inboard", s)) for s in stations[i - 1 : i + 1])
+        assert thick == thin + 6
+        assert stations[i] - stations[i - 1] < 1e-8
+
+
+@pytest.mark.parametrize("copied", [copy.copy, copy.deepcopy, lambda one: pickle.loads(pickle.dumps(one))])
+def test_a_copy_answers_for_itself(copied):
+    """Also after one of its parts is replaced: nothing cached goes along."""
+    built = strut()
+    before = built.mass, built.span.frequencies(1), len(built.ply_book.laminate("aft", 0.1).plies)
+    other = copied(built)
+    assert (other.mass, other.span.frequencies(1), len(other.ply_book.laminate("aft", 0.1).plies)) == before
+    half = dataclasses.replace(other, ply_book=PlyBook(other.ply_book.plies[:6] + other.ply_book.plies[-6:]))
+    assert half.mass < 0.63 * built.mass
+    assert len(half.ply_book.laminate("aft", 0.1).plies) < before[2]
+
+
+def test_struts_spans_and_books_go_through_a_pool_of_processes():
+    span, walls = STRUT.span, STRUT.ply_book.walls
+    with ProcessPoolExecutor(1, mp_context=get_context("spawn")) as pool:
+        mass = pool.submit(getattr, STRUT, "mass")
+        frequency = pool.submit(operator.methodcaller("frequencies", 2), span)
+        names = pool.submit(getattr, STRUT.ply_book, "walls")
+        assert mass.result() == STRUT.mass
+        assert_allclose(frequency.result(), span.frequencies(2), rtol=1e-12)
+        assert names.result() == walls
+
+
+def test_a_repr_is_short():
+    for one in (
+        STRUT,
+        STRUT.span,
+        STRUT.mold_line,
+        STRUT.ply_book,
+        STRUT.span.axis,
+        STRUT.span.stiffness,
+        LOADS,
+    ):
+        assert len(repr(one)) < 500
+        assert len(one._repr_html_()) < 5000
+
+
+def test_a_corner_thicker_than_its_radius_at_the_root_of_a_bay():
+    sharp = dataclasses.replace(MOLD, corner_radius=[1e-3, 12e-3])
+    says = r"thickness \[m\] of corner '.*-.*' at station 0 m: got 0.00.*, must be at most the corner radius there, 0.0"
+    with pytest.raises(ValueError, match=says):
+        Strut(sharp, book())

@@ -7,6 +7,7 @@ from spans import PLAIN, coupled, frame_solve, slender
 
 from beam.axes import rotation
 from beam.strut import Axis, PointLoads, Span, Support
+from beam.strut.axis import distinct, snap
 
 KINKED = np.array([[0, 0, 0], [0.3, 0, 0], [0.5, 0.15, 0.05], [0.6, 0.2, -0.1]], dtype=float)
 RNG = np.random.default_rng(5)
@@ -99,3 +100,21 @@ def test_full_ring_quarter_with_symmetry():
     growth = -2 * u
     # Timoshenko, Strength of Materials: growth 0.149 P R^3/EI for the pulled diameter (pi/4 - 2/pi = 0.1488).
     assert growth * 2e4 == pytest.approx(np.pi / 4 - 2 / np.pi, rel=1e-4)
+
+
+def test_stations_within_a_billionth_of_the_length_are_one():
+    marks = np.array([0.0, 0.3, 0.6])
+    for mark in marks:
+        for off in (-0.9e-9, -1e-16, 0.0, 1e-16, 0.9e-9):
+            assert snap(mark + 0.6 * off, marks, 0.6) == mark
+        for off in (-1.1e-9, 1.1e-9):
+            assert snap(mark + 0.6 * off, marks, 0.6) == mark + 0.6 * off
+    assert_allclose(distinct([0.6, 0.3, 0.3 + 5e-10, 0.3 + 7e-10, 0.0], 0.6), marks, rtol=0, atol=0)
+
+
+def test_stations_beside_an_end_are_put_on_it():
+    axis = Axis(points=KINKED)
+    ends = axis.kinks[[0, -1]]
+    assert_allclose(axis.check("s [m]", ends + [-1e-16, 1e-16]), ends, rtol=0, atol=0)
+    with pytest.raises(ValueError, match=r"s \[m\]: got 620, must be from 0 to the tip at .*; given in mm"):
+        axis.check("s [m]", [620.0])

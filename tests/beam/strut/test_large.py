@@ -3,14 +3,17 @@ import pytest
 from numpy.testing import assert_allclose
 from scipy.integrate import quad, solve_ivp
 from scipy.optimize import brentq, fsolve
+from scipy.special import ellipe, ellipeinc, ellipk, ellipkinc
 from spans import PLAIN, coupled, slender
 
 from beam.axes import rotation
 from beam.strut import NoEquilibrium, PointLoads, Span, Support
-from beam.strut.solver import equilibrium, large
+from beam.strut.solver import large
 
 L, EI = 2.0, 2e4
 BENDS = slender(EI, stiff=1e13)
+UNIT = slender(1.0, stiff=1e11, GJ=1.0)
+HINGES = [Support.motions(0, ("u1", "u2", "u3", "r1")), Support.motions(1.0, ("u2", "u3", "r1"))]
 
 
 def test_pure_moment_bends_to_a_circle():
@@ -227,7 +230,7 @@ def test_a_guide_on_an_arm_beyond_the_tip():
 def test_newton_converges_as_fast_as_its_derivatives_are_right(monkeypatch):
     """Loads and supports on arms, large turns: a wrong derivative would take many more than six iterations."""
     monkeypatch.setattr(large, "ITERATIONS", 6)
-    monkeypatch.setattr(equilibrium, "SMALLEST_STEP", 0.4)
+    monkeypatch.setattr(large, "SMALLEST_STEP", 0.4)
     supports = [
         Support.clamp(stiffness=[1e5, 1e5, 1e5, 1e4, 1e4, 1e4]),
         Support.point(0.8, [[0.3, 0.5, 0.7]], arm=[0.1, 0.4, 0.2], stiffness=1e4),
@@ -258,3 +261,81 @@ def test_all_cases_at_once_equal_one_at_a_time():
     assert whole.shape == (2, 2, 5, 6)
     one = PointLoads(at=loads.at, force=loads.force[1, 0])
     assert_allclose(span.displacement(one, large=True), whole[1, 0], rtol=1e-7, atol=1e-12)
+
+
+def test_elastica_in_closed_form():
+    """Elliptic integrals: K. E. Bisshopp, D. C. Drucker, Quart. Appl. Math. 3 (1945) 272 (from memory)."""
+    span = Span(axis=1.0, stiffness=UNIT)
+
+    def length(p, k):
+        return ellipk(p * p) - ellipkinc(np.arcsin(1 / (p * np.sqrt(2))), p * p) - np.sqrt(k)
+
+    for k in (0.5, 2.0, 6.0):
+        u = span.displacement(PointLoads(at=[1.0], force=[[[0.0, k, 0.0]]]), [1.0], large=True)[0, 0]
+        p = brentq(length, np.sqrt(0.5) + 1e-13, 1 - 1e-13, args=(k,), xtol=1e-15)
+        phi = np.arcsin(1 / (p * np.sqrt(2)))
+        across = 1 - 2 / np.sqrt(k) * (ellipe(p * p) - ellipeinc(phi, p * p))
+        turn = np.arcsin(2 * p * p - 1)
+        along = 1 - np.sqrt(2 * np.sin(turn) / k)
+        assert_allclose(u[[1, 0, 5]], [across, -along, turn], rtol=0, atol=1e-8)
+
+
+@pytest.mark.parametrize(("against_deg", "turn"), [(150, 1.2), (175, 0.5), (175, 1.3), (179, 0.9)])
+def test_column_bent_past_its_buckling_load(against_deg, turn):
+    """Dead load P almost along the column: EI theta'^2/2 = P (cos(b - turn) - cos(b - theta)), by quadrature.
+
+    b is the angle of the load from the axis, `turn` that of the tip; theta = turn (1 - x^2) takes the
+    singularity at the tip away.
+    """
+    b = np.radians(against_deg)
+
+    def integral(weight):
+        def f(x):
+            theta = turn * (1 - x * x)
+            return weight(theta) * 2 * turn * x / np.sqrt(2 * (np.cos(b - turn) - np.cos(b - theta)))
+
+        return quad(f, 0, 1, epsabs=0, epsrel=1e-11)[0]
+
+    length = integral(np.ones_like)
+    P = length**2
+    if turn > 0.8 and against_deg > 170:
+        assert np.pi**2 / 4 < P, "past Euler's load"
+    tip = PointLoads(at=[1.0], force=[[[P * np.cos(b), P * np.sin(b), 0]]])
+    u = Span(axis=1.0, stiffness=UNIT, stations=9).displacement(tip, [1.0], large=True)[0, 0]
+    assert u[5] == pytest.approx(turn, abs=1e-7)
+    assert 1 + u[0] == pytest.approx(integral(np.cos) / length, abs=1e-7)
+    assert u[1] == pytest.approx(integral(np.sin) / length, abs=1e-7)
+
+
+# Beam-columns in closed form (Timoshenko & Gere, chapter 1), u = sqrt(P/EI)/2 for length and EI of 1, hinged ends.
+@pytest.mark.parametrize("share", [0.2, 0.6, 0.9])
+def test_beam_column_with_a_load_at_the_middle(share):
+    P, Q = share * np.pi**2, 1e-4
+    u = np.sqrt(P) / 2
+    exact = Q / 48 * 3 * (np.tan(u) - u) / u**3
+    span = Span(axis=1.0, stiffness=UNIT, supports=HINGES)
+    loads = PointLoads(at=[0.5, 1.0], force=[[[0, 0, Q], [-P, 0, 0]]])
+    assert span.displacement(loads, [0.5], large=True)[0, 0, 2] == pytest.approx(exact, rel=1e-5)
+    moment = Q / 4 * np.tan(u) / u
+    assert abs(span.forces(loads, [0.5], large=True)[0, 0, 4]) == pytest.approx(moment, rel=1e-5)
+
+
+@pytest.mark.parametrize("share", [0.3, 0.8])
+def test_beam_column_with_end_couples(share):
+    P, M = share * np.pi**2, 1e-4
+    u = np.sqrt(P) / 2
+    exact = M / 8 * 2 * (1 / np.cos(u) - 1) / u**2
+    span = Span(axis=1.0, stiffness=UNIT, supports=HINGES)
+    loads = PointLoads(at=[0.0, 1.0], force=[[[0, 0, 0], [-P, 0, 0]]], moment=[[[0, -M, 0], [0, M, 0]]])
+    assert span.displacement(loads, [0.5], large=True)[0, 0, 2] == pytest.approx(exact, rel=1e-5)
+
+
+@pytest.mark.parametrize("share", [0.4, 0.9])
+def test_column_with_an_eccentric_load(share):
+    """The secant formula: tip of a cantilever under P at an arm e moves by e (sec(k L) - 1)."""
+    P, e = share * np.pi**2 / 4, 1e-4
+    loads = PointLoads(at=[1.0], force=[[[-P, 0, 0]]], moment=[[[0, -P * e, 0]]], arm=[[[0, 0, e]]])
+    u = Span(axis=1.0, stiffness=UNIT).displacement(loads, [1.0], large=True)[0, 0, 2]
+    exact = e * (1 / np.cos(np.sqrt(P)) - 1)
+    # The arm presses down at +e3: the column leans to +e3.
+    assert u == pytest.approx(exact, rel=1e-4)

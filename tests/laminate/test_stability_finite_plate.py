@@ -6,10 +6,12 @@ import skfem
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose
+from printed import printed
 from scipy.linalg import eigh
-from walls import T300_5208, isotropic_D, orthotropic_D, stack_abd
+from walls import T300_5208, buckling_ply, isotropic_D, orthotropic_D, stack_abd
 
-from laminate.stability import NotConverged, plate_buckling_ratio
+from laminate.stability import NotConverged, plate_buckling_ratio, reduced_bending_stiffness
+from laminate.stability.finite_plate import BLOCK
 
 S, C, F = "simply supported", "clamped", "free"
 SKEW = stack_abd(T300_5208, [45, 45, 30, 0, 30, 45, 45], 0.2e-3)[3:, 3:]
@@ -48,11 +50,11 @@ def finite_element_ratio(D, a, b, load, n):
         (ux, uy), (vx, vy) = u.grad, v.grad
         return load[0] * ux * vx + load[1] * uy * vy + load[2] * (ux * vy + uy * vx)
 
-    held = []
+    fixed = []
     for axis, slope, size in ((0, "u_y", a), (1, "u_x", b)):
         edge = mesh.facets_satisfying(lambda x, i=axis, end=size: np.isclose(x[i] * (x[i] - end), 0.0))
-        held += [basis.get_dofs(edge).nodal[name] for name in ("u", slope)]
-    free = np.setdiff1d(np.arange(basis.N), np.concatenate(held))
+        fixed += [basis.get_dofs(edge).nodal[name] for name in ("u", slope)]
+    free = np.setdiff1d(np.arange(basis.N), np.concatenate(fixed))
     K, G = (form.assemble(basis).toarray()[np.ix_(free, free)] for form in (energy, work))
     return -1.0 / eigh(G, K, eigvals_only=True, subset_by_index=[0, 0])[0]
 
@@ -135,23 +137,44 @@ def test_tension_never_buckles():
     assert plate_buckling_ratio(SKEW, 0.1, 0.1, [1.0, 0.0], Ny=[2.0, 0.0]).tolist() == [np.inf, np.inf]
 
 
-def test_vectorized_equals_the_loop():
-    D, a = np.array([SKEW, isotropic_D(0.3, 9.0)]), np.array([0.1, 0.15])[:, None]
-    nxy = np.linspace(0.1, 1.0, 11)[:, None, None]
-    whole = plate_buckling_ratio(D, a, 0.1, -1.0, nxy)
-    assert whole.shape == (11, 2, 2)
-    for i, j, k in np.ndindex(11, 2, 2):
-        one = plate_buckling_ratio(D[k], a[j, 0], 0.1, -1.0, nxy[i, 0, 0])
-        assert whole[i, j, k] == pytest.approx(one, rel=1e-10)
+def test_cases_in_several_blocks():
+    D = np.array([SKEW, isotropic_D(0.3, 9.0)])
+    one = plate_buckling_ratio(D, 0.15, 0.1, -1.0, 0.4, terms=(8, 8))
+    many = plate_buckling_ratio(D, 0.15, 0.1, -1.0, np.full((BLOCK, 1), 0.4), terms=(8, 8))
+    assert_allclose(many, np.broadcast_to(one, (BLOCK, 2)), rtol=1e-10)
     assert plate_buckling_ratio(SKEW, np.ones(0), 0.1, -1.0).shape == (0,)
 
 
-def test_units_scale():
-    newton, metre = 7.0, 0.3
-    unit = newton / metre
-    sizes, springs = np.array([0.12, 0.1]), np.array([1.0, 2.0, 3.0, 4.0])
-    old = plate_buckling_ratio(SKEW, *sizes, -2.0, 1.0, edge_stiffness=springs)
-    new = plate_buckling_ratio(
-        SKEW * newton * metre, *(sizes * metre), -2.0 * unit, unit, edge_stiffness=springs * newton
-    )
-    assert new == pytest.approx(old, rel=1e-9)
+@pytest.mark.parametrize(
+    ("change", "match"),
+    [
+        ({"terms": (30, 30)}, "product <= 600"),
+        ({"edges": (F,) * 4}, "rigid body"),
+        ({"edges": (F, S, F, F)}, "rigid body"),
+    ],
+)
+def test_arguments_that_do_not_go_together_are_refused(change, match):
+    with pytest.raises(ValueError, match=match):
+        plate_buckling_ratio(SKEW, 0.1, 0.1, -1.0, **change)
+
+
+def test_a_plate_supported_on_two_neighboring_edges_has_an_answer():
+    """Three corners in a row stay in place: no rigid motion is left."""
+    assert 0.0 < plate_buckling_ratio(SKEW, 0.1, 0.1, -1.0, edges=(S, F, S, F), terms=(10, 10)) < np.inf
+
+
+def test_quasi_isotropic_panel():
+    """[45/-45/0/90]s T300/5208, 0.125 mm plies, 250 mm square, D16 = D26 = 0: 4.7980 N/mm, derived."""
+    D = stack_abd(T300_5208, [45, -45, 0, 90, 90, 0, -45, 45], 0.125e-3)[3:, 3:]
+    uncoupled = D * [[1, 1, 0], [1, 1, 0], [0, 0, 1]]
+    assert plate_buckling_ratio(uncoupled, 0.25, 0.25, -1e3) == printed("4.7980")
+
+
+@pytest.mark.parametrize(
+    ("r", "plies", "value"), [(3, 2, "5.0338"), (20, 2, "8.8158"), (40, 4, "30.359"), (40, 8, "34.710")]
+)
+def test_antisymmetric_cross_ply(r, plies, value):
+    """Square plate, N a^2 / (E2 h^3): derived from the closed form with the reduced bending stiffness."""
+    abd = stack_abd(buckling_ply(r), [0, 90] * (plies // 2), 1e-3 / plies)
+    reduced = plate_buckling_ratio(reduced_bending_stiffness(abd), 0.1, 0.1, -1.0, terms=(6, 6))
+    assert reduced * 0.1**2 / (10e9 * 1e-3**3) == printed(value)

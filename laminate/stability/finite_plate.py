@@ -9,37 +9,47 @@ y = 0       +--------- edge 2 ---------+
 """
 
 from functools import lru_cache
+from typing import Annotated
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from laminate.stability.cases import flatten
-from laminate.stability.inputs import bending_stiffness, edge_pair, length, spring
-from laminate.stability.ritz import MOST_TERMS, NotConverged, integrals, is_pressed, lowest_ratio, more
-from materials.checks import Array, array, reject, sequence, whole
+from laminate.stability.arguments import (
+    MOST_TERMS,
+    SIMPLE,
+    BendingStiffness,
+    Length,
+    Load,
+    Pair,
+    Support,
+    cases,
+)
+from laminate.stability.ritz import NotConverged, integrals, is_compressed, lowest_ratio, more
+from materials.checks import Array, Limits, checked_together, reject
 
-Four = tuple[str, str, str, str]
-ALL_SIMPLY_SUPPORTED: Four = ("simply supported",) * 4
+__all__ = ["plate_buckling_ratio"]
+
 MOST_PRODUCTS = 600
 """Most products of trial functions along x and y [-]."""
 BLOCK = 32
 """Cases taken at once, so that their matrices stay small in memory."""
 
 
+@checked_together
 def plate_buckling_ratio(
-    D: ArrayLike,
-    plate_length: ArrayLike,
-    width: ArrayLike,
-    Nx: ArrayLike = 0.0,
-    Nxy: ArrayLike = 0.0,
+    D: BendingStiffness,
+    plate_length: Length,
+    width: Length,
+    Nx: Load = 0.0,
+    Nxy: Load = 0.0,
     *,
-    Ny: ArrayLike = 0.0,
-    Nx_bending: ArrayLike = 0.0,
-    edges: Four = ALL_SIMPLY_SUPPORTED,
-    edge_stiffness: ArrayLike = 0.0,
-    terms: tuple[int, int] = (12, 10),
+    Ny: Load = 0.0,
+    Nx_bending: Load = 0.0,
+    edges: tuple[Support, Support, Support, Support] = SIMPLE + SIMPLE,
+    edge_stiffness: Annotated[ArrayLike, Limits("N", at_least=0.0, last=(4,), single="any")] = (0.0,) * 4,
+    terms: Annotated[tuple[int, int], Limits("-", at_least=4, at_most=MOST_TERMS)] = (12, 10),
 ) -> Array:
-    """Find the factor on the load at which a rectangular flat plate buckles, by Rayleigh-Ritz.
+    """Factor on the load at which a rectangular flat plate buckles, by Rayleigh-Ritz.
 
     Parameters
     ----------
@@ -49,21 +59,16 @@ def plate_buckling_ratio(
         Length along x [m].
     width : array_like, shape (...)
         Width along y [m].
-    Nx : array_like, shape (...)
-        Load along x, compression negative [N/m].
-    Nxy : array_like, shape (...)
-        Shear load; its sign matters when D16 or D26 do not vanish [N/m].
-    Ny : array_like, shape (...)
-        Load along y, compression negative [N/m].
+    Nx, Nxy, Ny : array_like, shape (...)
+        Load along x, in shear and along y, compression negative [N/m].
     Nx_bending : array_like, shape (...)
-        Amplitude of the part of Nx that runs linearly from -Nx_bending at y = 0 to +Nx_bending at
-        y = width [N/m].
+        Amplitude of a part of Nx that runs linearly from -Nx_bending at y = 0 to +Nx_bending at y = width [N/m].
     edges : tuple of four str
         Supports at x = 0, x = length, y = 0, y = width: "simply supported", "clamped" or "free".
     edge_stiffness : array_like, shape (..., 4) or a number
-        Moment per length and rotation put against the rotation of each edge [N m/(m rad)].
+        Moment per length and rotation put against the rotation of each edge [N].
     terms : tuple of two int
-        Number of trial functions along x and y to begin with [-].
+        Number of trial functions along x and y to begin with, 4 to 40, of a product <= 600 [-].
 
     Returns
     -------
@@ -73,61 +78,40 @@ def plate_buckling_ratio(
 
     Raises
     ------
-    ValueError
-        If D cannot be a bending stiffness, a length is not positive, a load is not finite, a spring is
-        negative, the edges are unknown or leave the plate free to move as a rigid body, or `terms` are not
-        two whole numbers from 4 to 40 whose product is 600 at most.
-    NotConverged
-        If with nearly 600 products of trial functions the ratio still falls by more than 1 %.
+    ValueError: if an argument is outside its limits, or the edges leave the plate free to move as a rigid body.
+    NotConverged: if with nearly 600 products of trial functions the ratio still falls by more than 1 %.
 
     Notes
     -----
+    The lowest R at which K + R Kg is singular, K of strain energy and springs, Kg of the work of the loads.
     Tension is counted as it is: it stabilizes. The ratio comes from above, as all Ritz values do, and more
     trial functions are taken until two fewer in each direction change it by no more than 1 %. Loads are
     those of the flat plate before buckling, and uniform along x.
+
+    Examples
+    --------
+    >>> D = 70e9 * 1e-3**3 / (12 * (1 - 0.3**2)) * np.array([[1, 0.3, 0], [0.3, 1, 0], [0, 0, 0.35]])
+    >>> ratio = plate_buckling_ratio(D, 0.1, 0.1, -1.0, terms=(8, 8))
+    >>> float((ratio * 0.1**2 / (np.pi**2 * D[0, 0])).round(6))  # a square plate: k = 4
+    4.0
     """
-    sides = sequence("edges", edges)
-    if len(sides) != 4:
-        reject("edges", repr(edges), "four supports, at x = 0, x = length, y = 0, y = width")
-    along, across = edge_pair(sides[:2]), edge_pair(sides[2:])
-    terms = _two(terms)
-    _refuse_rigid_motion(along, across)
-    loads = (("Nx", Nx), ("Nxy", Nxy), ("Ny", Ny), ("Nx_bending", Nx_bending))
-    springs = spring("edge_stiffness [N]", edge_stiffness, 4)
-    rows = (
-        length("plate_length [m]", plate_length),
-        length("width [m]", width),
-        *(array(f"{name} [N/m]", value) for name, value in loads),
-        *(springs[..., side] for side in range(4)),
-    )
-    shape, stiffness, table = flatten("plate_buckling_ratio: D, sizes and loads", bending_stiffness(D), rows)
+    along, across = edges[:2], edges[2:]
+    if terms[0] * terms[1] > MOST_PRODUCTS:
+        reject("plate_buckling_ratio: terms [-]", terms, f"of a product <= {MOST_PRODUCTS}")
+    supported = [edge for edge in edges if edge != "free"]
+    if supported in ([], ["simply supported"]):
+        cause = "the plate can move or turn as a rigid body"
+        reject("plate_buckling_ratio: edges", repr(edges), "supported on more edges", cause)
+    springs = np.asarray(edge_stiffness)
+    rows = (plate_length, width, Nx, Nxy, Ny, Nx_bending, *(springs[..., side] for side in range(4)))
+    shape, stiffness, table = cases(D, *rows)
     blocks = range(0, len(table), BLOCK)
     found = [_ratio(stiffness[i : i + BLOCK], table[i : i + BLOCK], along, across, terms) for i in blocks]
     return np.concatenate(found).reshape(shape) if found else np.empty(shape)
 
 
-def _two(terms: tuple[int, int]) -> tuple[int, int]:
-    given = sequence("terms [-]", terms)
-    if len(given) != 2:
-        reject("terms [-]", repr(terms), "two whole numbers, along x and along y")
-    along, across = (whole("terms [-]", n, at_least=4, at_most=MOST_TERMS) for n in given)
-    if along * across > MOST_PRODUCTS:
-        reject("terms [-]", terms, f"of a product <= {MOST_PRODUCTS}")
-    return along, across
-
-
-def _refuse_rigid_motion(along: tuple[str, str], across: tuple[str, str]) -> None:
-    held = [edge for edge in along + across if edge != "free"]
-    if not held or held == ["simply supported"]:
-        reject(
-            "edges", repr(along + across), "enough to hold the plate", "it can move or turn as a rigid body"
-        )
-
-
 @lru_cache(maxsize=8)
-def _products(
-    along: tuple[str, str], across: tuple[str, str], terms: tuple[int, int]
-) -> tuple[dict[str, Array], NDArray[np.intp]]:
+def _products(along: Pair, across: Pair, terms: tuple[int, int]) -> tuple[dict[str, Array], NDArray[np.intp]]:
     """Integrals over the unit square by name, (dof, dof), and which dof a smaller set would keep."""
     x, _, x_slope = integrals(along, terms[0])
     y, y_linear, y_slope = integrals(across, terms[1])
@@ -149,9 +133,8 @@ def _products(
     return named, np.flatnonzero(kept)
 
 
-def _ratio(
-    D: Array, row: Array, along: tuple[str, str], across: tuple[str, str], terms: tuple[int, int]
-) -> Array:
+def _ratio(D: Array, row: Array, along: Pair, across: Pair, terms: tuple[int, int]) -> Array:
+    """Ratio (case,) of stiffness (case, 3, 3) and rows (case, sizes, loads and springs)."""
     named, kept = _products(along, across, terms)
     a, b, nx, nxy, ny, bending, *springs = row.T[:, :, None, None]
     d11, d12, d16, d22, d26, d66 = (
@@ -170,7 +153,7 @@ def _ratio(
     larger = more(terms[0]), more(terms[1])
     last = larger[0] * larger[1] > MOST_PRODUCTS or larger == terms
     if not last:
-        changed = changed | (np.isinf(ratio) & is_pressed(row.T[2:6]))
+        changed = changed | (np.isinf(ratio) & is_compressed(row.T[2:6]))
     if changed.any():
         if last:
             raise NotConverged(

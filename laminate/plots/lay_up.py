@@ -4,33 +4,25 @@ import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.patches import Rectangle
 
-from laminate.plots.canvas import COLORS, INK, QUIET, axes_or_new, shown, unit
+from laminate.plots.canvas import COLORS, INK, QUIET, Units, axes_or_new, shown, unit
 from laminate.stack import Laminate
-from materials.kinds import instance
+from materials.checks import checked
+
+__all__ = ["plot_stack"]
 
 LABELLED = 40
 """Stacks of more plies get no text on each ply: it would not be legible."""
 
 
 def angle_label(angle_deg: float) -> str:
-    """Write a fiber angle with its sign, between -90 and 90 degrees.
-
-    Parameters
-    ----------
-    angle_deg : float
-        Fiber angle [deg].
-
-    Returns
-    -------
-    str
-        As in "+45°" or "90°".
-    """
+    """Fiber angle [deg] with its sign, between -90 and 90 degrees, as in "+45°" or "90°"."""
     turned = 90.0 - (90.0 - angle_deg) % 180.0
     text = f"{turned:+g}°" if turned % 90.0 else f"{turned:g}°"
     return text.replace("-", "\N{MINUS SIGN}")
 
 
-def plot_stack(laminate: Laminate, *, ax: Axes | None = None, units: str = "SI") -> Axes:
+@checked
+def plot_stack(laminate: Laminate, *, ax: Axes | None = None, units: Units = "SI") -> Axes:
     """Draw the cross-section of a stack, inner (mandrel) side below.
 
     Parameters
@@ -50,10 +42,8 @@ def plot_stack(laminate: Laminate, *, ax: Axes | None = None, units: str = "SI")
 
     Raises
     ------
-    ValueError
-        If it is no laminate, or the units are unknown.
+    ValueError: if it is no laminate, or the units are unknown.
     """
-    instance("plot_stack: laminate", laminate, Laminate)
     ax = axes_or_new(ax)
     z = shown(laminate.interfaces, "length", units)
     kinds = list(dict.fromkeys((ply.lamina.name, ply.direction_deg) for ply in laminate.plies))
