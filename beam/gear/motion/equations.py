@@ -354,7 +354,7 @@ def motion_rates(y: Array, unit: Unit) -> Array:
     """Time derivative of the states that move, shape (7, ...), on level ground."""
     out = np.empty_like(y)
     out[:3] = y[3:6]
-    out[3:] = accelerations(y, forces(y, unit), unit)
+    out[3], out[4], out[5], out[6] = accelerations(y, forces(y, unit), unit)
     return out
 
 
