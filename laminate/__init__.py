@@ -19,7 +19,12 @@ _WHERE = dict.fromkeys(
 _WHERE |= {part: f"laminate.{part}" for part in _PARTS}
 
 __all__ = ["Laminate", "Ply", "Response", "angles", "code", "failure", "labels", *_WHERE]
-__getattr__, __dir__ = lazy_names("laminate", _WHERE)
+__getattr__, _ = lazy_names("laminate", _WHERE)
+
+
+def __dir__() -> list[str]:
+    return sorted(__all__)
+
 
 if TYPE_CHECKING:
     from laminate import batch as batch

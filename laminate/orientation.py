@@ -93,7 +93,7 @@ def code(
     angles: Annotated[
         Sequence[float], Limits("deg", at_least=-90.0, at_most=90.0, cause="turn it by 180 deg")
     ],
-    labels: Annotated[Sequence[str], Limits(items=0)] | None = None,
+    labels: Sequence[Annotated[str, Limits(items=0)]] | None = None,
 ) -> str:
     """Shortest orientation code of a stack.
 

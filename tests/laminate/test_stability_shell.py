@@ -131,6 +131,15 @@ def test_curved_panel_shear_sign_and_half_wave():
     assert isotropic.ratio[0] == pytest.approx(isotropic.ratio[1], rel=1e-9)
 
 
+def test_the_search_ends_at_sixty_half_waves_of_the_plate():
+    """A wide column under Ny buckles in the longest half wave searched, 60 b (D11/D22)^(1/4)."""
+    abd = stack_abd(T300_5208, [0, 90, 0], 0.2e-3)
+    longest = 60 * 0.1 * (abd[3, 3] / abd[4, 4]) ** 0.25
+    assert longest > 1.2 * 60 * 0.1
+    assert panel_buckling(abd, 0.1, np.inf, Ny=-1.0, terms=6).half_wave == pytest.approx(longest, rel=1e-9)
+    assert strip_buckling(abd[3:, 3:], 0.1, Ny=-1.0).half_wave == pytest.approx(longest, rel=1e-9)
+
+
 def test_no_load_no_buckling():
     assert tube_buckling_ratio(SHEET, 0.1, 0.1, [0.0, 5.0], terms=6).tolist() == [np.inf, np.inf]
     assert tube_ratio(SHEET, 0.1, 0.1, [0.0, 5.0]).tolist() == [np.inf, np.inf]

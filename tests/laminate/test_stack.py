@@ -9,6 +9,7 @@ from numpy.testing import assert_allclose
 from printed import printed
 from stacks import CARBON, GLASS, MADE_UP, WEAVE, stacks
 
+import laminate
 from laminate import Laminate, Ply, angles
 from laminate.lamina_stiffness import strain_rotation
 from materials.lamina import Lamina
@@ -205,3 +206,10 @@ def test_bimetal_strip_of_equal_layers(n: float, factor: str) -> None:
     # same paper: 24 / (14 + n + 1/n)
     stack = bimetal(n, 1.0, 0.0, 1e-5, 1e-3)
     assert stack.free_strain(100.0)[3] * stack.thickness / 1e-3 == printed(factor)
+
+
+def test_every_name_of_the_package_is_there() -> None:
+    assert all(hasattr(laminate, name) for name in laminate.__all__)
+    assert set(laminate.__all__) <= set(dir(laminate))
+    with pytest.raises(AttributeError, match="no attribute 'lamina'"):
+        laminate.lamina  # type: ignore[attr-defined]

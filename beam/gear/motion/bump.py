@@ -33,16 +33,6 @@ class BumpRide(GroundRun):
     (1000.0, 0.087)
     """
 
-    @property
-    def bump_height(self) -> float:
-        """Height of the bump, negative for a dip [m]."""
-        return self.history.setup.bump_height
-
-    @property
-    def bump_length(self) -> float:
-        """Length of the bump along the ground [m]."""
-        return self.history.setup.bump_length
-
 
 @checked
 def taxi_bump(

@@ -136,11 +136,6 @@ class Drop(GroundRun):
         return _efficiency(self.stroke, self.shock_force)
 
     @property
-    def tire_efficiency(self) -> float:
-        """Work on the tire up to its largest deflection over that deflection times the largest load [-]."""
-        return _efficiency(self.tire_deflection, self.ground_force)
-
-    @property
     def lift_off_time(self) -> float:
         """When the tire first left the ground in rebound; NaN if it did not [s]."""
         clear = np.flatnonzero((self.tire_deflection < 0) & (self.time > self.time_to_peak))

@@ -35,7 +35,7 @@ MOST_ERROR = 1e-3
 """Error of the energy balance beyond which a motion is refused: its loads may be off by as much [-]."""
 
 DEGREE = 7
-"""Degree of the polynomial kept for each step; that of the integrators' own output is not higher [-]."""
+"""Degree of the polynomial kept for each step: that of the output of DOP853, the highest of a fixed degree [-]."""
 
 NODES = chebyshev.chebpts1(DEGREE + 1)
 FIT = np.linalg.inv(chebyshev.chebvander(NODES, DEGREE))
@@ -49,14 +49,13 @@ class History(Frozen):
     """Motion of a unit over time, from `integrate`: its setup, and the states of each step as a polynomial.
 
     `knots`, shape (step + 1,), are the times at which a step ends; `pieces`, shape (8, state, step), the Chebyshev
-    coefficients over each step; `turned_at` the times at which the link stopped closing and `bottomed_at` those at
-    which the shock met its compression stop; `evaluations` counts those of the equations.
+    coefficients over each step; `bottomed_at` the times at which the shock met its compression stop; `evaluations`
+    the number of those of the equations.
     """
 
     setup: Setup
     knots: Annotated[Numbers, Limits("s", shape=(-1,))]
     pieces: Annotated[Numbers, Limits("any", shape=(DEGREE + 1, len(STATES), -1))]
-    turned_at: Annotated[Numbers, Limits("s", shape=(-1,))]
     bottomed_at: Annotated[Numbers, Limits("s", shape=(-1,))]
     evaluations: int
 
@@ -159,13 +158,9 @@ def integrate(
     def bottoms(t: float, y: Array) -> float:
         return float(forces(y, unit, *ground(t)).stroke) - max_stroke
 
-    def turns(t: float, y: Array) -> float:
-        return float(y[STATES.index("angle_rate")])
-
     bottoms.terminal, bottoms.direction = stop_at_bottom, 1.0  # type: ignore[attr-defined]
-    turns.terminal, turns.direction = False, -1.0  # type: ignore[attr-defined]
     energy, state = _start_energy(start, unit), start
-    knots, values, bottomed, turned, evaluations = [np.zeros(1)], [], [], [], 0
+    knots, values, bottomed, evaluations = [np.zeros(1)], [], [], 0
     begin = 0.0
     # no step goes across the end of the bump, where the climb has a corner
     corner = setup.bump_length / setup.ground_speed if setup.bump_height else duration
@@ -179,7 +174,7 @@ def integrate(
             atol=rtol * _sizes(unit, energy),
             max_step=MAX_STEP,
             dense_output=True,
-            events=(bottoms, turns),
+            events=bottoms,
         )
         if found.status < 0 or found.sol is None or found.t_events is None:
             last = dict(zip(STATES, found.y[:, -1].tolist(), strict=True))
@@ -188,7 +183,6 @@ def integrate(
         knots.append(found.sol.ts[1:])
         values.extend(_at_nodes(found.sol))
         bottomed.append(found.t_events[0])
-        turned.append(found.t_events[1])
         evaluations += int(found.nfev)
         begin, state = float(found.t[-1]), found.y[:, -1]
         if found.status == 1:
@@ -197,7 +191,6 @@ def integrate(
         setup=setup,
         knots=np.concatenate(knots),
         pieces=np.einsum("cn,kin->cik", FIT, np.array(values)),
-        turned_at=np.concatenate(turned),
         bottomed_at=np.concatenate(bottomed),
         evaluations=evaluations,
     )
@@ -269,11 +262,6 @@ class GroundRun(Frozen):
     def stroke(self) -> Array:
         """Stroke of the shock, shape (time,) [m]."""
         return self.history.forces.stroke
-
-    @property
-    def stroke_rate(self) -> Array:
-        """Rate of the stroke, shape (time,) [m/s]."""
-        return self.history.forces.stroke_rate
 
     @property
     def tire_deflection(self) -> Array:

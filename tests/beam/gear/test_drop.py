@@ -54,7 +54,7 @@ def test_the_energy_balance_closes(skewed, flexible):
     coefficient=st.floats(1e4, 4e4),
     attitude_deg=st.floats(-3, 12),
 )
-@settings(max_examples=8, deadline=None)
+@settings(max_examples=6, deadline=None)
 def test_energy_and_momentum_close_for_any_landing(
     mass, speed, lift_ratio, ground_speed, coefficient, attitude_deg
 ):
@@ -66,7 +66,7 @@ def test_energy_and_momentum_close_for_any_landing(
         lift_ratio=lift_ratio,
         ground_speed=ground_speed,
         attitude_deg=attitude_deg,
-        duration=0.3,
+        duration=0.25,
         bottoming="record",
     )
     assert found.energy_error < 1e-5
@@ -99,6 +99,7 @@ def _mass_rise(gear, angle):
 
 def test_load_factor_is_ground_load_over_weight_plus_lift():
     found = limit_drop()
+    assert found.speed == pytest.approx(2.9, rel=1e-14)
     assert found.load_factor == pytest.approx(found.ground_force.max() / (500.0 * g) + 2 / 3, rel=1e-5)
     assert found.ground_force[np.argmax(found.ground_force)] <= found.peak_ground_force
     # the center of mass of the whole unit: m a = F - (1 - L) m g, at every sample
@@ -139,7 +140,7 @@ SHORT = 0.2
 
 @cache
 def tight_drop():
-    return drop(SKEWED, **LIMIT, sway=SWAY, rtol=1e-12, duration=SHORT)
+    return drop(SKEWED, **LIMIT, sway=SWAY, rtol=1e-11, duration=SHORT)
 
 
 @pytest.mark.parametrize("method", ["RK45", "DOP853", "LSODA", "Radau"])
@@ -165,7 +166,7 @@ def test_integrators_agree_and_their_output_is_kept(method, monkeypatch):
 
 def test_the_peak_converges_at_the_order_of_the_integrator():
     # Dormand and Prince's pair carries the fifth-order solution on: error falls as work to the fifth power
-    tight, tolerances = tight_drop().peak_ground_force, 10.0 ** -np.arange(4, 11)
+    tight, tolerances = tight_drop().peak_ground_force, 10.0 ** -np.arange(4, 10)
     runs = [drop(SKEWED, **LIMIT, sway=SWAY, rtol=rtol, duration=SHORT) for rtol in tolerances]
     work = np.log([run.history.evaluations for run in runs])
     error = np.log([abs(run.peak_ground_force / tight - 1) for run in runs])
@@ -234,7 +235,7 @@ def test_a_drop_and_a_ride_go_through_other_processes():
         assert_array_equal(other.history.states, one.history.states)
         assert_array_equal(other.ground_force, one.ground_force)
     assert_array_equal(there[0].strut_drag, found.strut_drag)
-    assert (there[1].bump_height, there[1].bump_length) == (0.02, 1.0)
+    assert there[1].history.setup.bump_height == 0.02
 
 
 def test_a_drop_that_bottoms_says_by_how_much():

@@ -61,13 +61,13 @@ def test_orifice_alone():
     assert float(at.stroke) == pytest.approx(s, rel=1e-5)
     assert float(at.stroke_rate) == printed("1.12481")
     assert float(at.shock) / 1e3 == printed("6.3260")
-    assert not len(found.turned_at)
+    assert (found.forces.stroke_rate[1:] > 0).all()
 
 
 def _follow(gear, *, duration, mass=MASS, speed=SPEED, ground_speed=0.0, method="Radau"):
     """The motion itself, lift = W, where `drop` would refuse a unit that does not stop."""
     setup = Setup(gear=gear, mass=mass, lift_ratio=1.0, ground_speed=ground_speed)
-    return integrate(setup, touchdown(setup.unit, speed), duration=duration, rtol=1e-8, method=method)
+    return integrate(setup, touchdown(setup.unit, speed), duration=duration, rtol=1e-7, method=method)
 
 
 def test_spin_up_of_appendix_d_comes_out_of_the_dynamics():

@@ -200,3 +200,14 @@ def test_the_stroke_can_go_to_the_end_of_the_geometry():
     link = TrailingLink(**GOOD)
     # at the very end the angle goes like the root of what is left, so half the digits are gone
     assert float(link.shock_arm(link.angle(link.geometric_stroke))) == pytest.approx(0.0, abs=1e-7)
+
+
+def test_rounding_at_either_end_of_the_geometry_is_no_refusal():
+    random = np.random.default_rng(5)
+    for _ in range(60):
+        link = TrailingLink(
+            **{**GOOD, "shock_on_strut": (0.05 * random.uniform(), 0, 0.3 + random.uniform())}
+        )
+        A, B, C = link.length_terms
+        most_open = link.free_length - np.sqrt(A + np.hypot(B, C))
+        assert np.isfinite(link.angle([most_open, link.geometric_stroke])).all()

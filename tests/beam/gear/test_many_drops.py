@@ -251,6 +251,9 @@ def test_bad_landings_are_refused(change, message):
         drops(GEAR, **({"mass": 500.0, "speed": 2.5, "lift_ratio": 2 / 3} | change))
 
 
-def test_a_time_too_short_is_an_error():
+def test_a_time_too_short_is_an_error_that_names_the_design(monkeypatch):
     with pytest.raises(RuntimeError, match=r"design 0 still shortens after 0\.03 s"):
         drops(GEAR, mass=500.0, speed=2.5, lift_ratio=2 / 3, duration=0.03)
+    monkeypatch.setattr(many_drops, "CHUNK", 2)
+    with pytest.raises(RuntimeError, match=r"design 3 still shortens after 0\.18 s"):
+        drops(GEAR, mass=500.0, speed=[2.9, 2.9, 2.9, 0.5], lift_ratio=2 / 3, duration=0.18)

@@ -180,6 +180,12 @@ def test_cases_of_a_code_are_checked(changes, message):
         GroundCase(**fields | changes)
 
 
+def test_a_condition_that_does_not_apply_returns_no_case():
+    landing = Touchdown(reaction_factor=1.6)
+    cases = case_list(tourer(), landing, conditions=[lambda airplane, landing: [], *CODE])
+    assert cases == case_list(tourer(), landing, conditions=CODE)
+
+
 def test_conditions_that_are_none():
     landing = Touchdown(reaction_factor=1.6)
     with pytest.raises(ValueError, match=r"cases of <lambda>.*GroundCase"):

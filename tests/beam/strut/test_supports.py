@@ -283,4 +283,9 @@ def test_propped_cantilever_with_a_load_anywhere(share):
 def test_names_say_the_support_and_the_direction():
     slanted = Support(at=L, translations=[[0, 0.6, -0.8]], rotations=[[3, 2, 6], [0, 0, 1]], name="stay")
     names = Span(axis=L, stiffness=PLAIN, supports=[Support.clamp(), slanted]).held.names
-    assert names[5:] == ("clamp r3", "stay along (0, 0.6, -0.8)", "stay about (0.429, 0.286, 0.857)", "stay r3")
+    assert names[5:] == (
+        "clamp r3",
+        "stay along (0, 0.6, -0.8)",
+        "stay about (0.429, 0.286, 0.857)",
+        "stay r3",
+    )
