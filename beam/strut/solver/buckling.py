@@ -173,22 +173,24 @@ def largest(line: Line, force: Array, turning: Array, close: float = 1e-8) -> Ar
     diagonal: list[Array] = []
     beside: list[Array] = []
     floor = _tension_floor(line, n)
-    for step in range(min(STEPS, line.size)):
+    most = min(STEPS, line.size)
+    for step in range(1, most + 1):
         w = push(basis[-1])
         diagonal.append(np.sum(w * basis[-1], axis=-1))
         before = np.stack(basis, axis=1)
         for _ in range(2):
             w = w - np.einsum("ck,ckz->cz", np.einsum("ckz,cz->ck", before, w), before)
         size = np.linalg.norm(w, axis=-1)
-        values, vectors = np.linalg.eigh(_tridiagonal(diagonal, beside))
-        left = size * np.abs(vectors[:, -1, -1])
-        floor = np.maximum(floor, 1e-10 * np.abs(values).max(axis=-1))
-        settled = left <= close * np.maximum(values[:, -1], floor)
-        if step > 10 and settled.all():
-            break
+        if (step >= 12 and step % 4 == 0) or step == most:
+            values, vectors = np.linalg.eigh(_tridiagonal(diagonal, beside))
+            left = size * np.abs(vectors[:, -1, -1])
+            floor = np.maximum(floor, 1e-10 * np.abs(values).max(axis=-1))
+            settled = left <= close * np.maximum(values[:, -1], floor)
+            if settled.all():
+                break
         beside.append(size)
-        large = size[:, None] > 1e-14 * np.abs(values).max(axis=-1)[:, None]
-        basis.append(np.divide(w, size[:, None], out=np.zeros_like(w), where=large))
+        large = size > 1e-14 * np.abs([*diagonal, *beside]).max(axis=0)
+        basis.append(np.divide(w, size[:, None], out=np.zeros_like(w), where=large[:, None]))
     open_ = ~settled & (values[:, -1] > floor)
     if open_.any():
         case = int(np.argmax(open_))

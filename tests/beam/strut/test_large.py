@@ -339,3 +339,17 @@ def test_column_with_an_eccentric_load(share):
     exact = e * (1 / np.cos(np.sqrt(P)) - 1)
     # The arm presses down at +e3: the column leans to +e3.
     assert u == pytest.approx(exact, rel=1e-4)
+
+
+@pytest.mark.parametrize(("share", "stands"), [(0.97, True), (1.03, False)])
+def test_end_moments_that_buckle_a_deep_beam_sideways(share, stands):
+    """Equal end moments pi sqrt(EI GJ)/L, the plane of bending far stiffer (Timoshenko & Gere; from memory)."""
+    M = share * np.pi * np.sqrt(EI * 1e4) / L
+    supports = [Support.motions(0, ("u1", "u2", "u3", "r1")), Support.motions(L, ("u2", "u3", "r1"))]
+    span = Span(axis=L, stiffness=np.diag([1e12, 1e12, 1e12, 1e4, 1e11, EI]), supports=supports, stations=5)
+    ends = PointLoads(at=[0, L], force=np.zeros((1, 2, 3)), moment=[[[0, -M, 0], [0, M, 0]]])
+    if stands:
+        assert_allclose(span.displacement(ends, [L / 2], large=True)[0, 0, 1], 0, atol=1e-9)
+    else:
+        with pytest.raises(NoEquilibrium, match="only an unstable state"):
+            span.displacement(ends, large=True)
