@@ -53,58 +53,25 @@ Reader = Callable[[str, Any], Any]
 
 @dataclass(frozen=True)
 class Limits:
-    """Unit, limits and shape of one field or argument: ``Annotated[float, Limits("kg", above=0.0)]``.
+    """Unit, limits and shape of one field or argument: ``Annotated[float, Limits("kg", above=0.0)]``."""
 
-    Parameters
-    ----------
-    unit : str
-        Unit of the numbers, as in ``"N s2/m2"``; ``"-"`` for none, ``"any"`` where the caller chooses.
-    above, below : float
-        Open limits of every number, in `unit` [any].
-    at_least, at_most : float
-        Closed limits of every number, in `unit` [any].
-    cause : str
-        Likely cause of a number outside the limits, printed with the refusal.
-    shape : tuple of int, optional
-        Whole shape of an array; -1 stands for any length [-].
-    last : tuple of int
-        Trailing shape of an array [-].
-    axes : int, optional
-        Most axes of an array [-].
-    finite : bool
-        Refuse NaN and infinity.
-    whole : bool
-        Refuse fractions; an array arrives as one of whole numbers.
-    items : int
-        Fewest items of a sequence; 0 also lets a text be blank [-].
-    copy : bool
-        Copy an array; False reads a large argument in place, for a function that does not keep it.
-    definite : bool
-        Refuse a matrix, in the last two axes, that is not symmetric and positive definite.
-    single : {"", "zero", "any"}
-        Whether the number 0, or any single number, may stand for the whole trailing shape.
-
-    Examples
-    --------
-    >>> from typing import Annotated
-    >>> Mass = Annotated[float, Limits("kg", above=0.0, at_most=500.0)]
-    """
-
-    unit: str = "-"
-    above: float = -np.inf
-    at_least: float = -np.inf
+    unit: str = "-"  # as in "N s2/m2"; "-" for none, "any" where the caller chooses
+    above: float = -np.inf  # open limits of every number
     below: float = np.inf
+    at_least: float = -np.inf  # closed limits of every number
     at_most: float = np.inf
-    cause: str = ""
-    shape: tuple[int, ...] | None = None
-    last: tuple[int, ...] = ()
-    axes: int | None = None
-    finite: bool = True
-    whole: bool = False
-    items: int = 1
-    copy: bool = True
-    definite: bool = False
-    single: Literal["", "zero", "any"] = ""
+    cause: str = ""  # likely cause of a value outside the limits
+    shape: tuple[int, ...] | None = None  # whole shape of an array; -1 is any length
+    last: tuple[int, ...] = ()  # trailing shape of an array
+    axes: int | None = None  # most axes of an array
+    finite: bool = True  # refuse NaN and infinity
+    whole: bool = False  # refuse fractions; an array arrives as one of whole numbers
+    items: int = 1  # fewest items of a sequence; 0 also lets a text be blank
+    copy: bool = True  # False reads a large array in place, for a function that does not keep it
+    definite: bool = False  # the last two axes are a symmetric, positive definite matrix
+    single: Literal["", "zero", "any"] = (
+        ""  # the number 0, or any number, may stand for the whole trailing shape
+    )
 
     def hold(self, what: str, values: Array) -> None:
         """Refuse the first number outside the limits; NaN is outside any."""

@@ -13,7 +13,7 @@ _NAMES = {
     "landing.drop_test_plan": "Channel DropTestPlan plan_drop_test",
     "landing.shock_choice": "ShockChoice ShockTrade choose_shock shock_trade",
     "landing.shock_demand": "Bump Constraint NoShock ShockDemand",
-    "main_gear": "MainGear example_gear",
+    "main_gear": "MainGear",
     "main_legs": "LegCases leg_cases",
     "motion.many_drops": "Drops drops",
     "motion.bump": "BumpRide taxi_bump",
@@ -38,7 +38,7 @@ __all__ = [
     "GroundFriction", "Instant", "LegCases", "MainGear", "NoShock", "Orifice", "PivotAxis", "RetractingGear",
     "Shock", "ShockChoice", "ShockDemand", "ShockTrade", "Shocks", "StrutLoads", "StrutSway", "Swing", "Tire",
     "TrailingLink", "TwoChamberSpring", "alignment", "choose_shock", "compare_drop", "drop", "drops",
-    "example_gear", "free_fall_speed", "leg_cases", "lock_load", "orifice_coefficient", "pivot_axis",
+    "free_fall_speed", "leg_cases", "lock_load", "orifice_coefficient", "pivot_axis",
     "plan_drop_test", "read_drop", "reserve_energy", "shock_trade", "swing", "taxi_bump", "wheel_pivot_axis"
 ]  # fmt: skip
 __getattr__, __dir__ = lazy_names(
@@ -51,7 +51,7 @@ if TYPE_CHECKING:
     from beam.gear.landing.drop_test_plan import Channel, DropTestPlan, plan_drop_test
     from beam.gear.landing.shock_choice import ShockChoice, ShockTrade, choose_shock, shock_trade
     from beam.gear.landing.shock_demand import Bump, Constraint, NoShock, ShockDemand
-    from beam.gear.main_gear import MainGear, example_gear
+    from beam.gear.main_gear import MainGear
     from beam.gear.main_legs import LegCases, leg_cases
     from beam.gear.motion.bump import BumpRide, taxi_bump
     from beam.gear.motion.drop import Bottomed, Drop, Instant, drop, free_fall_speed, reserve_energy

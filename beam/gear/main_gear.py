@@ -9,10 +9,8 @@ from scipy.constants import g
 
 from beam.axes import attitude, into
 from beam.gear.parts.link import LEAST_ARM, LinkStroke, TrailingLink
-from beam.gear.parts.orifice import Orifice
 from beam.gear.parts.rotation import circle, lowest_point, position, slope
 from beam.gear.parts.shock import Shock
-from beam.gear.parts.spring import AirSpring
 from beam.gear.parts.tire import GroundFriction, StaticLoad, Tire
 from beam.gear.roots import rising_root
 from beam.gear.strut_loads import StrutLoads, free_body
@@ -73,10 +71,9 @@ class MainGear(Frozen):
 
     Examples
     --------
-    >>> from beam.gear import example_gear
-    >>> gear = example_gear()
-    >>> stroke = gear.static(527.0)
-    >>> float(stroke.round(4)), gear.contact(stroke, 527 * 9.81).round(3)
+    >>> from tourer import GEAR  # examples/tourer.py
+    >>> stroke = GEAR.static(527.0)
+    >>> float(stroke.round(4)), GEAR.contact(stroke, 527 * 9.81).round(3)
     (0.0801, array([ 0.296,  1.05 , -0.794]))
     """
 
@@ -299,48 +296,3 @@ class MainGear(Frozen):
             contact=at[..., 0, :],
             residual=body.residual,
         )
-
-
-def example_gear() -> MainGear:
-    """Starboard gear of a light airplane for examples and tests; every number is invented.
-
-    Returns
-    -------
-    MainGear
-        A trailing link with an air-oil shock of 115 mm stroke, for about 500 kg on the wheel.
-
-    Examples
-    --------
-    >>> from beam.gear import example_gear
-    >>> example_gear().unsprung_mass
-    14.0
-    """
-    link = TrailingLink(
-        pivot=(0.0, 0.94, -0.55),
-        axle=(0.205, 1.05, -0.77),
-        shock_on_link=(0.123, 0.92, -0.685),
-        shock_on_strut=(0.055, 0.80, -0.253),
-    )
-    shock = Shock(
-        spring=AirSpring(pressure=2.6e6, volume=221e-6, area=1.6e-3, exponent=1.1),
-        damper=Orifice(compression=20e3, extension=250e3),
-        max_stroke=0.115,
-        friction=300.0,
-    )
-    tire = Tire.smiley_horne(
-        width=0.16,
-        diameter=0.4445,
-        pressure=290e3,
-        rated_pressure=290e3,
-        bottoming_deflection=0.11,
-        damping=0.03,
-    )
-    return MainGear(
-        link=link,
-        shock=shock,
-        tire=tire,
-        wheel_mass=9.0,
-        wheel_inertia=0.13,
-        rolling_radius=0.20,
-        link_mass=5.0,
-    )

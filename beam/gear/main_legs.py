@@ -50,11 +50,12 @@ class LegCases(Frozen):
 
     Examples
     --------
-    >>> from beam.gear import example_gear, leg_cases
+    >>> from beam.gear import leg_cases
+    >>> from tourer import GEAR  # examples/tourer.py
     >>> table = {"leg": ["starboard"], "Fx": [3e3], "Fy": [0], "Fz": [13e3], "attitude_deg": [0],
     ...     "applied_at": ["axle"], "shock": ["landing"]}
-    >>> cases = leg_cases(example_gear(), table, static_load=5168, fractions=[0.25, 1.0])
-    >>> cases.strut_loads(example_gear()).shock_force.round(-2)
+    >>> cases = leg_cases(GEAR, table, static_load=5168, fractions=[0.25, 1.0])
+    >>> cases.strut_loads(GEAR).shock_force.round(-2)
     array([31500., 24300.])
     """
 
@@ -127,10 +128,11 @@ def leg_cases(
 
     Examples
     --------
-    >>> from beam.gear import example_gear, leg_cases
+    >>> from beam.gear import leg_cases
+    >>> from tourer import GEAR  # examples/tourer.py
     >>> row = {"leg": ["port"], "Fx": [0], "Fy": [-6e3], "Fz": [8e3], "applied_at": ["ground"], "shock": ["static"],
     ...     "attitude_deg": [0], "strokes": [()]}
-    >>> cases = leg_cases(example_gear(), row, static_load=5168.0)
+    >>> cases = leg_cases(GEAR, row, static_load=5168.0)
     >>> cases.force, cases.fraction.round(3)
     (array([[   0., 6000., 8000.]]), array([0.697]))
     """

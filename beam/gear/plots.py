@@ -56,9 +56,10 @@ def plot_drop(drop: Drop, *, axes: Sequence[Axes], units: str = "SI") -> None:
 
     Examples
     --------
-    >>> from beam.gear import drop, example_gear
+    >>> from beam.gear import drop
+    >>> from tourer import GEAR  # examples/tourer.py
     >>> from matplotlib.figure import Figure
-    >>> landing = drop(example_gear(), mass=500, speed=2, lift_ratio=2 / 3, duration=0.3, rtol=1e-4)
+    >>> landing = drop(GEAR, mass=500, speed=2, lift_ratio=2 / 3, duration=0.3, rtol=1e-4)
     >>> force, travel = Figure().subplots(2, 1)
     >>> plot_drop(landing, axes=(force, travel))
     >>> force.get_ylabel(), travel.get_ylabel()
@@ -117,9 +118,10 @@ def plot_shock(drop: Drop, shock: Shock, *, ax: Axes, units: str = "SI", **line:
 
     Examples
     --------
-    >>> from beam.gear import drop, example_gear
+    >>> from beam.gear import drop
+    >>> from tourer import GEAR  # examples/tourer.py
     >>> from matplotlib.figure import Figure
-    >>> landing = drop(example_gear(), mass=500, speed=2, lift_ratio=2 / 3, duration=0.3, rtol=1e-4)
+    >>> landing = drop(GEAR, mass=500, speed=2, lift_ratio=2 / 3, duration=0.3, rtol=1e-4)
     >>> plot_shock(landing, landing.gear.shock, ax=Figure().subplots(), units="US").get_ylabel()
     'axial force [lbf]'
     """

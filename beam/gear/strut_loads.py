@@ -95,8 +95,8 @@ class StrutLoads(Frozen):
 
     Examples
     --------
-    >>> from beam.gear import example_gear
-    >>> loads = example_gear().strut_loads([[0, 0, 1e4]], ["axle"], [0.06], tire_load=5168)
+    >>> from tourer import GEAR  # examples/tourer.py
+    >>> loads = GEAR.strut_loads([[0, 0, 1e4]], ["axle"], [0.06], tire_load=5168)
     >>> loads.shock_force.round(-2), loads.force.sum(axis=1).round(6)
     (array([20600.]), array([[    0.,     0., 10000.]]))
     """

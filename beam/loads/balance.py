@@ -43,7 +43,7 @@ class Balance(Frozen):
     Examples
     --------
     >>> from beam.loads import Landing, balance, part23
-    >>> from beam.loads.tourer import TOURER
+    >>> from tourer import TOURER  # examples/tourer.py
     >>> case = part23.tail_down_landing(TOURER, Landing(load_factor=3.0))[0]
     >>> balance(TOURER, [case])[0].load_factor.round(6).tolist()
     [0.0, 0.0, 3.0]
@@ -114,7 +114,7 @@ def balance(airplane: Airplane, cases: Annotated[Sequence[GroundCase], Limits(it
     Examples
     --------
     >>> from beam.loads import Landing, part23
-    >>> from beam.loads.tourer import TOURER
+    >>> from tourer import TOURER  # examples/tourer.py
     >>> case = part23.side_load(TOURER, Landing(load_factor=3.0))[0]
     >>> balance(TOURER, [case])[0].load_factor.round(2).tolist()
     [0.0, -0.83, 1.33]

@@ -195,7 +195,7 @@ def standing(airplane: Airplane, paragraph: str, condition: str, cg: Cg, *wheels
 
     Examples
     --------
-    >>> from beam.loads.tourer import TOURER
+    >>> from tourer import TOURER  # examples/tourer.py
     >>> standing(TOURER, "X 2", "turn", "aft", *pair(0.0, 6000.0, applied_at="ground")).mass
     1240.0
     """

@@ -74,7 +74,7 @@ def case_list(
     Examples
     --------
     >>> from beam.loads import Landing, part23
-    >>> from beam.loads.tourer import TOURER
+    >>> from tourer import TOURER  # examples/tourer.py
     >>> len(case_list(TOURER, Landing(load_factor=3.0), conditions=[part23.side_load]))
     4
     """
@@ -122,7 +122,7 @@ def case_table(
     Examples
     --------
     >>> from beam.loads import Landing, part23
-    >>> from beam.loads.tourer import TOURER
+    >>> from tourer import TOURER  # examples/tourer.py
     >>> table = case_table(part23.side_load(TOURER, Landing(load_factor=3.0)))
     >>> print(table.loc[0, "leg"], table.loc[0, "Fy"].round(), table.loc[0, "applied_at"])
     starboard -6080.0 ground
@@ -160,7 +160,7 @@ def read_cases(path: str | Path) -> "DataFrame":
     --------
     >>> from tempfile import TemporaryDirectory
     >>> from beam.loads import Landing
-    >>> from beam.loads.tourer import TOURER
+    >>> from tourer import TOURER  # examples/tourer.py
     >>> table = ground_cases(TOURER, Landing(load_factor=3.0))
     >>> with TemporaryDirectory() as folder:
     ...     table.to_csv(f"{folder}/loads.csv", index=False)
@@ -225,7 +225,7 @@ def ground_cases(
     Examples
     --------
     >>> from beam.loads import Landing
-    >>> from beam.loads.tourer import TOURER
+    >>> from tourer import TOURER  # examples/tourer.py
     >>> table = ground_cases(TOURER, Landing(load_factor=3.0))
     >>> round(table[table.leg == "starboard"].Fz.max())
     13500
@@ -273,7 +273,7 @@ def inertia_balance(
     Examples
     --------
     >>> from beam.loads import Landing
-    >>> from beam.loads.tourer import TOURER
+    >>> from tourer import TOURER  # examples/tourer.py
     >>> table = inertia_balance(TOURER, Landing(load_factor=3.0))
     >>> print(table.nz.max().round(6))
     3.0
@@ -329,7 +329,7 @@ def static_reactions(
 
     Examples
     --------
-    >>> from beam.loads.tourer import TOURER
+    >>> from tourer import TOURER  # examples/tourer.py
     >>> static_reactions(TOURER).main.round().tolist()
     [4870.0, 5112.0, 4634.0, 4865.0]
     """

@@ -230,7 +230,7 @@ def layout_table(
     Examples
     --------
     >>> from beam.loads import Landing
-    >>> from beam.loads.tourer import TOURER
+    >>> from tourer import TOURER  # examples/tourer.py
     >>> table = layout_table(TOURER, Equipment(), Landing(load_factor=3.0))
     >>> table.loc[table.check == "nose wheel limit rating", ["limit", "unit"]].round(0).values.tolist()
     [[11693.0, 'N']]

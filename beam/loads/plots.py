@@ -111,7 +111,7 @@ def plot_airplane(
     --------
     >>> import matplotlib
     >>> matplotlib.use("Agg")
-    >>> from beam.loads.tourer import TOURER
+    >>> from tourer import TOURER  # examples/tourer.py
     >>> side, front = plot_airplane(TOURER)
     >>> front.get_title()
     'front view, starboard on the left'

@@ -145,7 +145,7 @@ def stance(airplane: Airplane, cg: Cg) -> Stance:
 
     Examples
     --------
-    >>> from beam.loads.tourer import TOURER
+    >>> from tourer import TOURER  # examples/tourer.py
     >>> round(stance(TOURER, "aft").main_arm, 3)
     0.32
     """

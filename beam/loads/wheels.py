@@ -45,7 +45,7 @@ def nose_tire_load(airplane: Airplane) -> float:
 
     Examples
     --------
-    >>> from beam.loads.tourer import TOURER
+    >>> from tourer import TOURER  # examples/tourer.py
     >>> round(nose_tire_load(TOURER))
     4389
     """

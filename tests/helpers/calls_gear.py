@@ -1,6 +1,7 @@
 """One good call of every public callable of the gear's parts, of the gear itself and of its motion."""
 
 import numpy as np
+from tourer import GEAR
 
 import beam.gear
 from beam.gear import (
@@ -27,7 +28,6 @@ from beam.gear import (
     alignment,
     drop,
     drops,
-    example_gear,
     free_fall_speed,
     leg_cases,
     orifice_coefficient,
@@ -37,7 +37,6 @@ from beam.gear import (
 
 PACKAGES = [beam.gear]
 
-GEAR = example_gear()
 LINK, SHOCK, TIRE = GEAR.link, GEAR.shock, GEAR.tire
 CURVE = Curve(x=[0.0, 0.1, 0.3], y=[0.0, 2.0, 3.0])
 PIN = Curve(x=[0.0, 0.1], y=[1.0, 3.0])

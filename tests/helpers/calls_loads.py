@@ -7,10 +7,11 @@ mpl.use("Agg")
 import tempfile
 from pathlib import Path
 
+from tourer import TOURER
+
 from beam import loads
 from beam.loads import part23, plots
 from beam.loads.part23.landing import Landing
-from beam.loads.tourer import TOURER
 
 PACKAGES = [loads, part23, plots]
 

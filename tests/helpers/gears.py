@@ -3,12 +3,13 @@
 from dataclasses import replace
 
 import numpy as np
+from tourer import GEAR
 
-from beam.gear import CurveSpring, MainGear, Orifice, Shock, Tire, TrailingLink, example_gear
+from beam.gear import CurveSpring, MainGear, Orifice, Shock, Tire, TrailingLink
 
 
 def trailing_gear(*, hinge=(0.0, 1.0, 0.0), wheel_axis=(0.0, 1.0, 0.0), shift=(0.0, 0.0, 0.0), rotate=None):
-    """The gear of `example_gear`; `rotate` turns and `shift` moves all of it."""
+    """The gear of `examples/tourer.py`; `rotate` turns and `shift` moves all of it."""
     rotate = np.eye(3) if rotate is None else rotate
 
     def place(x, y, z):
@@ -22,7 +23,7 @@ def trailing_gear(*, hinge=(0.0, 1.0, 0.0), wheel_axis=(0.0, 1.0, 0.0), shift=(0
         hinge=rotate @ hinge,
         wheel_axis=rotate @ wheel_axis,
     )
-    return replace(example_gear(), link=link, link_center=None)
+    return replace(GEAR, link=link, link_center=None)
 
 
 SKEW = {"hinge": (0.12, 0.97, 0.20), "wheel_axis": (0.03, 1.0, -0.05)}

@@ -5,9 +5,9 @@ from typing import Any
 
 import numpy as np
 from hypothesis import strategies as st
+from tourer import TOURER
 
 from beam.loads import Airplane
-from beam.loads.tourer import TOURER
 
 
 def tourer(**changes: Any) -> Airplane:

@@ -198,8 +198,9 @@ def compare_drop(
 
     Examples
     --------
-    >>> from beam.gear import example_gear, plan_drop_test
-    >>> plan = plan_drop_test(example_gear(), mass=500, height=0.4, lift_ratio=2 / 3, rule=lambda *_: 366.0,
+    >>> from beam.gear import plan_drop_test
+    >>> from tourer import GEAR  # examples/tourer.py
+    >>> plan = plan_drop_test(GEAR, mass=500, height=0.4, lift_ratio=2 / 3, rule=lambda *_: 366.0,
     ...                       load_factor_rule=lambda n, dropped, mass, lift: n * dropped / mass + lift)
     >>> time = np.arange(-0.05, 0.3, 2.5e-4)
     >>> after = np.maximum(time, 0)

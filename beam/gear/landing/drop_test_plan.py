@@ -245,8 +245,8 @@ def plan_drop_test(
 
     Examples
     --------
-    >>> from beam.gear import example_gear
-    >>> plan = plan_drop_test(example_gear(), mass=500, height=0.4, lift_ratio=2 / 3, rule=lambda *_: 366.0,
+    >>> from tourer import GEAR  # examples/tourer.py
+    >>> plan = plan_drop_test(GEAR, mass=500, height=0.4, lift_ratio=2 / 3, rule=lambda *_: 366.0,
     ...                       load_factor_rule=lambda n, dropped, mass, lift: n * dropped / mass + lift)
     >>> plan.effective_mass, round(plan.load_factor, 2), round(plan.travel, 3)
     (366.0, 3.13, 0.255)

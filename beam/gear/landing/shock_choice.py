@@ -176,9 +176,9 @@ def choose_shock(gear: MainGear, demand: ShockDemand, *, rounds: Rounds = ROUNDS
 
     Examples
     --------
-    >>> from beam.gear import example_gear
+    >>> from tourer import GEAR  # examples/tourer.py
     >>> demand = ShockDemand(stroke=0.115, load_factor=4, mass=500, speed=2.5, reserve_speed=3)
-    >>> found = choose_shock(example_gear(), demand, rounds=0)
+    >>> found = choose_shock(GEAR, demand, rounds=0)
     >>> found.holds, found.tried, round(found.limit.load_factor, 2)
     (True, 245, 2.47)
     """
@@ -240,9 +240,9 @@ def shock_trade(
 
     Examples
     --------
-    >>> from beam.gear import example_gear
+    >>> from tourer import GEAR  # examples/tourer.py
     >>> demand = ShockDemand(stroke=0.115, load_factor=4, mass=500, speed=2.5, reserve_speed=3)
-    >>> shock_trade(example_gear(), demand, [0.10], rounds=0).load_factor.round(2).tolist()
+    >>> shock_trade(GEAR, demand, [0.10], rounds=0).load_factor.round(2).tolist()
     [2.7]
     """
     rows = []

@@ -26,9 +26,10 @@ class BumpRide(GroundRun):
 
     Examples
     --------
-    >>> from beam.gear import example_gear, taxi_bump
+    >>> from beam.gear import taxi_bump
+    >>> from tourer import GEAR  # examples/tourer.py
     >>> dip = {"ground_speed": 15, "bump_height": -0.03, "bump_length": 1.0}
-    >>> ride = taxi_bump(example_gear(), mass=527, **dip, duration=0.2, rtol=1e-5)
+    >>> ride = taxi_bump(GEAR, mass=527, **dip, duration=0.2, rtol=1e-5)
     >>> round(float(ride.ground_force.min()), -2), round(ride.max_stroke_used, 3)
     (1000.0, 0.087)
     """
@@ -87,9 +88,10 @@ def taxi_bump(
 
     Examples
     --------
-    >>> from beam.gear import example_gear, taxi_bump
+    >>> from beam.gear import taxi_bump
+    >>> from tourer import GEAR  # examples/tourer.py
     >>> bump = {"ground_speed": 15, "bump_height": 0.05, "bump_length": 1.0}
-    >>> ride = taxi_bump(example_gear(), mass=527, **bump, duration=0.2, rtol=1e-5)
+    >>> ride = taxi_bump(GEAR, mass=527, **bump, duration=0.2, rtol=1e-5)
     >>> ride.bottomed, round(ride.load_factor, 2)
     (False, 2.0)
     """

@@ -104,8 +104,9 @@ class Drop(GroundRun):
 
     Examples
     --------
-    >>> from beam.gear import drop, example_gear
-    >>> found = drop(example_gear(), mass=500, speed=2.9, lift_ratio=2 / 3, ground_speed=35, rtol=1e-5)
+    >>> from beam.gear import drop
+    >>> from tourer import GEAR  # examples/tourer.py
+    >>> found = drop(GEAR, mass=500, speed=2.9, lift_ratio=2 / 3, ground_speed=35, rtol=1e-5)
     >>> round(found.load_factor, 3), round(found.max_stroke_used, 4), round(found.efficiency, 2)
     (3.138, 0.1057, 0.86)
     >>> round(float(found.history.state("spin").max()), 0)
@@ -269,8 +270,9 @@ def drop(
 
     Examples
     --------
-    >>> from beam.gear import drop, example_gear
-    >>> found = drop(example_gear(), mass=500, speed=2.9, lift_ratio=2 / 3, rtol=1e-5)
+    >>> from beam.gear import drop
+    >>> from tourer import GEAR  # examples/tourer.py
+    >>> found = drop(GEAR, mass=500, speed=2.9, lift_ratio=2 / 3, rtol=1e-5)
     >>> round(found.peak_ground_force, -1), round(found.time_to_peak, 3), found.bottomed
     (12250.0, 0.06, False)
     """
@@ -351,8 +353,9 @@ def reserve_energy(
 
     Examples
     --------
-    >>> from beam.gear import example_gear, reserve_energy
-    >>> found = reserve_energy(example_gear(), mass=800, reserve_speed=3.84, rtol=1e-5)
+    >>> from beam.gear import reserve_energy
+    >>> from tourer import GEAR  # examples/tourer.py
+    >>> found = reserve_energy(GEAR, mass=800, reserve_speed=3.84, rtol=1e-5)
     >>> found.bottomed, round(found.bottoming_energy, -1)
     (True, 880.0)
     """

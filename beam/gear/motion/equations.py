@@ -77,9 +77,10 @@ class StrutSway(Frozen, eq=True):
 
     Examples
     --------
-    >>> from beam.gear import StrutSway, drop, example_gear
+    >>> from beam.gear import StrutSway, drop
+    >>> from tourer import GEAR  # examples/tourer.py
     >>> sway = StrutSway(stiffness=6e5, mass=2.0)
-    >>> found = drop(example_gear(), mass=500, speed=2.9, lift_ratio=2 / 3, ground_speed=35, sway=sway, rtol=1e-5)
+    >>> found = drop(GEAR, mass=500, speed=2.9, lift_ratio=2 / 3, ground_speed=35, sway=sway, rtol=1e-5)
     >>> round(found.spin_up.drag, -1), round(found.spring_back.drag, -1)
     (8780.0, -6110.0)
     """

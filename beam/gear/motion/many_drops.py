@@ -90,10 +90,10 @@ class Drops(Frozen):
 
     Examples
     --------
-    >>> from beam.gear import Shocks, drops, example_gear
-    >>> gear = example_gear()
-    >>> softer = Shocks.of(gear.shock, compression=[1e4, 2e4])
-    >>> drops(gear, mass=500, speed=2.9, lift_ratio=2 / 3, shocks=softer).max_stroke_used.round(3)
+    >>> from beam.gear import Shocks, drops
+    >>> from tourer import GEAR  # examples/tourer.py
+    >>> softer = Shocks.of(GEAR.shock, compression=[1e4, 2e4])
+    >>> drops(GEAR, mass=500, speed=2.9, lift_ratio=2 / 3, shocks=softer).max_stroke_used.round(3)
     array([0.111, 0.102])
     """
 
@@ -180,8 +180,9 @@ def drops(
 
     Examples
     --------
-    >>> from beam.gear import drops, example_gear
-    >>> found = drops(example_gear(), mass=[450, 500], speed=2.9, lift_ratio=2 / 3)
+    >>> from beam.gear import drops
+    >>> from tourer import GEAR  # examples/tourer.py
+    >>> found = drops(GEAR, mass=[450, 500], speed=2.9, lift_ratio=2 / 3)
     >>> found.load_factor.round(2), found.bottomed
     (array([3.37, 3.17]), array([False, False]))
     """

@@ -259,8 +259,9 @@ def alignment(link: TrailingLink, stroke: LinkStroke) -> Alignment:
 
     Examples
     --------
-    >>> from beam.gear import alignment, example_gear
-    >>> found = alignment(example_gear().link, [0.0, 0.1])
+    >>> from beam.gear import alignment
+    >>> from tourer import GEAR  # examples/tourer.py
+    >>> found = alignment(GEAR.link, [0.0, 0.1])
     >>> found.caster_deg.round(1), found.trail.round(3)
     (array([43. , 87.5]), array([0.205, 0.3  ]))
     """

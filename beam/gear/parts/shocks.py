@@ -82,8 +82,9 @@ class Shocks(Frozen):
 
     Examples
     --------
-    >>> from beam.gear import Shocks, example_gear
-    >>> shocks = Shocks.of(example_gear().shock, pressure=[2.2e6, 2.6e6])
+    >>> from beam.gear import Shocks
+    >>> from tourer import GEAR  # examples/tourer.py
+    >>> shocks = Shocks.of(GEAR.shock, pressure=[2.2e6, 2.6e6])
     >>> shocks.shape, shocks.shock(1).spring.pressure
     ((2,), 2600000.0)
     """

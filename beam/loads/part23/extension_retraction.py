@@ -48,7 +48,7 @@ def retraction(airplane: Airplane, landing: Landing) -> list[GroundCase]:
 
     Examples
     --------
-    >>> from beam.loads.tourer import TOURER
+    >>> from tourer import TOURER  # examples/tourer.py
     >>> load = retraction(TOURER, Landing(load_factor=3.0))[0].wheels[0]
     >>> round(load.Mx, 2), round(load.My, 2), round(load.Mz, 2)
     (9.47, -120.0, 23.68)
@@ -100,7 +100,7 @@ def gear_extended(airplane: Airplane, landing: Landing) -> list[GroundCase]:
 
     Examples
     --------
-    >>> from beam.loads.tourer import TOURER
+    >>> from tourer import TOURER  # examples/tourer.py
     >>> case = gear_extended(TOURER, Landing(load_factor=3.0))[2]
     >>> case.condition, round(case.wheels[0].Fy, 1)
     ('gear out, wind from port', 20.0)

@@ -64,7 +64,7 @@ def jacking(airplane: Airplane, landing: Landing) -> list[GroundCase]:
 
     Examples
     --------
-    >>> from beam.loads.tourer import TOURER
+    >>> from tourer import TOURER  # examples/tourer.py
     >>> cases = jacking(TOURER, Landing(load_factor=3.0))
     >>> len(cases), cases[1].condition
     (54, 'jack under starboard leg, push starboard')
@@ -114,7 +114,7 @@ def towing(airplane: Airplane, landing: Landing) -> list[GroundCase]:
 
     Examples
     --------
-    >>> from beam.loads.tourer import TOURER
+    >>> from tourer import TOURER  # examples/tourer.py
     >>> case = towing(TOURER, Landing(load_factor=3.0))[0]
     >>> case.condition, round(case.wheels[0].Fx)
     ('tow on starboard leg, aft', 2736)
@@ -171,7 +171,7 @@ def pivoting(airplane: Airplane, landing: Landing) -> list[GroundCase]:
 
     Examples
     --------
-    >>> from beam.loads.tourer import TOURER
+    >>> from tourer import TOURER  # examples/tourer.py
     >>> case = pivoting(TOURER, Landing(load_factor=3.0))[0]
     >>> case.condition, round(case.wheels[0].Mz)
     ('pivoting about starboard wheel, turning to starboard', 184)

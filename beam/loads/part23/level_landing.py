@@ -52,7 +52,7 @@ def three_point_landing(airplane: Airplane, landing: Landing) -> list[GroundCase
 
     Examples
     --------
-    >>> from beam.loads.tourer import TOURER
+    >>> from tourer import TOURER  # examples/tourer.py
     >>> case = three_point_landing(TOURER, Landing(load_factor=3.0))[0]
     >>> case.condition, [wheel.leg for wheel in case.wheels]
     ('three-point, peak vertical', ['starboard', 'port', 'nose'])
@@ -106,7 +106,7 @@ def nose_clear_landing(airplane: Airplane, landing: Landing) -> list[GroundCase]
 
     Examples
     --------
-    >>> from beam.loads.tourer import TOURER
+    >>> from tourer import TOURER  # examples/tourer.py
     >>> case = nose_clear_landing(TOURER, Landing(load_factor=3.0))[0]
     >>> [round(wheel.Fz) for wheel in case.wheels]
     [13500, 13500]
@@ -148,7 +148,7 @@ def tail_down_landing(airplane: Airplane, landing: Landing) -> list[GroundCase]:
 
     Examples
     --------
-    >>> from beam.loads.tourer import TOURER
+    >>> from tourer import TOURER  # examples/tourer.py
     >>> tail_down_landing(TOURER, Landing(load_factor=3.0))[0].attitude_deg
     13.0
     """
@@ -187,7 +187,7 @@ def one_wheel_landing(airplane: Airplane, landing: Landing) -> list[GroundCase]:
 
     Examples
     --------
-    >>> from beam.loads.tourer import TOURER
+    >>> from tourer import TOURER  # examples/tourer.py
     >>> one_wheel_landing(TOURER, Landing(load_factor=3.0))[0].condition
     'starboard wheel only, peak vertical'
     """
@@ -230,7 +230,7 @@ def contact_speed(airplane: Airplane, mass: Mass) -> float:
 
     Examples
     --------
-    >>> from beam.loads.tourer import TOURER
+    >>> from tourer import TOURER  # examples/tourer.py
     >>> round(contact_speed(TOURER, 1240.0), 2)
     35.67
     """

@@ -199,7 +199,7 @@ def unit_masses(airplane: Airplane, mass: Mass) -> tuple[float, float]:
 
     Examples
     --------
-    >>> from beam.loads.tourer import TOURER
+    >>> from tourer import TOURER  # examples/tourer.py
     >>> main, nose = unit_masses(TOURER, 1180.0)
     >>> main, round(nose, 1)
     (590.0, 438.2)

@@ -37,7 +37,7 @@ def reserve_energy(airplane: Airplane, landing: Landing) -> list[GroundCase]:
 
     Examples
     --------
-    >>> from beam.loads.tourer import TOURER
+    >>> from tourer import TOURER  # examples/tourer.py
     >>> case = reserve_energy(TOURER, Landing(load_factor=3.0, reserve_load_factor=4.5))[0]
     >>> case.level, round(case.wheels[0].Fz)
     ('ultimate', 20251)

@@ -47,7 +47,7 @@ def side_load(airplane: Airplane, landing: Landing) -> list[GroundCase]:
 
     Examples
     --------
-    >>> from beam.loads.tourer import TOURER
+    >>> from tourer import TOURER  # examples/tourer.py
     >>> case = side_load(TOURER, Landing(load_factor=3.0))[0]
     >>> [round(wheel.Fy) for wheel in case.wheels]  # starboard, pushed inboard, and port
     [-6080, -4013]
@@ -98,7 +98,7 @@ def braked_roll(airplane: Airplane, landing: Landing) -> list[GroundCase]:
 
     Examples
     --------
-    >>> from beam.loads.tourer import TOURER
+    >>> from tourer import TOURER  # examples/tourer.py
     >>> case = braked_roll(TOURER, Landing(load_factor=3.0))[1]
     >>> case.condition, [round(wheel.Fz) for wheel in case.wheels]
     ('braked roll, three wheels', [4568, 4568, 7037])
@@ -139,7 +139,7 @@ def nose_wheel(airplane: Airplane, landing: Landing) -> list[GroundCase]:
 
     Examples
     --------
-    >>> from beam.loads.tourer import TOURER
+    >>> from tourer import TOURER  # examples/tourer.py
     >>> load = nose_wheel(TOURER, Landing(load_factor=3.0))[0].wheels[0]
     >>> round(load.Fx), round(load.Fz), load.applied_at
     (4356, 5445, 'axle')

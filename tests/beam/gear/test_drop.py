@@ -66,7 +66,7 @@ def test_energy_and_momentum_close_for_any_landing(
         lift_ratio=lift_ratio,
         ground_speed=ground_speed,
         attitude_deg=attitude_deg,
-        duration=0.25,
+        duration=0.4,
         bottoming="record",
     )
     assert found.energy_error < 1e-5
