@@ -10,8 +10,6 @@ import size_strut
 
 from beam.loads import read_cases
 
-pytestmark = pytest.mark.xdist_group("main job")  # one process runs it once
-
 ROOT = Path(__file__).resolve().parents[2]
 PICTURES = ("strain_fiber", "strain_shear", "forces", "ply_book", "landing", "shock")
 

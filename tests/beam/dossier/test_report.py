@@ -12,7 +12,12 @@ from beam.gear import drop
 from beam.loads import Landing, ground_cases, static_reactions
 from beam.sizing import lightest
 
-SIZING = lightest(lattice(2), LOADS.times(0.6), REQUIREMENT, cases=CASES)
+
+@pytest.fixture(scope="module")
+def sizing():
+    return lightest(lattice(2), LOADS.times(0.6), REQUIREMENT, cases=CASES)
+
+
 CASE_TABLE = ground_cases(tarn.AIRPLANE, Landing(load_factor=3.0))
 
 
@@ -51,20 +56,20 @@ def test_landing():
     assert numbers(us, "descent speed") == [pytest.approx(2.85 / 0.3048, abs=5e-4)]
 
 
-def test_proof_prints_mass_bound_factors_and_shop_rules():
-    text = " ".join(report.proof(SIZING, REQUIREMENT).split())
-    assert f"one strut {SIZING.mass:.4f} kg, lower bound {SIZING.bound:.4f} kg" in text
+def test_proof_prints_mass_bound_factors_and_shop_rules(sizing):
+    text = " ".join(report.proof(sizing, REQUIREMENT).split())
+    assert f"one strut {sizing.mass:.4f} kg, lower bound {sizing.bound:.4f} kg" in text
     assert "limit x 1.5 x special factor 1.2 (invented)" in text
     assert "at most 9 groups of a kind end, over 20 times" in text
     assert "0 to 4 spanwise" in text
-    assert ("at its upper count" in text) == bool(SIZING.kinds_at_limit)
-    assert f"{SIZING.mass / 0.45359237:.4f} lb" in " ".join(
-        report.proof(SIZING, REQUIREMENT, units="US").split()
+    assert ("at its upper count" in text) == bool(sizing.kinds_at_limit)
+    assert f"{sizing.mass / 0.45359237:.4f} lb" in " ".join(
+        report.proof(sizing, REQUIREMENT, units="US").split()
     )
 
 
-def test_margins_show_where():
-    rows = lowest(SIZING.margins, 3)
+def test_margins_show_where(sizing):
+    rows = lowest(sizing.margins, 3)
     text = report.margins(rows).splitlines()
     assert len(text) == 4
     for line, row in zip(text[1:], rows.itertuples(), strict=True):

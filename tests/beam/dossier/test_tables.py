@@ -9,32 +9,34 @@ from beam.sizing import lightest
 from beam.strength.margins import margins
 from beam.strut import Strut
 
-SIZING = lightest(lattice(3), LOADS.times(0.6), REQUIREMENT, cases=CASES)
-TABLE = SIZING.margins
+
+@pytest.fixture(scope="module")
+def sizing():
+    return lightest(lattice(3), LOADS.times(0.6), REQUIREMENT, cases=CASES)
 
 
-def test_schedule_counts_plies_and_measures_walls():
-    table = schedule_table(SIZING)
+def test_schedule_counts_plies_and_measures_walls(sizing):
+    table = schedule_table(sizing)
     assert [tuple(row) for row in table.index] == [
         (pytest.approx(500 * i / 3), pytest.approx(500 * (i + 1) / 3)) for i in range(3)
     ]
     for bay, row in enumerate(table.itertuples(index=False)):
-        middle = float(SIZING.lattice.stations[bay : bay + 2].mean())
-        cap, web = (SIZING.strut.ply_book.at(wall, middle) for wall in ("inboard", "aft"))
+        middle = float(sizing.lattice.stations[bay : bay + 2].mean())
+        cap, web = (sizing.strut.ply_book.at(wall, middle) for wall in ("inboard", "aft"))
         named = dict(zip(table.columns, row, strict=True))
         assert named["spanwise plies"] == sum(p.angle_deg == 0 for p in cap)
         assert named["wrap plies"] == sum(abs(p.angle_deg) == 45 for p in web)
         assert named["hoop plies"] == sum(p.angle_deg == 90 for p in web)
         assert named["inboard t [mm]"] == pytest.approx(1e3 * sum(p.lamina.thickness for p in cap))
         assert named["aft t [mm]"] == pytest.approx(1e3 * sum(p.lamina.thickness for p in web))
-    assert table["mass [kg]"].sum() == pytest.approx(SIZING.mass, rel=1e-12)
+    assert table["mass [kg]"].sum() == pytest.approx(sizing.mass, rel=1e-12)
 
 
-def test_tables_in_inches_and_pounds():
+def test_tables_in_inches_and_pounds(sizing):
     """1 in = 25.4 mm and 1 lb = 0.45359237 kg, both by definition."""
     scale = {"mm": ("in", 25.4), "kg": ("lb", 0.45359237)}
     for table in (schedule_table, book_table):
-        one = SIZING if table is schedule_table else SIZING.strut
+        one = sizing if table is schedule_table else sizing.strut
         si, us = (table(one, units=units).reset_index() for units in ("SI", "US"))
         assert len(si.columns) == len(us.columns)
         for a, b in zip(si.columns, us.columns, strict=True):
@@ -46,20 +48,20 @@ def test_tables_in_inches_and_pounds():
                 assert (si[a] == us[b]).all()
 
 
-def test_lowest_rows_come_first_and_once_for_each():
-    ten = lowest(TABLE, 10)
-    np.testing.assert_allclose(ten["margin"], np.sort(TABLE["margin"])[:10])
+def test_lowest_rows_come_first_and_once_for_each(sizing):
+    ten = lowest(sizing.margins, 10)
+    np.testing.assert_allclose(ten["margin"], np.sort(sizing.margins["margin"])[:10])
     for level in ("case", "station", "wall", "mode"):
-        rows = lowest(TABLE, 100, by=level)
-        expected = TABLE.groupby(level=level, observed=True)["margin"].min()
+        rows = lowest(sizing.margins, 100, by=level)
+        expected = sizing.margins.groupby(level=level, observed=True)["margin"].min()
         assert len(rows) == len(expected)
         for row in rows.itertuples():
             assert row.margin == expected[getattr(row, level)]
 
 
-def test_lowest_by_an_unknown_level():
+def test_lowest_by_an_unknown_level(sizing):
     with pytest.raises(ValueError, match="lowest: by"):
-        lowest(TABLE, by="color")
+        lowest(sizing.margins, by="color")
 
 
 def test_book_lists_every_ply_in_order():
@@ -74,15 +76,15 @@ def test_book_lists_every_ply_in_order():
     assert set(" ".join(table["walls"]).split()) == set(WALLS)
 
 
-def test_the_lower_service_is_kept():
+def test_the_lower_service_is_kept(sizing):
     """Each service alone; the table of both holds the lower of the two."""
     from dataclasses import replace
 
     at = [0.0, 0.3]
-    both = margins(SIZING.strut, LOADS, REQUIREMENT, stations=at, cases=CASES)["ratio"]
+    both = margins(sizing.strut, LOADS, REQUIREMENT, stations=at, cases=CASES)["ratio"]
     keys = ["case", "station", "wall", "mode"]
     alone = [
-        margins(SIZING.strut, LOADS, replace(REQUIREMENT, services=(s,)), stations=at, cases=CASES)["ratio"]
+        margins(sizing.strut, LOADS, replace(REQUIREMENT, services=(s,)), stations=at, cases=CASES)["ratio"]
         .groupby(level=keys, observed=True)
         .min()
         for s in REQUIREMENT.services
