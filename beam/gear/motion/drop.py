@@ -6,8 +6,9 @@ from typing import Annotated, Any, Literal
 import numpy as np
 from scipy.constants import g
 
+from beam.flexibility import Flexibility
 from beam.gear.main_gear import MainGear
-from beam.gear.motion.equations import STATES, Setup, StrutSway, touchdown
+from beam.gear.motion.equations import STATES, Setup, touchdown
 from beam.gear.motion.history import GroundRun, Method, integrate
 from materials.checks import Array, Frozen, Limits, checked, number
 
@@ -216,7 +217,7 @@ def drop(
     lift_ratio: LiftRatio,
     ground_speed: GroundSpeed = 0.0,
     attitude_deg: Pitch = 0.0,
-    sway: StrutSway | None = None,
+    flexibility: Flexibility | None = None,
     duration: Duration = 0.5,
     rtol: Tolerance = 1e-7,
     method: Method = "RK45",
@@ -238,8 +239,8 @@ def drop(
         Speed of the ground past the airplane; the wheel does not turn at touchdown [m/s].
     attitude_deg : float
         Nose-up attitude of the airplane, which keeps it [deg].
-    sway : StrutSway, optional
-        Fore-aft flexibility of the strut; rigid if not given.
+    flexibility : Flexibility, optional
+        That of the strut at link pivot and bracket; rigid if not given.
     duration : float
         Time to follow [s].
     rtol : float
@@ -283,7 +284,7 @@ def drop(
         lift_ratio=lift_ratio,
         ground_speed=ground_speed,
         attitude_deg=attitude_deg,
-        sway=sway,
+        flexibility=flexibility,
     )
     start, stop = touchdown(setup.unit, speed), bottoming == "raise"
     history = integrate(setup, start, duration=duration, rtol=rtol, method=method, stop_at_bottom=stop)
@@ -313,7 +314,7 @@ def reserve_energy(
     mass: Mass,
     reserve_speed: SinkSpeed,
     ground_speed: GroundSpeed = 0.0,
-    sway: StrutSway | None = None,
+    flexibility: Flexibility | None = None,
     duration: Duration = 0.5,
     rtol: Tolerance = 1e-7,
 ) -> Drop:
@@ -330,8 +331,8 @@ def reserve_energy(
         1.2 times the limit one, so not the limit one itself [m/s].
     ground_speed : float
         Speed of the ground past the airplane [m/s].
-    sway : StrutSway, optional
-        Fore-aft flexibility of the strut; rigid if not given.
+    flexibility : Flexibility, optional
+        That of the strut at link pivot and bracket; rigid if not given.
     duration : float
         Time to follow [s].
     rtol : float
@@ -365,7 +366,7 @@ def reserve_energy(
         speed=reserve_speed,
         lift_ratio=1.0,
         ground_speed=ground_speed,
-        sway=sway,
+        flexibility=flexibility,
         duration=duration,
         rtol=rtol,
         bottoming="record",

@@ -17,7 +17,7 @@ from scipy.constants import g
 from beam.gear.main_gear import MainGear
 from beam.gear.motion.drop import Duration, Pitch, check_mass
 from beam.gear.motion.equations import (
-    MOTION,
+    INTEGRALS,
     STATES,
     Unit,
     forces,
