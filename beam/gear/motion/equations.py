@@ -45,7 +45,7 @@ from beam.gear.parts.shock import Shock, ShockLaws
 from beam.gear.parts.shocks import Shocks
 from beam.gear.parts.tire import static_load
 from beam.gear.roots import rising_root
-from materials.checks import Array, Frozen, Limits, unchecked
+from materials.checks import Array, Frozen, Limits, reject, unchecked
 
 MOTION = ("sink", "angle", "sink_rate", "angle_rate", "spin", "slip")
 """States that move with a rigid strut [m, rad, m/s, rad/s, rad/s, -]; slip is that where the tread meets the ground."""
@@ -63,6 +63,9 @@ LOSSES = slice(-len(INTEGRALS), INTEGRALS.index("strut_loss") + 1 - len(INTEGRAL
 
 LENGTH, UP, AFT, MASS = range(4)
 """What a mode moves: squared length of the shock, axle up, axle aft, mass moment up."""
+
+LARGEST = 0.2
+"""Largest motion of the axle by the strut over the length of the link: beyond, deflections are not small [-]."""
 
 SLIDING = 2e-4
 """Shortest time in which the tread takes up a slip, so that a light load is not a stiff equation [s]."""
@@ -553,6 +556,19 @@ def balance(y: Array, unit: Unit, height: Array | float = 0.0) -> tuple[Array, A
     bent = 0.5 * np.sum(_wide(unit.mode_stiffness, 1, q) * a**2, axis=0)
     stored = unit.shock.energy(f.stroke) + unit.tire_energy(f.deflection) + bent
     return supplied, kinetic(y, unit) + stored + y[LOSSES].sum(axis=0)
+
+
+def refuse_soft(what: str, y: Array, unit: Unit, gear: MainGear) -> None:
+    """Refuse a motion, states (state, ...), in which the strut moves the axle too far for small deflections."""
+    if not unit.modes:
+        return
+    a, q = _modes_of(y, unit)[0], y[1]
+    terms = _wide(unit.shapes[:, UP : AFT + 1], 3, q)
+    moved = np.sum(turned(terms, np.cos(q), np.sin(q)) * a, axis=1)
+    most, limit = float(np.abs(moved).max()), LARGEST * gear.link.length
+    if not most <= limit:
+        cause = "a strut too soft for small deflections; compliance in another unit?"
+        reject(f"{what}: motion of the axle by the strut [m]", f"{most:.3g}", f"<= {limit:.3g}", cause)
 
 
 def aft_forces(y: Array, rate: Array, f: Forces, unit: Unit) -> tuple[Array, Array]:
