@@ -12,13 +12,11 @@ from scipy.integrate import OdeSolution, solve_ivp
 
 from beam.gear.main_gear import MainGear
 from beam.gear.motion.equations import (
-    INTEGRALS,
-    STATES,
     Forces,
     Setup,
     Unit,
-    balance,
     aft_forces,
+    balance,
     descent_energy,
     forces,
     kinetic,
@@ -121,9 +119,7 @@ class History(Frozen):
         return self._aft_at(time)[1]
 
     def _aft_at(self, time: Array | float) -> tuple[Array, Array]:
-        return aft_forces(
-            self.solution(time), self.rates_at(time), self.forces_at(time), self.setup.unit
-        )
+        return aft_forces(self.solution(time), self.rates_at(time), self.forces_at(time), self.setup.unit)
 
     def peak(
         self, history: Callable[[Array], Array], since: float = 0.0, until: float = np.inf
@@ -182,9 +178,10 @@ def integrate(
             events=bottoms,
         )
         if found.status < 0 or found.sol is None or found.t_events is None:
-            last = dict(zip(STATES, found.y[:, -1].tolist(), strict=True))
+            last = dict(zip(setup.states, found.y[:, -1].tolist(), strict=True))
             when = f"{found.t[-1]:.5g} s"
-            raise RuntimeError(f"motion: integration failed at {when}: {found.message}; state {last}")
+            soft = "; a strut too soft?" if unit.modes else ""
+            raise RuntimeError(f"motion: integration failed at {when}: {found.message}{soft}; state {last}")
         knots.append(found.sol.ts[1:])
         values.extend(_at_nodes(found.sol))
         bottomed.append(found.t_events[0])

@@ -65,14 +65,16 @@ def strut_modes(gear: MainGear, flexibility: Flexibility, highest: float = HIGHE
     root = np.linalg.cholesky(flexibility.compliance)
     phi = root @ shape[:, order][:, low] / np.sqrt(values)
     pivot, bracket = phi[:6], phi[6:]
-    lever = np.cross(link.lug_terms - np.array([1.0, 0, 0])[:, None] * link.pivot, link.pivot - link.shock_on_strut)
+    lever = np.cross(
+        link.lug_terms - np.array([1.0, 0, 0])[:, None] * link.pivot, link.pivot - link.shock_on_strut
+    )
     between = link.lug_terms - np.array([1.0, 0, 0])[:, None] * link.shock_on_strut
     return StrutModes(
         frequency=1 / (2 * np.pi * np.sqrt(values)),
         shape=phi,
         length=2 * (between @ (pivot[:3] - bracket[:3]) + lever @ pivot[3:]),
         axle=_carried(link.axle_terms, link.pivot, pivot),
-        moment=sum(m * _carried(terms, link.pivot, pivot) for m, terms in points),
+        moment=np.sum([m * _carried(terms, link.pivot, pivot) for m, terms in points], axis=0),
         strut=(flexibility.inertia @ phi)[:3] + (flexibility.inertia @ phi)[6:9],
         inertia=_inertia(points, link.pivot, pivot, phi.T @ own @ phi),
     )
