@@ -418,8 +418,9 @@ def test_an_object_with_the_parts_of_a_protocol_will_do():
     [
         (lambda: number("x [m]", 3.0, below=3.0), r"x \[m\]: got 3, must be < 3"),
         (lambda: number("x [m]", 3.0, above=3.0, cause="why"), r"x \[m\]: got 3, must be > 3; why"),
-        (lambda: whole("n [-]", 3, at_least=4), r"got 3, must be whole, >= 4"),
-        (lambda: whole("n [-]", 3, at_most=2), r"got 3, must be whole, <= 2"),
+        (lambda: whole("n [-]", 3, at_least=4), r"got 3, must be whole, >= 4$"),
+        (lambda: whole("n [-]", 3, at_most=2), r"got 3, must be whole, <= 2$"),
+        (lambda: whole("n [-]", 0.5), r"got 0\.5, must be whole$"),
         (lambda: sequence("s", ()), "got none, must be at least one"),
         (lambda: sequence("s", "text"), "got 'text', must be a sequence"),
         (lambda: sequence("s", {"a": 1}), "must be a sequence"),
