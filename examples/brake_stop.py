@@ -21,8 +21,9 @@ GUESS = Source("no measurement", note="guess")
 
 NETWORK = BrakeHeat(
     nodes=[
-        ThermalNode(name="disc", mass=2.2, specific_heat=500, heat_share=0.9, source=DRAWING, highest_temperature=920),
-        ThermalNode(name="caliper", mass=0.9, specific_heat=900, heat_share=0.1, source=DRAWING, highest_temperature=480),
+        ThermalNode(name="disc", mass=2.2, specific_heat=500, heat_share=0.9, highest_temperature=920, source=DRAWING),
+        ThermalNode(name="caliper", mass=0.9, specific_heat=900, heat_share=0.1, highest_temperature=480,
+                    source=DRAWING),
         ThermalNode(name="wheel", mass=3.6, specific_heat=900, source=DRAWING, highest_temperature=450),
         ThermalNode(name="axle", mass=1.1, specific_heat=480, source=DRAWING),
         ThermalNode(name="link", mass=3.0, specific_heat=900, source=DRAWING),
@@ -60,7 +61,9 @@ ITEMS = [
 def main() -> None:
     """Print temperatures, the fore-aft mode and the range of the center of gravity."""
     found = NETWORK.temperatures([LANDING, REJECTED])
-    print("Temperatures after a landing and a rejected take-off a quarter of an hour later; all data invented")
+    print(
+        "Temperatures after a landing and a rejected take-off a quarter of an hour later; all data invented"
+    )
     print(found.table.round(1).to_string(index=False))
     print(f"tip of the strut: {found.tip_temperature:.1f} K after {found.tip_time / 60:.0f} min")
     print(f"energy of one brake {found.energy_in / 1e3:.0f} kJ, error of the ledger {found.ledger_error:.1e}")

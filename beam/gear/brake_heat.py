@@ -1,8 +1,8 @@
 """Heat of the brakes: the energy of a stop in a lumped thermal network from the disc to the tip of the strut."""
 
 from collections.abc import Callable, Sequence
-from functools import cached_property
-from typing import TYPE_CHECKING, Annotated
+from itertools import pairwise
+from typing import TYPE_CHECKING, Annotated, cast
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -389,7 +389,10 @@ class BrakeHeat(Frozen):
         for i, link in enumerate(self.links):
             for end in (link.first, link.second):
                 one_of(
-                    f"BrakeHeat: links[{i}], end of {type(link).__name__}", end, (*names, AMBIENT), "no such node"
+                    f"BrakeHeat: links[{i}], end of {type(link).__name__}",
+                    end,
+                    (*names, AMBIENT),
+                    "no such node",
                 )
             if link.first == link.second:
                 reject(f"BrakeHeat: links[{i}]", f"{link.first!r} at both ends", "between two nodes")
@@ -483,7 +486,7 @@ class BrakeHeat(Frozen):
             If two stops overlap, or the tip of the strut has not had its peak at the end.
         """
         ordered = sorted(stops, key=lambda stop: stop.start)
-        for before, after in zip(ordered, ordered[1:], strict=False):
+        for before, after in pairwise(ordered):
             what = f"BrakeHeat.temperatures: start of {after.name!r} [s]"
             number(what, after.start, at_least=before.end, cause=f"{before.name!r} still goes on")
         what = "BrakeHeat.temperatures: duration [s]"
@@ -491,7 +494,7 @@ class BrakeHeat(Frozen):
         start = np.array([node.start_temperature or self.ambient for node in self.nodes])
         marks = sorted({0.0, duration, *(t for stop in ordered for t in (stop.start, stop.end))})
         pieces, lost, at = [], 0.0, start
-        for begin, end in zip(marks, marks[1:], strict=False):
+        for begin, end in pairwise(marks):
             active = next((s for s in ordered if s.start <= begin < s.end), None)
             piece, at, out = self._integrate(active, begin, end, at)
             pieces.append(piece)
@@ -534,7 +537,9 @@ class BrakeHeat(Frozen):
             return (G * (first - second).T + R * (first**4 - second**4).T).T
 
         def slope(t: float, T: Array) -> Array:
-            heat = 0.0 if stop is None else 2 * stop.energy / stop.duration * (1 - (t - begin) / stop.duration)
+            heat = (
+                0.0 if stop is None else 2 * stop.energy / stop.duration * (1 - (t - begin) / stop.duration)
+            )
             return np.asarray((share * heat - incidence[:n] @ flows(T)) / capacity)
 
         def jacobian(t: float, T: Array) -> Array:
@@ -550,15 +555,17 @@ class BrakeHeat(Frozen):
         )
         if not done.success:
             reject("BrakeHeat.temperatures: integration", done.message, "converged")
-        steps = done.t
+        steps, solution = done.t, cast(Callable[[ArrayLike], Array], done.sol)
         share_of_step = np.linspace(0.0, 1.0, WITHIN, endpoint=False)
         time = np.append((steps[:-1, None] + np.diff(steps)[:, None] * share_of_step).ravel(), end)
-        temperature = done.sol(time).T
-        peaks = [_peak(time, temperature[:, k], lambda t, k=k: float(done.sol(t)[k])) for k in range(n)]
+        temperature = solution(time).T
+        peaks = [_peak(time, temperature[:, k], solution, k) for k in range(n)]
         x, w = np.polynomial.legendre.leggauss(5)
         half = 0.5 * np.diff(steps)
         nodes = (steps[:-1] + half)[:, None] + half[:, None] * x
-        outflow = (incidence[n] @ flows(done.sol(nodes.ravel()))).reshape(nodes.shape)  # from the surroundings
+        outflow = (incidence[n] @ flows(solution(nodes.ravel()))).reshape(
+            nodes.shape
+        )  # from the surroundings
         return (time, temperature, peaks), done.y[:, -1], -float(np.sum(half[:, None] * w * outflow))
 
 
@@ -567,14 +574,18 @@ def _standing(source: Source) -> tuple[str, bool]:
     return str(source), "guess" in source.note.lower()
 
 
-def _peak(time: Array, values: Array, at: Callable[[float], float]) -> tuple[float, float]:
-    """Time and value of the largest value between samples, shape (sample,)."""
+def _peak(
+    time: Array, values: Array, solution: Callable[[ArrayLike], Array], node: int
+) -> tuple[float, float]:
+    """Time and value of the largest temperature of a node, looked for between its samples, shape (sample,)."""
     k = int(np.argmax(values))
     if k in (0, len(values) - 1):
         return float(time[k]), float(values[k])
     ends = (float(time[k - 1]), float(time[k + 1]))
-    found = minimize_scalar(lambda t: -at(t), bounds=ends, method="bounded", options={"xatol": 1e-6 * ends[1]})
-    return (float(found.x), -float(found.fun)) if -found.fun > values[k] else (float(time[k]), float(values[k]))
+    found = minimize_scalar(
+        lambda t: -float(solution(t)[node]), bounds=ends, method="bounded", options={"xatol": 1e-6 * ends[1]}
+    )
+    return max((float(time[k]), float(values[k])), (float(found.x), -float(found.fun)), key=lambda p: p[1])
 
 
 class BrakeTemperatures(Frozen):
@@ -654,7 +665,7 @@ class BrakeTemperatures(Frozen):
         """Energy that one brake put in [J]."""
         return sum(stop.energy for stop in self.stops)
 
-    @cached_property
+    @property
     def energy_stored(self) -> float:
         """Energy in the nodes at the end, above that of their start [J]."""
         capacity = np.array([node.heat_capacity for node in self.network.nodes])
@@ -662,8 +673,10 @@ class BrakeTemperatures(Frozen):
 
     @property
     def ledger_error(self) -> float:
-        """Energy put in less stored less lost, over the energy put in [-]."""
-        return (self.energy_in - self.energy_stored - self.energy_lost) / self.energy_in
+        """Energy put in less stored less lost, over the energy put in and that of the changes of temperature [-]."""
+        capacity = np.array([node.heat_capacity for node in self.network.nodes])
+        moved = float(capacity @ np.abs(self.temperature[-1] - self.temperature[0]))
+        return (self.energy_in - self.energy_stored - self.energy_lost) / (self.energy_in + moved)
 
     @property
     def assumptions(self) -> tuple[str, ...]:

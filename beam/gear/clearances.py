@@ -7,7 +7,15 @@ import numpy as np
 from numpy.typing import ArrayLike
 from scipy.optimize import minimize_scalar
 
-from beam.gear.retraction.pivot_axis import Direction, PivotAxis, Point, Rotation, Turn, WheelSize, unit_vector
+from beam.gear.retraction.pivot_axis import (
+    Direction,
+    PivotAxis,
+    Point,
+    Rotation,
+    Turn,
+    WheelSize,
+    unit_vector,
+)
 from materials.checks import Array, Limits, checked, common_shape, reject
 
 if TYPE_CHECKING:
@@ -18,7 +26,9 @@ WAYS = 181
 
 _WheelRadius = Annotated[float, WheelSize]
 _WheelWidth = Annotated[float, Limits("m", at_least=0.0, at_most=2.0, cause="given in mm?")]
-_Points = Annotated[ArrayLike, Limits("m", shape=(-1, 3), at_least=-100.0, at_most=100.0, cause="given in mm?")]
+_Points = Annotated[
+    ArrayLike, Limits("m", shape=(-1, 3), at_least=-100.0, at_most=100.0, cause="given in mm?")
+]
 _Required = Annotated[float, Limits("m", at_least=0.0, at_most=1.0, cause="given in mm?")]
 
 
@@ -247,7 +257,9 @@ def strut_clearances(
     position: Annotated[
         ArrayLike, Limits("m", shape=(-1, 3), at_least=-100.0, at_most=100.0, cause="given in mm?")
     ],
-    displacement: Annotated[ArrayLike, Limits("m", last=(-1, 3), at_least=-5.0, at_most=5.0, cause="given in mm?")],
+    displacement: Annotated[
+        ArrayLike, Limits("m", last=(-1, 3), at_least=-5.0, at_most=5.0, cause="given in mm?")
+    ],
     points: _Points,
     *,
     size: Annotated[ArrayLike, Limits("m", at_least=0.0, at_most=2.0, cause="given in mm?")],

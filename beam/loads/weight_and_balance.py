@@ -128,7 +128,8 @@ class CgRange(Frozen):
         rows = [
             {"mass [kg]": mass, "end": end, "x [m]": center[0], "y [m]": center[1], "z [m]": center[2]}
             | {
-                f"{item.name} [kg]": part + 0.0 for item, part in zip(self.items, loading.tolist(), strict=True)
+                f"{item.name} [kg]": part + 0.0
+                for item, part in zip(self.items, loading.tolist(), strict=True)
             }
             for end, centers, loadings in (
                 ("forward", self.forward, self.loading_forward),
@@ -192,21 +193,21 @@ def cg_range(
                cause=f"the items cannot make up the mass of {one:g}; one left out?")  # fmt: skip
     # unknowns: fraction f of the way from the least to the largest mass of every item
     whole = np.array([item.all_or_none for item in items], dtype=int)
-    ends = []
-    for sign in (1.0, -1.0):
-        found = []
-        for one in masses:
-            total = LinearConstraint((high - low)[None, :], one - low.sum(), one - low.sum())
-            best = milp(
-                sign * arms * (high - low),
-                constraints=total,
-                bounds=Bounds(np.zeros(len(low)), np.ones(len(low))),
-                integrality=whole,
-                options={"mip_rel_gap": 0.0},
-            )
-            if best.x is None:
-                reject(f"cg_range: loadings of {one:g} kg", "none", "at least one",
-                       "items of all or none do not add up to it")  # fmt: skip
-            found.append(low + np.where(whole, np.rint(best.x), best.x) * (high - low))
-        ends.append(found)
-    return CgRange(items=items, mass=masses, loading_forward=ends[0], loading_aft=ends[1])
+    loadings = [[_extreme(sign * arms, low, high, one, whole) for one in masses] for sign in (1.0, -1.0)]
+    return CgRange(items=items, mass=masses, loading_forward=loadings[0], loading_aft=loadings[1])
+
+
+def _extreme(arms: Array, low: Array, high: Array, mass: float, whole: Array) -> Array:
+    """Loading (item,) [kg] of a mass with the least moment of the arms; items that are whole take a limit."""
+    span = high - low
+    total = LinearConstraint(span[None, :], mass - low.sum(), mass - low.sum())
+    ends = np.zeros(len(low)), np.ones(len(low))
+    best = milp(arms * span, constraints=total, bounds=Bounds(*ends), integrality=whole,
+                options={"mip_rel_gap": 0.0})  # fmt: skip
+    if best.x is not None and whole.any():  # again with the whole numbers fixed, free of their tolerance
+        ends = tuple(np.where(whole, np.rint(best.x), end) for end in ends)
+        best = milp(arms * span, constraints=total, bounds=Bounds(*ends))
+    if best.x is None:
+        reject(f"cg_range: loadings of {mass:g} kg", "none", "at least one",
+               "items of all or none do not add up to it")  # fmt: skip
+    return low + best.x * span

@@ -93,6 +93,12 @@ class DropComparison(Frozen):
         If force and acceleration cannot belong to that mass, or the record is too short, or too coarse and without
         the bandwidth that gives its peaks an error bar.
 
+    Notes
+    -----
+    Error bar of the descent: with half the range A of dv/dt, w = 2 pi f, the time step h and the time T to the lowest
+    point, the trapezoids err by at most w^2 A h^2 T^2 / 24 by the speed and w A h^2 T / 12 by themselves. Touchdown
+    lies within h of where the force shows it, which adds V h. The error bars of the peaks are those of `DropRecord`.
+
     Examples
     --------
     See `compare_drop`.
@@ -107,7 +113,9 @@ class DropComparison(Frozen):
         rate, least = 1 / float(np.diff(self.record.time).max()), self.plan.sample_rate
         if rate < 0.99 * least and self.record.bandwidth is None:
             got = f"{rate:.4g} samples a second where they are widest"
-            cause = "too coarse for the peak, and for the travel that sets the mass; with the bandwidth of its "
+            cause = (
+                "too coarse for the peak, and for the travel that sets the mass; with the bandwidth of its "
+            )
             cause += "channels it is accepted, with error bars"
             reject("DropComparison: record", got, f">= {least:.4g}", cause)
         end, peak = float(self.time[-1]), self.plan.prediction.time_to_peak
@@ -156,20 +164,16 @@ class DropComparison(Frozen):
 
     @property
     def travel_error(self) -> float:
-        """Most by which `travel` is off either way, from the time step and the bandwidth [m].
-
-        With half the range A of dv/dt, w = 2 pi f and the time T to the lowest point, the trapezoids err by at most
-        w^2 A h^2 T^2 / 24 in the descent by the speed and w A h^2 T / 12 by themselves; touchdown lies within h of
-        where the force shows it, which is V h.
-        """
+        """Most by which `travel` is off either way; 0 for a record without a bandwidth [m]."""
         record = self.record
         if record.bandwidth is None:
             return 0.0
         h, w = record.widest_step, 2 * np.pi * record.bandwidth
-        lowest = float(self.time[np.argmax(record.stroke)])
+        time, descent = self._descent
+        lowest = float(time[np.argmax(descent)])
         most = amplitude(record.acceleration, record.bandwidth, h)
-        drift = w**2 * most * h**2 * lowest**2 / 24 + w * most * h**2 * lowest / 12
-        return float(drift + self.plan.touchdown_speed * h)
+        drift = w * most * h**2 * lowest * (w * lowest / 24 + 1 / 12)
+        return drift + self.plan.touchdown_speed * h
 
     @property
     def assumptions(self) -> tuple[str, ...]:
@@ -204,11 +208,16 @@ class DropComparison(Frozen):
     @property
     def travel(self) -> float:
         """Descent of the dropped mass after touchdown, the acceleration integrated twice [m]."""
+        return float(self._descent[1].max())
+
+    @cached_property
+    def _descent(self) -> tuple[Array, Array]:
+        """Time after touchdown and descent of the dropped mass until then, shape (sample,) each [s], [m]."""
         after = self.time >= 0
         time = np.concatenate([[0.0], self.time[after]])
         rise = np.concatenate([[-g], self.record.acceleration[after]])
         speed = self.plan.touchdown_speed - cumulative_trapezoid(rise, time, initial=0)
-        return float(cumulative_trapezoid(speed, time, initial=0).max())
+        return time, cumulative_trapezoid(speed, time, initial=0)
 
     @property
     def mass_needed(self) -> float:
