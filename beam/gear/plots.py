@@ -228,7 +228,7 @@ def plot_drop_test(
             k, bar = int(np.argmax(error.measured)), float(_in_units(name, error.peak_error, units))
             top = float(_in_units(name, error.peak[0], units))
             ax.errorbar(1e3 * error.time[k], top, yerr=[[0.0], [bar]], color="tab:red", capsize=4,
-                        label="error bar of the peak, by the sampling")  # fmt: skip
+                        label="error bar of the peak")  # fmt: skip
         ax.set_ylabel(f"{'dv/dt' if name == 'acceleration' else name} [{unit.get(name, 'g')}]")
         peak, wanted = (f"{_in_units(name, value, units):.4g} {unit.get(name, 'g')}" for value in error.peak)
         ax.set_title(

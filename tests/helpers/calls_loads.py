@@ -161,6 +161,7 @@ CALLS = {
     loads.tip_back_angle: {"main_arm": 0.3, "height": 1.0},
     loads.turnover_angle: {"nose_arm": 1.7, "wheelbase": 2.0, "half_track": 1.0, "height": 1.0},
     loads.unit_masses: {"airplane": TOURER, "mass": 1000.0},
+    plots.plot_cg_range: {"cg_range": RANGE, "airplane": TOURER, "ax": None, "units": "US"},
     plots.plot_airplane: {"airplane": TOURER, "case": CASES[0], "axes": None, "units": "US"},
 } | {condition: {"airplane": TOURER, "landing": LANDING} for condition in part23.EVERY}
 EXCLUDED = {"Callable": "the type of a condition, not a function"}
