@@ -96,7 +96,25 @@ class ThermalNode(Frozen):
         return self.mass * self.specific_heat
 
 
-class Conduction(Frozen):
+class ThermalLink(Frozen):
+    """What carries heat from one node to another or to the surroundings."""
+
+    first: str
+    second: str
+    source: Source
+
+    @property
+    def linear(self) -> float:
+        """Flow over the difference of the temperatures [W/K]."""
+        return 0.0
+
+    @property
+    def radiative(self) -> float:
+        """Flow over the difference of the fourth powers of the temperatures [W/K4]."""
+        return 0.0
+
+
+class Conduction(ThermalLink):
     """Heat that flows through a solid from one node to another.
 
     Parameters
@@ -129,25 +147,17 @@ class Conduction(Frozen):
     0.2
     """
 
-    first: str
-    second: str
     conductivity: Annotated[float, Limits("W/(m K)", above=0.0, at_most=3000.0)]
     cross_section: _Surface
     length: Annotated[float, Limits("m", above=0.0, at_most=10.0, cause="given in mm?")]
-    source: Source
 
     @property
     def linear(self) -> float:
         """Flow over the difference of the temperatures [W/K]."""
         return self.conductivity * self.cross_section / self.length
 
-    @property
-    def radiative(self) -> float:
-        """Flow over the difference of the fourth powers of the temperatures [W/K4]."""
-        return 0.0
 
-
-class Convection(Frozen):
+class Convection(ThermalLink):
     """Heat that flows through a surface to the air, or across the contact of two parts.
 
     Parameters
@@ -178,24 +188,16 @@ class Convection(Frozen):
     1.2
     """
 
-    first: str
-    second: str
     coefficient: Annotated[float, Limits("W/(m2 K)", above=0.0, at_most=1e5)]
     surface: _Surface
-    source: Source
 
     @property
     def linear(self) -> float:
         """Flow over the difference of the temperatures [W/K]."""
         return self.coefficient * self.surface
 
-    @property
-    def radiative(self) -> float:
-        """Flow over the difference of the fourth powers of the temperatures [W/K4]."""
-        return 0.0
 
-
-class Radiation(Frozen):
+class Radiation(ThermalLink):
     """Heat that a gray surface radiates to the surroundings or to another part.
 
     Parameters
@@ -227,17 +229,9 @@ class Radiation(Frozen):
     1096
     """
 
-    first: str
-    second: str
     emissivity: Annotated[float, Limits("-", above=0.0, at_most=1.0, cause="given in percent?")]
     surface: _Surface
-    source: Source
     view_factor: Annotated[float, Limits("-", above=0.0, at_most=1.0, cause="given in percent?")] = 1.0
-
-    @property
-    def linear(self) -> float:
-        """Flow over the difference of the temperatures [W/K]."""
-        return 0.0
 
     @property
     def radiative(self) -> float:
@@ -336,9 +330,6 @@ class BrakeStop(Frozen):
         """
         done = np.clip((np.asarray(time) - self.start) / self.duration, 0.0, 1.0)
         return np.asarray(self.energy * (1 - (1 - done) ** 2))
-
-
-ThermalLink = Conduction | Convection | Radiation
 
 
 class BrakeHeat(Frozen):
