@@ -91,6 +91,14 @@ def test_loadings_keep_their_limits_and_give_their_centers():
     assert_allclose(table.filter(regex=r"kg").drop(columns="mass [kg]").sum(axis=1), MASSES * 2)
 
 
+def test_many_masses_are_the_loop_over_each():
+    together = cg_range(ITEMS, MASSES)
+    for i, mass in enumerate(MASSES):
+        alone = cg_range(ITEMS, mass)
+        assert_allclose(together.forward[i], alone.forward[0], rtol=1e-12)
+        assert_allclose(together.aft[i], alone.aft[0], rtol=1e-12)
+
+
 def test_two_items_by_hand():
     items = [
         MassItem(name="empty", mass=600, arm=(2, 0, 1)),
