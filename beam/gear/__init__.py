@@ -27,6 +27,8 @@ _NAMES = {
     "parts.spring": "AirSpring CurveSpring TwoChamberSpring",
     "parts.tire": "GroundFriction Tire",
     "retraction.actuator": "DoorRod",
+    "retraction.brace": "Fold Lock OverCenterBrace",
+    "retraction.leg_reactions": "LegLoads LegReactions leg_loads leg_reactions",
     "retraction.pivot_axis": "PivotAxis pivot_axis wheel_pivot_axis",
     "retraction.retracting_gear": "RetractingGear",
     "retraction.swing": "Swing lock_load swing",
@@ -35,11 +37,12 @@ _NAMES = {
 __all__ = [
     "AirSpring", "Alignment", "Bottomed", "Bump", "BumpRide", "Channel", "ChannelError", "Constraint", "Curve",
     "CurveSpring", "DamperCurve", "DoorRod", "Drop", "DropComparison", "DropRecord", "DropTestPlan", "Drops",
-    "GroundFriction", "Instant", "LegCases", "MainGear", "NoShock", "Orifice", "PivotAxis", "RetractingGear",
-    "Shock", "ShockChoice", "ShockDemand", "ShockTrade", "Shocks", "StrutLoads", "StrutSway", "Swing", "Tire",
-    "TrailingLink", "TwoChamberSpring", "alignment", "choose_shock", "compare_drop", "drop", "drops",
-    "free_fall_speed", "leg_cases", "lock_load", "orifice_coefficient", "pivot_axis",
-    "plan_drop_test", "read_drop", "reserve_energy", "shock_trade", "swing", "taxi_bump", "wheel_pivot_axis"
+    "Fold", "GroundFriction", "Instant", "LegCases", "LegLoads", "LegReactions", "Lock", "MainGear", "NoShock",
+    "Orifice", "OverCenterBrace", "PivotAxis", "RetractingGear", "Shock", "ShockChoice", "ShockDemand",
+    "ShockTrade", "Shocks", "StrutLoads", "StrutSway", "Swing", "Tire", "TrailingLink", "TwoChamberSpring",
+    "alignment", "choose_shock", "compare_drop", "drop", "drops", "free_fall_speed", "leg_cases", "leg_loads",
+    "leg_reactions", "lock_load", "orifice_coefficient", "pivot_axis", "plan_drop_test", "read_drop",
+    "reserve_energy", "shock_trade", "swing", "taxi_bump", "wheel_pivot_axis"
 ]  # fmt: skip
 __getattr__, __dir__ = lazy_names(
     "beam.gear", {name: f"beam.gear.{module}" for module, names in _NAMES.items() for name in names.split()}
@@ -65,6 +68,8 @@ if TYPE_CHECKING:
     from beam.gear.parts.spring import AirSpring, CurveSpring, TwoChamberSpring
     from beam.gear.parts.tire import GroundFriction, Tire
     from beam.gear.retraction.actuator import DoorRod
+    from beam.gear.retraction.brace import Fold, Lock, OverCenterBrace
+    from beam.gear.retraction.leg_reactions import LegLoads, LegReactions, leg_loads, leg_reactions
     from beam.gear.retraction.pivot_axis import PivotAxis, pivot_axis, wheel_pivot_axis
     from beam.gear.retraction.retracting_gear import RetractingGear
     from beam.gear.retraction.swing import Swing, lock_load, swing

@@ -1,0 +1,640 @@
+"""Where the gear in the air meets the strut: loads on the strut at every turn, and what holds it there."""
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Annotated, Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from beam.axes import out_of
+from beam.gear import Lock, OverCenterBrace, RetractingGear, TrailingLink, leg_loads, leg_reactions, swing
+from beam.gear.retraction.leg_reactions import (
+    Bearings,
+    LegLoads,
+    LegReactions,
+    Shares,
+    WheelPart,
+    check_bearings,
+    holding_line,
+    into_leg,
+)
+from beam.gear.strut_loads import free_body
+from beam.strut import MoldLine, PointLoads, Support
+from materials.checks import Array, Frozen, Items, Limits, Numbers, OptionalNumbers, checked, default, reject
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+__all__ = [
+    "FlightCondition",
+    "RetractionCases",
+    "down_lock_force",
+    "flight_conditions",
+    "locked_down_supports",
+    "retraction_cases",
+]
+
+State = Literal["retracting", "extending", "down", "up"]
+_HOLDS = {"retracting": "actuator", "extending": "actuator", "down": "down-lock", "up": "up-lock"}
+_WHEEL = ("own inertia", "gyroscopic couple", "brake")
+_DOWN = Lock | OverCenterBrace
+
+
+class FlightCondition(Frozen):
+    """One condition of the gear in flight.
+
+    Parameters
+    ----------
+    name : str
+        Paragraph and condition.
+    state : str
+        "retracting", "extending", "down" (locked down) or "up" (locked up).
+    load_factor : array_like, shape (3,)
+        Load factors of the airplane aft, starboard and up [-].
+    dynamic_pressure : float
+        rho V**2 / 2 of the air speed [Pa].
+    sideslip_deg : float
+        Sideslip, positive with the wind from port [deg].
+    wheel_speed : float
+        Speed at which the wheel rolls forward at the start [rad/s].
+    brake_torque : float
+        Torque of the brake, on from the start of the travel until the wheel stands [N m].
+    actuator_force : float
+        Force of the actuator while a lock holds the gear, positive when it pushes its pins apart [N].
+
+    Raises
+    ------
+    ValueError
+        If a locked gear has a brake torque, or a moving one an actuator force, which follows from the motion.
+
+    Examples
+    --------
+    >>> FlightCondition(name="pull-up, gear up", state="up", load_factor=(0, 0, 3.8)).load_factor.tolist()
+    [0.0, 0.0, 3.8]
+    """
+
+    name: str
+    state: State
+    load_factor: Annotated[Numbers, Limits("-", shape=(3,), at_least=-20.0, at_most=20.0)] = default(
+        (0.0, 0.0, 1.0)
+    )
+    dynamic_pressure: Annotated[float, Limits("Pa", at_least=0.0, at_most=5e4, cause="given as a speed?")] = (
+        0.0
+    )
+    sideslip_deg: Annotated[float, Limits("deg", at_least=-45.0, at_most=45.0)] = 0.0
+    wheel_speed: Annotated[
+        float, Limits("rad/s", at_least=0.0, at_most=1e3, cause="given in rpm or m/s?")
+    ] = 0.0
+    brake_torque: Annotated[float, Limits("N m", at_least=0.0, at_most=1e5)] = 0.0
+    actuator_force: Annotated[float, Limits("N", at_least=-1e6, at_most=1e6)] = 0.0
+
+    def __post_init__(self) -> None:
+        super().__post_init__()
+        if self.brake_torque and not self.moving:
+            limit = "0 where the gear is locked"
+            reject("FlightCondition: brake_torque [N m]", f"{self.brake_torque:g}", limit)
+        if self.actuator_force and self.moving:
+            limit = "0 where the gear moves"
+            reject("FlightCondition: actuator_force [N]", f"{self.actuator_force:g}", limit, "it is a result")
+
+    @property
+    def moving(self) -> bool:
+        """True in transit, False where a lock holds the gear."""
+        return self.state in ("retracting", "extending")
+
+
+@checked
+def flight_conditions(
+    *,
+    flight_load_factor: Annotated[float, Limits("-", above=1.0, at_most=10.0)],
+    negative_load_factor: Annotated[float, Limits("-", at_most=0.0, at_least=-10.0, cause="negative up")],
+    stall_speed_clean: Annotated[
+        float, Limits("m/s", at_least=5.0, at_most=100.0, cause="given in knots or km/h?")
+    ],
+    transit_load_factor: Annotated[float, Limits("-", at_least=1.0, at_most=10.0)] = 2.0,
+    sideslip_deg: Annotated[float, Limits("deg", at_least=0.0, at_most=45.0)] = 0.0,
+    wheel_speed: Annotated[
+        float, Limits("rad/s", at_least=0.0, at_most=1e3, cause="given in rpm or m/s?")
+    ] = 0.0,
+    brake_torque: Annotated[float, Limits("N m", at_least=0.0, at_most=1e5)] = 0.0,
+    density: Annotated[float, Limits("kg/m3", above=0.0, at_most=2.0)] = 1.225,
+) -> tuple[FlightCondition, ...]:
+    """Conditions of 14 CFR 23.729(a) on one main leg: in transit, locked down, locked up.
+
+    Parameters
+    ----------
+    flight_load_factor, negative_load_factor : float
+        Largest and least limit load factor with the gear up [-].
+    stall_speed_clean : float
+        V_S1, flaps up [m/s].
+    transit_load_factor : float
+        Largest load factor with the gear moving or down; 2.0 by 23.345 [-].
+    sideslip_deg : float
+        Sideslip to either side with the gear moving or down [deg].
+    wheel_speed : float
+        Speed of the wheel as the gear starts up, after take-off [rad/s].
+    brake_torque : float
+        Torque that stops it; with one, the gear goes up both braked and unbraked [N m].
+    density : float
+        Density of the air [kg/m3].
+
+    Returns
+    -------
+    tuple of FlightCondition
+        In transit and down at load factors 0 and the largest, without sideslip and with it to either side.
+
+    Notes
+    -----
+    q = rho (1.6 V_S1)^2 / 2. Reactions are linear in the load factor, so values between 0 and the largest add nothing.
+    Source: 14 CFR 23.729(a)(1), (2) and 23.345(a), through Amendment 23-62 (from memory).
+
+    Examples
+    --------
+    >>> found = flight_conditions(flight_load_factor=3.8, negative_load_factor=-1.5, stall_speed_clean=30.0)
+    >>> [one.state for one in found], round(found[0].dynamic_pressure, 1)
+    (['retracting', 'retracting', 'extending', 'extending', 'down', 'down', 'up', 'up'], 1411.2)
+    """
+    air = {"dynamic_pressure": density * (1.6 * stall_speed_clean) ** 2 / 2}
+    states: tuple[tuple[State, str], ...] = (
+        ("retracting", "23.729(a)(1) retraction"),
+        ("extending", "23.729(a)(1) extension"),
+        ("down", "23.729(a)(2) locked down"),
+    )
+    found = []
+    for state, what in states:
+        rolls = state == "retracting"
+        spin = wheel_speed if rolls else 0.0
+        for brake in (0.0, brake_torque) if rolls and brake_torque else (0.0,):
+            for slip in (0.0, sideslip_deg, -sideslip_deg) if sideslip_deg else (0.0,):
+                for factor in (0.0, transit_load_factor):
+                    name = f"{what}, n {factor:g}" + (f", sideslip {slip:g} deg" if slip else "")
+                    name += ", braked" if brake else ""
+                    found.append(
+                        FlightCondition(
+                            name=name,
+                            state=state,
+                            load_factor=(0.0, 0.0, factor),
+                            sideslip_deg=slip,
+                            wheel_speed=spin,
+                            brake_torque=brake,
+                            **air,
+                        )
+                    )
+    for factor in (flight_load_factor, negative_load_factor):
+        name = f"23.729(a)(1) locked up, n {factor:g}"
+        found.append(FlightCondition(name=name, state="up", load_factor=(0.0, 0.0, factor)))
+    return tuple(found)
+
+
+class RetractionCases(Frozen):
+    """Limit load cases of the strut in flight, from `retraction_cases`.
+
+    Parameters
+    ----------
+    labels : ndarray of str, shape (case,)
+        Condition, turn and, in transit, time.
+    state : tuple of str
+        State of each case: "retracting", "extending", "down" or "up".
+    angle : array_like, shape (case,)
+        Turn from extended [rad].
+    loads : PointLoads
+        Loads on the strut without the reactions, in strut axes, which turn with the gear.
+    supports : tuple of tuple of Support
+        What the strut stands on in each case: both trunnion bearings, and the actuator or lock.
+    reactions : LegReactions
+        What these supports put on the leg, airplane axes.
+    locking_moment : array_like, shape (case,), optional
+        Moment that keeps the knee of the over-center brace on its stop, where the gear is down; infinite elsewhere.
+        None without such a brace [N m].
+
+    Examples
+    --------
+    >>> import tarn  # examples/tarn.py
+    >>> from beam.gear import PivotAxis
+    >>> T = tarn.TRUNNION
+    >>> gear = RetractingGear(axis=PivotAxis(point=T, direction=(-1, 0, 0), angle=1.4), mass=[9, 6], center=[
+    ...     tarn.GEAR.link.axle, T + (0, 0.1, -0.25)], actuator_on_gear=T + (0, 0, -0.2), wheel_axle=(0, 1, 0),
+    ...     actuator_on_airplane=T + (0, -0.5, 0.2), wheel_inertia=0.13, drag_area=0.05, drag_center=T + (0, 0.2, -0.5))
+    >>> brace = OverCenterBrace(on_airplane=T + (0, -0.4, 0), hinge=(1, 0, 0), knee=T + (0, -0.1525, -0.13),
+    ...     on_gear=T + (0, 0.1, -0.25), folds_toward=(0, 0, 1), play=0.001, spring_moment=5.0)
+    >>> found = retraction_cases(gear, tarn.MOLD_LINE, bearings=[T + (0.1, 0, 0), T - (0.1, 0, 0)], down_lock=brace,
+    ...     up_lock=Lock(on_gear=T + (0, 0.2, -0.5), line=(0, 0, 1)), duration=5.0, conditions=flight_conditions(
+    ...     flight_load_factor=3.8, negative_load_factor=-1.5, stall_speed_clean=29.0, wheel_speed=160.0))
+    >>> found.worst[["value", "unit"]].round(0)  # an invented gear
+                                      value unit
+    actuator, positive                449.0    N
+    actuator, negative              -1051.0    N
+    down-lock, positive               392.0    N
+    up-lock, positive                 642.0    N
+    up-lock, negative                -253.0    N
+    bearing 1, thrust                  66.0    N
+    bearing 1, radial                 322.0    N
+    bearing 2, radial                 625.0    N
+    down-lock, least locking moment     5.0  N m
+    """
+
+    labels: NDArray[np.str_]
+    state: Items[State]
+    angle: Annotated[Numbers, Limits("rad", shape=(-1,))]
+    loads: PointLoads
+    supports: tuple[tuple[Support, ...], ...]
+    reactions: LegReactions
+    locking_moment: Annotated[OptionalNumbers, Limits("N m", shape=(-1,), finite=False)] = default(None)
+
+    @property
+    def held_by(self) -> tuple[str, ...]:
+        """What holds the gear in each case: "actuator", "down-lock" or "up-lock"."""
+        return tuple(_HOLDS[one] for one in self.state)
+
+    @property
+    def unlocked(self) -> NDArray[np.bool_]:
+        """True where the knee of the brace leaves its stop, in compression or in tension, shape (case,)."""
+        if self.locking_moment is None:
+            return np.zeros(len(self.labels), dtype=bool)
+        return np.asarray(self.locking_moment <= 0)
+
+    @property
+    def table(self) -> "pd.DataFrame":
+        """Reactions of every case, one row each [N, N m, deg]."""
+        import pandas as pd
+
+        r, held = self.reactions, np.array(self.held_by)
+        folds = "UNLOCKED: the brace folds"
+        straight = "knee off its stop: the brace is straight in tension, unlocked if the load reverses"
+        pushed = (held == "up-lock") & (r.link_force < 0)
+        note = np.where(pushed, "the lock pushes: a hook needs a stop", "")
+        return pd.DataFrame(
+            {
+                "case": self.labels,
+                "state": self.state,
+                "angle_deg": np.degrees(self.angle),
+                "held_by": held,
+                "link_force": r.link_force,
+                "thrust": r.thrust,
+                "radial_1": r.radial[:, 0],
+                "radial_2": r.radial[:, 1],
+                "locking_moment": np.inf if self.locking_moment is None else self.locking_moment,
+                "note": np.where(self.unlocked, np.where(r.link_force > 0, folds, straight), note),
+            }
+        )
+
+    @property
+    def worst(self) -> "pd.DataFrame":
+        """Largest reactions and least locking moment, indexed by what they are, with the case of each."""
+        import pandas as pd
+
+        table, rows = self.table, {}
+        for name in dict.fromkeys(self.held_by):
+            force = table["link_force"][table["held_by"] == name]
+            if force.max() > 0:
+                rows[f"{name}, positive"] = (force.max(), "N", force.idxmax())
+            if force.min() < 0:
+                rows[f"{name}, negative"] = (force.min(), "N", force.idxmin())
+        for column, name in (
+            ("thrust", "bearing 1, thrust"),
+            ("radial_1", "bearing 1, radial"),
+            ("radial_2", "bearing 2, radial"),
+        ):
+            size = table[column].abs()
+            rows[name] = (size.max(), "N", size.idxmax())
+        if self.locking_moment is not None and np.isfinite(self.locking_moment).any():
+            least = table["locking_moment"]
+            rows["down-lock, least locking moment"] = (least.min(), "N m", least.idxmin())
+        found = pd.DataFrame(rows, index=["value", "unit", "row"]).T
+        found["case"] = self.labels[found.pop("row").to_numpy(dtype=int)]
+        return found.astype({"value": float})
+
+
+@checked
+def retraction_cases(
+    gear: RetractingGear,
+    mold_line: MoldLine,
+    *,
+    bearings: Bearings,
+    down_lock: Lock | OverCenterBrace,
+    up_lock: Lock,
+    conditions: Sequence[FlightCondition],
+    duration: Annotated[float, Limits("s", at_least=0.05, at_most=120.0, cause="given in minutes or ms?")],
+    steps: Annotated[int, Limits("-", at_least=10, at_most=10**4)] = 10,
+    link: TrailingLink | None = None,
+    wheel: WheelPart = 0,
+    air_points: Annotated[OptionalNumbers, Limits("m", shape=(-1, 3))] = None,
+    air_shares: Annotated[OptionalNumbers, Limits("-", shape=(-1,), at_least=0.0, at_most=1.0)] = None,
+) -> RetractionCases:
+    """Carry flight conditions of the gear to loads on the strut's axis, each with its supports.
+
+    Parameters
+    ----------
+    gear : RetractingGear
+        What turns; cut the strut into as many parts as its inertia load asks for.
+    mold_line : MoldLine
+        The strut with the gear extended.
+    bearings : array_like, shape (2, 3)
+        Centers of the trunnion bearings on the pivot axis; the first one takes the thrust too [m].
+    down_lock : Lock or OverCenterBrace
+        What locks the gear down.
+    up_lock : Lock
+        What locks the gear up.
+    conditions : sequence of FlightCondition
+        Conditions, of different names; `flight_conditions` gives those of 23.729.
+    duration : float
+        Time from lock to lock [s].
+    steps : int
+        Steps of time from lock to lock [-].
+    link : TrailingLink, optional
+        The link at the tip. Loads on wheel and link then reach the strut at its pivot and, through the extended shock,
+        at the bracket. Without one they enter at the tip.
+    wheel : int
+        Which part of the gear is the wheel, from 0 [-].
+    air_points, air_shares : array_like, shapes (point, 3) and (point,), optional
+        Points that share the air load, extended, and their shares; see `leg_loads` [m, -].
+
+    Returns
+    -------
+    RetractionCases
+        Loads, supports and reactions; cases of a condition in the order of time.
+
+    Raises
+    ------
+    ValueError
+        If bearings, locks or brace cannot hold the leg, the brace cannot reach over the travel, two conditions have one
+        name, or the tip of the mold line is not at the pivot of the link.
+
+    Notes
+    -----
+    A load enters the strut at the station of its point, at root or tip where the point lies beyond them. Loads of points
+    beyond the tip and the couples of the wheel are loads on wheel and link. Strut axes turn with the gear, so every
+    support keeps its place and only the line of the actuator turns. The brace carries nothing in transit. The turn of
+    the airplane itself (pitch and roll rate) is left out.
+
+    Examples
+    --------
+    See `RetractionCases`.
+
+    >>> import tarn  # examples/tarn.py
+    >>> from beam.gear import PivotAxis
+    >>> T = tarn.TRUNNION
+    >>> gear = RetractingGear(axis=PivotAxis(point=T, direction=(-1, 0, 0), angle=1.4), mass=[14], center=[T + (0, 0.2,
+    ...     -0.5)], actuator_on_gear=T + (0, 0, -0.2), actuator_on_airplane=T + (0, -0.5, 0.2))
+    >>> hook = Lock(on_gear=T + (0, 0.2, -0.5), line=(0, 0, 1))
+    >>> found = retraction_cases(gear, tarn.MOLD_LINE, bearings=[T + (0.1, 0, 0), T - (0.1, 0, 0)], up_lock=hook,
+    ...     down_lock=Lock(on_gear=T + (0, 0.1, -0.25), line=(0, 1, 0)), duration=5.0,
+    ...     conditions=[FlightCondition(name="pull-up", state="up", load_factor=(0, 0, 3.8))])
+    >>> str(found.labels[0]), found.reactions.link_force.round(0)  # 3.8 g m on the hook
+    ('pull-up, 80.2 deg', array([522.]))
+    """
+    names = [one.name for one in conditions]
+    if twice := sorted({name for name in names if names.count(name) > 1}):
+        reject("retraction_cases: names of conditions", twice, "all different")
+    points = np.asarray(bearings)
+    check_bearings(gear.axis, points)
+    if isinstance(down_lock, OverCenterBrace):
+        down_lock.fold(gear.axis, np.linspace(0.0, gear.axis.angle, 91))
+    holders = {"down-lock": down_lock, "up-lock": up_lock, "actuator": None}
+    air = {"wheel": wheel, "air_points": air_points, "air_shares": air_shares}
+    blocks = [_leg_loads(gear, one, duration, steps, air) for one in conditions]
+    reactions = [
+        leg_reactions(gear, loads, bearings=points, held_by=holders[_HOLDS[one.state]])
+        for one, (loads, _) in zip(conditions, blocks, strict=True)
+    ]
+    joined = {
+        name: np.concatenate([getattr(r, name) for r in reactions])
+        for name in ("bearing_force", "link_force", "link_line", "link_point")
+    }
+    counts = [len(loads.angle) for loads, _ in blocks]
+    state = np.repeat([one.state for one in conditions], counts)
+    angle = np.concatenate([loads.angle for loads, _ in blocks])
+    supports: list[tuple[Support, ...]] = []
+    for one, (loads, _) in zip(conditions, blocks, strict=True):
+        where = loads.angle if one.moving else loads.angle[:1]
+        turned = [_supports(gear, mold_line, points, holders[_HOLDS[one.state]], float(q)) for q in where]
+        supports += turned if one.moving else turned * len(loads.angle)
+    locking = None
+    if isinstance(down_lock, OverCenterBrace):
+        factor = np.repeat([one.load_factor for one in conditions], counts, axis=0)
+        moment = down_lock.locking_moment(joined["link_force"], factor)
+        locking = np.where(state == "down", moment, np.inf)
+    return RetractionCases(
+        labels=np.array([label for _, labels in blocks for label in labels]),
+        state=state.tolist(),
+        angle=angle,
+        loads=_on_strut(gear, mold_line, link, [loads for loads, _ in blocks], wheel),
+        supports=tuple(supports),
+        reactions=LegReactions(**joined, axis=gear.axis.direction),
+        locking_moment=locking,
+    )
+
+
+def _leg_loads(
+    gear: RetractingGear, one: FlightCondition, duration: float, steps: int, air: dict[str, object]
+) -> tuple[LegLoads, list[str]]:
+    """Loads on the leg of one condition, with a label for each case."""
+    flight = {
+        "load_factor": one.load_factor,
+        "dynamic_pressure": one.dynamic_pressure,
+        "sideslip_deg": one.sideslip_deg,
+    }
+    if not one.moving:
+        q = 0.0 if one.state == "down" else gear.axis.angle
+        loads = leg_loads(gear, q, **flight, **air)
+        return _with_actuator(gear, loads, one.actuator_force), [f"{one.name}, {np.degrees(q):.1f} deg"]
+    extending = one.state == "extending"
+    motion = swing(
+        gear,
+        duration=duration,
+        steps=steps,
+        wheel_speed=one.wheel_speed,
+        brake_torque=one.brake_torque,
+        extending=extending,
+        **flight,
+    )
+    spin = np.full_like(motion.time, one.wheel_speed)
+    braking = np.zeros_like(spin)
+    if one.brake_torque:
+        slowing = one.brake_torque / gear.wheel_inertia
+        braking = np.where(motion.time <= one.wheel_speed / slowing * (1 + 1e-15), one.brake_torque, 0.0)
+        spin = np.maximum(spin - slowing * motion.time, 0.0)
+    loads = leg_loads(
+        gear,
+        motion.angle.clip(0.0, gear.axis.angle),
+        angle_rate=motion.angle_rate,
+        angle_acceleration=motion.angle_acceleration,
+        wheel_speed=spin,
+        brake_torque=braking,
+        friction=motion.friction,
+        **flight,
+        **air,
+    )
+    labels = []
+    for i, (q, t) in enumerate(zip(np.degrees(motion.angle), motion.time, strict=True)):
+        stopped = ", wheel stopped" if one.brake_torque and not braking[i] else ""
+        labels.append(f"{one.name}, {q:.1f} deg, {t:.3f} s{stopped}")
+    return _with_actuator(gear, loads, 0.0), labels
+
+
+def _with_actuator(gear: RetractingGear, loads: LegLoads, force: float) -> LegLoads:
+    """Add the force of an actuator while a lock holds the gear."""
+    point, line = holding_line(gear, None, loads.angle)
+    return LegLoads(
+        names=(*loads.names, "actuator"),
+        angle=loads.angle,
+        extended=np.concatenate([loads.extended, [gear.actuator_on_gear]]),
+        points=np.concatenate([loads.points, point[:, None]], axis=1),
+        force=np.concatenate([loads.force, force * line[:, None]], axis=1),
+        moment=np.concatenate([loads.moment, np.zeros_like(line)[:, None]], axis=1),
+    )
+
+
+def _station(mold_line: MoldLine, points: Array) -> Array:
+    """Stations (...) of points (..., 3) of the extended gear, not limited to the strut."""
+    return np.asarray((points - mold_line.root) @ mold_line.frame[0])
+
+
+def _on_strut(
+    gear: RetractingGear, mold_line: MoldLine, link: TrailingLink | None, blocks: list[LegLoads], wheel: int
+) -> PointLoads:
+    """Loads of all conditions on the strut's axis; loads on wheel and link through the link if there is one."""
+    names, at = blocks[0].names, blocks[0].extended
+    force, moment = (
+        np.concatenate([into_leg(gear.axis, one.angle, getattr(one, what)) for one in blocks])
+        for what in ("force", "moment")
+    )
+    station, length = _station(mold_line, at), mold_line.length
+    if link is not None:
+        miss = float(np.linalg.norm(mold_line.tip - link.pivot))
+        if miss > 1e-6:
+            what = "retraction_cases: mold_line to link pivot [m]"
+            reject(what, f"{miss:.3g} apart", "the tip at the pivot")
+        out = (station > length * (1 + 1e-9)) | np.isin(names, [*_WHEEL, f"part {wheel + 1}"])
+        body = free_body(
+            pivot=link.pivot,
+            hinge=link.hinge,
+            lug=link.shock_on_link,
+            bracket=link.shock_on_strut,
+            at=at[out],
+            force=force[:, out],
+            moment=moment[:, out].sum(axis=1),
+        )
+        at = np.concatenate([at[~out], [link.pivot, link.shock_on_strut]])
+        reaction = np.stack([-body.pivot_force, -body.shock_on_link], axis=1)
+        force = np.concatenate([force[:, ~out], reaction], axis=1)
+        couple = np.stack([-body.pivot_moment, np.zeros_like(body.pivot_moment)], axis=1)
+        moment = np.concatenate([moment[:, ~out], couple], axis=1)
+        station = _station(mold_line, at)
+    return mold_line.point_loads(station.clip(0.0, length), np.broadcast_to(at, force.shape), force, moment)
+
+
+def _supports(
+    gear: RetractingGear, mold_line: MoldLine, bearings: Array, held_by: _DOWN | None, angle: float
+) -> tuple[Support, ...]:
+    """Trunnion bearings and what holds the leg at a turn, on the axes of the extended gear."""
+    n = gear.axis.direction
+    across = np.linalg.svd(n[None])[2][1:]
+    q = np.array([angle])
+    line = into_leg(gear.axis, q, holding_line(gear, held_by, q)[1])[0]
+    pin = gear.actuator_on_gear if held_by is None else held_by.on_gear
+    name = "actuator" if held_by is None else "brace" if isinstance(held_by, OverCenterBrace) else "lock"
+    root, there = (float(_station(mold_line, p).clip(0.0, mold_line.length)) for p in (mold_line.root, pin))
+    return (
+        mold_line.support(root, bearings[0], [n, *across], name="trunnion bearing 1"),
+        mold_line.support(root, bearings[1], across, name="trunnion bearing 2"),
+        mold_line.support(there, pin, [line], name=name),
+    )
+
+
+@checked
+def locked_down_supports(
+    gear: RetractingGear, mold_line: MoldLine, *, bearings: Bearings, down_lock: Lock | OverCenterBrace
+) -> tuple[Support, ...]:
+    """Supports of the strut with the gear locked down, as for ground loads.
+
+    Parameters
+    ----------
+    gear : RetractingGear
+        What turns.
+    mold_line : MoldLine
+        The strut with the gear extended.
+    bearings : array_like, shape (2, 3)
+        Centers of the trunnion bearings on the pivot axis; the first one takes the thrust too [m].
+    down_lock : Lock or OverCenterBrace
+        What locks the gear down.
+
+    Returns
+    -------
+    tuple of Support
+        Both bearings and the down-lock.
+
+    Raises
+    ------
+    ValueError
+        If a bearing is off the axis.
+
+    Examples
+    --------
+    >>> import tarn  # examples/tarn.py
+    >>> from beam.gear import PivotAxis
+    >>> T = tarn.TRUNNION
+    >>> gear = RetractingGear(axis=PivotAxis(point=T, direction=(-1, 0, 0), angle=1.4), mass=[14], center=[T + (0, 0.2,
+    ...     -0.5)], actuator_on_gear=T + (0, 0, -0.2), actuator_on_airplane=T + (0, -0.5, 0.2))
+    >>> pin = Lock(on_gear=T + (0, 0.1, -0.25), line=(0, 1, 0))
+    >>> found = locked_down_supports(gear, tarn.MOLD_LINE, bearings=[T + (0.1, 0, 0), T - (0.1, 0, 0)], down_lock=pin)
+    >>> [one.name for one in found]
+    ['trunnion bearing 1', 'trunnion bearing 2', 'lock']
+    """
+    points = np.asarray(bearings)
+    check_bearings(gear.axis, points)
+    return _supports(gear, mold_line, points, down_lock, 0.0)
+
+
+@checked
+def down_lock_force(
+    gear: RetractingGear, mold_line: MoldLine, loads: PointLoads, *, down_lock: Lock | OverCenterBrace
+) -> Array:
+    """Force of the down-lock under any loads on the strut, such as those of `beam.design_cases`.
+
+    Parameters
+    ----------
+    gear : RetractingGear
+        What turns.
+    mold_line : MoldLine
+        The strut with the gear extended.
+    loads : PointLoads
+        Loads on the strut.
+    down_lock : Lock or OverCenterBrace
+        What locks the gear down.
+
+    Returns
+    -------
+    ndarray, shape (..., case)
+        Force: of a brace positive in compression, ready for `OverCenterBrace.locking_moment`; of a lock positive where
+        it pulls along its line [N].
+
+    Raises
+    ------
+    ValueError
+        If the line of the down-lock has no moment about the pivot axis.
+
+    Notes
+    -----
+    s = -M_loads . n / ((r x l) . n), moments about the pivot axis n.
+
+    Examples
+    --------
+    >>> import tarn  # examples/tarn.py
+    >>> from beam.gear import PivotAxis
+    >>> T = tarn.TRUNNION
+    >>> gear = RetractingGear(axis=PivotAxis(point=T, direction=(-1, 0, 0), angle=1.4), mass=[14], center=[T + (0, 0.2,
+    ...     -0.5)], actuator_on_gear=T + (0, 0, -0.2), actuator_on_airplane=T + (0, -0.5, 0.2))
+    >>> up = tarn.MOLD_LINE.point_loads([0.62], [[T + (0, 0.25, -0.5)]], [[[0, 0, 1000.0]]])
+    >>> down_lock_force(gear, tarn.MOLD_LINE, up, down_lock=Lock(on_gear=T + (0, 0.1, -0.25), line=(0, -1, 0)))
+    array([1000.])
+    """
+    axis, frame = gear.axis, mold_line.frame
+    point, line = (one[0] for one in holding_line(gear, down_lock, np.zeros(1)))
+    arm = float(np.cross(point - axis.point, line) @ axis.direction)
+    if abs(arm) <= 1e-3 * float(np.linalg.norm(point - axis.point)):
+        cause = "the line of the down-lock passes through the axis or runs along it"
+        reject("down_lock_force: arm of the lock about the axis [m]", f"{arm:.3g}", "not zero", cause)
+    force, moment = out_of(frame, loads.force), out_of(frame, loads.moment)
+    lever = mold_line.position(loads.at) - axis.point
+    return np.asarray(-((moment + np.cross(lever, force)).sum(axis=-2) @ axis.direction) / arm)
