@@ -1,7 +1,7 @@
 """Where the gear in the air meets the strut: loads on the strut at every turn, and what holds it there."""
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Any, Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from beam.axes import out_of
 from beam.gear import Lock, OverCenterBrace, RetractingGear, TrailingLink, leg_loads, leg_reactions, swing
 from beam.gear.retraction.leg_reactions import (
+    AirPoints,
     Bearings,
     LegLoads,
     LegReactions,
@@ -318,8 +319,8 @@ def retraction_cases(
     steps: Annotated[int, Limits("-", at_least=10, at_most=10**4)] = 10,
     link: TrailingLink | None = None,
     wheel: WheelPart = 0,
-    air_points: Annotated[OptionalNumbers, Limits("m", shape=(-1, 3))] = None,
-    air_shares: Annotated[OptionalNumbers, Limits("-", shape=(-1,), at_least=0.0, at_most=1.0)] = None,
+    air_points: AirPoints = None,
+    air_shares: Shares = None,
 ) -> RetractionCases:
     """Carry flight conditions of the gear to loads on the strut's axis, each with its supports.
 
@@ -362,10 +363,10 @@ def retraction_cases(
 
     Notes
     -----
-    A load enters the strut at the station of its point, at root or tip where the point lies beyond them. Loads of points
-    beyond the tip and the couples of the wheel are loads on wheel and link. Strut axes turn with the gear, so every
-    support keeps its place and only the line of the actuator turns. The brace carries nothing in transit. The turn of
-    the airplane itself (pitch and roll rate) is left out.
+    A load enters the strut at the station of its point, at root or tip where the point lies beyond them. Loads of
+    points beyond the tip and the couples of the wheel are loads on wheel and link. Strut axes turn with the gear, so
+    every support keeps its place and only the line of the actuator turns. The brace carries nothing in transit. Left
+    out: the gyroscopic couple of the airplane's own pitch and roll rate.
 
     Examples
     --------
@@ -426,10 +427,10 @@ def retraction_cases(
 
 
 def _leg_loads(
-    gear: RetractingGear, one: FlightCondition, duration: float, steps: int, air: dict[str, object]
+    gear: RetractingGear, one: FlightCondition, duration: float, steps: int, air: dict[str, Any]
 ) -> tuple[LegLoads, list[str]]:
     """Loads on the leg of one condition, with a label for each case."""
-    flight = {
+    flight: dict[str, Any] = {
         "load_factor": one.load_factor,
         "dynamic_pressure": one.dynamic_pressure,
         "sideslip_deg": one.sideslip_deg,

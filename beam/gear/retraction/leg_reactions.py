@@ -16,11 +16,12 @@ from beam.gear.parts.rotation import position, slope
 from beam.gear.retraction.brace import Lock, OverCenterBrace, check_travel
 from beam.gear.retraction.pivot_axis import PivotAxis
 from beam.gear.retraction.retracting_gear import LEAST_ARM, RetractingGear
-from materials.checks import Array, Frozen, Items, Limits, Numbers, array, checked, common_shape, reject
+from materials.checks import Array, Frozen, Items, Limits, Numbers, checked, common_shape, reject
 
 Bearings = Annotated[ArrayLike, Limits("m", shape=(2, 3))]
 WheelPart = Annotated[int, Limits("-", at_least=0)]
-Shares = Annotated[ArrayLike, Limits("-", shape=(-1,), at_least=0.0, at_most=1.0)]
+AirPoints = Annotated[ArrayLike | None, Limits("m", shape=(-1, 3))]
+Shares = Annotated[ArrayLike | None, Limits("-", shape=(-1,), at_least=0.0, at_most=1.0)]
 OFF_AXIS = 1e-4
 """Largest distance of a bearing from the pivot axis [m]."""
 
@@ -76,8 +77,8 @@ def leg_loads(
     brake_torque: Annotated[ArrayLike, Limits("N m", at_least=0.0, at_most=1e5)] = 0.0,
     friction: Annotated[ArrayLike, Limits("N m")] = 0.0,
     wheel: WheelPart = 0,
-    air_points: Annotated[ArrayLike | None, Limits("m", shape=(-1, 3))] = None,
-    air_shares: Shares | None = None,
+    air_points: AirPoints = None,
+    air_shares: Shares = None,
 ) -> LegLoads:
     """All loads on the leg in flight, at every turn: weight, inertia, gyroscopic couple, brake, air, door, friction.
 
@@ -122,9 +123,9 @@ def leg_loads(
 
     Notes
     -----
-    A part of mass m at p has -m g n - m (p' q'' + p'' q'^2), the primes of p by q. The wheel rolls forward about -e, e its
-    axle toward starboard; its angular momentum is H = -I w e. Leg and wheel turn at W = q' n, so the wheel puts the
-    gyroscopic couple -W x H on the leg, of size I w W where e is square to the axis n. A brake puts -T e on the leg.
+    A part of mass m at p has -m g n - m (p' q'' + p'' q'^2), the primes of p by q. The wheel rolls forward about -e,
+    e its axle toward starboard; its angular momentum is H = -I w e. Leg and wheel turn at W = q' n, so the wheel puts
+    the gyroscopic couple -W x H on the leg, of size I w W where e is square to the axis n. A brake puts -T e on it.
     The couple of own inertia has its part about the axis only. Source: rigid-body mechanics, derived here.
 
     Examples
