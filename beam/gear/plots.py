@@ -346,7 +346,7 @@ def plot_retraction(
     Returns
     -------
     tuple of Axes
-        Forces of what holds the gear, forces of the trunnion bearings; in each the range over all conditions.
+        Forces of what holds the gear, forces of the trunnion bearings; one point for each case.
 
     Examples
     --------
@@ -386,6 +386,7 @@ def plot_retraction(
         ax.margins(y=0.25)
         ax.grid(alpha=0.3)
         ax.legend(frameon=False, fontsize=9)
+    bearings.set_ylim(bottom=0.0)
     return holding, bearings
 
 
@@ -398,7 +399,8 @@ def plot_alignment(
     Parameters
     ----------
     table : DataFrame
-        From `beam.wheel_alignment.alignment_under_load`; each value of its column "case" is one line.
+        From `beam.wheel_alignment.alignment_under_load`; each value of its column "case" is one line, lines alike are
+        drawn once.
     axes : sequence of Axes, optional
         Where to draw, two of them; None makes a figure.
     units : str
@@ -419,19 +421,24 @@ def plot_alignment(
     'toe [deg], toe-in positive'
     """
     toe, camber = _new_axes(1, 2, (12, 4.8)) if axes is None else _axes("plot_alignment", axes, 2)
-    markers = "osD^vPX*"
-    for i, (name, rows) in enumerate(table.groupby("case", sort=False)):
-        rows = rows.sort_values("stroke")
-        stroke = shown(rows["stroke"].to_numpy(), "length", units)
-        for ax, angle in ((toe, "toe"), (camber, "camber")):
-            ax.plot(stroke, rows[f"{angle}_loaded_deg"], f"-{markers[i % 8]}", ms=4, lw=1.3, label=str(name))
+    drawn: dict[bytes, list[str]] = {}
+    lines: dict[bytes, Any] = {}
+    for name, rows in table.groupby("case", sort=False):
+        line = rows.sort_values("stroke")[["stroke", "toe_loaded_deg", "camber_loaded_deg"]].to_numpy()
+        key = (line.round(4) + 0.0).tobytes()
+        drawn.setdefault(key, []).append(str(name))
+        lines[key] = line
+    for i, (key, names) in enumerate(drawn.items()):
+        stroke, *angles = lines[key].T
+        label = names[0] + (f" (and {len(names) - 1} alike)" if len(names) > 1 else "")
+        for ax, angle in zip((toe, camber), angles, strict=True):
+            ax.plot(shown(stroke, "length", units), angle, f"-{'osD^vPX*'[i % 8]}", ms=4, lw=1.3, label=label)
     every = table.sort_values("stroke")
     for ax, angle, sign in ((toe, "toe", "toe-in"), (camber, "camber", "top outboard")):
         stroke = shown(every["stroke"].to_numpy(), "length", units)
         ax.plot(stroke, every[f"{angle}_deg"], "--", color=BLACK, lw=1.2, label="rigid strut")
         ax.set_ylabel(f"{angle} [deg], {sign} positive")
         ax.set_xlabel(f"stroke of the shock [{symbol('length', units)}]")
-        ax.margins(y=0.15)
         ax.grid(alpha=0.3)
-        ax.legend(frameon=False, fontsize=8)
+    camber.legend(frameon=False, fontsize=8, loc="center left", bbox_to_anchor=(1.0, 0.5))
     return toe, camber

@@ -95,7 +95,7 @@ class OverCenterBrace(Frozen):
     on_gear : array_like, shape (3,)
         Pin of the lower link on the gear, with the gear extended [m].
     folds_toward : array_like, shape (3,)
-        Direction in which the knee moves when the brace folds [-].
+        Direction in which the knee moves when the brace folds; its part across hinge and brace counts [-].
     play : float
         Motion of the knee off its stop, toward center, that the play of pins and stop allows [m].
     spring_moment : float
@@ -151,8 +151,17 @@ class OverCenterBrace(Frozen):
         for name, length in zip(("upper link", "lower link"), self.lengths, strict=True):
             number(f"OverCenterBrace: length of the {name} [m]", length, above=0.01, at_most=5.0)
         line = self.on_gear - self.on_airplane
-        if not np.linalg.norm(np.cross(line, self.folds_toward)) > 1e-6 * np.linalg.norm(line):
-            reject("OverCenterBrace: folds_toward [-]", self.folds_toward.tolist(), "across the brace")
+        across = np.cross(self.hinge, line)
+        if not np.linalg.norm(across) > 0.1 * np.linalg.norm(line):
+            cause = "the links fold about the hinge, so their line is near square to it"
+            reject(
+                "OverCenterBrace: hinge [-]", self.hinge.tolist(), "across the line of the outer pins", cause
+            )
+        if not abs(across @ self.folds_toward) > 1e-6 * np.linalg.norm(across) * np.linalg.norm(
+            self.folds_toward
+        ):
+            limit = "across the brace, in the plane in which it folds"
+            reject("OverCenterBrace: folds_toward [-]", self.folds_toward.tolist(), limit)
         cause = "the knee is on the folding side of its dead center, so the brace is unlocked"
         number("OverCenterBrace: over-center offset [m]", self.offset, above=0.0, cause=cause)
         cause = "unlocked: the play lets the knee pass its dead center"
@@ -166,9 +175,9 @@ class OverCenterBrace(Frozen):
 
     @property
     def side(self) -> Array:
-        """Unit vector across the brace toward which the knee folds, gear down, shape (3,) [-]."""
-        line = unit_vector(self.on_gear - self.on_airplane)
-        return unit_vector(self.folds_toward - (self.folds_toward @ line) * line)
+        """Unit vector across hinge and brace toward which the knee folds, gear down, shape (3,) [-]."""
+        across = np.cross(self.hinge, self.on_gear - self.on_airplane)
+        return unit_vector(np.copysign(1.0, across @ self.folds_toward) * across)
 
     @property
     def offset(self) -> float:
