@@ -66,7 +66,8 @@ class FlightCondition(Frozen):
     Raises
     ------
     ValueError
-        If a locked gear has a brake torque, or a moving one an actuator force, which follows from the motion.
+        If a locked gear or a standing wheel has a brake torque, or a moving gear an actuator force, which follows from
+        the motion.
 
     Examples
     --------
@@ -94,6 +95,9 @@ class FlightCondition(Frozen):
         if self.brake_torque and not self.moving:
             limit = "0 where the gear is locked"
             reject("FlightCondition: brake_torque [N m]", f"{self.brake_torque:g}", limit)
+        if self.brake_torque and not self.wheel_speed:
+            limit = "above 0 where there is a brake torque"
+            reject("FlightCondition: wheel_speed [rad/s]", 0, limit, "a brake acts on a turning wheel only")
         if self.actuator_force and self.moving:
             limit = "0 where the gear moves"
             reject("FlightCondition: actuator_force [N]", f"{self.actuator_force:g}", limit, "it is a result")
@@ -405,10 +409,11 @@ def retraction_cases(
     counts = [len(loads.angle) for loads, _ in blocks]
     state = np.repeat([one.state for one in conditions], counts)
     angle = np.concatenate([loads.angle for loads, _ in blocks])
-    supports: list[tuple[Support, ...]] = []
+    trunnion, supports = _bearings(gear, mold_line, points), list[tuple[Support, ...]]()
     for one, (loads, _) in zip(conditions, blocks, strict=True):
         where = loads.angle if one.moving else loads.angle[:1]
-        turned = [_supports(gear, mold_line, points, holders[_HOLDS[one.state]], float(q)) for q in where]
+        held_by = holders[_HOLDS[one.state]]
+        turned = [(*trunnion, _holder(gear, mold_line, held_by, float(q))) for q in where]
         supports += turned if one.moving else turned * len(loads.angle)
     locking = None
     if isinstance(down_lock, OverCenterBrace):
@@ -453,7 +458,9 @@ def _leg_loads(
     braking = np.zeros_like(spin)
     if one.brake_torque:
         slowing = one.brake_torque / gear.wheel_inertia
-        braking = np.where(motion.time <= one.wheel_speed / slowing * (1 + 1e-15), one.brake_torque, 0.0)
+        # where the wheel stops within the travel, `swing` has two samples at that time: the brake on, and just off
+        last = np.searchsorted(motion.time, one.wheel_speed / slowing * (1 - 1e-12))
+        braking = np.where(np.arange(len(spin)) <= last, one.brake_torque, 0.0)
         spin = np.maximum(spin - slowing * motion.time, 0.0)
     loads = leg_loads(
         gear,
@@ -525,22 +532,24 @@ def _on_strut(
     return mold_line.point_loads(station.clip(0.0, length), np.broadcast_to(at, force.shape), force, moment)
 
 
-def _supports(
-    gear: RetractingGear, mold_line: MoldLine, bearings: Array, held_by: _DOWN | None, angle: float
-) -> tuple[Support, ...]:
-    """Trunnion bearings and what holds the leg at a turn, on the axes of the extended gear."""
+def _bearings(gear: RetractingGear, mold_line: MoldLine, points: Array) -> tuple[Support, ...]:
+    """Trunnion bearings, which enter the strut at its root."""
     n = gear.axis.direction
     across = np.linalg.svd(n[None])[2][1:]
+    return (
+        mold_line.support(0.0, points[0], [n, *across], name="trunnion bearing 1"),
+        mold_line.support(0.0, points[1], across, name="trunnion bearing 2"),
+    )
+
+
+def _holder(gear: RetractingGear, mold_line: MoldLine, held_by: _DOWN | None, angle: float) -> Support:
+    """What holds the leg at a turn, on the axes of the extended gear."""
     q = np.array([angle])
     line = into_leg(gear.axis, q, holding_line(gear, held_by, q)[1])[0]
     pin = gear.actuator_on_gear if held_by is None else held_by.on_gear
     name = "actuator" if held_by is None else "brace" if isinstance(held_by, OverCenterBrace) else "lock"
-    root, there = (float(_station(mold_line, p).clip(0.0, mold_line.length)) for p in (mold_line.root, pin))
-    return (
-        mold_line.support(root, bearings[0], [n, *across], name="trunnion bearing 1"),
-        mold_line.support(root, bearings[1], across, name="trunnion bearing 2"),
-        mold_line.support(there, pin, [line], name=name),
-    )
+    station = float(_station(mold_line, pin).clip(0.0, mold_line.length))
+    return mold_line.support(station, pin, [line], name=name)
 
 
 @checked
@@ -584,7 +593,7 @@ def locked_down_supports(
     """
     points = np.asarray(bearings)
     check_bearings(gear.axis, points)
-    return _supports(gear, mold_line, points, down_lock, 0.0)
+    return (*_bearings(gear, mold_line, points), _holder(gear, mold_line, down_lock, 0.0))
 
 
 @checked

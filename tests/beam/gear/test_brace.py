@@ -26,7 +26,7 @@ PLANE = {
 def test_over_center_against_a_hand_calculation():
     """P = 10 kN, e = 4 mm, play 1.5 mm, spring 6 N m, knee of 0.9 kg at n = -3: the weight pulls upward, off folding.
 
-    geometry 10e3 x 0.0025 = 25 N m; knee 0.9 x 9.80665 x 3 x 0.3 x 0.24 / 0.54 = 3.5304 N m; sum with spring 34.530 N m.
+    offset 10e3 x 0.0025 = 25 N m; knee 0.9 x 9.80665 x 3 x 0.3 x 0.24 / 0.54 = 3.5304 N m; with the spring 34.530.
     In tension, -10e3 x 0.0055 = -55 N m. Friction: 0.15 (10 + (8 x 0.24 + 6 x 0.3) / 0.54) = 2.5333 mm, so unlocking
     takes 10e3 (0.0055 + 0.0025333) + 6 = 86.333 N m.
     """
@@ -145,7 +145,7 @@ def test_a_brace_that_cannot_reach_is_named_with_its_turn():
 
 @pytest.mark.parametrize("angle", [-0.01, 1.41])
 def test_a_turn_beyond_the_travel_is_refused(angle):
-    with pytest.raises(ValueError, match="from 0 to 1.4, the travel of the gear"):
+    with pytest.raises(ValueError, match=r"from 0 to 1\.4, the travel of the gear"):
         DOWN_LOCK.fold(AXIS, [0.5, angle])
 
 
