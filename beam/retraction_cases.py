@@ -39,6 +39,19 @@ State = Literal["retracting", "extending", "down", "up"]
 _HOLDS = {"retracting": "actuator", "extending": "actuator", "down": "down-lock", "up": "up-lock"}
 _WHEEL = ("own inertia", "gyroscopic couple", "brake")
 _DOWN = Lock | OverCenterBrace
+_ASSUMED = (
+    "the leg is rigid and loads do not follow its deflection",
+    "in transit the actuator alone holds the leg; locked, the lock alone, the actuator with its given force",
+    "the turn follows the smooth law of `swing`",
+    "the couple of own inertia acts at the wheel and about the axis only",
+    "the airplane's own pitch and roll rate add no gyroscopic couple",
+)
+_BRACE_ASSUMED = (
+    "the brace is a two-force member; in transit it carries nothing",
+    "elastic shortening of the brace takes nothing from its offset beyond the given play",
+)
+_NO_LINK = "loads on wheel and link enter at the tip, not through pivot and shock"
+_EXTENDED = "the shock is at its extension stop, in transit and stowed"
 
 
 class FlightCondition(Frozen):
@@ -211,31 +224,27 @@ class RetractionCases(Frozen):
     locking_moment : array_like, shape (case,), optional
         Moment that keeps the knee of the over-center brace on its stop, where the gear is down; infinite elsewhere.
         None without such a brace [N m].
+    assumptions : tuple of str
+        What the reactions leave out or take for granted.
 
     Examples
     --------
-    >>> import tarn  # examples/tarn.py
-    >>> from beam.gear import PivotAxis
-    >>> T = tarn.TRUNNION
-    >>> gear = RetractingGear(axis=PivotAxis(point=T, direction=(-1, 0, 0), angle=1.4), mass=[9, 6], center=[
-    ...     tarn.GEAR.link.axle, T + (0, 0.1, -0.25)], actuator_on_gear=T + (0, 0, -0.2), wheel_axle=(0, 1, 0),
-    ...     actuator_on_airplane=T + (0, -0.5, 0.2), wheel_inertia=0.13, drag_area=0.05, drag_center=T + (0, 0.2, -0.5))
-    >>> brace = OverCenterBrace(on_airplane=T + (0, -0.4, 0), hinge=(1, 0, 0), knee=T + (0, -0.1525, -0.13),
-    ...     on_gear=T + (0, 0.1, -0.25), folds_toward=(0, 0, 1), play=0.001, spring_moment=5.0)
-    >>> found = retraction_cases(gear, tarn.MOLD_LINE, bearings=[T + (0.1, 0, 0), T - (0.1, 0, 0)], down_lock=brace,
-    ...     up_lock=Lock(on_gear=T + (0, 0.2, -0.5), line=(0, 0, 1)), duration=5.0, conditions=flight_conditions(
-    ...     flight_load_factor=3.8, negative_load_factor=-1.5, stall_speed_clean=29.0, wheel_speed=160.0))
-    >>> found.worst[["value", "unit"]].round(0)  # an invented gear
+    >>> from tarn_retraction import BEARINGS, CONDITIONS, DOWN_LOCK, LINK, RETRACTING, UP_LOCK  # examples, invented
+    >>> import tarn
+    >>> found = retraction_cases(RETRACTING, tarn.MOLD_LINE, bearings=BEARINGS, down_lock=DOWN_LOCK, up_lock=UP_LOCK,
+    ...                          conditions=CONDITIONS, duration=6.0, link=LINK)
+    >>> found.worst[["value", "unit"]].round(0)
                                       value unit
-    actuator, positive                449.0    N
-    actuator, negative              -1051.0    N
-    down-lock, positive               392.0    N
-    up-lock, positive                 642.0    N
-    up-lock, negative                -253.0    N
-    bearing 1, thrust                  66.0    N
-    bearing 1, radial                 322.0    N
-    bearing 2, radial                 625.0    N
-    down-lock, least locking moment     5.0  N m
+    actuator, positive                507.0    N
+    actuator, negative              -1113.0    N
+    down-lock, positive               398.0    N
+    down-lock, negative              -285.0    N
+    up-lock, positive                 768.0    N
+    up-lock, negative                -470.0    N
+    bearing 1, thrust                 191.0    N
+    bearing 1, radial                 842.0    N
+    bearing 2, radial                 759.0    N
+    down-lock, least locking moment     3.0  N m
     """
 
     labels: NDArray[np.str_]
@@ -245,6 +254,7 @@ class RetractionCases(Frozen):
     supports: tuple[tuple[Support, ...], ...]
     reactions: LegReactions
     locking_moment: Annotated[OptionalNumbers, Limits("N m", shape=(-1,), finite=False)] = default(None)
+    assumptions: Annotated[Items[str], Limits(items=0)] = default(())
 
     @property
     def held_by(self) -> tuple[str, ...]:
@@ -428,6 +438,11 @@ def retraction_cases(
         supports=tuple(supports),
         reactions=LegReactions(**joined, axis=gear.axis.direction),
         locking_moment=locking,
+        assumptions=(
+            *_ASSUMED,
+            *(_BRACE_ASSUMED if locking is not None else ()),
+            _NO_LINK if link is None else _EXTENDED,
+        ),
     )
 
 
@@ -581,15 +596,11 @@ def locked_down_supports(
 
     Examples
     --------
-    >>> import tarn  # examples/tarn.py
-    >>> from beam.gear import PivotAxis
-    >>> T = tarn.TRUNNION
-    >>> gear = RetractingGear(axis=PivotAxis(point=T, direction=(-1, 0, 0), angle=1.4), mass=[14], center=[T + (0, 0.2,
-    ...     -0.5)], actuator_on_gear=T + (0, 0, -0.2), actuator_on_airplane=T + (0, -0.5, 0.2))
-    >>> pin = Lock(on_gear=T + (0, 0.1, -0.25), line=(0, 1, 0))
-    >>> found = locked_down_supports(gear, tarn.MOLD_LINE, bearings=[T + (0.1, 0, 0), T - (0.1, 0, 0)], down_lock=pin)
+    >>> import tarn
+    >>> from tarn_retraction import BEARINGS, DOWN_LOCK, RETRACTING  # examples, invented
+    >>> found = locked_down_supports(RETRACTING, tarn.MOLD_LINE, bearings=BEARINGS, down_lock=DOWN_LOCK)
     >>> [one.name for one in found]
-    ['trunnion bearing 1', 'trunnion bearing 2', 'lock']
+    ['trunnion bearing 1', 'trunnion bearing 2', 'brace']
     """
     points = np.asarray(bearings)
     check_bearings(gear.axis, points)

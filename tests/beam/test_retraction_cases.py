@@ -236,6 +236,12 @@ def test_cases_are_ready_for_margins(linked):
     assert table["reserve"].min() > 2
 
 
+def test_assumptions_name_the_missing_link(found, linked):
+    assert any("enter at the tip" in one for one in found.assumptions)
+    assert not any("enter at the tip" in one for one in linked.assumptions)
+    assert any("two-force member" in one for one in found.assumptions)
+
+
 def test_plot_shows_every_holder(found):
     axes = plot_retraction(found.table)
     texts = [text.get_text() for text in axes[0].get_legend().get_texts()]
