@@ -10,8 +10,8 @@ import numpy as np
 import tarn
 
 from beam import Landing, Strut, design_cases, ground_cases, static_reactions
-from beam.gear import Curve, DoorRod, Lock, OverCenterBrace, PivotAxis, RetractingGear
-from beam.retraction_cases import down_lock_force, flight_conditions, retraction_cases
+from beam.gear import Curve, DoorRod, Lock, OverCenterBrace, PivotAxis, RetractingGear, flight_conditions
+from beam.retraction_cases import down_lock_force, retraction_cases
 from beam.wheel_alignment import alignment_under_load, standing_legs
 
 T, LINK = tarn.TRUNNION, tarn.GEAR.link

@@ -28,6 +28,7 @@ _NAMES = {
     "parts.tire": "GroundFriction Tire",
     "retraction.actuator": "DoorRod",
     "retraction.brace": "Fold Lock OverCenterBrace",
+    "retraction.conditions": "FlightCondition flight_conditions",
     "retraction.leg_reactions": "LegLoads LegReactions leg_loads leg_reactions",
     "retraction.pivot_axis": "PivotAxis pivot_axis wheel_pivot_axis",
     "retraction.retracting_gear": "RetractingGear",
@@ -37,12 +38,13 @@ _NAMES = {
 __all__ = [
     "AirSpring", "Alignment", "Bottomed", "Bump", "BumpRide", "Channel", "ChannelError", "Constraint", "Curve",
     "CurveSpring", "DamperCurve", "DoorRod", "Drop", "DropComparison", "DropRecord", "DropTestPlan", "Drops",
-    "Fold", "GroundFriction", "Instant", "LegCases", "LegLoads", "LegReactions", "Lock", "MainGear", "NoShock",
-    "Orifice", "OverCenterBrace", "PivotAxis", "RetractingGear", "Shock", "ShockChoice", "ShockDemand",
-    "ShockTrade", "Shocks", "StrutLoads", "StrutSway", "Swing", "Tire", "TrailingLink", "TwoChamberSpring",
-    "alignment", "choose_shock", "compare_drop", "drop", "drops", "free_fall_speed", "leg_cases", "leg_loads",
-    "leg_reactions", "lock_load", "orifice_coefficient", "pivot_axis", "plan_drop_test", "read_drop",
-    "reserve_energy", "shock_trade", "swing", "taxi_bump", "wheel_pivot_axis"
+    "FlightCondition", "Fold", "GroundFriction", "Instant", "LegCases", "LegLoads", "LegReactions", "Lock",
+    "MainGear", "NoShock", "Orifice", "OverCenterBrace", "PivotAxis", "RetractingGear", "Shock", "ShockChoice",
+    "ShockDemand", "ShockTrade", "Shocks", "StrutLoads", "StrutSway", "Swing", "Tire", "TrailingLink",
+    "TwoChamberSpring", "alignment", "choose_shock", "compare_drop", "drop", "drops", "flight_conditions",
+    "free_fall_speed", "leg_cases", "leg_loads", "leg_reactions", "lock_load", "orifice_coefficient",
+    "pivot_axis", "plan_drop_test", "read_drop", "reserve_energy", "shock_trade", "swing", "taxi_bump",
+    "wheel_pivot_axis"
 ]  # fmt: skip
 __getattr__, __dir__ = lazy_names(
     "beam.gear", {name: f"beam.gear.{module}" for module, names in _NAMES.items() for name in names.split()}
@@ -69,6 +71,7 @@ if TYPE_CHECKING:
     from beam.gear.parts.tire import GroundFriction, Tire
     from beam.gear.retraction.actuator import DoorRod
     from beam.gear.retraction.brace import Fold, Lock, OverCenterBrace
+    from beam.gear.retraction.conditions import FlightCondition, flight_conditions
     from beam.gear.retraction.leg_reactions import LegLoads, LegReactions, leg_loads, leg_reactions
     from beam.gear.retraction.pivot_axis import PivotAxis, pivot_axis, wheel_pivot_axis
     from beam.gear.retraction.retracting_gear import RetractingGear

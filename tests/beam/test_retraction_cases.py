@@ -12,12 +12,10 @@ from scipy.constants import g
 from scipy.spatial.transform import Rotation
 
 from beam.axes import into
-from beam.gear import Lock, OverCenterBrace, leg_loads, swing
+from beam.gear import FlightCondition, Lock, OverCenterBrace, flight_conditions, leg_loads, swing
 from beam.gear.plots import plot_retraction
 from beam.retraction_cases import (
-    FlightCondition,
     down_lock_force,
-    flight_conditions,
     locked_down_supports,
     retraction_cases,
 )
@@ -200,6 +198,10 @@ def test_a_brace_that_opens_is_named():
     cases = retraction_cases(**(CARRIED | {"down_lock": heavy, "conditions": [pushed]}))
     assert cases.reactions.link_force[0] > 0
     assert cases.table["note"][0] == "UNLOCKED: the brace folds"
+
+
+def test_a_brace_without_any_locking_moment_is_unlocked(found):
+    assert replace(found, locking_moment=np.zeros(len(found.labels))).unlocked.all()
 
 
 def test_worst_reactions_are_the_largest_of_the_table(found):

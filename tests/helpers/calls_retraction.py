@@ -7,13 +7,20 @@ from retracting import AXIS, BEARINGS, BRACE, CARRIED, CONDITIONS, DOWN_LOCK, HO
 
 import beam.retraction_cases
 import beam.wheel_alignment
-from beam.gear import LegLoads, LegReactions, Lock, OverCenterBrace, leg_loads, leg_reactions
+from beam.gear import (
+    FlightCondition,
+    LegLoads,
+    LegReactions,
+    Lock,
+    OverCenterBrace,
+    flight_conditions,
+    leg_loads,
+    leg_reactions,
+)
 from beam.gear.plots import plot_alignment, plot_retraction
 from beam.retraction_cases import (
-    FlightCondition,
     RetractionCases,
     down_lock_force,
-    flight_conditions,
     locked_down_supports,
     retraction_cases,
 )

@@ -3,7 +3,7 @@
 import tarn
 from tarn_retraction import AXIS, BEARINGS, DOWN_LOCK, LINK, RETRACTING, UP_LOCK, T
 
-from beam.retraction_cases import flight_conditions
+from beam.gear import flight_conditions
 
 __all__ = [
            "AXIS",

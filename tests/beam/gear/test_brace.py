@@ -101,12 +101,27 @@ def test_the_brace_folds_with_links_that_keep_their_lengths():
     assert (np.diff(fold.opening) < 0).all()
 
 
+def test_turns_of_any_shape():
+    angle = np.array([[0.0, 0.3, 0.6], [0.9, 1.2, 1.4]])
+    many = DOWN_LOCK.fold(AXIS, angle)
+    for i in np.ndindex(angle.shape):
+        one = DOWN_LOCK.fold(AXIS, angle[i])
+        assert_allclose(many.knee[i], one.knee, rtol=1e-12)
+        assert_allclose(many.opening[i], one.opening, rtol=1e-12)
+
+
 def test_over_travel_makes_the_brace_straight():
     beyond = DOWN_LOCK.over_travel(AXIS)
     assert 0 < beyond < 1e-3
     straight = np.linalg.norm(AXIS.at(DOWN_LOCK.on_gear, -beyond) - DOWN_LOCK.on_airplane)
     # the gear's pin leaves the plane of the knee by some micrometers only
     assert float(straight) == pytest.approx(sum(DOWN_LOCK.lengths), abs=1e-8)
+
+
+def test_a_small_compression_is_a_compression():
+    brace = OverCenterBrace(**PLANE, play=0.0015)
+    assert float(brace.locking_moment(0.5)) == pytest.approx(0.5 * 0.0025)
+    assert float(brace.moment_to_unlock(0.5)) == pytest.approx(0.5 * (0.0055 + brace.friction_radius))
 
 
 def test_more_play_and_less_spring_lock_less():
