@@ -29,6 +29,9 @@ _NAMES = {
     "parts.spring": "AirSpring CurveSpring TwoChamberSpring",
     "parts.tire": "GroundFriction Tire",
     "retraction.actuator": "DoorRod",
+    "retraction.brace": "Fold Lock OverCenterBrace",
+    "retraction.conditions": "FlightCondition flight_conditions",
+    "retraction.leg_reactions": "LegLoads LegReactions leg_loads leg_reactions",
     "retraction.pivot_axis": "PivotAxis pivot_axis wheel_pivot_axis",
     "retraction.retracting_gear": "RetractingGear",
     "retraction.swing": "Swing lock_load swing",
@@ -36,13 +39,15 @@ _NAMES = {
     "walk": "GearWalk gear_walk",
 }
 __all__ = [
-    "AirSpring", "Alignment", "Bottomed", "BrakeHeat", "BrakeStop", "BrakeTemperatures", "Bump", "BumpRide",
-    "Channel", "ChannelError", "Conduction", "Constraint", "Convection", "Curve", "CurveSpring", "DamperCurve",
-    "DoorRod", "Drop", "DropComparison", "DropRecord", "DropTestPlan", "Drops", "GearWalk", "GroundFriction",
-    "Instant", "LegCases", "MainGear", "NoShock", "Orifice", "PivotAxis", "Radiation", "RetractingGear",
-    "Shock", "ShockChoice", "ShockDemand", "ShockTrade", "Shocks", "StrutLoads", "StrutSway", "Swing",
-    "ThermalNode", "Tire", "TrailingLink", "TwoChamberSpring", "alignment", "bay_clearances", "choose_shock",
-    "compare_drop", "drop", "drops", "free_fall_speed", "gear_walk", "leg_cases", "lock_load",
+    "AirSpring", "Alignment", "Bottomed", "BrakeHeat", "BrakeStop", "BrakeTemperatures", "Bump",
+    "BumpRide", "Channel", "ChannelError", "Conduction", "Constraint", "Convection", "Curve",
+    "CurveSpring", "DamperCurve", "DoorRod", "Drop", "DropComparison", "DropRecord", "DropTestPlan",
+    "Drops", "FlightCondition", "Fold", "GearWalk", "GroundFriction", "Instant", "LegCases", "LegLoads",
+    "LegReactions", "Lock", "MainGear", "NoShock", "Orifice", "OverCenterBrace", "PivotAxis", "Radiation",
+    "RetractingGear", "Shock", "ShockChoice", "ShockDemand", "ShockTrade", "Shocks", "StrutLoads",
+    "StrutSway", "Swing", "ThermalNode", "Tire", "TrailingLink", "TwoChamberSpring", "alignment",
+    "bay_clearances", "choose_shock", "compare_drop", "drop", "drops", "flight_conditions",
+    "free_fall_speed", "gear_walk", "leg_cases", "leg_loads", "leg_reactions", "lock_load",
     "orifice_coefficient", "pivot_axis", "plan_drop_test", "read_drop", "reserve_energy", "shock_trade",
     "strut_clearances", "sweep_clearances", "swing", "taxi_bump", "wheel_extent", "wheel_pivot_axis"
 ]  # fmt: skip
@@ -80,6 +85,9 @@ if TYPE_CHECKING:
     from beam.gear.parts.spring import AirSpring, CurveSpring, TwoChamberSpring
     from beam.gear.parts.tire import GroundFriction, Tire
     from beam.gear.retraction.actuator import DoorRod
+    from beam.gear.retraction.brace import Fold, Lock, OverCenterBrace
+    from beam.gear.retraction.conditions import FlightCondition, flight_conditions
+    from beam.gear.retraction.leg_reactions import LegLoads, LegReactions, leg_loads, leg_reactions
     from beam.gear.retraction.pivot_axis import PivotAxis, pivot_axis, wheel_pivot_axis
     from beam.gear.retraction.retracting_gear import RetractingGear
     from beam.gear.retraction.swing import Swing, lock_load, swing
