@@ -59,7 +59,8 @@ def lamina(name: str) -> Lamina:
         source=_source(row),
     )
     allowables = stated.with_linear_strains(E1=elastic["E1"], E2=elastic["E2"], G12=elastic["G12"])
-    return Lamina(name=name, **elastic, allowables=allowables, source=_source(row))
+    kind: Any = row["kind"]
+    return Lamina(name=name, kind=kind, **elastic, allowables=allowables, source=_source(row))
 
 
 @checked

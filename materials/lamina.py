@@ -1,11 +1,13 @@
 """Lamina: the elastic, thermal and moisture properties of one ply in its own axes."""
 
 from dataclasses import fields
-from typing import Annotated
+from typing import Annotated, Literal
 
 from materials.allowables import MODULI, MODULUS, STRAINS, STRENGTHS, Allowables
 from materials.checks import Frozen, Limits, number, reject
 from materials.source import SOURCED, Source
+
+Kind = Literal["tape", "fabric"]
 
 # Wide enough for foam and tungsten, boron and felt; what lies outside is a slip of units.
 POISSON = Limits("-", at_least=-10.0, at_most=10.0, cause="given in percent?")
@@ -13,6 +15,7 @@ THICKNESS = Limits("m", at_least=1e-6, at_most=0.02, cause="given in mm?")
 EXPANSION = Limits("1/K", at_least=-5e-4, at_most=5e-4, cause="given in 1e-6/K?")
 SWELLING = Limits("-", at_least=-5.0, at_most=5.0, cause="is it strain per mass fraction, 1 % being 0.01?")
 CURE = Limits("K", at_least=270.0, at_most=1500.0, cause="given in degC or degF? degC + 273.15 is K")
+KIND_CAUSE = "fibers along axis 1 only are tape; woven ones are fabric"
 MOST_ANISOTROPIC = 500.0
 """Largest over smallest modulus of a ply; ultra-high-modulus pitch fiber in epoxy has about 220 [-]."""
 
@@ -26,6 +29,9 @@ class Lamina(Frozen, eq=True):
     ----------
     name : str
         Name in tables and reports.
+    kind : {"tape", "fabric"}
+        "tape": all fibers along axis 1, so that cracks can run along them. "fabric": fibers along both axes, woven or
+        stitched; also a sheet without a weak direction, as a metal, a film or a core. Matrix criteria judge tape only.
     E1, E2 : float
         Young's moduli along and across the fiber [Pa].
     G12 : float
@@ -70,13 +76,14 @@ class Lamina(Frozen, eq=True):
 
     Examples
     --------
-    >>> ply = Lamina(name="carbon tape", E1=126e9, E2=11e9, G12=6.6e9, nu12=0.28, thickness=0.125e-3,
+    >>> ply = Lamina(name="carbon tape", kind="tape", E1=126e9, E2=11e9, G12=6.6e9, nu12=0.28, thickness=0.125e-3,
     ...              density=1580.0, source=Source("coupon tests", "invented"))
     >>> round(ply.nu21, 5)
     0.02444
     """
 
     name: str
+    kind: Annotated[Kind, Limits(cause=KIND_CAUSE)]
     E1: Annotated[float, MODULUS]
     E2: Annotated[float, MODULUS]
     G12: Annotated[float, MODULUS]
@@ -129,7 +136,7 @@ class Lamina(Frozen, eq=True):
         return self.G13, self.G23
 
 
-PROPERTIES = tuple(f.name for f in fields(Lamina) if f.name not in ("name", "allowables", "source"))
+PROPERTIES = tuple(f.name for f in fields(Lamina) if f.name not in ("name", "kind", "allowables", "source"))
 """Names of the fields that hold numbers."""
 
 

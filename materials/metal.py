@@ -90,7 +90,8 @@ class Metal(Frozen, eq=True):
         Returns
         -------
         Lamina
-            Isotropic, with yield as its allowables. Beyond yield linear laminate theory does not apply.
+            Isotropic, of kind "fabric" (no weak direction), with yield as its allowables. Beyond yield linear
+            laminate theory does not apply.
 
         Raises
         ------
@@ -109,7 +110,7 @@ class Metal(Frozen, eq=True):
             source=noted(self.source, "yield strengths, S = Fty / sqrt(3) after von Mises"),
         )  # fmt: skip
         return Lamina(
-            name=self.name, E1=self.E, E2=self.E, G12=self.G, nu12=self.nu, G13=self.G, G23=self.G,
+            name=self.name, kind="fabric", E1=self.E, E2=self.E, G12=self.G, nu12=self.nu, G13=self.G, G23=self.G,
             thickness=thickness, density=self.density, alpha1=self.alpha, alpha2=self.alpha,
             allowables=stated.with_linear_strains(E1=self.E, E2=self.E, G12=self.G), source=self.source,
         )  # fmt: skip

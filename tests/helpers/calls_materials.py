@@ -55,8 +55,8 @@ CALLS = {
         "G12": 5e9,
     },
     m.Lamina: {
-        "name": "ply", "E1": 140e9, "E2": 10e9, "G12": 5e9, "nu12": 0.3, "thickness": 125e-6, "density": 1600.0,
-        "G13": 5e9, "G23": 3e9, "E3": 10e9, "nu13": 0.3, "nu23": 0.4, "alpha3": 20e-6, "beta3": 0.6, "alpha1": 1e-6,
+        "name": "ply", "kind": "tape", "E1": 140e9, "E2": 10e9, "G12": 5e9, "nu12": 0.3, "thickness": 125e-6,
+        "density": 1600.0, "G13": 5e9, "G23": 3e9, "E3": 10e9, "nu13": 0.3, "nu23": 0.4, "alpha3": 20e-6, "beta3": 0.6, "alpha1": 1e-6,
         "alpha2": 20e-6, "beta1": 0.01, "beta2": 0.6, "stress_free_temperature": 450.0, "allowables": PLY.allowables,
         "source": SOURCE,
     },

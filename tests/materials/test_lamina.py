@@ -9,10 +9,19 @@ ALLOWABLES = Allowables(
     Xt=1950e6, Xc=1480e6, Yt=48e6, Yc=200e6, S=79e6, basis="mean", condition="dry", source=SOURCE
 )
 GOOD = {
-    "name": "AS4/3501-6", "E1": 126e9, "E2": 11e9, "G12": 6.6e9, "nu12": 0.28, "thickness": 0.125e-3,
+    "name": "AS4/3501-6", "kind": "tape", "E1": 126e9, "E2": 11e9, "G12": 6.6e9, "nu12": 0.28, "thickness": 0.125e-3,
     "density": 1580.0, "alpha1": -1e-6, "alpha2": 26e-6, "beta2": 0.44, "stress_free_temperature": 450.0,
     "allowables": ALLOWABLES, "source": SOURCE,
 }  # fmt: skip
+
+
+def test_kind_is_tape_or_fabric_and_must_be_said():
+    assert Lamina(**GOOD | {"kind": "fabric"}).kind == "fabric"
+    for wrong in ("cloth", "unidirectional", "Tape", None):
+        with pytest.raises(ValueError, match="kind: got .*, must be 'tape' or 'fabric'; fibers along axis 1"):
+            Lamina(**GOOD | {"kind": wrong})
+    with pytest.raises((TypeError, ValueError), match="kind"):
+        Lamina(**{name: value for name, value in GOOD.items() if name != "kind"})
 
 
 def test_minor_ratio_by_reciprocity():
