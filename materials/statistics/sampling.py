@@ -22,7 +22,7 @@ DEFAULT_SCATTER = {"fiber": 0.06, "matrix": 0.10, "shear": 0.10}
 Common practice, from memory."""
 
 FITS = 0.05
-"""A distribution is kept if its observed significance level exceeds this, scatters are alike if that of Levene does [-]."""
+"""A distribution is kept, and scatters are called alike, if the level of the test exceeds this [-]."""
 
 
 class Sampling(NamedTuple):
