@@ -8,7 +8,7 @@ from numpy.typing import ArrayLike
 from materials.checks import Array, Limits, checked, reject
 from materials.statistics.basis import tolerance_of
 from materials.statistics.batches import levene
-from materials.statistics.fit import observed_significance
+from materials.statistics.fit import FIT_LEAST, observed_significance
 from materials.statistics.sample import BasisLetter, Batches, nonempty
 
 SAMPLES: dict[BasisLetter, tuple[tuple[str, int, int], ...]] = {
@@ -191,7 +191,7 @@ def pooled_basis(environments: Batches, *, basis: BasisLetter = "B") -> Array:
     if max(one.size for one in groups) > 2 and (p := levene(ratios)) <= FITS:
         reject(what, f"Levene {p:.3g}", f"> {FITS:g}, scatter alike", alone)
     pooled = np.concatenate(ratios)
-    if pooled.size >= 8 and (p := float(observed_significance(pooled, "normal"))) <= FITS:
+    if pooled.size >= FIT_LEAST and (p := float(observed_significance(pooled, "normal"))) <= FITS:
         reject(what, f"observed significance of the normal fit {p:.3g}", f"> {FITS:g}", alone)
     freedom = pooled.size - len(groups)
     s = np.sqrt(sum(((one - 1.0) ** 2).sum() for one in ratios) / freedom)
