@@ -163,8 +163,8 @@ def pooled_basis(environments: Batches, *, basis: BasisLetter = "B") -> Array:
     Raises
     ------
     ValueError
-        If the environments scatter differently relative to their means (Levene), or the pooled ratios are not normal:
-        then each environment stands alone.
+        If the environments scatter differently relative to their means (Levene), no environment has the three coupons
+        by which that is judged, or the pooled ratios are not normal: then each environment stands alone.
 
     Notes
     -----
@@ -188,7 +188,7 @@ def pooled_basis(environments: Batches, *, basis: BasisLetter = "B") -> Array:
         reject("pooled_basis: environments [any]", f"mean {mean.min():g}", "> 0", "strengths are magnitudes")
     ratios = [one / m for one, m in zip(groups, mean, strict=True)]
     what, alone = "pooled_basis: environments", "take each environment by itself with basis_from_coupons"
-    if max(one.size for one in groups) > 2 and (p := levene(ratios)) <= FITS:
+    if (p := levene(ratios)) <= FITS:
         reject(what, f"Levene {p:.3g}", f"> {FITS:g}, scatter alike", alone)
     pooled = np.concatenate(ratios)
     if pooled.size >= FIT_LEAST and (p := float(observed_significance(pooled, "normal"))) <= FITS:
