@@ -11,7 +11,7 @@ INVENTED = Source("invented for tests")
 LENGTH = 0.5
 
 TAPE = Lamina(
-    name="test tape", E1=125e9, E2=8.4e9, G12=4.2e9, nu12=0.31, thickness=0.3e-3, density=1540.0,
+    name="test tape", kind="tape", E1=125e9, E2=8.4e9, G12=4.2e9, nu12=0.31, thickness=0.3e-3, density=1540.0,
     G13=4.2e9, G23=2.9e9,
     alpha1=-0.3e-6, alpha2=30e-6, stress_free_temperature=353.0, source=INVENTED,
     allowables=Allowables(
@@ -20,7 +20,7 @@ TAPE = Lamina(
     ),
 )  # fmt: skip
 CLOTH = Lamina(
-    name="test cloth", E1=56e9, E2=55e9, G12=4.2e9, nu12=0.05, thickness=0.25e-3, density=1500.0,
+    name="test cloth", kind="fabric", E1=56e9, E2=55e9, G12=4.2e9, nu12=0.05, thickness=0.25e-3, density=1500.0,
     G13=3.0e9, G23=3.0e9, E3=9e9, nu13=0.35, nu23=0.35, alpha3=50e-6,
     alpha1=3.5e-6, alpha2=3.5e-6, stress_free_temperature=353.0, source=INVENTED,
     allowables=Allowables(

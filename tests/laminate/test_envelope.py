@@ -13,7 +13,7 @@ from materials import Lamina
 
 mpl.use("Agg")
 CARBON = Lamina(
-    name="T300/5208", E1=181e9, E2=10.3e9, G12=7.17e9, nu12=0.28, thickness=0.125e-3, density=1600.0,
+    name="T300/5208", kind="tape", E1=181e9, E2=10.3e9, G12=7.17e9, nu12=0.28, thickness=0.125e-3, density=1600.0,
     allowables=M1, source=TSAI_HAHN,
 )  # fmt: skip
 PLY = Laminate.from_code("[0]T", CARBON)

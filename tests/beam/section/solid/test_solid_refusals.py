@@ -31,7 +31,7 @@ def tape(**changes):
         "thickness": 1e-4,
         "density": 1600.0,
     } | changes
-    return Lamina(name="tape", source=SOURCE, **values)
+    return Lamina(name="tape", kind="tape", source=SOURCE, **values)
 
 
 def two(**changes):
