@@ -344,6 +344,7 @@ class Allowables(Frozen, eq=True):
             )  # fmt: skip
         return self.times(*factors)
 
+    @checked
     def source_of(self, name: AllowableName) -> Source:
         """Source of one value, with its standing."""
         return dict(self.sources).get(name, self.source)

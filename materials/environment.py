@@ -23,6 +23,7 @@ SAME_MOISTURE = 1e-9  # below any weighing
 SAME_TEMPERATURE = 1e-6  # [K], below any thermometer
 NEGLIGIBLE = 1e-12  # a weight that is rounding only
 
+TestedName = Literal[PropertyName, AllowableName]
 Between = Literal["tests", "hottest wet", "room-dry line"]
 SPARSE = ("GIc", "GIIc", "shear_nonlinearity", "E1c", "E2c", "S02")
 """Values that some of the tests may lack."""
@@ -114,7 +115,7 @@ class Condition(Frozen, eq=True):
     temperature: Annotated[float, TEMPERATURE]
     moisture: Annotated[float, MOISTURE]
     lamina: Lamina
-    only: Annotated[Items[PropertyName | AllowableName], Limits(items=0)] = default(())
+    only: Annotated[Items[TestedName], Limits(items=0)] = default(())
 
     def __post_init__(self) -> None:
         super().__post_init__()

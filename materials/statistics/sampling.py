@@ -11,7 +11,10 @@ from materials.statistics.batches import levene
 from materials.statistics.fit import observed_significance
 from materials.statistics.sample import BasisLetter, Batches, nonempty
 
-SAMPLES = {"A": (("reduced", 55, 5), ("robust", 75, 10)), "B": (("reduced", 18, 3), ("robust", 30, 5))}
+SAMPLES: dict[BasisLetter, tuple[tuple[str, int, int], ...]] = {
+    "B": (("reduced", 18, 3), ("robust", 30, 5)),
+    "A": (("reduced", 55, 5), ("robust", 75, 10)),
+}
 """Fewest coupons and batches of each sampling. CMH-17-1G section 8.2, from memory."""
 
 DEFAULT_SCATTER = {"fiber": 0.06, "matrix": 0.10, "shear": 0.10}
@@ -124,7 +127,7 @@ def modified_variation(
 
 
 def modified_batches(groups: list[Array]) -> list[Array] | None:
-    """Batches (n,) spread to the modified scatter about their own means; None if the means alone scatter as much."""
+    """Batches (n,) spread to the modified scatter about their own means; None if none scatters within."""
     x = np.concatenate(groups)
     spread = []
     for one in groups:
@@ -134,7 +137,7 @@ def modified_batches(groups: list[Array]) -> list[Array] | None:
     between = sum(one.size * (one.mean() - x.mean()) ** 2 for one in groups)
     total = (x.size - 1) * (float(modified_variation(x.std(ddof=1) / x.mean())) * x.mean()) ** 2
     within = sum((off**2).sum() for off in spread)
-    if total <= between or within <= 0:
+    if within <= 0:  # total is above between, since the modified scatter is never below the measured one
         return None
     scale = np.sqrt((total - between) / within)
     return [one.mean() + scale * off for one, off in zip(groups, spread, strict=True)]
