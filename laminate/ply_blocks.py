@@ -18,7 +18,7 @@ from typing import Annotated
 
 from laminate.governing import allowables_of
 from laminate.stack import Laminate, Ply
-from materials.allowables import Allowables
+from materials.allowables import AllowableName, Allowables
 from materials.checks import Frozen, Limits, checked, reject
 from materials.lamina import Lamina
 from materials.source import noted
@@ -237,9 +237,13 @@ def _in_situ(
 ) -> tuple[Allowables, ...]:
     """In-situ allowables of each ply."""
     out = [allowables_of(ply.lamina) for ply in plies]
+    found: dict[tuple[int, float, bool, bool], Allowables] = {}
     for block in _blocks(plies, without_fiber):
         for i in range(block.first, block.last + 1):
-            out[i] = _raised(plies[i].lamina, out[i], block, thin, shear)
+            key = id(plies[i].lamina), block.thickness, block.outer, block.alone
+            if key not in found:
+                found[key] = _raised(plies[i].lamina, out[i], block, thin, shear)
+            out[i] = found[key]
     return tuple(out)
 
 
@@ -270,7 +274,7 @@ def _raised(
     if GIc is None and thin is None:
         form += ", no GIc (ASTM D5528)"
     note = f"in situ: {place}, Yt {form} form{said}"
-    raised = ("Yt", "S") if shear else ("Yt",)
+    raised: tuple[AllowableName, ...] = ("Yt", "S") if shear else ("Yt",)
     sources = [pair for pair in given.sources if pair[0] not in raised]
     sources += [(name, noted(given.source_of(name), note)) for name in raised]
     return replace(given, Yt=Yt, S=S, sources=sources).times(*allowables.factors)
