@@ -63,8 +63,8 @@ def lamina(name: str) -> Lamina:
     >>> ply = lamina("AS4/3501-6")
     >>> ply.E1, ply.allowables.Xt
     (126000000000.0, 1950000000.0)
-    >>> print(ply.source)  # doctest: +ELLIPSIS
-    Soden, Hinton & Kaddour, Compos. Sci. Technol. 58 (1998) 1011-1022, Table 1 (from memory; ...
+    >>> print(ply.allowables.source_of("Xt"))  # doctest: +ELLIPSIS
+    Soden, Hinton & Kaddour, Compos. Sci. Technol. 58 (1998) 1011-1022, Table 1; ... (read; three transcriptions)
     """
     name = FORMER_NAMES.get(name, name)
     row = _row("laminae", name)

@@ -107,8 +107,9 @@ class Condition(Frozen, eq=True):
     Examples
     --------
     >>> from materials.catalog import lamina
-    >>> Condition(name="room dry", temperature=297.0, moisture=0.0, lamina=lamina("AS4/3501-6"))
-    Condition(name='room dry', temperature=297.0, moisture=0.0, lamina=Lamina('AS4/3501-6'))
+    >>> tested = Condition(name="hot", temperature=350.0, moisture=0.0, lamina=lamina("AS4/3501-6"), only=("E1", "Xt"))
+    >>> sorted(tested.tested)
+    ['E1', 'Xt']
     """
 
     name: str

@@ -176,12 +176,34 @@ class Lamina(Frozen, eq=True):
 
     @checked
     def source_of(self, name: PropertyName) -> Source:
-        """Source of one property, with its standing."""
+        """Source of one property, with its standing.
+
+        Parameters
+        ----------
+        name : str
+            A property, as E1 or GIc.
+
+        Returns
+        -------
+        Source
+            That of the value, or that of all of them.
+        """
         return dict(self.sources).get(name, self.source)
 
     @checked
     def need(self, name: PropertyName) -> float:
-        """Return a property; refuse if it is not given, and say which test gives it."""
+        """Return a property; refuse if it is not given, and say which test gives it.
+
+        Parameters
+        ----------
+        name : str
+            A property, as E1 or GIc.
+
+        Returns
+        -------
+        float
+            The value, in the unit of the property [any].
+        """
         value: float | None = getattr(self, name)
         if value is None:
             what = f"Lamina '{self.name}'"

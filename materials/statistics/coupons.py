@@ -20,10 +20,16 @@ from materials.statistics.batches import (
 from materials.statistics.fit import DISTRIBUTIONS, FIT_LEAST, observed_significance
 from materials.statistics.outliers import outliers
 from materials.statistics.sample import BasisLetter, scattering, scatters
-from materials.statistics.sampling import SAMPLES, Sampling, modified_batches, modified_variation, sampling
+from materials.statistics.sampling import (
+    FITS,
+    SAMPLES,
+    Sampling,
+    modified_batches,
+    modified_variation,
+    sampling,
+)
 
 BLANK = ("", "none", "nan", "<na>", "nat")  # how an empty cell of a table reads as text
-FITS = 0.05  # a distribution is kept if its observed significance level exceeds this
 
 
 class ModelBasis(Frozen, eq=True):
@@ -118,7 +124,18 @@ class CouponBasis(Frozen):
 
     @checked
     def sampling(self, *, basis: BasisLetter) -> Sampling:
-        """Tell whether the coupons are enough for an A- or B-basis, or the value is an estimate."""
+        """Tell whether the coupons are enough for an A- or B-basis, or the value is an estimate.
+
+        Parameters
+        ----------
+        basis : {"A", "B"}
+            Basis asked for.
+
+        Returns
+        -------
+        Sampling
+            The basis, or "estimate", and the reason in words.
+        """
         return sampling(self.values.size, len(self.batches), basis=basis)
 
     def __str__(self) -> str:
@@ -218,8 +235,8 @@ def _one_condition(condition: str, x: Array, labels: list[str]) -> CouponBasis:
         models["anova"] = ModelBasis(model="anova", significance=None, B=B, A=A)
     if pooling is not None and pooling.same:
         found += tuple((None, value) for value in _outliers("all batches together", x, steps))
-    chosen = _choose(models, pooling, steps)
     modified = _modified(list(groups.values()), steps)
+    chosen = _choose(models, pooling, steps)
     if min(chosen.B, chosen.A) <= 0.0:
         steps.append("A basis value below zero says only that coupons or batches are too few: not usable.")
     return CouponBasis(

