@@ -166,6 +166,8 @@ REQUIREMENT = Requirement(
         Service(name="hot wet, 71 degC", temperature=344.15, factors=(IMPACT, HOT_WET)),
     ),
     special_factor=SPECIAL_FACTOR,
+    route="allowables",
+    mixed="temporary",
     deflection_allowance=1.03,  # checked on the deflected shape after sizing
     special_factor_basis="allowables from moist specimens at the maximum temperature: practice, from memory",
 )

@@ -4,7 +4,7 @@ The theory is that of `beam.margins`. Lay-ups are slots of the full book, sectio
 material and angle only the two outermost surfaces are judged.
 """
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple
@@ -17,8 +17,10 @@ from beam.section.outline import rounded_box
 from beam.section.states import solve
 from beam.sizing.candidate_laminates import Stacks, slots_of
 from beam.sizing.lattice import Lattice, wall_thickness
+from beam.strength.check import Level
 from beam.strength.requirement import Requirement
 from beam.strength.section_forces import PLACES
+from beam.strength.station_ratios import LEVELS, judged_allowables, reserve
 from beam.strength.wall_buckling import linear_across
 from laminate import stability
 from laminate.lamina_stiffness import strain_rotation
@@ -26,7 +28,7 @@ from materials.checks import Array
 
 
 class Piece(NamedTuple):
-    """One wall in one state: the index of a service, or the number of services for buckling."""
+    """One wall in one state: its index in `Requirement.states`, or their number for buckling."""
 
     state: int
     wall: int
@@ -52,7 +54,7 @@ class Feasibility:
                 slots=slots,
                 walls=walls,
                 thickness=slots.thickness(self.lattice.candidates),
-                services=self.requirement.services,
+                services=self.requirement.states,
             )
             for slots, walls in books
         )
@@ -69,13 +71,18 @@ class Feasibility:
         forces: Array,
         only: Collection[Piece] | None = None,
         places: Sequence[float] = PLACES,
+        factors: Mapping[Level, Array] | None = None,
     ) -> Array:
-        """Lowest reserve factor over plies, surfaces and criteria, shape (layup, case, state, wall, place).
+        """Lowest reserve factor over plies, surfaces and checks, shape (layup, case, state, wall, place).
 
-        Lay-up i is candidate ``candidates[i]`` at ``station[i]`` under the limit loads ``forces[i]``, shape (case, 6).
-        States are the services and, last, buckling of flat walls in the worst of them; `MarginRecheck` judges the
-        curved walls. With `only` the other pieces stay inf.
+        Lay-up i is candidate ``candidates[i]`` at ``station[i]`` under the loads ``forces[i]``, shape (case, 6).
+        States are those of the requirement and, last, buckling of flat walls in the worst of them; `MarginRecheck`
+        judges the curved walls. With `only` the other pieces stay inf. `factors` on load are (case,) for each level;
+        without them those of limit loads.
         """
+        if factors is None:
+            usual = {"limit": self.requirement.limit_factor, "ultimate": self.requirement.ultimate_factor}
+            factors = {level: np.full(forces.shape[1], usual[level]) for level in LEVELS}
         mold_line = self.lattice.mold_line
         profile = mold_line.at(station)
         contour = rounded_box(
@@ -86,7 +93,7 @@ class Feasibility:
             abd[:, stack.walls] = stack.abd[candidates, None]
         states = solve(contour, abd)
         recovery = states.recovery(at=places)
-        buckled = len(self.requirement.services)
+        buckled = len(self.requirement.states)
         buckling = only is None or any(p.state == buckled for p in only)
         rest = []
         out = np.full((*forces.shape[:2], buckled + 1, len(mold_line.wall_names), len(places)), np.inf)
@@ -107,7 +114,7 @@ class Feasibility:
                 own = [wall for wall in stack.walls if wall in wanted]
                 if own:
                     loads = _wall_loads(recovery[:, own], forces)
-                    ratio = self._plies(stack, candidates, index, loads, fixed[:, own])
+                    ratio = self._plies(stack, candidates, index, loads, fixed[:, own], factors)
                     out[:, :, index, own] = np.moveaxis(ratio, 3, 1)
         if buckling:
             flat = [mold_line.wall_names.index(name) for name in mold_line.flat_walls]
@@ -126,14 +133,22 @@ class Feasibility:
                 residual_Nxy=held[..., 2],
                 bound_anisotropy=True,
             )
-            out[:, :, buckled, flat] = np.moveaxis(R.min(axis=0), 3, 1)
-        return out / self.requirement.ultimate_factor
+            out[:, :, buckled, flat] = np.moveaxis(reserve(R.min(axis=0), factors["ultimate"]), 3, 1)
+        return out
 
     def _plies(
-        self, stack: Stacks, candidates: NDArray[np.int64], index: int, loads: Array, fixed: Array
+        self,
+        stack: Stacks,
+        candidates: NDArray[np.int64],
+        index: int,
+        loads: Array,
+        fixed: Array,
+        factors: Mapping[Level, Array],
     ) -> Array:
-        """Lowest ratio of the ply criteria in one service, shape (layup, wall, place, case)."""
-        service, laminate = self.requirement.services[index], stack.slots.laminate
+        """Lowest reserve of the ply checks that decide in one state, shape (layup, wall, place, case)."""
+        service, laminate = self.requirement.states[index], stack.slots.laminate
+        checks = [one for one in self.requirement.ply_checks if one.decides]
+        checks = [one for one in checks if not one.services or service.name in one.services]
         compliance = stack.compliance[candidates, None, None]
         grows = loads @ np.swapaxes(compliance, -1, -2)
         held = (fixed[..., None, :] @ np.swapaxes(compliance, -1, -2))[..., 0, :]
@@ -143,18 +158,22 @@ class Feasibility:
             ply = laminate.plies[slot]
             turn = strain_rotation(ply.angle_deg)
             change = service.temperature_change(ply.lamina)
-            free = laminate.ply_free_strain([[change]], [[service.moisture]])[slot, 0]
-            allowables = service.allowables(ply.lamina)
+            free = laminate.ply_free_strain([[change]], [[service.free_moisture]])[slot, 0]
+            own = [
+                (check, judged_allowables(check, service, ply.lamina)[0])
+                for check in checks
+                if check.applies(ply.lamina)
+            ]
             absent = ~stack.present(slot)[candidates]
             for side in (1.0, -1.0):
                 z = side * stack.height[candidates, slot][:, None, None, None]
                 load = (grows[..., :3] + z[..., None] * grows[..., 3:]) @ turn.T
                 rest = ((held[..., :3] + z * held[..., 3:]) @ turn.T - free)[..., None, :]
-                for criterion in self.requirement.criteria:
-                    states = (load, rest)
-                    if criterion.takes == "stress":
-                        states = load @ laminate.Q[slot], rest @ laminate.Q[slot]
-                    R = criterion._ratio(states[0], allowables, states[1])
+                stresses = load @ laminate.Q[slot], rest @ laminate.Q[slot]
+                for check, allowables in own:
+                    grown, held_fixed = stresses if check.criterion.takes == "stress" else (load, rest)
+                    R = check.criterion._ratio(grown, allowables, None if check.caps else held_fixed)
+                    R = reserve(R, factors[check.level])
                     R[absent] = np.inf
                     np.minimum(lowest, R, out=lowest)
         return lowest

@@ -59,7 +59,7 @@ def free_strains(strut: Strut, requirement: Requirement) -> tuple[Field | None, 
     """Thermal and moisture strain of the dry strut since assembly, for each service; None on determinate supports."""
     supported = strut.span.held
     if len(supported.rows) <= 6:
-        return (None,) * len(requirement.services)
+        return (None,) * len(requirement.states)
     if supported.play.any():
         cause = "reactions are then not proportional to the load"
         reject("margins: supports", "play in redundant supports", "without play", cause)
@@ -72,7 +72,7 @@ def free_strains(strut: Strut, requirement: Requirement) -> tuple[Field | None, 
         )
     return tuple(
         strut.free_strain(service.temperature - requirement.assembly_temperature, service.moisture)
-        for service in requirement.services
+        for service in requirement.states
     )
 
 
@@ -81,8 +81,10 @@ def section_forces(
 ) -> SectionForces:
     """Section forces of all cases in every service at stations (station,) [m]; `deflected`: loads follow the strut."""
     strains, span = free_strains(strut, requirement), strut.span
-    factor = requirement.ultimate_factor if deflected else 1.0
-    scaled, none = loads.times(factor), loads.take([0]).times(0.0)
+    # A deflected strut is solved at ultimate load, on the safe side for checks at limit load.
+    each = requirement.case_factors(loads)["ultimate"] if deflected else np.ones(len(loads.force))
+    factor = each[:, None, None]
+    scaled, none = loads.times(each), loads.take([0]).times(0.0)
     resisted = [strain for strain in strains if strain is not None]
     if not resisted:
         return SectionForces(
@@ -110,7 +112,7 @@ def wall_loads(
     fixed = []
     for index, service in enumerate(services):
         change = service.temperature_change(*laminae)
-        free = np.stack([wall.free_strain(change, service.moisture) for wall in laminates])
+        free = np.stack([wall.free_strain(change, service.free_moisture) for wall in laminates])
         rest = residual_wall_loads(section.states, free, PLACES)
         if restraint is not None:
             rest = rest + section.wall_loads(restraint[index], PLACES)
@@ -124,7 +126,7 @@ def wall_response(laminate: Laminate, service: Service, running: Array, fixed: A
         N=running[..., :3],
         M=running[..., 3:],
         temperature_change=service.temperature_change(*(ply.lamina for ply in laminate.plies)),
-        moisture=service.moisture,
+        moisture=service.free_moisture,
         residual_N=fixed[..., :3],
         residual_M=fixed[..., 3:],
     )

@@ -1,11 +1,14 @@
 """Strength ratios of every wall of a strut at one station: plies by every criterion, walls by buckling and corners."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
+from beam.strength.check import Check, Level
 from beam.strength.corner_unfolding import unfolding_ratios
 from beam.strength.requirement import BUCKLING, CORNER_OPENING, CURVED_BUCKLING, Requirement, Service
 from beam.strength.section_forces import PLACES, wall_loads, wall_response
@@ -18,14 +21,17 @@ from beam.strength.wall_buckling import (
 )
 from beam.strut import Strut
 from laminate import Laminate, Response
-from laminate.failure import Criterion
+from materials import Allowables, Lamina
 from materials.checks import Array
 
 
-class WallRatios(NamedTuple):
-    """Strength ratios of one wall at one station in one mode and service.
+LEVELS: tuple[Level, ...] = ("limit", "ultimate")
 
-    `wall` and `service` are indices; `ply` (ply,) are numbers in the ply book, from 1 at the mandrel, 0 for the wall as
+
+class WallRatios(NamedTuple):
+    """Strength ratios of one wall at one station in one mode and state.
+
+    `wall` and `service` are indices, the latter in `Requirement.states`; `ply` (ply,) are numbers in the ply book, from 1 at the mandrel, 0 for the wall as
     one. `ratio` (case, ply) is the lowest over places and surfaces, `place` (case, ply) the fraction along the
     wall where it is, `surface` (case, ply) 0 for inner, 1 for outer, -1 for the wall as one.
     """
@@ -48,9 +54,16 @@ def station_ratios(
     restraint: Array | None = None,
     known: Known | None = None,
     every_ply: bool = False,
+    factors: Mapping[Level, Array] | None = None,
 ) -> Iterator[WallRatios]:
-    """Ratios of each wall, service and mode at a station [m] under forces (1 or service, case, 6) [N, N m]."""
-    services = requirement.services
+    """Ratios of each wall, state and mode at a station [m] under forces (1 or state, case, 6) [N, N m].
+
+    `factors` are those on the load of each case, (case,), at each level; without them those of limit loads.
+    """
+    services = requirement.states
+    if factors is None:
+        usual = {"limit": requirement.limit_factor, "ultimate": requirement.ultimate_factor}
+        factors = {level: np.full(forces.shape[1], usual[level]) for level in LEVELS}
     loads = wall_loads(strut, station, forces, services, restraint)
     flat = dict(zip(strut.mold_line.flat_walls, strut.mold_line.flat_widths(station).tolist(), strict=True))
     solved: Known = {} if known is None else known
@@ -60,11 +73,17 @@ def station_ratios(
         every, outermost = np.arange(len(numbers)), _outermost(laminate)
         for index, service in enumerate(services):
             response = wall_response(laminate, service, loads.running[index][wall], loads.fixed[index][wall])
-            for criterion in requirement.criteria:
-                plies = outermost if criterion.convex and not every_ply else every
-                R = np.moveaxis(_ply_ratios(criterion, response, service, plies), 0, -2)
-                found = _lowest(wall, criterion.name, index, numbers[plies], R.reshape(*R.shape[:2], -1))
-                lowest = np.minimum(lowest, found.ratio.min(axis=1))
+            for check in requirement.ply_checks:
+                if check.services and service.name not in check.services:
+                    continue
+                plies = outermost if check.criterion.convex and not every_ply else every
+                plies = plies[[check.applies(laminate.plies[i].lamina) for i in plies]]
+                if not plies.size:
+                    continue
+                R = np.moveaxis(_ply_ratios(check, response, service, plies), 0, -2)
+                found = _lowest(wall, check.mode, index, numbers[plies], R.reshape(*R.shape[:2], -1))
+                if check.decides:
+                    lowest = np.minimum(lowest, reserve(found.ratio.min(axis=1), factors[check.level]))
                 yield found
         running, fixed = (np.stack([one[wall] for one in part]) for part in loads)
         contour = strut.section(station).contour
@@ -73,9 +92,9 @@ def station_ratios(
             R = bent_wall_ratio(laminate, width, running, fixed, PLACES)
         else:
             R = flat_wall_ratio(laminate, width, running, fixed)
-        # The flat-wall value of a curved wall is a lower bound. Where it is the lowest ratio of the wall in some case,
+        # The flat-wall value of a curved wall is a lower bound. Where it is the lowest reserve of the wall in some case,
         # the curved-wall solution replaces it where that is larger.
-        if name not in flat and (R.min(axis=(0, 1)) < lowest).any():
+        if name not in flat and (reserve(R.min(axis=(0, 1)), factors["ultimate"]) < lowest).any():
             design = curved_loads(laminate, width, width / abs(float(contour.turn[wall])), solved)
             if design is not None:
                 R = np.maximum(R, curved_wall_ratio(design, running, fixed))
@@ -100,10 +119,33 @@ def _outermost(laminate: Laminate) -> NDArray[np.int64]:
     return np.unique([*first.values(), *last.values()])
 
 
-def _ply_ratios(
-    criterion: Criterion, response: Response, service: Service, plies: NDArray[np.int64]
-) -> Array:
-    """Ratios of one criterion in some plies, (place, case, ply, surface)."""
+def reserve(ratio: Array, factor: Array) -> Array:
+    """Reserve factors R / factor (...) [-]; inf where the factor is 0, as for a check that a case does not meet."""
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return np.where(factor > 0.0, ratio / factor, np.inf)
+
+
+@lru_cache(maxsize=256)
+def judged_allowables(check: Check, service: Service, lamina: Lamina) -> tuple[Allowables, str]:
+    """Allowables that a check takes of a lamina as it is in a service, and what was changed of them."""
+    a = service.allowables(lamina)
+    if check.criterion.takes == "stress":
+        return a, ""
+    if check.caps is not None:
+        caps = check.caps
+        values = {"e1t": caps.tension, "e1c": caps.compression}
+        if lamina.kind == "fabric":
+            values |= {"e2t": caps.tension, "e2c": caps.compression}
+        return replace(a, **values), ""
+    linear = a.S / lamina.G12
+    if a.g12 is None or a.g12 <= linear * (1.0 + 1e-9):
+        return a, ""
+    return replace(a, g12=linear), f"g12 cut from {a.g12:.4g} to S/G12 = {linear:.4g}"
+
+
+def _ply_ratios(check: Check, response: Response, service: Service, plies: NDArray[np.int64]) -> Array:
+    """Ratios of one check in some plies, (place, case, ply, surface)."""
+    criterion = check.criterion
     states = response.load_stress, response.residual_stress
     if criterion.takes == "strain":
         states = response.load_strain, response.residual_strain
@@ -112,7 +154,9 @@ def _ply_ratios(
     laminae = [response.laminate.plies[i].lamina for i in plies]
     for lamina in dict.fromkeys(laminae):
         own = np.array([other == lamina for other in laminae])
-        out[:, :, own] = criterion._ratio(grows[:, :, own], service.allowables(lamina), fixed[:, :, own])
+        allowables = judged_allowables(check, service, lamina)[0]
+        rest = None if check.caps is not None else fixed[:, :, own]
+        out[:, :, own] = criterion._ratio(grows[:, :, own], allowables, rest)
     return out
 
 

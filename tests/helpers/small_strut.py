@@ -3,6 +3,7 @@
 import numpy as np
 
 from beam.sizing import Lattice, PlyKind
+from beam.strength.check import screening
 from beam.strength.requirement import Requirement, Service
 from beam.strut import MoldLine, PointLoads
 from materials import Allowables, Factor, Lamina, Source
@@ -43,6 +44,8 @@ REQUIREMENT = Requirement(
     ),
     special_factor=1.2,
     special_factor_basis="invented",
+    route="allowables",
+    checks=screening(),
 )
 
 LOADS = PointLoads(

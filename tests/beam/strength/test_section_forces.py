@@ -9,6 +9,7 @@ from small_strut import CASES, LENGTH, LOADS, MOLD_LINE, REQUIREMENT, TAPE, latt
 
 from beam.strength.global_modes import global_ratios
 from beam.strength.margins import margins
+from beam.strength.check import Check
 from beam.strength.requirement import Service
 from beam.strength.section_forces import section_forces
 from beam.strength.strain import FIBER_COMPRESSION, FIBER_TENSION, span_strain
@@ -63,7 +64,11 @@ def test_prop_that_gives_way_takes_its_share():
 def test_ratio_of_a_clamped_bar_by_hand():
     """Compression of the load in half of the bar, of the heat in all of it: R = (Xc - heat) / load."""
     strut = prismatic(*BOTH)
-    cold = replace(MOUNTED, services=(Service(name="cold", temperature=203.0),), criteria=(MaxStress(),))
+    cold = replace(
+        MOUNTED,
+        services=(Service(name="cold", temperature=203.0),),
+        checks=(Check(criterion=MaxStress(), level="ultimate"),),
+    )
     P = 4e4
     loads = PointLoads(at=[LENGTH / 2], force=[[[P, 0.0, 0.0]]])
     got = margins(strut, loads, cold, stations=[0.1, 0.4], whole_strut=False).xs("max_stress", level="mode")
@@ -77,7 +82,11 @@ def test_ratio_of_a_clamped_bar_by_hand():
 def test_heat_counts_where_it_is():
     """A stop at 0.25 m: inboard of it the heat presses, outboard of it nothing does but the load."""
     strut = prismatic(Support.clamp(0.0), Support.motions(0.25, ["u1"]))
-    cold = replace(MOUNTED, services=(Service(name="cold", temperature=203.0),), criteria=(MaxStress(),))
+    cold = replace(
+        MOUNTED,
+        services=(Service(name="cold", temperature=203.0),),
+        checks=(Check(criterion=MaxStress(), level="ultimate"),),
+    )
     loads = PointLoads(at=[LENGTH], force=[[[-2e4, 0.0, 0.0]]])
     plain = margins(prismatic(), loads, cold, stations=[0.1, 0.4])["ratio"].xs("max_stress", level="mode")
     got = margins(strut, loads, cold, stations=[0.1, 0.4])["ratio"].xs("max_stress", level="mode")
