@@ -1,5 +1,6 @@
 """LaRC03: matrix cracks on the plane where they come first, and misaligned fibers that kink."""
 
+from dataclasses import replace
 from math import hypot, radians
 from typing import Annotated, ClassVar
 
@@ -12,6 +13,7 @@ from laminate.failure.searched_piece import CrackIndex, Index, PlyAxes, Searched
 from laminate.failure.surface import Piece, Surface
 from materials.allowables import Allowables
 from materials.checks import Array, Limits, reject
+from materials.lamina import Kind
 
 PLANES = 151
 """Steep crack planes looked at, up to the fracture plane: a quarter of a degree apart."""
@@ -54,6 +56,9 @@ class LaRC03(Criterion, eq=True):
     than 45 deg count as failed: the small angles of the theory no longer hold. Give allowables in situ where the ply
     is confined. Kinked fibers count as the mode fiber compression.
 
+    Knockdowns: friction, kinking angle, G12 - Xc and the border s1 = -Yc follow the stated strengths; reduced Yt, S and
+    ST stand only as denominators, and a reduced Xc limits s1 >= -Xc: no knockdown raises a ratio.
+
     Tension is solved. Compression is followed along the load path by steps that are each proved safe, so
     the first crossing is found however short the violation. The worst plane is read from a table, good to
     2e-5 of R for fracture angles up to 55 deg; from there to 75 deg it is up to 6e-4 low.
@@ -74,6 +79,7 @@ class LaRC03(Criterion, eq=True):
 
     name: ClassVar[str] = "larc03"
     title: ClassVar[str] = "LaRC03"
+    suits: ClassVar[tuple[Kind, ...]] = ("tape",)
 
     shear_modulus: Annotated[float | None, Limits("Pa", at_least=1e7, cause="G12 in GPa?")] = None
     toughness_ratio: Annotated[float, Limits(at_least=0.0, at_most=1.0)] = 0.35
@@ -81,9 +87,10 @@ class LaRC03(Criterion, eq=True):
 
     def _surfaces(self, allowables: Allowables) -> tuple[Piece, ...]:
         a, g, degrees = allowables, self.toughness_ratio, self.fracture_angle_deg
-        plane = CrackPlane.of(a, degrees)
+        first = a.stated  # friction, misalignment and the border of the ranges do not follow a knockdown
+        plane = replace(CrackPlane.of(first, degrees), ST=CrackPlane.of(a, degrees).ST)
         turned = TurnedFibers(
-            angle=kinking_angle(a, plane.eta_L), Xc=a.Xc, shear_modulus=self._shear_modulus(a)
+            angle=kinking_angle(first, plane.eta_L), Xc=first.Xc, shear_modulus=self._shear_modulus(first)
         )
         steep = _steep_planes(a, plane, radians(degrees))
         on_any, inclined = (_worst_plane(a, plane, steep, least) for least in (0.0, KINKED))
@@ -95,12 +102,17 @@ class LaRC03(Criterion, eq=True):
         kinked = CrackIndex(closed=sheared, opened=_open_crack(a, g), steepness=steepness)
         cracked = CrackIndex(closed=on_any, opened=on_any, steepness=steepness)
         crushed = CrackIndex(closed=inclined, opened=lambda s2, t12: t12 / a.S, steepness=steepness)
-        reach = 4 * (a.Xt + a.Xc + a.Yt + a.Yc + a.S)
+        reach = 4 * (first.Xt + first.Xc + first.Yt + first.Yc + first.S)
         along, across = ((-1.0, 0.0, 0.0), 0.0), ((0.0, -1.0, 0.0), 0.0)  # compression
-        little, much = ((1.0, 0.0, 0.0), -a.Yc), ((-1.0, 0.0, 0.0), a.Yc)  # compression along the fiber
+        little, much = (
+            ((1.0, 0.0, 0.0), -first.Yc),
+            ((-1.0, 0.0, 0.0), first.Yc),
+        )  # compression along the fiber
         crush, kink = Mode.MATRIX_COMPRESSION, Mode.FIBER_COMPRESSION
+        reduced = (Surface(mode=kink, linear=((0, -1 / a.Xc),)),) if a.Xc < first.Xc else ()
         return (
             Surface(mode=Mode.FIBER_TENSION, linear=((0, 1 / a.Xt),)),
+            *reduced,
             Surface(
                 mode=Mode.MATRIX_TENSION,
                 linear=((1, (1 - g) / a.Yt),),

@@ -114,7 +114,9 @@ def _grown(laminate: Laminate, load: Array, space: str) -> tuple[Array, Array]:
 def _ratio(laminate: Laminate, criterion: Criterion, state: Array, residual: Array) -> Array:
     """Lowest ratio over plies and surfaces, (...)."""
     each = [
-        criterion._ratio(state[..., i, :, :], allowables_of(ply.lamina), residual[i])
+        criterion.for_kind(ply.lamina.kind)._ratio(
+            state[..., i, :, :], allowables_of(ply.lamina), residual[i]
+        )
         for i, ply in enumerate(laminate.plies)
     ]
     return np.asarray(np.min(each, axis=(0, -1)))
@@ -123,7 +125,7 @@ def _ratio(laminate: Laminate, criterion: Criterion, state: Array, residual: Arr
 @checked
 def plot_envelope(
     laminate: Laminate,
-    criteria: Sequence[Criterion] = CRITERIA,
+    criteria: Sequence[Criterion] | None = None,
     *,
     space: Space = "stress",
     plane: tuple[Component, Component] = ("x", "y"),
@@ -140,8 +142,9 @@ def plot_envelope(
     ----------
     laminate : Laminate
         The stack; a single ply at 0 degrees gives the envelope of the lamina.
-    criteria : sequence of Criterion
-        One line each; the legend names parameters that differ from the default.
+    criteria : sequence of Criterion, optional
+        One line each; the legend names parameters that differ from the default. Those of `CRITERIA` that judge
+        every ply of the stack if not given.
     space : {"stress", "strain"}
         The mean stress over the thickness N/h, or the strain made by the load, without curvature.
     plane : tuple of two str
@@ -170,6 +173,9 @@ def plot_envelope(
         As `first_ply_envelope`.
     """
     ax = axes_or_new(ax)
+    if criteria is None:
+        kinds = {ply.lamina.kind for ply in laminate.plies}
+        criteria = [criterion for criterion in CRITERIA if kinds <= set(criterion.suits)]
     for i, (criterion, style) in enumerate(zip(criteria, looks(len(criteria)), strict=True)):
         points = first_ply_envelope(
             laminate, criterion, space=space, plane=plane, third=third,
