@@ -24,6 +24,7 @@ from beam import (
     Tire,
     TrailingLink,
 )
+from beam.strength import screening
 from materials import Factor, Source, lamina, tolerance_factor
 
 MAX_MASS = 1240.0  # [kg]
@@ -168,6 +169,7 @@ REQUIREMENT = Requirement(
     special_factor=SPECIAL_FACTOR,
     route="allowables",
     mixed="temporary",
+    checks=screening(),
     deflection_allowance=1.03,  # checked on the deflected shape after sizing
     special_factor_basis="allowables from moist specimens at the maximum temperature: practice, from memory",
 )

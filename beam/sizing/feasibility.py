@@ -160,7 +160,11 @@ class Feasibility:
             change = service.temperature_change(ply.lamina)
             free = laminate.ply_free_strain([[change]], [[service.free_moisture]])[slot, 0]
             own = [
-                (check, judged_allowables(check, service, ply.lamina)[0])
+                (
+                    check,
+                    check.criterion.for_kind(ply.lamina.kind),
+                    judged_allowables(check, service, ply.lamina)[0],
+                )
                 for check in checks
                 if check.applies(ply.lamina)
             ]
@@ -170,9 +174,9 @@ class Feasibility:
                 load = (grows[..., :3] + z[..., None] * grows[..., 3:]) @ turn.T
                 rest = ((held[..., :3] + z * held[..., 3:]) @ turn.T - free)[..., None, :]
                 stresses = load @ laminate.Q[slot], rest @ laminate.Q[slot]
-                for check, allowables in own:
+                for check, criterion, allowables in own:
                     grown, held_fixed = stresses if check.criterion.takes == "stress" else (load, rest)
-                    R = check.criterion._ratio(grown, allowables, None if check.caps else held_fixed)
+                    R = criterion._ratio(grown, allowables, None if check.caps else held_fixed)
                     R = reserve(R, factors[check.level])
                     R[absent] = np.inf
                     np.minimum(lowest, R, out=lowest)

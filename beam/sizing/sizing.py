@@ -149,7 +149,7 @@ def lightest(
     labels = np.arange(count) if cases is None else np.asarray(cases)
     if labels.shape != (count,):
         reject("lightest: cases", f"shape {labels.shape}", f"({count},), one label for each load case")
-    if unproved := [one.mode for one in requirement.checks if one.decides and not one.criterion.convex]:
+    if unproved := [one.mode for one in requirement.checks if one.decides and not one.convex]:
         cause = "the search judges the outermost surfaces of each kind alone"
         reject("lightest: requirement: checks", unproved, "convex", cause)
     requirement.refuse_route(kind.lamina for kind in lattice.kinds)

@@ -1,6 +1,6 @@
 """Margins of a strut: what it must withstand, and how far it is from failing."""
 
-from beam.strength.check import DECLARED_GUIDANCE, GUIDANCE, Caps, Check, screening
+from beam.strength.check import DECLARED_GUIDANCE, GUIDANCE, Caps, Check, recommended, screening
 from beam.strength.margins import check_stations, margins
 from beam.strength.requirement import Requirement, Service
 from beam.strength.strain import SpanStrain, span_strain
@@ -15,6 +15,7 @@ __all__ = [
     "SpanStrain",
     "check_stations",
     "margins",
+    "recommended",
     "screening",
     "span_strain",
 ]

@@ -3,7 +3,16 @@
 from typing import Annotated, Literal
 
 from laminate import Laminate
-from laminate.failure import Criterion, MaxStrain, TsaiWu
+from laminate.failure import (
+    Criterion,
+    Crush,
+    FiberStrain,
+    MaxStrain,
+    Puck,
+    ShearOffset,
+    ShearStrength,
+    TsaiWu,
+)
 from materials import Lamina, Source
 from materials.checks import Frozen, Items, Limits, checked, default, reject
 from materials.source import SOURCED
@@ -87,6 +96,11 @@ class Caps(Frozen, eq=True):
     def guidance(self) -> bool:
         """Whether the values are guidance and no allowables."""
         return self.basis == "guidance"
+
+    @property
+    def criterion(self) -> FiberStrain:
+        """Criterion with these two strains."""
+        return FiberStrain(tension=self.tension, compression=self.compression)
 
     @property
     def note(self) -> str:
@@ -186,7 +200,8 @@ class Check(Frozen, eq=True):
     assumption : str
         What the check rests on; printed in every row.
     caps : Caps, optional
-        Fiber strains of tested laminates in place of those of the plies. Compared with the strain of the load alone.
+        Of a check of `laminate.failure.FiberStrain`: where its two strains come from. They are compared with the strain
+        of the load alone.
 
     Examples
     --------
@@ -205,14 +220,23 @@ class Check(Frozen, eq=True):
 
     def __post_init__(self) -> None:
         super().__post_init__()
-        if self.caps is not None and self.criterion.takes != "strain":
-            got = self.criterion.name
-            reject(f"Check '{self.mode}': caps with criterion", got, "a criterion that takes strain")
+        if self.caps is not None and self.criterion != self.caps.criterion:
+            cause = "the caps and their criterion must not differ"
+            reject(f"Check '{self.mode}': criterion with caps", self.criterion, "caps.criterion", cause)
 
     @property
     def mode(self) -> str:
         """Mode in the margin table."""
         return self.name or self.criterion.name
+
+    @property
+    def convex(self) -> bool:
+        """Whether the safe states are a convex set, so that the outermost plies of a kind govern."""
+        # Puck in plane stress: mode A is an ellipse, B a parabola, C an ellipse. B and C meet with one slope, since
+        # Yc = 2 (1 + pp) RA; A and B meet at s2 = 0 with the two inclinations, convex if A falls more steeply.
+        if isinstance(self.criterion, Puck):
+            return self.criterion.inclination_tension >= self.criterion.inclination_compression
+        return self.criterion.convex
 
     def applies(self, lamina: Lamina) -> bool:
         """Whether the check is made for plies of a lamina."""
@@ -245,4 +269,67 @@ def screening(*, decides: bool = True) -> tuple[Check, ...]:
     return tuple(
         Check(criterion=criterion, level="ultimate", decides=decides, assumption=said)
         for criterion in (TsaiWu(), MaxStrain())
+    )
+
+
+@checked
+def recommended(caps: Caps = GUIDANCE) -> tuple[Check, ...]:
+    """Checks at both load levels that are recommended for a strut of tape and fabric.
+
+    Parameters
+    ----------
+    caps : Caps
+        Fiber strains of notched or impacted laminates; `GUIDANCE` where nothing was tested.
+
+    Returns
+    -------
+    tuple of Check
+        "limit matrix", "limit shear", "fiber strain", "ultimate shear" and "crush".
+
+    Notes
+    -----
+    Limit: no crack between the fibers of a tape (Puck), shear within the 0.2 % offset. Ultimate: fiber strain within
+    caps, shear strength, transverse compression of a tape. Matrix cracks between limit and ultimate load are accepted:
+    14 CFR 23.305(a) forbids permanent deformation up to limit load, 23.305(b) failure below ultimate load.
+
+    Examples
+    --------
+    >>> [(check.mode, check.level) for check in recommended()][:2]
+    [('limit matrix', 'limit'), ('limit shear', 'limit')]
+    """
+    fiber_strain = "strain of the load alone"
+    return (
+        Check(
+            criterion=Puck(fiber=False),
+            level="limit",
+            name="limit matrix",
+            applies_to="tape",
+            assumption="Puck, inter-fiber modes; strengths of the coupon, not in situ (safe)",
+        ),
+        Check(
+            criterion=ShearOffset(),
+            level="limit",
+            name="limit shear",
+            assumption="shear strength at 0.2 % offset",
+        ),
+        Check(
+            criterion=caps.criterion,
+            level="ultimate",
+            name="fiber strain",
+            caps=caps,
+            assumption=fiber_strain,
+        ),
+        Check(
+            criterion=ShearStrength(),
+            level="ultimate",
+            name="ultimate shear",
+            assumption="S at 5 % shear strain or maximum, linear G12",
+        ),
+        Check(
+            criterion=Crush(),
+            level="ultimate",
+            name="crush",
+            applies_to="tape",
+            assumption="own choice of the library, after Puck mode C",
+        ),
     )

@@ -17,8 +17,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from beam.strength.global_modes import WHOLE_STRUT, global_ratios
 from beam.strength.check import Check, Level
+from beam.strength.global_modes import WHOLE_STRUT, global_ratios
 from beam.strength.requirement import (
     BUCKLING,
     COLUMN,
@@ -152,12 +152,13 @@ def margins(
     Examples
     --------
     >>> from beam import BookPly, MoldLine, PlyBook, Service
+    >>> from beam.strength import screening
     >>> from materials import lamina
     >>> line = MoldLine(root=[0, 0, 0.4], tip=[0, 0, 0], stations=[0, 0.4], width=[0.1, 0.08], height=[0.08, 0.06],
     ...                 corner_radius=[0.02, 0.015])
     >>> tape = BookPly(lamina=lamina("T700S/2510"), angle_deg=0.0, walls=line.wall_names, start=0.0, end=0.4)
     >>> required = Requirement(services=[Service(name="room", temperature=293)], special_factor=1.2,
-    ...                        special_factor_basis="invented", route="factor", mixed="an example",
+    ...                        special_factor_basis="invented", route="factor", mixed="an example", checks=screening(),
     ...                        corner_opening=False)
     >>> pull = PointLoads(at=[0.4], force=[[[2e5, 0, 0]]])
     >>> table = margins(Strut(line, PlyBook([tape] * 8)), pull, required, cases=["pull"], stations=[0.3])

@@ -11,7 +11,7 @@ from typing import Annotated, Literal
 
 import numpy as np
 
-from beam.strength.check import Check, Level, screening
+from beam.strength.check import Check, Level, recommended, screening
 from beam.strut import PointLoads
 from materials import Allowables, ConditionedLamina, Factor, Lamina
 from materials.checks import Array, Frozen, Items, Limits, checked, default, reject
@@ -190,7 +190,7 @@ class Requirement(Frozen, eq=True):
         On the loads, for what they gain as the strut bends away under them (23.301(c)), where margins and
         sizing take the loads on the undeflected strut; `beam.margins` checks it with ``deflected=True`` [-].
     checks : sequence of Check
-        Checks of the plies, one of a mode. `screening` is always computed, and decides only where it is given here.
+        Checks of the plies, one of a mode; `recommended` if not given. `screening` is always computed, and decides only where it is given here.
     deflection_limit : float, optional
         Largest displacement of the tip at limit load [m].
     twist_limit : float, optional
@@ -230,7 +230,7 @@ class Requirement(Frozen, eq=True):
     mixed: Annotated[str, Limits(items=0)] = ""
     factor_of_safety: Annotated[float, _FACTOR] = 1.5
     deflection_allowance: Annotated[float, _FACTOR] = 1.0
-    checks: Items[Check] = default(screening())
+    checks: Items[Check] = default(recommended())
     deflection_limit: Annotated[float | None, Limits("m", above=0.0)] = None
     twist_limit: Annotated[float | None, Limits("rad", above=0.0)] = None
     corner_opening: bool = True

@@ -24,7 +24,6 @@ from laminate import Laminate, Response
 from materials import Allowables, Lamina
 from materials.checks import Array
 
-
 LEVELS: tuple[Level, ...] = ("limit", "ultimate")
 
 
@@ -76,10 +75,12 @@ def station_ratios(
             for check in requirement.ply_checks:
                 if check.services and service.name not in check.services:
                     continue
-                plies = outermost if check.criterion.convex and not every_ply else every
+                plies = outermost if check.convex and not every_ply else every
                 plies = plies[[check.applies(laminate.plies[i].lamina) for i in plies]]
                 if not plies.size:
                     continue
+                if check.caps is not None:
+                    check.caps.outside_range(laminate)
                 R = np.moveaxis(_ply_ratios(check, response, service, plies), 0, -2)
                 found = _lowest(wall, check.mode, index, numbers[plies], R.reshape(*R.shape[:2], -1))
                 if check.decides:
@@ -129,14 +130,8 @@ def reserve(ratio: Array, factor: Array) -> Array:
 def judged_allowables(check: Check, service: Service, lamina: Lamina) -> tuple[Allowables, str]:
     """Allowables that a check takes of a lamina as it is in a service, and what was changed of them."""
     a = service.allowables(lamina)
-    if check.criterion.takes == "stress":
+    if check.criterion.takes == "stress" or check.caps is not None:
         return a, ""
-    if check.caps is not None:
-        caps = check.caps
-        values = {"e1t": caps.tension, "e1c": caps.compression}
-        if lamina.kind == "fabric":
-            values |= {"e2t": caps.tension, "e2c": caps.compression}
-        return replace(a, **values), ""
     linear = a.S / lamina.G12
     if a.g12 is None or a.g12 <= linear * (1.0 + 1e-9):
         return a, ""
@@ -156,7 +151,7 @@ def _ply_ratios(check: Check, response: Response, service: Service, plies: NDArr
         own = np.array([other == lamina for other in laminae])
         allowables = judged_allowables(check, service, lamina)[0]
         rest = None if check.caps is not None else fixed[:, :, own]
-        out[:, :, own] = criterion._ratio(grows[:, :, own], allowables, rest)
+        out[:, :, own] = criterion.for_kind(lamina.kind)._ratio(grows[:, :, own], allowables, rest)
     return out
 
 

@@ -86,7 +86,11 @@ def test_knockdowns_of_a_service_reach_margin_and_search():
     half = Service(name="half", temperature=353.0, factors=(knocked("half", 0.5),))
     one = margins(strut, LOADS, dry, stations=[0.1]).drop(AS_ONE, level="mode")
     other = margins(strut, LOADS, replace(dry, services=(half,)), stations=[0.1]).drop(AS_ONE, level="mode")
-    np.testing.assert_allclose(other["ratio"], one["ratio"] / 2, rtol=1e-9)
+    strained = one.index.get_level_values("mode") == "max_strain"
+    np.testing.assert_allclose(other["ratio"][strained], one["ratio"][strained] / 2, rtol=1e-9)
+    assert (
+        other["ratio"] <= one["ratio"] / 2 * (1 + 1e-9)
+    ).all()  # Tsai-Wu keeps the stated strengths beside them
     both = margins(strut, LOADS, replace(dry, services=(*dry.services, half)), stations=[0.1])
     both = both.drop(AS_ONE, level="mode")
     np.testing.assert_allclose(both["ratio"], other["ratio"], rtol=1e-9)

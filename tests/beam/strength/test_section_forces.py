@@ -7,9 +7,9 @@ import pytest
 from scipy.optimize import brentq
 from small_strut import CASES, LENGTH, LOADS, MOLD_LINE, REQUIREMENT, TAPE, lattice, tsai_wu_polynomial
 
+from beam.strength.check import Check
 from beam.strength.global_modes import global_ratios
 from beam.strength.margins import margins
-from beam.strength.check import Check
 from beam.strength.requirement import Service
 from beam.strength.section_forces import section_forces
 from beam.strength.strain import FIBER_COMPRESSION, FIBER_TENSION, span_strain
