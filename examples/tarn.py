@@ -132,12 +132,9 @@ A_BASIS = Factor(
     on=("Xt", "Xc", "Yt", "Yc", "S", "e1t", "e1c", "e2t", "e2c", "g12", "Zt"),
     source=Source("MIL-HDBK-17-1F", "table 8.5.11", "k_A for 30 coupons; the 5 % is invented"),
 )
-EMBEDDED = Factor(
-    name="ply embedded in the wall",
-    value=1.12 * np.sqrt(2),
-    on=("Yt", "e2t"),
-    source=Source("Davila & Camanho, NASA/TM-2003-212663", "in-situ strength, thick ply", "from memory"),
-)
+# A ply embedded in the wall bears more across its fibers than a coupon does: in-situ strength of a thick ply, Davila &
+# Camanho, NASA/TM-2003-212663, from memory.
+EMBEDDED = 1.12 * np.sqrt(2)
 IMPACT = Factor(
     name="barely visible impact damage",
     value=0.70,
@@ -158,7 +155,8 @@ _cloth = replace(
     stress_free_temperature=STRESS_FREE,
     **{"G13": 3.0e9, "G23": 3.0e9, "E3": 9.0e9, "nu13": 0.35, "nu23": 0.35, "alpha3": 50e-6},
 )
-TAPE_A = replace(_tape, allowables=replace(_tape.allowables, Zt=40e6).times(A_BASIS, EMBEDDED))
+_embedded = {name: getattr(_tape.allowables, name) * EMBEDDED for name in ("Yt", "e2t")}
+TAPE_A = replace(_tape, allowables=replace(_tape.allowables, Zt=40e6, **_embedded).times(A_BASIS))
 CLOTH_A = replace(_cloth, allowables=replace(_cloth.allowables, Zt=36e6).times(A_BASIS))
 
 REQUIREMENT = Requirement(

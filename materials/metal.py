@@ -36,8 +36,8 @@ class Metal(Frozen, eq=True):
         Shear ultimate strength [Pa].
     Fbru, Fbry : float, optional
         Bearing ultimate and yield strength at edge distance / diameter = 2 [Pa].
-    basis : {"mean", "B", "A", "S", "typical"}
-        Statistical meaning of the strengths; "S" is the minimum of a specification.
+    basis : {"mean", "typical", "specification", "A", "B", "estimate"}
+        Statistical meaning of the strengths; "specification" is the minimum of a specification.
     source : Source
         Where the values come from.
 
@@ -49,7 +49,7 @@ class Metal(Frozen, eq=True):
     Examples
     --------
     >>> steel = Metal(name="steel", E=200e9, nu=0.25, density=7850.0, alpha=11e-6, Ftu=655e6, Fty=517e6,
-    ...               basis="S", source=Source("mill certificate", "invented"))
+    ...               basis="specification", source=Source("mill certificate", "invented"))
     >>> steel.G / 1e9
     80.0
     """
