@@ -11,7 +11,7 @@ from laminate.failure.kinking import CrackPlane, TurnedFibers, kinking_angle
 from laminate.failure.modes import Mode
 from laminate.failure.searched_piece import CrackIndex, Index, PlyAxes, SearchedPiece
 from laminate.failure.surface import Piece, Surface
-from materials.allowables import Allowables
+from materials.allowables import STRENGTH, Allowables
 from materials.checks import Array, Limits, reject
 from materials.lamina import Kind
 
@@ -39,6 +39,9 @@ class LaRC03(Criterion, eq=True):
     fracture_angle_deg : float
         Angle of the fracture plane under pure transverse compression, 53 +- 2 for most carbon and
         glass plies [deg].
+    coupon_shear_strength : float, optional
+        S of the coupon, which sets friction and kinking angle, where the allowables hold an S in situ. None takes S of
+        the allowables before any knockdown [Pa].
 
     Notes
     -----
@@ -84,15 +87,17 @@ class LaRC03(Criterion, eq=True):
     shear_modulus: Annotated[float | None, Limits("Pa", at_least=1e7, cause="G12 in GPa?")] = None
     toughness_ratio: Annotated[float, Limits(at_least=0.0, at_most=1.0)] = 0.35
     fracture_angle_deg: Annotated[float, Limits("deg", at_least=45.0, at_most=75.0)] = 53.0
+    coupon_shear_strength: Annotated[float | None, STRENGTH] = None
 
     def _surfaces(self, allowables: Allowables) -> tuple[Piece, ...]:
         a, g, degrees = allowables, self.toughness_ratio, self.fracture_angle_deg
         first = a.stated  # friction, misalignment and the border of the ranges do not follow a knockdown
+        modulus = self._shear_modulus(first)
+        if self.coupon_shear_strength is not None:
+            first = replace(first, S=self.coupon_shear_strength, S02=None)
         plane = replace(CrackPlane.of(first, degrees), ST=CrackPlane.of(a, degrees).ST)
-        turned = TurnedFibers(
-            angle=kinking_angle(first, plane.eta_L), Xc=first.Xc, shear_modulus=self._shear_modulus(first)
-        )
-        steep = _steep_planes(a, plane, radians(degrees))
+        turned = TurnedFibers(angle=kinking_angle(first, plane.eta_L), Xc=first.Xc, shear_modulus=modulus)
+        steep = _steep_planes(a, first, plane, radians(degrees))
         on_any, inclined = (_worst_plane(a, plane, steep, least) for least in (0.0, KINKED))
 
         def sheared(s2: Array, t12: Array) -> Array:
@@ -137,19 +142,20 @@ class LaRC03(Criterion, eq=True):
         return given
 
 
-def _steep_planes(a: Allowables, plane: CrackPlane, most: float) -> Index:
+def _steep_planes(a: Allowables, first: Allowables, plane: CrackPlane, most: float) -> Index:
     """Index on the worst of the planes from tan a = eta_T to `most` [rad], under transverse compression."""
     # On each plane it is the length of the vector (tT/ST, tL/S), which is convex. So is the largest, and so is a
-    # table of it with straight level lines between its directions.
+    # table of it with straight level lines between its directions. These are set by the stated strengths `first`, so
+    # that every value of the table grows with every knockdown.
     angles = np.linspace(np.arctan(plane.eta_T), most, PLANES)
     share = np.linspace(0.0, 1.0, DIRECTIONS)
-    p, t, c, s = a.Yc * (1 - share[:, None]), a.S * share[:, None], np.cos(angles), np.sin(angles)
+    p, t, c, s = first.Yc * (1 - share[:, None]), first.S * share[:, None], np.cos(angles), np.sin(angles)
     across = p * c * np.maximum(s - plane.eta_T * c, 0.0) / plane.ST
     along = np.maximum(c * (t - plane.eta_L * p * c), 0.0) / a.S
     worst = np.sqrt((across**2 + along**2).max(axis=1))
 
     def index(s2: Array, t12: Array) -> Array:
-        pressure, shear = np.maximum(-s2, 0.0) / a.Yc, t12 / a.S
+        pressure, shear = np.maximum(-s2, 0.0) / first.Yc, t12 / first.S
         size = pressure + shear
         return size * np.interp(shear / np.where(size > 0, size, 1.0), share, worst) * (s2 < 0)
 
