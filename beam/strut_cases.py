@@ -100,10 +100,10 @@ def design_cases(
 
     Notes
     -----
-    The reserve energy landing (14 CFR 23.723(b)) is ultimate as it stands: the gear may yield but must not fail. Such a
-    row keeps its load and carries the level "ultimate": it meets no check at limit load and no second 1.5. The special
-    factor of 23.619 and the deflection allowance stay on it: the scatter and moisture that the special factor stands for
-    weaken the strut in any landing.
+    The reserve energy landing (14 CFR 23.723(b)) is ultimate as it stands: the gear may yield but must not fail. Such
+    a row keeps its load and carries the level "ultimate": it meets no check at limit load and no second 1.5. The
+    special factor of 23.619 and the deflection allowance stay on it: the scatter and moisture that the special factor
+    stands for weaken the strut in any landing.
 
     Examples
     --------

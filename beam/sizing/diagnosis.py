@@ -9,6 +9,7 @@ from beam.sizing.chain import may_follow
 from beam.sizing.lattice import wall_thickness
 from beam.sizing.margin_recheck import Failed
 from beam.sizing.search import Search
+from beam.strength.section_forces import in_service
 from beam.strength.station_ratios import reserve as reserve_factor
 from beam.strength.station_ratios import station_ratios
 from beam.strut import Strut
@@ -98,9 +99,12 @@ def _shortfall(
     station = float(search.stations[bay][check])
     strut = Strut(lattice.mold_line, lattice.book(np.tile(search.counts[best], (lattice.bays, 1))))
     factors = search.factors_of([int(case)])
-    found = station_ratios(
-        strut, station, search.forces[bay][check, [case]][None], requirement, factors=factors
-    )
+    forces = search.forces[bay][check, [case]][None]
+    found = [
+        one._replace(service=indices[one.service])
+        for indices, states, laid_up in in_service(strut, requirement)
+        for one in station_ratios(laid_up, station, forces, requirement, states, factors=factors)
+    ]
     spare = [
         (float(reserve_factor(one.ratio.min(axis=1), factors[requirement.level(one.mode)])[0]), one)
         for one in found

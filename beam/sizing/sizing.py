@@ -156,8 +156,10 @@ def lightest(
     if len(np.unique(labels)) != len(labels):
         twice = sorted({str(one) for one in labels if (labels == one).sum() > 1})
         reject("lightest: cases", twice, "labels that differ", "two load cases of one name?")
-    for service in requirement.states:
-        service.temperature_change(*(kind.lamina for kind in lattice.kinds))
+    for state in requirement.states:
+        state.temperature_change(*(state.lamina(kind.lamina) for kind in lattice.kinds))
+        for kind in lattice.kinds:
+            state.refuse_too_hot(state.lamina(kind.lamina))
     say = progress or (lambda _: None)
     search = Search(lattice, loads, requirement, say)
     recheck = MarginRecheck(search, loads, labels)

@@ -38,7 +38,7 @@ class Caps(Frozen, eq=True):
         What was tested, as in "open hole" or "after impact".
     tension, compression : float
         Strength of the tested laminate over its linear modulus, as magnitudes [-].
-    basis : {"A", "B", "S", "mean", "typical", "guidance"}
+    basis : {"A", "B", "estimate", "specification", "mean", "typical", "guidance"}
         Statistical meaning; "guidance" is no allowable, and a strut judged by it is not releasable.
     condition : str
         Environment of the tests.
@@ -72,7 +72,7 @@ class Caps(Frozen, eq=True):
     name: str
     tension: Annotated[float, _CAP]
     compression: Annotated[float, _CAP]
-    basis: Literal["A", "B", "S", "mean", "typical", "guidance"]
+    basis: Literal["A", "B", "estimate", "specification", "mean", "typical", "guidance"]
     condition: str
     source: Annotated[Source, SOURCED]
     shares: Annotated[Items[float], _SHARE] = default(())
@@ -199,6 +199,8 @@ class Check(Frozen, eq=True):
         Whether a negative margin fails the strut. Where it does not, the row stands in a table of its own.
     assumption : str
         What the check rests on; printed in every row.
+    in_situ : bool
+        Take Yt of a tape ply in its block of plies, as `laminate.in_situ`, in place of that of the coupon.
     caps : Caps, optional
         Of a check of `laminate.failure.FiberStrain`: where its two strains come from. They are compared with the strain
         of the load alone.
@@ -216,6 +218,7 @@ class Check(Frozen, eq=True):
     applies_to: Kind = "both"
     decides: bool = True
     assumption: Annotated[str, Limits(items=0)] = ""
+    in_situ: bool = False
     caps: Caps | None = None
 
     def __post_init__(self) -> None:
@@ -304,7 +307,8 @@ def recommended(caps: Caps = GUIDANCE) -> tuple[Check, ...]:
             level="limit",
             name="limit matrix",
             applies_to="tape",
-            assumption="Puck, inter-fiber modes; strengths of the coupon, not in situ (safe)",
+            assumption="Puck, inter-fiber modes; Yt in situ by the block of the ply, S of the coupon",
+            in_situ=True,
         ),
         Check(
             criterion=ShearOffset(),

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from beam.strength.requirement import COLUMN, DEFLECTION, TWIST, Requirement
+from beam.strength.requirement import COLUMN, DEFLECTION, TWIST, Requirement, Service
 from beam.strength.section_forces import free_strains
 from beam.strut import PointLoads, Strut
 from materials.checks import Array
@@ -11,13 +11,20 @@ WHOLE_STRUT = "whole strut"
 
 
 def global_ratios(
-    strut: Strut, loads: PointLoads, requirement: Requirement, *, deflected: bool = False
+    strut: Strut,
+    loads: PointLoads,
+    requirement: Requirement,
+    *,
+    states: tuple[Service, ...] | None = None,
+    deflected: bool = False,
 ) -> dict[str, tuple[Array, Array]]:
     """For each mode of the whole strut the ratio and the factor on load that it is divided by, (case,) each [-]."""
     # Column: buckling factor under all loads of the case, over the ultimate factor; on redundant supports with the
     # forces of heat and moisture present and constant, the lowest over the services. Deflection and twist: the limit
     # over the motion of the tip at limit load, measured from the strut at rest in its service.
-    strains = dict.fromkeys(free_strains(strut, requirement))
+    strains = dict.fromkeys(
+        free_strains(strut, requirement, requirement.states if states is None else states)
+    )
     factors = [strut.span.buckling_factor(loads, free_strain=strain) for strain in strains]
     by_case = requirement.case_factors(loads)
     out = {COLUMN: (np.min(factors, axis=0), by_case["ultimate"])}

@@ -10,7 +10,7 @@ A case given at ultimate load has factor of safety 1 and meets no check at limit
 Cure and moisture stresses do not grow with load and stay as they are inside R.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -29,7 +29,7 @@ from beam.strength.requirement import (
     Requirement,
     Service,
 )
-from beam.strength.section_forces import refuse_without_cases, section_forces, stations_on
+from beam.strength.section_forces import in_service, refuse_without_cases, section_forces, stations_on
 from beam.strength.station_ratios import LEVELS, WallRatios, judged_allowables, reserve, station_ratios
 from beam.strength.wall_buckling import Known
 from beam.strut import PointLoads, Strut
@@ -42,10 +42,10 @@ if TYPE_CHECKING:
 
 INDEX = ("case", "station", "wall", "ply", "mode")
 WALL_ASSUMPTIONS = {
-    BUCKLING: "long flat wall, simply supported; stiffness as in the ply book",
+    BUCKLING: "long flat wall, simply supported; stiffness of the service",
     CURVED_BUCKLING: "wall between its corners, simply supported, with the knockdown of shells",
     CORNER_OPENING: "lowest Zt of the plies, which is weakest between plies of different angles",
-    COLUMN: "linear buckling of the axis; stiffness as in the ply book",
+    COLUMN: "linear buckling of the axis, lowest over the services, stiffness of each",
     DEFLECTION: "limit on the motion of the tip at limit load, without the allowance",
     TWIST: "limit on the rotation of the tip at limit load, without the allowance",
 }
@@ -181,25 +181,35 @@ def margins(
         reject("margins: cases", twice, "labels that differ", "two load cases of one name?")
     requirement.refuse_route(ply.lamina for ply in strut.ply_book.plies)
     factors = requirement.case_factors(loads)
-    grows, restraint = section_forces(strut, loads, requirement, where, deflected=deflected)
+    parts = in_service(strut, requirement)
+    forces = [
+        section_forces(one, loads, requirement, where, states=states, deflected=deflected)
+        for _, states, one in parts
+    ]
     known: Known = {}
-    found = (
-        (
-            station,
-            station_ratios(
-                strut,
+
+    def ratios(i: int, station: float) -> Iterator[WallRatios]:
+        for (indices, states, one), (grows, restraint) in zip(parts, forces, strict=True):
+            for found in station_ratios(
+                one,
                 station,
                 grows[:, :, i],
                 requirement,
+                states,
                 restraint=restraint[:, i],
                 known=known,
                 every_ply=every_ply,
                 factors=factors,
-            ),
-        )
-        for i, station in enumerate(where.tolist())
-    )
-    whole = global_ratios(strut, loads, requirement, deflected=deflected) if whole_strut else {}
+            ):
+                yield found._replace(service=indices[found.service])
+
+    found = ((station, ratios(i, station)) for i, station in enumerate(where.tolist()))
+    whole: dict[str, tuple[Array, Array]] = {}
+    for _, states, one in parts if whole_strut else ():
+        for mode, (ratio, divisor) in global_ratios(
+            one, loads, requirement, states=states, deflected=deflected
+        ).items():
+            whole[mode] = np.minimum(ratio, whole[mode][0]) if mode in whole else ratio, divisor
     return _table(found, strut, requirement, labels, whole, factors, every_ply=every_ply)
 
 
@@ -279,7 +289,7 @@ def _table(
 
 def _assumptions(
     strut: Strut, requirement: Requirement, every: Mapping[str, NDArray[Any]]
-) -> "pd.Categorical":
+) -> "pd.Categorical[Any]":
     """What each row rests on: the check, and of plies the allowables with basis, condition, factors and source."""
     import pandas as pd
 
@@ -295,7 +305,8 @@ def _assumptions(
         if check is None or lamina == 0:
             texts.append(WALL_ASSUMPTIONS[requirement.modes[mode]])
         else:
-            texts.append(_assumption(check, requirement.states[state], laminae[lamina - 1]))
+            one = requirement.states[state]
+            texts.append(_assumption(check, one, one.lamina(laminae[lamina - 1])))
     words = list(dict.fromkeys(texts))
     return pd.Categorical.from_codes([words.index(texts[i]) for i in rows], categories=pd.Index(words))
 

@@ -6,7 +6,7 @@ Neither therefore counts twice.
 
 from collections.abc import Iterable
 from dataclasses import replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import Annotated, Literal
 
 import numpy as np
@@ -15,6 +15,7 @@ from beam.strength.check import Check, Level, recommended, screening
 from beam.strut import PointLoads
 from materials import Allowables, ConditionedLamina, Factor, Lamina
 from materials.checks import Array, Frozen, Items, Limits, checked, default, reject
+from materials.environment import check_glass_transition
 
 BUCKLING, CURVED_BUCKLING, CORNER_OPENING = "buckling", "curved wall buckling", "corner opening"
 COLUMN, DEFLECTION, TWIST = "column", "deflection", "twist"
@@ -23,6 +24,8 @@ _IN_SERVICE = Limits("K", at_least=200.0, at_most=450.0, cause="given in degC or
 _MOISTURE = Limits("-", at_least=0.0, at_most=0.1, cause="given in percent?")
 ROOM = 294.15
 """Room temperature, 21 degC [K]."""
+KEPT = ("G13", "G23", "E3", "nu13", "nu23", "alpha3", "beta3", "wet_glass_transition")
+"""Properties that stay those of the ply book where no test gives them."""
 ROOMS = (288.0, 300.0)
 """Temperatures that count as room temperature [K]."""
 _FACTOR = Limits("-", at_least=1.0, cause="a factor on load, not a knockdown")
@@ -87,7 +90,8 @@ class Service(Frozen, eq=True):
         -------
         Lamina
             Stiffness, expansion and strengths of the tests under its name, thickness and density of the ply book;
-            the knockdowns of its allowables act on the tested ones. Without tests the lamina itself.
+            the knockdowns of its allowables act on the tested ones. What the tests do not give, as through the
+            thickness, stays that of the lamina. Without tests the lamina itself.
 
         Raises
         ------
@@ -97,19 +101,26 @@ class Service(Frozen, eq=True):
         found = next((one for one in self.conditioned if one.name == lamina.name), None)
         if found is None:
             return lamina
-        tested = found.at(temperature=self.temperature, moisture=self.moisture)
-        allowables = tested.allowables
-        if allowables is not None and lamina.allowables is not None:
-            allowables = allowables.times(*lamina.allowables.factors)
-        free = lamina.stress_free_temperature
-        return replace(
-            tested,
-            name=lamina.name,
-            thickness=lamina.thickness,
-            density=lamina.density,
-            stress_free_temperature=tested.stress_free_temperature if free is None else free,
-            allowables=allowables,
-        )
+        return _tested(found, lamina, self.temperature, self.moisture)
+
+    @checked
+    def refuse_too_hot(self, lamina: Lamina) -> None:
+        """Refuse a lamina whose matrix softens in this state.
+
+        Parameters
+        ----------
+        lamina : Lamina
+            As it is in this state.
+
+        Raises
+        ------
+        ValueError
+            If the service is above the wet glass transition less 28 K, or above 50 degC without one.
+        """
+        try:
+            check_glass_transition(self.temperature, lamina.wet_glass_transition)
+        except ValueError as error:
+            raise ValueError(f"Service '{self.name}', lamina '{lamina.name}': {error}") from None
 
     @checked
     def temperature_change(self, *laminae: Lamina) -> float:
@@ -165,6 +176,28 @@ class Service(Frozen, eq=True):
             cause = "a lamina with stiffness alone cannot be sized"
             reject(f"Lamina {lamina.name!r}: allowables", None, "given", cause)
         return lamina.allowables.times(*self.factors)
+
+
+@lru_cache(maxsize=64)
+def _tested(tests: ConditionedLamina, lamina: Lamina, temperature: float, moisture: float) -> Lamina:
+    """A lamina of the ply book with what was tested of it at one temperature [K] and moisture [-]."""
+    tested = tests.at(temperature=temperature, moisture=moisture)
+    allowables, own = tested.allowables, lamina.allowables
+    if allowables is not None and own is not None:
+        if allowables.Zt is None:
+            allowables = replace(allowables, Zt=own.stated.Zt)
+        allowables = allowables.times(*own.factors)
+    kept = {name: getattr(lamina, name) for name in KEPT if getattr(tested, name) is None}
+    free = lamina.stress_free_temperature or tested.stress_free_temperature
+    return replace(
+        tested,
+        **kept,
+        name=lamina.name,
+        thickness=lamina.thickness,
+        density=lamina.density,
+        stress_free_temperature=free,
+        allowables=allowables,
+    )
 
 
 class Requirement(Frozen, eq=True):
@@ -337,13 +370,13 @@ class Requirement(Frozen, eq=True):
                 lamina.allowables.basis,
                 f"Requirement: route '{self.route}': lamina '{lamina.name}'",
             )
-            if self.route == "allowables" and basis not in ("A", "B"):
+            if self.route == "allowables" and basis not in ("A", "B", "estimate"):
                 reject(f"{what}: basis", repr(basis), "'A' or 'B'", f"a mean is no allowable; {way_out}")
-            if self.route == "factor" and basis in ("A", "B"):
+            if self.route == "factor" and basis in ("A", "B", "estimate"):
                 reject(
                     f"{what}: basis",
                     repr(basis),
-                    "'mean', 'typical' or 'S'",
+                    "'mean', 'typical' or 'specification'",
                     f"scatter counts twice; {way_out}",
                 )
             factors = [

@@ -4,15 +4,17 @@ Section forces are those of the loads and, where redundant supports restrain the
 They give the running loads along every wall; walls that expand differently add loads of their own.
 """
 
+from dataclasses import replace
 from typing import NamedTuple
 
 import numpy as np
 
 from beam.section.expansion import residual_wall_loads
 from beam.strength.requirement import Requirement, Service
-from beam.strut import PointLoads, Strut
+from beam.strut import PlyBook, PointLoads, Strut
 from beam.strut.solver.field import Field
 from laminate import Laminate, Response
+from materials import Lamina
 from materials.checks import Array, reject
 
 PLACES = tuple(np.linspace(0.0, 1.0, 9).tolist())
@@ -55,11 +57,41 @@ def stations_on(what: str, strut: Strut, stations: Array) -> Array:
     return strut.span.axis.check(f"{what}: stations [m]", stations)
 
 
-def free_strains(strut: Strut, requirement: Requirement) -> tuple[Field | None, ...]:
-    """Thermal and moisture strain of the dry strut since assembly, for each service; None on determinate supports."""
+class InService(NamedTuple):
+    """The strut with the stiffness of some states of service: their indices in `Requirement.states`, and the states."""
+
+    indices: tuple[int, ...]
+    states: tuple[Service, ...]
+    strut: Strut
+
+
+def in_service(strut: Strut, requirement: Requirement) -> list[InService]:
+    """The strut in every state, states of one stiffness together."""
+    laminae = dict.fromkeys(ply.lamina for ply in strut.ply_book.plies)
+    found: dict[tuple[Lamina, ...], list[int]] = {}
+    for index, state in enumerate(requirement.states):
+        own = tuple(state.lamina(lamina) for lamina in laminae)
+        for lamina in own:
+            state.refuse_too_hot(lamina)
+        found.setdefault(own, []).append(index)
+    out = []
+    for own, indices in found.items():
+        one = strut
+        if own != tuple(laminae):
+            new = dict(zip(laminae, own, strict=True))
+            plies = [replace(ply, lamina=new[ply.lamina]) for ply in strut.ply_book.plies]
+            one = replace(strut, ply_book=PlyBook(plies))
+        out.append(InService(tuple(indices), tuple(requirement.states[i] for i in indices), one))
+    return out
+
+
+def free_strains(
+    strut: Strut, requirement: Requirement, states: tuple[Service, ...]
+) -> tuple[Field | None, ...]:
+    """Thermal and moisture strain of the dry strut since assembly, for each state; None on determinate supports."""
     supported = strut.span.held
     if len(supported.rows) <= 6:
-        return (None,) * len(requirement.states)
+        return (None,) * len(states)
     if supported.play.any():
         cause = "reactions are then not proportional to the load"
         reject("margins: supports", "play in redundant supports", "without play", cause)
@@ -72,15 +104,24 @@ def free_strains(strut: Strut, requirement: Requirement) -> tuple[Field | None, 
         )
     return tuple(
         strut.free_strain(service.temperature - requirement.assembly_temperature, service.moisture)
-        for service in requirement.states
+        for service in states
     )
 
 
 def section_forces(
-    strut: Strut, loads: PointLoads, requirement: Requirement, at: Array, *, deflected: bool = False
+    strut: Strut,
+    loads: PointLoads,
+    requirement: Requirement,
+    at: Array,
+    *,
+    states: tuple[Service, ...] | None = None,
+    deflected: bool = False,
 ) -> SectionForces:
     """Section forces of all cases in every service at stations (station,) [m]; `deflected`: loads follow the strut."""
-    strains, span = free_strains(strut, requirement), strut.span
+    strains, span = (
+        free_strains(strut, requirement, requirement.states if states is None else states),
+        strut.span,
+    )
     # A deflected strut is solved at ultimate load, on the safe side for checks at limit load.
     each = requirement.case_factors(loads)["ultimate"] if deflected else np.ones(len(loads.force))
     factor = each[:, None, None]

@@ -9,6 +9,7 @@ from numpy.typing import ArrayLike, NDArray
 from beam.strength.check import screening
 from beam.strength.requirement import Requirement, Service
 from beam.strength.section_forces import (
+    in_service,
     refuse_without_cases,
     section_forces,
     stations_on,
@@ -146,7 +147,8 @@ def span_strain(
     refuse_without_cases("span_strain", loads)
     where = stations_on("span_strain", strut, np.asarray(stations))
     alone = replace(requirement, services=(service,), credit_relief=True, checks=screening())
-    grows, restraint = section_forces(strut, loads, alone, where)
+    ((_, states, strut),) = in_service(strut, alone)
+    grows, restraint = section_forces(strut, loads, alone, where, states=states)
     factor = requirement.case_factors(loads)["ultimate"][:, None, None, None]
     names = strut.mold_line.wall_names
     laminae = list(dict.fromkeys(ply.lamina for ply in strut.ply_book.plies))

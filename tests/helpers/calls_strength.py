@@ -51,6 +51,7 @@ CALLS = {
         "residual_temperature": 293.0,
         "residual_moisture": 0.0,
     },
+    Service.refuse_too_hot: {"self": SERVICE, "lamina": TAPE},
     Service.lamina: {"self": SERVICE, "lamina": TAPE},
     Service.allowables: {"self": SERVICE, "lamina": TAPE},
     Requirement: {
@@ -78,6 +79,7 @@ CALLS = {
         "applies_to": "tape",
         "decides": False,
         "assumption": "tested",
+        "in_situ": False,
         "caps": Caps(**CAPS),
     },
     recommended: {"caps": Caps(**CAPS)},

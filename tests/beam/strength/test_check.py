@@ -4,7 +4,6 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from pytest import approx
 from small_strut import CASES, CLOTH, INVENTED, LOADS, MOLD_LINE, REQUIREMENT, TAPE, WALLS, lattice
 
 from beam.dossier import lowest, report
@@ -54,7 +53,8 @@ def test_each_level_has_its_factor(table):
     heavier = margins(STRUT, LOADS, replace(BOTH, special_factor=1.5), cases=CASES, stations=[0.0, 0.3])
     at_limit = table["level"] == "limit"
     np.testing.assert_allclose(heavier["margin"][at_limit], table["margin"][at_limit], rtol=1e-12)
-    assert (heavier["reserve"][~at_limit] < table["reserve"][~at_limit]).all()
+    ultimate = ~at_limit & (table.index.get_level_values("mode") != "curved wall buckling")
+    np.testing.assert_allclose(heavier["reserve"][ultimate] * 1.25, table["reserve"][ultimate], rtol=1e-12)
 
 
 def test_default_checks_and_their_levels(table):
@@ -144,7 +144,7 @@ def test_lightest_takes_both_levels_and_only_what_decides():
         table = margins(strut, loads, required, cases=CASES, stations=stations)
         if table.loc[table["decides"], "margin"].min() >= -1e-9:
             masses.append(strut.mass)
-    assert found.mass == approx(min(masses), rel=1e-12)
+    assert found.mass == pytest.approx(min(masses), rel=1e-12)
     assert abs(found.gap) < 1e-9
 
 
@@ -164,8 +164,8 @@ def test_puck_inter_fiber_is_convex_in_stress():
 
 
 def test_shares_of_directions():
-    assert shares(Laminate.from_code("[0/+45/-45/90]s", TAPE)) == approx((0.25, 0.5, 0.25))
-    assert shares(Laminate.from_code("[0/45]s", CLOTH)) == approx((0.25, 0.5, 0.25))
+    assert shares(Laminate.from_code("[0/+45/-45/90]s", TAPE)) == pytest.approx((0.25, 0.5, 0.25))
+    assert shares(Laminate.from_code("[0/45]s", CLOTH)) == pytest.approx((0.25, 0.5, 0.25))
     wall = Laminate.from_code("[0_3/45]s", TAPE)
     with pytest.raises(
         ValueError, match=r"share of 0 degree plies .* got 0.750, must be within 0.15 of the 0.25"
