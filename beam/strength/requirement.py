@@ -223,7 +223,8 @@ class Requirement(Frozen, eq=True):
         On the loads, for what they gain as the strut bends away under them (23.301(c)), where margins and
         sizing take the loads on the undeflected strut; `beam.margins` checks it with ``deflected=True`` [-].
     checks : sequence of Check
-        Checks of the plies, one of a mode; `recommended` if not given. `screening` is always computed, and decides only where it is given here.
+        Checks of the plies, one of a mode; `recommended` if not given. `screening` is always computed, and decides only
+        where it is given here.
     deflection_limit : float, optional
         Largest displacement of the tip at limit load [m].
     twist_limit : float, optional
@@ -299,7 +300,7 @@ class Requirement(Frozen, eq=True):
         return self.factor_of_safety * self.special_factor * self.deflection_allowance
 
     def case_factors(self, loads: PointLoads) -> dict[Level, Array]:
-        """Factor on the load of each case, (case,), at each level; 0 where a case at ultimate load meets no limit check."""
+        """Factor on the load of each case, (case,), at each level; 0 for limit checks of a case at ultimate load."""
         ultimate = loads.at_ultimate
         safety = np.where(ultimate, 1.0, self.factor_of_safety)
         if loads.factor_of_safety is not None:
@@ -323,7 +324,7 @@ class Requirement(Frozen, eq=True):
 
     @cached_property
     def states(self) -> tuple[Service, ...]:
-        """The services, each above room temperature also with the residual stress of the dry strut at room temperature."""
+        """The services, those above room temperature also with the residual stress of the dry strut at room."""
         if self.credit_relief:
             return tuple(self.services)
         rooms = [one.temperature for one in self.services if ROOMS[0] <= one.temperature <= ROOMS[1]]

@@ -31,9 +31,10 @@ LEVELS: tuple[Level, ...] = ("limit", "ultimate")
 class WallRatios(NamedTuple):
     """Strength ratios of one wall at one station in one mode and state.
 
-    `wall` and `service` are indices, the latter in `Requirement.states`; `ply` (ply,) are numbers in the ply book, from 1 at the mandrel, 0 for the wall as
-    one. `ratio` (case, ply) is the lowest over places and surfaces, `place` (case, ply) the fraction along the
-    wall where it is, `surface` (case, ply) 0 for inner, 1 for outer, -1 for the wall as one.
+    `wall` and `service` are indices, the latter in `Requirement.states`; `ply` (ply,) are numbers in the ply book,
+    from 1 at the mandrel, 0 for the wall as one. `ratio` (case, ply) is the lowest over places and surfaces,
+    `place` (case, ply) the fraction along the wall where it is, `surface` (case, ply) 0 for inner, 1 for outer, -1
+    for the wall as one.
     """
 
     wall: int
@@ -99,8 +100,8 @@ def station_ratios(
             R = bent_wall_ratio(laminate, width, running, fixed, PLACES)
         else:
             R = flat_wall_ratio(laminate, width, running, fixed)
-        # The flat-wall value of a curved wall is a lower bound. Where it is the lowest reserve of the wall in some case,
-        # the curved-wall solution replaces it where that is larger.
+        # The flat-wall value of a curved wall is a lower bound. Where it is the lowest reserve of the wall in a case, the
+        # curved-wall solution replaces it where that is larger.
         if name not in flat and (reserve(R.min(axis=(0, 1)), factors["ultimate"]) < lowest).any():
             design = curved_loads(laminate, width, width / abs(float(contour.turn[wall])), solved)
             if design is not None:

@@ -95,6 +95,15 @@ def tsai_wu_polynomial(stress, a, interaction):
     )
 
 
+def tsai_wu_index(stress, lamina, a):
+    """Index that is 1 at failure: Tsai-Wu of a tape; of a fabric without interaction, and maximum stress with it."""
+    if lamina.kind == "tape":
+        return tsai_wu_polynomial(stress, a, -0.5)
+    s1, s2, t = stress
+    each = (s1 / a.Xt, -s1 / a.Xc, s2 / a.Yt, -s2 / a.Yc, abs(t) / a.S)
+    return max(tsai_wu_polynomial(stress, a, 0.0), *each)
+
+
 def knocked(name, value):
     """A factor on every allowable."""
     on = ("Xt", "Xc", "Yt", "Yc", "S", "e1t", "e1c", "e2t", "e2c", "g12")
