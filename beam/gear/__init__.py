@@ -11,6 +11,7 @@ _NAMES = {
     "landing.drop_comparison": "ChannelError DropComparison compare_drop",
     "landing.drop_record": "DropRecord read_drop",
     "landing.drop_test_plan": "Channel DropTestPlan plan_drop_test",
+    "landing.envelope": "LandingEnvelope VARIANTS Variant landing_envelope",
     "landing.shock_choice": "ShockChoice ShockTrade choose_shock shock_trade",
     "landing.shock_demand": "Bump Constraint NoShock ShockDemand",
     "main_gear": "MainGear",
@@ -35,10 +36,10 @@ _NAMES = {
 __all__ = [
     "AirSpring", "Alignment", "Bottomed", "Bump", "BumpRide", "Channel", "ChannelError", "Constraint", "Curve",
     "CurveSpring", "DamperCurve", "DoorRod", "Drop", "DropComparison", "DropRecord", "DropTestPlan", "Drops",
-    "GroundFriction", "Instant", "LegCases", "MainGear", "NoShock", "Orifice", "PivotAxis", "RetractingGear",
+    "GroundFriction", "Instant", "LandingEnvelope", "LegCases", "MainGear", "NoShock", "Orifice", "PivotAxis", "RetractingGear",
     "Shock", "ShockChoice", "ShockDemand", "ShockTrade", "Shocks", "StrutLoads", "StrutSway", "Swing", "Tire",
-    "TrailingLink", "TwoChamberSpring", "alignment", "choose_shock", "compare_drop", "drop", "drops",
-    "free_fall_speed", "leg_cases", "lock_load", "orifice_coefficient", "pivot_axis",
+    "TrailingLink", "TwoChamberSpring", "VARIANTS", "Variant", "alignment", "choose_shock", "compare_drop", "drop", "drops",
+    "free_fall_speed", "landing_envelope", "leg_cases", "lock_load", "orifice_coefficient", "pivot_axis",
     "plan_drop_test", "read_drop", "reserve_energy", "shock_trade", "swing", "taxi_bump", "wheel_pivot_axis"
 ]  # fmt: skip
 __getattr__, __dir__ = lazy_names(
@@ -49,6 +50,7 @@ if TYPE_CHECKING:
     from beam.gear.landing.drop_comparison import ChannelError, DropComparison, compare_drop
     from beam.gear.landing.drop_record import DropRecord, read_drop
     from beam.gear.landing.drop_test_plan import Channel, DropTestPlan, plan_drop_test
+    from beam.gear.landing.envelope import VARIANTS, LandingEnvelope, Variant, landing_envelope
     from beam.gear.landing.shock_choice import ShockChoice, ShockTrade, choose_shock, shock_trade
     from beam.gear.landing.shock_demand import Bump, Constraint, NoShock, ShockDemand
     from beam.gear.main_gear import MainGear
