@@ -9,6 +9,7 @@ from numpy.typing import ArrayLike
 from scipy.constants import g
 
 from beam.gear.landing.drop_comparison import DropComparison
+from beam.gear.landing.envelope import LandingEnvelope
 from beam.gear.landing.shock_choice import ShockChoice, ShockTrade
 from beam.gear.motion.drop import Drop
 from beam.gear.parts.shock import Shock
@@ -16,7 +17,7 @@ from beam.gear.retraction.swing import MOMENTS, Swing
 from beam.units import shown, symbol
 from materials.checks import Array, checked, reject
 
-__all__ = ["plot_drop", "plot_drop_test", "plot_shock", "plot_shock_trade", "plot_swing"]
+__all__ = ["plot_drop", "plot_drop_test", "plot_landing_envelope", "plot_shock", "plot_shock_trade", "plot_swing"]
 
 BLUE, RED, GREEN, BLACK = "#0072B2", "#D55E00", "#009E73", "#222222"
 """Told apart by every common kind of color vision; dashes repeat what they say."""
@@ -146,6 +147,75 @@ def plot_shock(drop: Drop, shock: Shock, *, ax: Axes, units: str = "SI", **line:
     ax.grid(alpha=0.3)
     ax.legend(fontsize=8)
     return ax
+
+
+@checked
+def plot_landing_envelope(envelope: LandingEnvelope, *, axes: Sequence[Axes], units: str = "SI") -> None:
+    """Draw limit load factor and spin-up drag of every variant of the landing envelope, one line for each.
+
+    Parameters
+    ----------
+    envelope : LandingEnvelope
+        From `beam.landing_envelope`.
+    axes : sequence of Axes
+        Two, side by side: load factor, drag.
+    units : str
+        "SI" or "US", for the drag.
+
+    Examples
+    --------
+    >>> import beam, tarn  # examples/tarn.py
+    >>> from matplotlib.figure import Figure
+    >>> found = beam.landing_envelope(tarn.AIRPLANE, tarn.GEAR, variants=())
+    >>> factor, drag = Figure().subplots(1, 2, sharey=True)
+    >>> plot_landing_envelope(found, axes=(factor, drag))
+    >>> factor.get_xlabel()
+    'limit load factor n [-]'
+    """
+    factor, drag = _axes("plot_landing_envelope", axes, 2)
+    table = envelope.table[envelope.table["kind"] == "limit"]
+    names = list(dict.fromkeys(table["variant"]))
+    place = {name: len(names) - 1 - i for i, name in enumerate(names)}
+    conditions = [name for name in ("nose clear", "tail-down") if (table["condition"] == name).any()]
+    colors = dict(zip(conditions, (BLUE, RED), strict=False))
+    for condition in conditions:
+        for mass, marker in zip(dict.fromkeys(table["mass"]), "os", strict=False):
+            for moving in (False, True):
+                rows = table[(table["condition"] == condition) & (table["mass"] == mass)]
+                rows = rows[(rows["ground_speed"] > 0) == moving]
+                if moving and condition == "tail-down":  # 23.481(b): it decides nothing
+                    continue
+                angle = rows["attitude_deg"].iloc[0]
+                speed = ", ground moving" if moving else ""
+                look = {"ls": "", "marker": marker, "ms": 5, "color": colors[condition],
+                        "mfc": colors[condition] if moving else "none",
+                        "label": f"{condition} {angle:.3g} deg, {_mass(mass, units)}{speed}"}  # fmt: skip
+                at = [place[name] for name in rows["variant"]]
+                factor.plot(rows["load_factor"], at, **look)
+                if moving:
+                    shown_drag = shown(rows["spin_up_drag"].to_numpy(), "force", units)
+                    drag.plot(shown_drag, at, **look)
+    for row in envelope.governing.itertuples():
+        what = row.governs.split(", ")
+        if "n" in what and row.condition in colors:
+            factor.plot(row.load_factor, place[row.variant], "o", ms=12, mfc="none", mec=BLACK)
+        if "spin-up" in what:
+            drag.plot(float(shown(row.spin_up_drag, "force", units)), place[row.variant], "o", ms=12, mfc="none", mec=BLACK)
+    factor.plot([], [], "o", ms=12, mfc="none", mec=BLACK, label="governs")
+    bottomed = set(table.loc[table["bottomed"], "variant"])
+    labels = [f"{name} (bottoms)" if name in bottomed else name for name in names]
+    factor.set_yticks(list(place.values()), labels, fontsize=8)
+    factor.axvline(2.67, color=BLACK, ls=":", lw=0.9, label="least n, 23.473(g)")
+    factor.set_xlabel("limit load factor n [-]")
+    drag.set_xlabel(f"aft force on the axle, limit [{symbol('force', units)}]")
+    for ax in (factor, drag):
+        ax.grid(alpha=0.3)
+        ax.set_ylim(-0.7, len(names) - 0.3)
+    factor.legend(fontsize=7, loc="upper center", bbox_to_anchor=(0.5, -0.09), ncols=2, frameon=False)
+
+
+def _mass(mass: float, units: str) -> str:
+    return f"{shown(mass, 'mass', units):.0f} {symbol('mass', units)}"
 
 
 @checked
