@@ -91,6 +91,7 @@ AIRPLANE = Airplane(
     main_wheel_radius=GEAR.axle(GEAR.static(_leg_mass))[2] - GROUND,
     nose_wheel_radius=0.17,
     tail_down_angle_deg=12.0,
+    main_tire_pressure=42 * psi,
 )
 
 # Static reactions: each main 4.6 to 5.2 kN, nose 1.7 to 2.4 kN, mains 80 to 85 % of the weight.
