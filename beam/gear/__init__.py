@@ -19,14 +19,13 @@ _NAMES = {
     "motion.many_drops": "Drops drops",
     "motion.bump": "BumpRide taxi_bump",
     "motion.drop": "Bottomed Drop Instant drop free_fall_speed reserve_energy",
-    "motion.equations": "StrutSway",
     "parts.curve": "Curve",
     "parts.link": "Alignment TrailingLink alignment",
     "parts.orifice": "DamperCurve Orifice orifice_coefficient",
     "parts.shock": "Shock",
     "parts.shocks": "Shocks",
     "parts.spring": "AirSpring CurveSpring TwoChamberSpring",
-    "parts.tire": "GroundFriction Tire",
+    "parts.tire": "GroundFriction Tire fore_aft_stiffness",
     "retraction.actuator": "DoorRod",
     "retraction.pivot_axis": "PivotAxis pivot_axis wheel_pivot_axis",
     "retraction.retracting_gear": "RetractingGear",
@@ -36,10 +35,11 @@ _NAMES = {
 __all__ = [
     "AirSpring", "Alignment", "Bottomed", "Bump", "BumpRide", "Channel", "ChannelError", "Constraint", "Curve",
     "CurveSpring", "DamperCurve", "DoorRod", "Drop", "DropComparison", "DropRecord", "DropTestPlan", "Drops",
-    "GroundFriction", "Instant", "LandingEnvelope", "LegCases", "MainGear", "NoShock", "Orifice", "PivotAxis", "RetractingGear",
-    "Shock", "ShockChoice", "ShockDemand", "ShockTrade", "Shocks", "StrutLoads", "StrutSway", "Swing", "Tire",
-    "TrailingLink", "TwoChamberSpring", "VARIANTS", "Variant", "alignment", "choose_shock", "compare_drop", "drop", "drops",
-    "free_fall_speed", "landing_envelope", "leg_cases", "lock_load", "orifice_coefficient", "pivot_axis",
+    "GroundFriction", "Instant", "LandingEnvelope", "LegCases", "MainGear", "NoShock", "Orifice", "PivotAxis",
+    "RetractingGear", "Shock", "ShockChoice", "ShockDemand", "ShockTrade", "Shocks", "StrutLoads", "Swing", "Tire",
+    "TrailingLink", "TwoChamberSpring", "VARIANTS", "Variant", "alignment", "choose_shock", "compare_drop", "drop",
+    "drops", "fore_aft_stiffness", "free_fall_speed", "landing_envelope", "leg_cases", "lock_load",
+    "orifice_coefficient", "pivot_axis",
     "plan_drop_test", "read_drop", "reserve_energy", "shock_trade", "swing", "taxi_bump", "wheel_pivot_axis"
 ]  # fmt: skip
 __getattr__, __dir__ = lazy_names(
@@ -57,7 +57,6 @@ if TYPE_CHECKING:
     from beam.gear.main_legs import LegCases, leg_cases
     from beam.gear.motion.bump import BumpRide, taxi_bump
     from beam.gear.motion.drop import Bottomed, Drop, Instant, drop, free_fall_speed, reserve_energy
-    from beam.gear.motion.equations import StrutSway
     from beam.gear.motion.many_drops import Drops, drops
     from beam.gear.parts.curve import Curve
     from beam.gear.parts.link import Alignment, TrailingLink, alignment
@@ -65,7 +64,7 @@ if TYPE_CHECKING:
     from beam.gear.parts.shock import Shock
     from beam.gear.parts.shocks import Shocks
     from beam.gear.parts.spring import AirSpring, CurveSpring, TwoChamberSpring
-    from beam.gear.parts.tire import GroundFriction, Tire
+    from beam.gear.parts.tire import GroundFriction, Tire, fore_aft_stiffness
     from beam.gear.retraction.actuator import DoorRod
     from beam.gear.retraction.pivot_axis import PivotAxis, pivot_axis, wheel_pivot_axis
     from beam.gear.retraction.retracting_gear import RetractingGear

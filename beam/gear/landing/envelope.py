@@ -14,20 +14,20 @@
 """
 
 from collections.abc import Callable, Sequence
-from concurrent.futures import ProcessPoolExecutor
 from dataclasses import replace
-from functools import cached_property, partial
+from functools import cached_property
 from itertools import product
 from typing import Annotated, Any
 
 import numpy as np
 from scipy.constants import g
 
+from beam.flexibility import Flexibility
 from beam.gear.main_gear import MainGear
 from beam.gear.motion.many_drops import Drops, drops
 from beam.gear.parts.shocks import Shocks
 from beam.gear.parts.spring import polytropic_force
-from beam.gear.parts.tire import Points, PowerLaw, SmileyHorne, Tire
+from beam.gear.parts.tire import SmileyHorne, Tire
 from beam.gear.roots import rising_root
 from beam.loads import Airplane, Equipment, Landing, SpinUp, contact_speed, required_load_factor, static_reactions
 from beam.loads import drop_height, limit_descent_speed, reserve_descent_speed
@@ -259,7 +259,7 @@ def landing_envelope(
     airplane: Airplane,
     gear: MainGear,
     *,
-    flexibility: Any = None,
+    flexibility: Flexibility | None = None,
     variants: Annotated[Sequence[Variant], Limits(items=0)] = VARIANTS,
     corners: bool = True,
     factors: FactorChoice = "per condition",
@@ -355,24 +355,12 @@ def landing_envelope(
         if kind == "limit" or not moving
     ]
     frame = _asked(airplane, rows, lift_ratio).assign(standing=_standing(airplane, gear, rows))
-    jobs = [
-        (attitude, pressure, [i for i, row in enumerate(rows) if row[0].tire_pressure == pressure])
-        for attitude in dict.fromkeys(attitudes.values())
-        for pressure in dict.fromkeys(row[0].tire_pressure for row in rows)
-    ]
+    tilts = list(dict.fromkeys(attitudes.values()))
     if progress:
-        progress(f"landing envelope: {len(rows)} drops at each of {len(set(attitudes.values()))} attitudes")
-    job = partial(_dropped, gear, flexibility, [row[0] for row in rows], frame)
-    if workers is None or workers == 1:
-        found = [job(*one) for one in jobs]
-    else:
-        with ProcessPoolExecutor(min(workers, len(jobs))) as pool:
-            found = list(pool.map(job, *zip(*jobs, strict=True)))
-    tables = []
-    for condition in CONDITIONS:
-        at = [one for one, (attitude, _, _) in zip(found, jobs, strict=True) if attitude == attitudes[condition]]
-        tables.append(concat(at).sort_index().assign(condition=condition, attitude_deg=attitudes[condition]))
-    table = concat(tables, ignore_index=True)
+        progress(f"landing envelope: {len(rows)} drops at each of {len(tilts)} attitudes")
+    found = _dropped(gear, flexibility, [row[0] for row in rows], frame, tilts, workers or 1)
+    table = concat([found[tilts.index(angle)].assign(condition=name, attitude_deg=angle) for name, angle in
+                    attitudes.items()], ignore_index=True)  # fmt: skip
     worst = table.loc[table["energy_error"].idxmax()]
     if not worst["energy_error"] <= MOST_ERROR:
         got = f"{worst['energy_error']:.2g}, {_named(worst)}"
@@ -468,19 +456,13 @@ def _shocks(gear: MainGear, variants: Sequence[Variant]) -> Shocks:
     )
 
 
-def _inflated(tire: Tire, factor: float) -> Tire:
-    """A tire at another inflation pressure over the nominal one [-]."""
+def _tire_factor(tire: Tire, pressure: Array) -> Array:
+    """Load of a tire over the nominal one at the same deflection, for inflation pressures over the nominal one [-]."""
     law = tire.law
-    if factor == 1.0:
-        return tire
     if isinstance(law, SmileyHorne):
-        return replace(tire, law=replace(law, pressure=law.pressure * factor))
-    if isinstance(law, PowerLaw):  # the load of a measured tire is taken in proportion to its pressure
-        return replace(tire, law=replace(law, known_load=law.known_load * factor))
-    if isinstance(law, Points):
-        return replace(tire, law=replace(law, load_points=law.load_points * factor))
-    return reject("landing_envelope: tire.law", type(law).__name__, "one of Tire's own",
-                  "a variant of the tire pressure needs to know what the law makes of it")  # fmt: skip
+        carcass = 0.08 * law.rated_pressure
+        return np.asarray((law.pressure * pressure + carcass) / (law.pressure + carcass))
+    return pressure  # a measured load is taken in proportion to the pressure
 
 
 def _standing(airplane: Airplane, gear: MainGear, rows: Sequence[_Row]) -> Array:
@@ -503,30 +485,31 @@ def _standing(airplane: Airplane, gear: MainGear, rows: Sequence[_Row]) -> Array
 
 def _dropped(
     gear: MainGear,
-    flexibility: Any,
+    flexibility: Flexibility | None,
     variants: Sequence[Variant],
     asked: Any,
-    attitude: float,
-    pressure: float,
-    index: list[int],
-) -> Any:
-    """Rows of the table for the drops of one attitude [deg] on tires of one pressure over the nominal one."""
-    rows = asked.iloc[index]
-    more = {} if flexibility is None else {"flexibility": flexibility}
+    tilts: Sequence[float],
+    processes: int,
+) -> list[Any]:
+    """Rows of the table at each of several attitudes [deg], all dropped together."""
+    count, pressure = len(tilts), np.array([one.tire_pressure for one in variants])
     found = drops(
-        replace(gear, tire=_inflated(gear.tire, pressure)),
-        mass=rows["mass"].to_numpy() / 2,
-        speed=rows["speed"].to_numpy(),
-        lift_ratio=rows["lift_ratio"].to_numpy(),
-        ground_speed=rows["ground_speed"].to_numpy(),
-        shocks=_shocks(gear, [variants[i] for i in index]),
-        attitude_deg=attitude,
+        gear,
+        mass=np.tile(asked["mass"] / 2, count),
+        speed=np.tile(asked["speed"], count),
+        lift_ratio=np.tile(asked["lift_ratio"], count),
+        ground_speed=np.tile(asked["ground_speed"], count),
+        shocks=_shocks(gear, list(variants) * count),
+        attitude_deg=np.repeat(tilts, len(asked)),
+        flexibility=flexibility,
+        tire_factor=np.tile(_tire_factor(gear.tire, pressure), count),
         duration=1.0,
         rtol=RTOL,
+        processes=processes,
         balance=True,
-        **more,
     )
-    return rows.assign(**_columns(found))
+    columns = {name: values.reshape(count, -1) for name, values in _columns(found).items()}
+    return [asked.assign(**{name: values[i] for name, values in columns.items()}) for i in range(count)]
 
 
 def _columns(found: Drops) -> dict[str, Array]:
@@ -543,8 +526,13 @@ def _columns(found: Drops) -> dict[str, Array]:
         "energy_error": found.energy_error,
     }
     for name in ("spin_up", "spring_back"):
-        for part, values in zip(("drag", "ground_drag", "vertical", "stroke"), getattr(found, name).T, strict=True):
-            out[f"{name}_{part}"] = values
+        instant = getattr(found, name)
+        out |= {
+            f"{name}_drag": instant.axle_drag,
+            f"{name}_ground_drag": instant.ground_drag,
+            f"{name}_vertical": instant.vertical,
+            f"{name}_stroke": instant.stroke,
+        }
     return out
 
 
@@ -574,7 +562,7 @@ def _notes(
     drop_instants: bool,
     nose_clear: float | None,
     lift_ratio: float,
-    flexibility: Any,
+    flexibility: Flexibility | None,
 ) -> list[str]:
     """What was chosen, assumed, switched off and found."""
     notes = [
