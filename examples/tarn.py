@@ -21,6 +21,7 @@ from beam import (
     Requirement,
     Service,
     Shock,
+    Strut,
     Tire,
     TrailingLink,
 )
@@ -180,8 +181,8 @@ LATTICE = Lattice(
             lamina=TAPE_A,
             angles_deg=(0.0,),
             walls=CAPS,
-            least=6,
-            most=18,
+            least=10,
+            most=20,
             depth=0.0,
             pitch=1.0,
         ),
@@ -190,8 +191,8 @@ LATTICE = Lattice(
             lamina=TAPE_A,
             angles_deg=(0.0,),
             walls=WEBS,
-            least=1,
-            most=10,
+            least=3,
+            most=14,
             depth=0.1,
             pitch=1.0,
         ),
@@ -200,8 +201,8 @@ LATTICE = Lattice(
             lamina=CLOTH_A,
             angles_deg=(45.0, -45.0),
             walls=MOLD_LINE.wall_names,
-            least=2,
-            most=4,
+            least=3,
+            most=5,
             depth=-1.0,
             pitch=5.0,
         ),
@@ -211,9 +212,16 @@ LATTICE = Lattice(
             angles_deg=(90.0,),
             walls=MOLD_LINE.wall_names,
             least=1,
-            most=3,
+            most=2,
             depth=-0.5,
             pitch=4.0,
         ),
     ),
+)
+
+# A strut to start from: the landing on it, and the strut sized to that landing, change by less than 1 % in the next pass.
+_thin = np.arange(8)
+FIRST_STRUT = Strut(
+    MOLD_LINE,
+    LATTICE.book([[18, 12, 4, 2]] * 8 + np.stack([17 - _thin, 11 - _thin, 4 + 0 * _thin, 1 + 0 * _thin], -1).tolist()),
 )
