@@ -112,9 +112,7 @@ def land_and_size(airplane, gear, requirement, static):
         if change < 0.01:
             return envelope, design, cases, sizing
         print(f"{len(design.labels)} load cases on the strut, each in {len(requirement.services)} services")
-        sizing = beam.lightest(
-            tarn.LATTICE, design.loads, requirement, cases=design.labels, progress=print
-        )
+        sizing = beam.lightest(tarn.LATTICE, design.loads, requirement, cases=design.labels, progress=print)
         strut, before = sizing.strut, now
     raise RuntimeError(f"strut and landing do not agree after {MOST_PASSES} passes: a strut too soft?")
 

@@ -219,9 +219,11 @@ LATTICE = Lattice(
     ),
 )
 
-# A strut to start from: the landing on it, and the strut sized to that landing, change by less than 1 % in the next pass.
+# A strut to start from. The landing on it and that on the strut sized to it differ by less than 1 %.
 _thin = np.arange(8)
 FIRST_STRUT = Strut(
     MOLD_LINE,
-    LATTICE.book([[18, 12, 4, 2]] * 8 + np.stack([17 - _thin, 11 - _thin, 4 + 0 * _thin, 1 + 0 * _thin], -1).tolist()),
+    LATTICE.book(
+        [[18, 12, 4, 2]] * 8 + np.stack([17 - _thin, 11 - _thin, 4 + 0 * _thin, 1 + 0 * _thin], -1).tolist()
+    ),
 )

@@ -17,7 +17,14 @@ from beam.gear.retraction.swing import MOMENTS, Swing
 from beam.units import shown, symbol
 from materials.checks import Array, checked, reject
 
-__all__ = ["plot_drop", "plot_drop_test", "plot_landing_envelope", "plot_shock", "plot_shock_trade", "plot_swing"]
+__all__ = [
+    "plot_drop",
+    "plot_drop_test",
+    "plot_landing_envelope",
+    "plot_shock",
+    "plot_shock_trade",
+    "plot_swing",
+]
 
 BLUE, RED, GREEN, BLACK = "#0072B2", "#D55E00", "#009E73", "#222222"
 """Told apart by every common kind of color vision; dashes repeat what they say."""
@@ -187,7 +194,7 @@ def plot_landing_envelope(envelope: LandingEnvelope, *, axes: Sequence[Axes], un
                     continue
                 angle = rows["attitude_deg"].iloc[0]
                 speed = ", ground moving" if moving else ""
-                look = {"ls": "", "marker": marker, "ms": 5, "color": colors[condition],
+                look: dict[str, Any] = {"ls": "", "marker": marker, "ms": 5, "color": colors[condition],
                         "mfc": colors[condition] if moving else "none",
                         "label": f"{condition} {angle:.3g} deg, {_mass(mass, units)}{speed}"}  # fmt: skip
                 at = [place[name] for name in rows["variant"]]
@@ -195,13 +202,17 @@ def plot_landing_envelope(envelope: LandingEnvelope, *, axes: Sequence[Axes], un
                 if moving:
                     shown_drag = shown(rows["spin_up_drag"].to_numpy(), "force", units)
                     drag.plot(shown_drag, at, **look)
-    for row in envelope.governing.itertuples():
-        what = row.governs.split(", ")
-        if "n" in what and row.condition in colors:
-            factor.plot(row.load_factor, place[row.variant], "o", ms=12, mfc="none", mec=BLACK)
+    ring: dict[str, Any] = {"ms": 12, "mfc": "none", "mec": BLACK, "ls": ""}
+    governing: Any = envelope.governing
+    for condition, variant, n, force, governs in governing[
+        ["condition", "variant", "load_factor", "spin_up_drag", "governs"]
+    ].to_numpy():
+        what = governs.split(", ")
+        if "n" in what and condition in colors:
+            factor.plot(n, place[variant], "o", **ring)
         if "spin-up" in what:
-            drag.plot(float(shown(row.spin_up_drag, "force", units)), place[row.variant], "o", ms=12, mfc="none", mec=BLACK)
-    factor.plot([], [], "o", ms=12, mfc="none", mec=BLACK, label="governs")
+            drag.plot(float(shown(force, "force", units)), place[variant], "o", **ring)
+    factor.plot([], [], "o", label="governs", **ring)
     bottomed = set(table.loc[table["bottomed"], "variant"])
     labels = [f"{name} (bottoms)" if name in bottomed else name for name in names]
     factor.set_yticks(list(place.values()), labels, fontsize=8)

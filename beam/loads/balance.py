@@ -2,7 +2,7 @@
 
 The loads of the wheels, wing lift at the c.g. and weight are all that acts on the airplane; inertia does the rest. A
 drag that spins up a wheel is taken at the axle: the couple between ground and axle goes into the spin of the wheel,
-not into the airplane. Where a wheel swings on a flexible strut, the drag of the ground counts, not the force on the axle.
+not into the airplane. Where a wheel swings on a flexible strut, the drag of the ground counts, not the axle's force.
 """
 
 from collections.abc import Sequence

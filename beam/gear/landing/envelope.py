@@ -29,8 +29,18 @@ from beam.gear.parts.shocks import Shocks
 from beam.gear.parts.spring import polytropic_force
 from beam.gear.parts.tire import SmileyHorne, Tire
 from beam.gear.roots import rising_root
-from beam.loads import Airplane, Equipment, Landing, SpinUp, contact_speed, required_load_factor, static_reactions
-from beam.loads import drop_height, limit_descent_speed, reserve_descent_speed
+from beam.loads import (
+    Airplane,
+    Equipment,
+    Landing,
+    SpinUp,
+    contact_speed,
+    drop_height,
+    limit_descent_speed,
+    required_load_factor,
+    reserve_descent_speed,
+    static_reactions,
+)
 from beam.loads.layout import tail_pitch
 from beam.loads.part23.landing import CONDITIONS, DropInstant, FactorChoice, LandingCondition, LandingPoint
 from materials import Source
@@ -89,9 +99,9 @@ class Variant(Frozen, eq=True):
     source: Source
     orifice: _Factor = 1.0
     charge: _Factor = 1.0
-    gas_temperature: Annotated[
-        float, Limits("K", at_least=200.0, at_most=420.0, cause="given in degC?")
-    ] = CHARGED
+    gas_temperature: Annotated[float, Limits("K", at_least=200.0, at_most=420.0, cause="given in degC?")] = (
+        CHARGED
+    )
     exponent: Annotated[float, Limits("-", at_least=1.0, at_most=1.7)] | None = None
     friction: Annotated[float, Limits("-", at_least=0.0, at_most=10.0, cause="given in N?")] = 1.0
     tire_pressure: Annotated[float, Limits("-", at_least=0.3, at_most=2.0, cause="given in Pa?")] = 1.0
@@ -173,9 +183,13 @@ class LandingEnvelope(Frozen):
         ]
         at = {mass: [one for one in points if one.mass == mass] for mass in {one.mass for one in points}}
         most = {mass: max(one.load_factor for one in some) for mass, some in at.items()}
-        reserve = [one.reserve_load_factor for one in at[self.airplane.landing_mass] if one.reserve_load_factor]
+        reserve = [
+            one.reserve_load_factor for one in at[self.airplane.landing_mass] if one.reserve_load_factor
+        ]
         table, landing_mass = self.table, self.airplane.landing_mass
-        nominal = table[(table["variant"] == NOMINAL.name) & (table["kind"] == "limit") & (table["ground_speed"] > 0)]
+        nominal = table[
+            (table["variant"] == NOMINAL.name) & (table["kind"] == "limit") & (table["ground_speed"] > 0)
+        ]
         nominal = nominal[(nominal["condition"] == "nose clear") & (nominal["mass"] == landing_mass)]
         wheel = SpinUp(
             wheel_inertia=self.gear.wheel_inertia,
@@ -199,12 +213,16 @@ class LandingEnvelope(Frozen):
         top = _governing(limit, condition)
         n = float(top["load_factor"])
         if not n < 20.0:
-            left = f"the shock bottoms with {top['energy_left']:.4g} J left" if top["bottomed"] else "no bottoming"
+            left = (
+                f"the shock bottoms with {top['energy_left']:.4g} J left"
+                if top["bottomed"]
+                else "no bottoming"
+            )
             reject(f"LandingEnvelope.landing: load factor of {condition} at {mass:g} kg [-]", f"{n:.4g}", "< 20",
                    f"{top['variant']}: {left}")  # fmt: skip
         instants: list[DropInstant] = []
         if self.drop_instants and condition == "nose clear":
-            moving = limit[limit["ground_speed"] > 0]
+            moving: Any = limit[limit["ground_speed"] > 0]
             instants.append(self._instant("spin-up", moving.loc[moving["spin_up_drag"].idxmax()]))
             if self.flexible:
                 instants.append(self._instant("spring-back", moving.loc[moving["spring_back_drag"].idxmin()]))
@@ -251,7 +269,8 @@ def _governing(limit: Any, condition: LandingCondition) -> Any:
 
 
 def _named(row: Any) -> str:
-    return f"{row['variant']}, {row['attitude_deg']:.3g} deg, {row['mass']:g} kg, ground speed {row['ground_speed']:.3g} m/s"
+    speed = f"ground speed {row['ground_speed']:.3g} m/s"
+    return f"{row['variant']}, {row['attitude_deg']:.3g} deg, {row['mass']:g} kg, {speed}"
 
 
 @checked
@@ -334,7 +353,7 @@ def landing_envelope(
     --------
     >>> import beam, tarn  # examples/tarn.py
     >>> found = beam.landing_envelope(tarn.AIRPLANE, tarn.GEAR, variants=())
-    >>> limit = found.table[(found.table.kind == "limit") & (found.table.mass == 1180) & (found.table.ground_speed == 0)]
+    >>> limit = found.table.query("kind == 'limit' and mass == 1180 and ground_speed == 0")
     >>> limit.groupby("condition").load_factor.max().round(3).to_dict()
     {'nose clear': 2.965, 'tail-down': 3.475, 'three-point': 2.965}
     """
@@ -367,10 +386,23 @@ def landing_envelope(
     worst = table.loc[table["energy_error"].idxmax()]
     if not worst["energy_error"] <= MOST_ERROR:
         got = f"{worst['energy_error']:.2g}, {_named(worst)}"
-        raise RuntimeError(f"landing_envelope: energy balance off by {got}; a strut too soft, or a stop too stiff?")
+        raise RuntimeError(
+            f"landing_envelope: energy balance off by {got}; a strut too soft, or a stop too stiff?"
+        )
     table.insert(0, "governs", "")
-    first = ["condition", "kind", "attitude_deg", "mass", "ground_speed", "variant", "load_factor", "peak_vertical"]
-    table = DataFrame(table[[*first, *(name for name in table if name not in first and name != "governs"), "governs"]])
+    first = [
+        "condition",
+        "kind",
+        "attitude_deg",
+        "mass",
+        "ground_speed",
+        "variant",
+        "load_factor",
+        "peak_vertical",
+    ]
+    table = DataFrame(
+        table[[*first, *(name for name in table if name not in first and name != "governs"), "governs"]]
+    )
     _mark(table)
     notes = _notes(
         table, variants, combined, factors, drop_instants, nose_clear_attitude_deg, lift_ratio, flexibility
@@ -410,7 +442,9 @@ def _corners(variants: Sequence[Variant]) -> tuple[Variant, ...]:
     ends = []
     for name, usual in CORNERED.items():
         values = [getattr(one, name) for one in variants if getattr(one, name) != usual]
-        ends.append([(name, one) for one in dict.fromkeys((min(values), max(values)))] if values else [(name, usual)])
+        ends.append(
+            [(name, one) for one in dict.fromkeys((min(values), max(values)))] if values else [(name, usual)]
+        )
     out = []
     for at in map(dict, product(*ends)):
         if sum(at[name] != usual for name, usual in CORNERED.items()) > 1:
@@ -476,13 +510,19 @@ def _standing(airplane: Airplane, gear: MainGear, rows: Sequence[_Row]) -> Array
     gas = (shocks.pressure, shocks.volume, shocks.area, shocks.slow_exponent, shocks.ambient_pressure)
     full = np.broadcast_to(shocks.max_stroke, load.shape)
     short = polytropic_force(full, *gas) < gear.shock_at_rest(full, load)
-    low = np.minimum(polytropic_force(np.zeros_like(full), *gas) - gear.shock_at_rest(np.zeros_like(full), load), 0.0)
+    low = np.minimum(
+        polytropic_force(np.zeros_like(full), *gas) - gear.shock_at_rest(np.zeros_like(full), load), 0.0
+    )
 
     def lacking(stroke: Array) -> Array:
-        return np.asarray(polytropic_force(stroke, *gas) - gear.shock_at_rest(np.clip(stroke, 0.0, full), load))
+        return np.asarray(
+            polytropic_force(stroke, *gas) - gear.shock_at_rest(np.clip(stroke, 0.0, full), load)
+        )
 
     # a charge that carries more than the airplane keeps the shock extended
-    root = rising_root(lambda s: np.where(low == 0.0, s, np.where(short, s - full, lacking(s))), 0.0 * full, full)
+    root = rising_root(
+        lambda s: np.where(low == 0.0, s, np.where(short, s - full, lacking(s))), 0.0 * full, full
+    )
     return np.where(short, np.nan, root / full)
 
 
@@ -594,7 +634,9 @@ def _notes(
             notes.append(f"{condition}, {mass:g} kg: n raised from {n:.3f} to {needed:.3f} (23.473(g))")
     for kind, rows in table[table["bottomed"]].groupby("kind", sort=False):
         worst = rows.loc[rows["energy_left"].idxmax()]
-        notes.append(f"BOTTOMS in {len(rows)} {kind} drops; worst: {_named(worst)}: {worst['energy_left']:.4g} J left")
+        notes.append(
+            f"BOTTOMS in {len(rows)} {kind} drops; worst: {_named(worst)}: {worst['energy_left']:.4g} J left"
+        )
     if (cold := table.loc[table["standing"].isna(), "variant"].unique()).size:
         notes.append(f"CANNOT CARRY the standing airplane within the stroke: {', '.join(cold)}")
     return notes
@@ -602,7 +644,8 @@ def _notes(
 
 def check_one_gear(what: str, airplane: Airplane, gear: MainGear) -> None:
     """Refuse an airplane sheet and a gear whose main wheels do not stand at one place."""
-    load = np.linspace(*static_reactions(airplane)["main"].agg(["min", "max"]), 9)
+    static = static_reactions(airplane)["main"].to_numpy()
+    load = np.linspace(static.min(), static.max(), 9)
     stroke = gear.static(load / g)
     contact = gear.contact(stroke, load, airplane.level_attitude_deg)
     y, sheet = float(contact[0, 1]), airplane.main_contact

@@ -215,7 +215,9 @@ class LandingPoint(Frozen, eq=True):
     condition: LandingCondition
     mass: Annotated[float, Limits("kg", above=0.0)]
     load_factor: _Factor
-    attitude_deg: Annotated[float, Limits("deg", above=-30.0, below=30.0, cause="given in radians?")] | None = None
+    attitude_deg: (
+        Annotated[float, Limits("deg", above=-30.0, below=30.0, cause="given in radians?")] | None
+    ) = None
     instants: Annotated[Items[DropInstant], Limits(items=0)] = default(())
     reserve_load_factor: _Reserve | None = None
     basis: Annotated[str, Limits(items=0)] = ""
@@ -288,7 +290,9 @@ class Landing(Frozen, eq=True):
         keys = [(point.condition, point.mass) for point in self.points]
         for key in keys:
             if keys.count(key) > 1:
-                reject("Landing: points", f"{key[0]} at {key[1]:g} kg twice", "each condition once at each mass")
+                reject(
+                    "Landing: points", f"{key[0]} at {key[1]:g} kg twice", "each condition once at each mass"
+                )
 
     def _point(self, condition: LandingCondition, mass: float) -> LandingPoint | None:
         """The point of a condition at a mass [kg]; None where there are no points at all."""
@@ -297,7 +301,9 @@ class Landing(Frozen, eq=True):
                 return point
         if self.points:
             got = f"none for {condition} at {mass:g} kg"
-            reject("Landing: points", got, "one for each condition and mass", "made for another airplane sheet?")
+            reject(
+                "Landing: points", got, "one for each condition and mass", "made for another airplane sheet?"
+            )
         return None
 
 
