@@ -11,7 +11,7 @@ _NAMES = {
     "landing.drop_comparison": "ChannelError DropComparison compare_drop",
     "landing.drop_record": "DropRecord read_drop",
     "landing.drop_test_plan": "Channel DropTestPlan plan_drop_test",
-    "landing.envelope": "LandingEnvelope VARIANTS Variant landing_envelope",
+    "landing.landing_envelope": "LandingEnvelope VARIANTS Variant landing_envelope",
     "landing.shock_choice": "ShockChoice ShockTrade choose_shock shock_trade",
     "landing.shock_demand": "Bump Constraint NoShock ShockDemand",
     "main_gear": "MainGear",
@@ -99,7 +99,7 @@ if TYPE_CHECKING:
     from beam.gear.landing.drop_comparison import ChannelError, DropComparison, compare_drop
     from beam.gear.landing.drop_record import DropRecord, read_drop
     from beam.gear.landing.drop_test_plan import Channel, DropTestPlan, plan_drop_test
-    from beam.gear.landing.envelope import VARIANTS, LandingEnvelope, Variant, landing_envelope
+    from beam.gear.landing.landing_envelope import VARIANTS, LandingEnvelope, Variant, landing_envelope
     from beam.gear.landing.shock_choice import ShockChoice, ShockTrade, choose_shock, shock_trade
     from beam.gear.landing.shock_demand import Bump, Constraint, NoShock, ShockDemand
     from beam.gear.main_gear import MainGear

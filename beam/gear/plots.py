@@ -9,7 +9,7 @@ from numpy.typing import ArrayLike
 from scipy.constants import g
 
 from beam.gear.landing.drop_comparison import DropComparison
-from beam.gear.landing.envelope import LandingEnvelope
+from beam.gear.landing.landing_envelope import LandingEnvelope
 from beam.gear.landing.shock_choice import ShockChoice, ShockTrade
 from beam.gear.motion.drop import Drop
 from beam.gear.parts.shock import Shock

@@ -26,7 +26,7 @@ INSTANT = {
     "drag": 7000.0,
     "ground_drag": 6000.0,
     "vertical": 7500.0,
-    "stroke": 0.1,
+    "fraction": 0.1,
     "basis": "nominal",
 }
 POINT = {

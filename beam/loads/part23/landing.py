@@ -150,7 +150,7 @@ class DropInstant(Frozen, eq=True):
         Drag of the ground at the same instant; it alone enters the balance of the airplane [N].
     vertical : float
         Vertical load of the ground at that instant [N].
-    stroke : float
+    fraction : float
         Stroke over full stroke at that instant [-].
     basis : str
         The drop behind it.
@@ -163,7 +163,7 @@ class DropInstant(Frozen, eq=True):
 
     Examples
     --------
-    >>> DropInstant(name="spin-up", drag=7861.0, ground_drag=6250.0, vertical=7817.0, stroke=0.16).drag
+    >>> DropInstant(name="spin-up", drag=7861.0, ground_drag=6250.0, vertical=7817.0, fraction=0.16).drag
     7861.0
     """
 
@@ -171,7 +171,7 @@ class DropInstant(Frozen, eq=True):
     drag: Annotated[float, Limits("N")]
     ground_drag: Annotated[float, Limits("N")]
     vertical: Annotated[float, Limits("N", at_least=0.0)]
-    stroke: _Share
+    fraction: _Share
     basis: Annotated[str, Limits(items=0)] = ""
 
 
@@ -188,9 +188,9 @@ class LandingPoint(Frozen, eq=True):
         Limit inertia load factor n at the c.g. [-].
     attitude_deg : float, optional
         Nose-up pitch of the airplane x axis; None takes that of the airplane sheet [deg].
-    instants : iterable of DropInstant
-        Spin-up and spring-back of the drop, as cases of their own beside Appendix D; none for a condition without
-        drag.
+    instants : iterable
+        `DropInstant` objects: spin-up and spring-back of the drop, as cases of their own beside Appendix D; none for
+        a condition without drag.
     reserve_load_factor : float, optional
         Inertia load factor of the reserve energy landing, lift 1 [-].
     basis : str
@@ -247,9 +247,10 @@ class Landing(Frozen, eq=True):
         mass [-].
     reserve_load_factor : float, optional
         Inertia load factor of the reserve energy landing (23.723(b)), lift 1, landing mass [-].
-    points : iterable of LandingPoint
-        Load factor, attitude and drop of each condition at each mass, as `beam.landing_envelope` finds them. They
-        stand in place of the load factors above; none takes these for every condition.
+    points : iterable
+        `LandingPoint` objects: load factor, attitude and drop of each condition at each mass, as
+        `beam.landing_envelope` finds them. They stand in place of the load factors above; none takes these for
+        every condition.
     factors : str
         "per condition": each condition at each mass has its own n. "one for all": all take the largest of them.
 

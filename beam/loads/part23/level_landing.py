@@ -263,7 +263,7 @@ def _main_loads(
     for name, (drag, vertical) in main_instants(airplane, landing, corner.mass, corner.load_factor).items():
         yield name, _wheel(drag, vertical), ()
     for one in () if corner.point is None else corner.point.instants:
-        yield f"{one.name} of the drop", _wheel(one.drag, one.vertical, one.ground_drag), (one.stroke,)
+        yield f"{one.name} of the drop", _wheel(one.drag, one.vertical, one.ground_drag), (one.fraction,)
 
 
 def _wheel(drag: float, vertical: float, ground_drag: float | None = None) -> Callable[[Leg], WheelLoad]:

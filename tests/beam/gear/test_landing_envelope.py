@@ -12,7 +12,7 @@ from scipy.constants import atm, foot, g, inch
 import beam
 from beam.flexibility import Flexibility
 from beam.gear import VARIANTS, Variant, landing_envelope
-from beam.gear.landing.envelope import check_one_gear
+from beam.gear.landing.landing_envelope import check_one_gear
 from beam.loads import Landing, balance, case_list, contact_speed, drop_height, limit_descent_speed, part23
 from materials import Source
 

@@ -156,7 +156,7 @@ class LandingEnvelope(Frozen):
     >>> import beam, tarn  # examples/tarn.py
     >>> found = beam.landing_envelope(tarn.AIRPLANE, tarn.GEAR, variants=())
     >>> found.landing.points[-1].condition, round(found.landing.points[-1].load_factor, 2)
-    ('tail-down', 3.42)
+    ('tail-down', 3.41)
     """
 
     table: Table
@@ -245,7 +245,7 @@ class LandingEnvelope(Frozen):
             drag=float(row[f"{part}_drag"]),
             ground_drag=float(row[f"{part}_ground_drag"]),
             vertical=max(float(row[f"{part}_vertical"]), 0.0),
-            stroke=float(np.clip(row[f"{part}_stroke"] / self.gear.shock.max_stroke, 0.0, 1.0)),
+            fraction=float(np.clip(row[f"{part}_stroke"] / self.gear.shock.max_stroke, 0.0, 1.0)),
             basis=_named(row),
         )
 
