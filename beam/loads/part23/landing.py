@@ -172,7 +172,7 @@ class DropInstant(Frozen, eq=True):
     ground_drag: Annotated[float, Limits("N")]
     vertical: Annotated[float, Limits("N", at_least=0.0)]
     fraction: _Share
-    basis: Annotated[str, Limits(items=0)] = ""
+    basis: str = "given by hand"
 
 
 class LandingPoint(Frozen, eq=True):
@@ -220,7 +220,7 @@ class LandingPoint(Frozen, eq=True):
     ) = None
     instants: Annotated[Items[DropInstant], Limits(items=0)] = default(())
     reserve_load_factor: _Reserve | None = None
-    basis: Annotated[str, Limits(items=0)] = ""
+    basis: str = "given by hand"
 
     def __post_init__(self) -> None:
         super().__post_init__()
