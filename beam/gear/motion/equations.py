@@ -351,9 +351,11 @@ def forces(y: Array, unit: Unit, height: Array | float = 0.0, climb: Array | flo
     shape = shape_slope = moved_slope = rate = np.zeros((4, 0, *(1,) * np.ndim(q)))
     if unit.modes:
         a, b = _modes_of(y, unit)
-        terms = _wide(unit.shapes, 3, q)
-        shape, shape_slope = turned(terms, cos, sin), turned_slope(terms, cos, sin)
-        moved, moved_slope, rate = (np.sum(x * z, axis=1) for x, z in ((shape, a), (shape_slope, a), (shape, b)))
+        shape = _fields(unit.shapes, 2, (1.0, cos, sin))
+        shape_slope = _fields(unit.shapes[1:], 2, (-sin, cos))
+        moved, moved_slope, rate = (
+            np.einsum("km...,m...->k...", x, z) for x, z in ((shape, a), (shape_slope, a), (shape, b))
+        )
         squared, squared_slope = squared + moved[LENGTH], squared_slope + moved_slope[LENGTH]
         low, rise = low + moved[UP], rise + moved_slope[UP]
         reach = reach + moved_slope[AFT]
@@ -395,6 +397,17 @@ def _wide(numbers: Array, own: int, angle: Array) -> Array:
     """Numbers (own axes, ...) with axes put in so that they broadcast against own axes and an angle (...)."""
     more = np.ndim(angle) - (numbers.ndim - own)
     return numbers.reshape(*numbers.shape[:own], *(1,) * more, *numbers.shape[own:])
+
+
+def _fields(terms: Array, own: int, basis: tuple[Array | float, ...]) -> Array:
+    """Sum over the first axis of terms (term, own axes) or (term, own axes, ...) times a basis of (...)."""
+    at = np.empty((len(basis), *np.shape(basis[-1])))
+    for row, one in zip(at, basis, strict=True):
+        row[...] = one
+    if terms.ndim == own + 1:
+        flat, out = terms.reshape(len(terms), -1).T, at.reshape(len(at), -1)
+        return (flat @ out).reshape(*terms.shape[1:], *at.shape[1:])
+    return np.asarray(sum(_wide(term, own, one) * one for term, one in zip(terms, at, strict=True)))
 
 
 def _modes_of(y: Array, unit: Unit) -> tuple[Array, Array]:
@@ -465,14 +478,18 @@ def accelerations(y: Array, f: Forces, unit: Unit) -> tuple[Array, ...]:
 
 def _inertia(cos: Array, sin: Array, a: Array, b: Array, unit: Unit) -> tuple[Array, Array, Array, Array]:
     """M (mode, mode, ...), the rate of y by the angle, B a' and y, shape (mode, ...), at a state."""
-    count, terms = unit.modes, _wide(unit.inertia, 3, cos)
     cos2, sin2 = cos * cos - sin * sin, 2 * sin * cos
-    value = terms[0] + terms[1] * cos + terms[2] * sin + terms[3] * cos2 + terms[4] * sin2
-    late = terms[:, count:]
-    change = late[2] * cos - late[1] * sin + late[4] * (2 * cos2) - late[3] * (2 * sin2)
-    B, B_q = value[count:-1], change[:-1]
-    y_q = change[-1] + np.sum(B_q * a, axis=1)
-    return value[:count], y_q, np.sum(B * b, axis=1), value[-1] + np.sum(B * a, axis=1)
+    count = unit.modes
+    # apart, since an array of more than some 100 kB costs ten times more to make than to fill
+    inertia, value = (
+        _fields(part, 2, (1.0, cos, sin, cos2, sin2))
+        for part in (unit.inertia[:, :count], unit.inertia[:, count:])
+    )
+    change = _fields(unit.inertia[1:, count:], 2, (-sin, cos, -2 * sin2, 2 * cos2))
+    B, B_q = value[:-1], change[:-1]
+    y_q = change[-1] + np.einsum("km...,m...->k...", B_q, a)
+    turning, forward = (np.einsum("km...,m...->k...", B, x) for x in (b, a))
+    return inertia, y_q, turning, value[-1] + forward
 
 
 def _solved(matrix: Array, right: Array) -> Array:
@@ -535,7 +552,10 @@ def kinetic(y: Array, unit: Unit) -> Array:
     if unit.modes:
         a, b = _modes_of(y, unit)
         inertia, _, _, forward = _inertia(cos, sin, a, b, unit)
-        moment, moment_slope = (f(_wide(unit.shapes[:, MASS], 2, q), cos, sin) for f in (turned, turned_slope))
+        moment, moment_slope = (
+            _fields(unit.shapes[:, MASS], 1, (1.0, cos, sin)),
+            _fields(unit.shapes[1:, MASS], 1, (-sin, cos)),
+        )
         Z = Z + np.sum(moment_slope * a, axis=0)
         energy = energy + np.sum(np.sum(inertia * b, axis=1) * b, axis=0)
         energy = energy + 2 * np.sum((q_rate * forward - s_rate * moment) * b, axis=0)
@@ -570,8 +590,7 @@ def refuse_soft(what: str, y: Array, unit: Unit, gear: MainGear) -> None:
     if not unit.modes:
         return
     a, q = _modes_of(y, unit)[0], y[1]
-    terms = _wide(unit.shapes[:, UP : AFT + 1], 3, q)
-    moved = np.sum(turned(terms, np.cos(q), np.sin(q)) * a, axis=1)
+    moved = np.sum(_fields(unit.shapes[:, UP : AFT + 1], 2, (1.0, np.cos(q), np.sin(q))) * a, axis=1)
     most, limit = float(np.abs(moved).max()), LARGEST * gear.link.length
     if not most <= limit:
         cause = "a strut too soft for small deflections; compliance in another unit?"
@@ -589,11 +608,10 @@ def aft_forces(y: Array, rate: Array, f: Forces, unit: Unit) -> tuple[Array, Arr
     for mass, terms, shapes in ((1.0, unit.mass_aft, unit.aft_shapes), (unit.wheel_mass, unit.axle_aft, unit.shapes[:, AFT])):
         first, second = turned_slope(terms, cos, sin), -terms[1] * cos - terms[2] * sin
         if unit.modes:
-            shapes = _wide(shapes, 2, q)
             (a, b), bent = _modes_of(y, unit), _modes_of(rate, unit)[1]
-            value, change = turned(shapes, cos, sin), turned_slope(shapes, cos, sin)
+            value, change = _fields(shapes, 1, (1.0, cos, sin)), _fields(shapes[1:], 1, (-sin, cos))
             first = first + np.sum(change * a, axis=0)
-            second = second - np.sum((value - shapes[0]) * a, axis=0)
+            second = second - np.sum((value - _wide(shapes[0], 1, q)) * a, axis=0)
             moving = np.sum(value * bent, axis=0) + 2 * q_rate * np.sum(change * b, axis=0)
         else:
             moving = 0.0

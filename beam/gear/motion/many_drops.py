@@ -56,7 +56,7 @@ MAX_STEP = 5e-3
 RUNNING = 0.8
 """When fewer than this part of the designs still run, the others are left out [-]."""
 
-CHUNK = 1024
+CHUNK = 512
 """Designs integrated together: enough to share the cost of a call, few enough to stay in cache [-]."""
 
 VARIED = ("mass", "net_weight", "ground_speed", "hanging_angle", "touch_height", "tire_factor")
