@@ -4,7 +4,8 @@ import time
 
 import numpy as np
 
-from beam.gear import AirSpring, MainGear, Orifice, Shock, StrutSway, Tire, TrailingLink, drop
+from beam.flexibility import Flexibility
+from beam.gear import AirSpring, MainGear, Orifice, Shock, Tire, TrailingLink, drop
 
 GEAR = MainGear(
     link=TrailingLink(
@@ -32,8 +33,12 @@ GEAR = MainGear(
     rolling_radius=0.20,
     link_mass=5.0,
 )
-SWAY = StrutSway(stiffness=6e5, mass=2.0, damping_ratio=0.03)
-LANDING = {"mass": 500.0, "speed": 2.9, "lift_ratio": 2 / 3, "ground_speed": 35.0, "sway": SWAY}
+SOFT = Flexibility(
+    points=[GEAR.link.pivot, GEAR.link.shock_on_strut],
+    compliance=np.diag([4e-7, 5e-7, 1e-7, 3e-6, 3e-6, 8e-6, 1e-7, 1e-7, 1e-8, 1e-6, 1e-6, 3e-6]),
+    damping_ratio=0.03,
+)
+LANDING = {"mass": 500.0, "speed": 2.9, "lift_ratio": 2 / 3, "ground_speed": 35.0, "flexibility": SOFT}
 
 
 def main() -> None:

@@ -1,4 +1,4 @@
-"""Speed of the whole landing envelope of the Tarn on its flexible strut: 3 attitudes x 2 masses x 2 speeds x 21 variants.
+"""Speed of the whole landing envelope of the Tarn: 3 attitudes x 2 masses x 2 speeds x 21 variants, strut flexible.
 
 Run it: python tests/bench/bench_landing_envelope.py. At most 2 s on two free cores.
 """

@@ -58,7 +58,7 @@ def energy_error(paths: Followed, unit: Unit) -> Array:
 
 
 def _worked(time: Array, states: Array, slopes: Array, unit: Unit) -> Array:
-    """What each of `INTEGRALS` gains in each step, shape (7, step, design), between points (state, step + 1, design)."""
+    """What each of `INTEGRALS` gains in each step, shape (7, step, design), from states (state, step + 1, design)."""
     h = np.diff(time, axis=0)
     u = 0.5 * (1 + GAUSS)[:, np.newaxis, np.newaxis]
     y0, y1 = states[:, np.newaxis, :-1], states[:, np.newaxis, 1:]
