@@ -51,10 +51,10 @@ class Flexibility(Frozen):
 
     points: Annotated[Numbers, Limits("m", shape=(2, 3), above=-5000.0, below=5000.0, cause="given in mm?")]
     compliance: Annotated[Numbers, Limits("m/N, rad/(N m)", shape=(PARTS, PARTS), definite=True)]
-    inertia: Annotated[Numbers, Limits("kg, kg m2", shape=(PARTS, PARTS))] = default(((0.0,) * PARTS,) * PARTS)
-    damping_ratio: Annotated[
-        float, Limits("-", at_least=0.0, below=0.5, cause="given in percent?")
-    ] = 0.02
+    inertia: Annotated[Numbers, Limits("kg, kg m2", shape=(PARTS, PARTS))] = default(
+        ((0.0,) * PARTS,) * PARTS
+    )
+    damping_ratio: Annotated[float, Limits("-", at_least=0.0, below=0.5, cause="given in percent?")] = 0.02
 
     def __post_init__(self) -> None:
         super().__post_init__()

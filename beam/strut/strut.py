@@ -215,7 +215,10 @@ class Strut(Frozen, kw_only=False):
         along_span = np.asarray(self.span.inertia.at(s.ravel())) if self.span.inertia is not None else 0.0
         inertia = np.einsum("s,asi,sij,bsj->ab", weight.ravel(), shape, along_span, shape, optimize=True)
         return Flexibility(
-            points=points, compliance=compliance, inertia=(inertia + inertia.T) / 2, damping_ratio=damping_ratio
+            points=points,
+            compliance=compliance,
+            inertia=(inertia + inertia.T) / 2,
+            damping_ratio=damping_ratio,
         )
 
     @cached_property

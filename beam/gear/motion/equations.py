@@ -241,9 +241,7 @@ def _flexible(unit: Unit, gear: MainGear, flexibility: Flexibility, aft: Array, 
     def along(terms: Array, direction: Array) -> Array:
         return np.einsum("tim,...i->tm...", terms, direction)
 
-    length = np.broadcast_to(
-        found.length.reshape(3, count, *wide), (3, count, *up.shape[:-1])
-    )
+    length = np.broadcast_to(found.length.reshape(3, count, *wide), (3, count, *up.shape[:-1]))
     moment = along(found.moment, aft)
     moment[0] += np.einsum("im,...i->m...", found.strut, aft)
     omega = 2 * np.pi * found.frequency
@@ -616,7 +614,10 @@ def aft_forces(y: Array, rate: Array, f: Forces, unit: Unit) -> tuple[Array, Arr
     q, q_rate, q_accel = y[1], y[3], rate[3]
     cos, sin = np.cos(q), np.sin(q)
     out = []
-    for mass, terms, shapes in ((1.0, unit.mass_aft, unit.aft_shapes), (unit.wheel_mass, unit.axle_aft, unit.shapes[:, AFT])):
+    for mass, terms, shapes in (
+        (1.0, unit.mass_aft, unit.aft_shapes),
+        (unit.wheel_mass, unit.axle_aft, unit.shapes[:, AFT]),
+    ):
         first, second = turned_slope(terms, cos, sin), -terms[1] * cos - terms[2] * sin
         if unit.modes:
             (a, b), bent = _modes_of(y, unit), _modes_of(rate, unit)[1]

@@ -12,13 +12,12 @@ from scipy.integrate import OdeSolution, solve_ivp
 
 from beam.gear.main_gear import MainGear
 from beam.gear.motion.equations import (
-    INTEGRALS,
     STATES,
     Forces,
     Setup,
     Unit,
-    balance,
     aft_forces,
+    balance,
     descent_energy,
     forces,
     kinetic,
@@ -121,9 +120,7 @@ class History(Frozen):
         return self._aft_at(time)[1]
 
     def _aft_at(self, time: Array | float) -> tuple[Array, Array]:
-        return aft_forces(
-            self.solution(time), self.rates_at(time), self.forces_at(time), self.setup.unit
-        )
+        return aft_forces(self.solution(time), self.rates_at(time), self.forces_at(time), self.setup.unit)
 
     def peak(
         self, history: Callable[[Array], Array], since: float = 0.0, until: float = np.inf

@@ -260,7 +260,14 @@ def drops(
     )
 
 
-ROWS = ("mass [kg]", "speed [m/s]", "lift_ratio [-]", "ground_speed [m/s]", "attitude_deg [deg]", "tire_factor [-]")
+ROWS = (
+    "mass [kg]",
+    "speed [m/s]",
+    "lift_ratio [-]",
+    "ground_speed [m/s]",
+    "attitude_deg [deg]",
+    "tire_factor [-]",
+)
 
 
 def _column(what: str, value: ArrayLike) -> Array:

@@ -65,7 +65,9 @@ def strut_modes(gear: MainGear, flexibility: Flexibility, highest: float = HIGHE
     root = np.linalg.cholesky(flexibility.compliance)
     phi = root @ shape[:, order][:, low] / np.sqrt(values)
     pivot, bracket = phi[:6], phi[6:]
-    lever = np.cross(link.lug_terms - np.array([1.0, 0, 0])[:, None] * link.pivot, link.pivot - link.shock_on_strut)
+    lever = np.cross(
+        link.lug_terms - np.array([1.0, 0, 0])[:, None] * link.pivot, link.pivot - link.shock_on_strut
+    )
     between = link.lug_terms - np.array([1.0, 0, 0])[:, None] * link.shock_on_strut
     return StrutModes(
         frequency=1 / (2 * np.pi * np.sqrt(values)),
