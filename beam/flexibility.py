@@ -8,6 +8,8 @@ from numpy.typing import ArrayLike
 from beam.axes import skew
 from materials.checks import Array, Frozen, Limits, Numbers, checked, default, reject
 
+__all__ = ["Flexibility"]
+
 PARTS = 12
 """Motions that the arrays hold: three translations and three rotations at the pivot, then at the bracket [-]."""
 

@@ -330,10 +330,10 @@ def motion_sizes(unit: Unit, speed: Array) -> Array:
     rigid = [0.1 * one, 0.1 / arm, speed, speed / arm, spin, one]
     if not unit.modes:
         return np.array(rigid)
-    # a mode moves the axle by a centimeter, at a meter per second
+    # a mode moves the axle by centimeters, at meters per second
     moves = np.abs(unit.shapes[:, UP : AFT + 1]).max(axis=(0, 1))
     moves = moves.reshape(unit.modes, *(moves.shape[1:] or (1,) * speed.ndim)) * one
-    return np.concatenate([np.array(rigid), 0.01 / moves, 1 / moves])
+    return np.concatenate([np.array(rigid), 0.02 / moves, 2 / moves])
 
 
 # --- forces and accelerations at a state ----------------------------------------------------------------
@@ -400,12 +400,17 @@ def _wide(numbers: Array, own: int, angle: Array) -> Array:
 def _fields(terms: Array, own: int, basis: tuple[Array | float, ...]) -> Array:
     """Sum over the first axis of terms (term, own axes) or (term, own axes, ...) times a basis of (...)."""
     at = np.empty((len(basis), *np.shape(basis[-1])))
-    for row, one in zip(at, basis, strict=True):
-        row[...] = one
+    for i, one in enumerate(basis):
+        at[i] = one
     if terms.ndim == own + 1:
         flat, out = terms.reshape(len(terms), -1).T, at.reshape(len(at), -1)
         return (flat @ out).reshape(*terms.shape[1:], *at.shape[1:])
     return np.asarray(sum(_wide(term, own, one) * one for term, one in zip(terms, at, strict=True)))
+
+
+def _dot(left: Array, right: Array) -> Array:
+    """Sum over the modes, shape (...), of the products of two (mode, ...)."""
+    return np.asarray(np.einsum("m...,m...->...", left, right))
 
 
 def _modes_of(y: Array, unit: Unit) -> tuple[Array, Array]:
@@ -451,27 +456,33 @@ def accelerations(y: Array, f: Forces, unit: Unit) -> tuple[Array, ...]:
     a, b = _modes_of(y, unit)
     z, z_q = f.shape[MASS], f.shape_slope[MASS]
     Z = Z + f.moved_slope[MASS]
-    Z_q = Z_q - np.sum((z - _wide(unit.shapes[0, MASS], 1, q)) * a, axis=0)
+    Z_q = Z_q - _dot(z - _wide(unit.shapes[0, MASS], 1, q), a)
     inertia, y_q, turning, forward = _inertia(cos, sin, a, b, unit)
     length = unit.free_length - f.stroke
-    on_sink = unit.net_weight - f.ground + Z_q * square + 2 * q_rate * np.sum(z_q * b, axis=0)
+    on_sink = unit.net_weight - f.ground + Z_q * square + 2 * q_rate * _dot(z_q, b)
     on_link = f.ground * f.rise + f.drag * f.reach - g * Z - f.shock * f.arm
-    on_modes = f.ground * f.shape[UP] + f.drag * f.shape[AFT] + (f.shock / (2 * length)) * f.shape[LENGTH]
-    stiffness, damping, preload = (
-        _wide(x, 1, q) for x in (unit.mode_stiffness, unit.mode_damping, unit.preload)
-    )
-    on_modes = on_modes - g * z - stiffness * a - damping * b + preload
-    on_modes = on_modes - (2 * q_rate) * turning - square * y_q
+    on_modes = f.ground * f.shape[UP]
+    on_modes += f.drag * f.shape[AFT]
+    on_modes += (f.shock / (2 * length)) * f.shape[LENGTH]
+    on_modes -= g * z
+    on_modes -= _wide(unit.mode_stiffness, 1, q) * a
+    on_modes -= _wide(unit.mode_damping, 1, q) * b
+    on_modes += _wide(unit.preload, 1, q)
+    on_modes -= (2 * q_rate) * turning
+    on_modes -= square * y_q
     # sink, then link are eliminated; what is left is one small symmetric system for the modes
     down = on_sink / unit.mass
     link_inertia = unit.hinge_inertia - Z * Z / unit.mass
     coupling = forward - z * (Z / unit.mass)
     swing = (on_link + Z * down) / link_inertia
     along = coupling / link_inertia
-    matrix = inertia - z[:, np.newaxis] * (z / unit.mass) - coupling[:, np.newaxis] * along
-    bent = _solved(matrix, on_modes + z * down - coupling * swing)
-    q_accel = swing - np.sum(along * bent, axis=0)
-    return down + (Z * q_accel + np.sum(z * bent, axis=0)) / unit.mass, q_accel, spin, bent
+    inertia -= z[:, np.newaxis] * (z / unit.mass)
+    inertia -= coupling[:, np.newaxis] * along
+    on_modes += z * down
+    on_modes -= coupling * swing
+    bent = _solved(inertia, on_modes)
+    q_accel = swing - _dot(along, bent)
+    return down + (Z * q_accel + _dot(z, bent)) / unit.mass, q_accel, spin, bent
 
 
 def _inertia(cos: Array, sin: Array, a: Array, b: Array, unit: Unit) -> tuple[Array, Array, Array, Array]:
@@ -498,7 +509,7 @@ def _solved(matrix: Array, right: Array) -> Array:
         matrix[k + 1 :, k + 1 :] -= factor[:, np.newaxis] * matrix[k, k + 1 :]
         right[k + 1 :] -= factor * right[k]
     for k in range(count - 1, -1, -1):
-        right[k] = (right[k] - np.sum(matrix[k, k + 1 :] * right[k + 1 :], axis=0)) / matrix[k, k]
+        right[k] = (right[k] - _dot(matrix[k, k + 1 :], right[k + 1 :])) / matrix[k, k]
     return right
 
 

@@ -315,28 +315,31 @@ def _peaks(
     found = forces(paths.states, unit)
     out = {}
     for name, quantity in PEAKS.items():
-        time, states = around(paths, np.argmax(getattr(found, quantity), axis=0), points=8)
-        values = getattr(forces(states, unit), quantity)
-        top = np.argmax(values, axis=0)[np.newaxis]
-        out[name] = np.take_along_axis(values, top, axis=0)[0]
+
+        def value(states: Array, quantity: str = quantity) -> Array:
+            return np.asarray(getattr(forces(states, unit), quantity))
+
+        time, states = closest(paths, np.argmax(getattr(found, quantity), axis=0), value)
+        out[name] = value(states)[0]
         if quantity == "ground":
-            out["time_to_peak"] = np.take_along_axis(time, top, axis=0)[0]
+            out["time_to_peak"] = time[0]
     out["energy_left"] = energy_left(paths, unit, shocks.max_stroke)
     out["energy_error"] = energy_error(paths, unit) if balance else np.full(mass.shape, np.nan)
-    drag = aft_forces(paths.states, paths.slopes, found, unit)[0]
-    spin_up = np.argmax(drag, axis=0)
-    later = np.arange(len(drag))[:, np.newaxis] >= spin_up
-    for name, index, sign in (
-        ("spin_up", spin_up, 1.0),
-        ("spring_back", np.argmin(np.where(later, drag, np.inf), axis=0), -1.0),
-    ):
-        time, states = around(paths, index, points=8)
+
+    def drags(states: Array) -> tuple[Array, Array]:
         f = forces(states, unit)
-        drags = aft_forces(states, motion_rates(states, unit), f, unit)
-        top = np.argmax(sign * drags[0], axis=0)[np.newaxis]
-        values = (time, *drags, f.drag, f.ground, f.stroke)
-        for part, value in zip(Instants.__dataclass_fields__, values, strict=True):
-            out[f"{name}.{part}"] = np.take_along_axis(value, top, axis=0)[0]
+        return aft_forces(states, motion_rates(states, unit), f, unit)
+
+    aft = aft_forces(paths.states, paths.slopes, found, unit)[0]
+    spin_up = np.argmax(aft, axis=0)
+    later = np.arange(len(aft))[:, np.newaxis] >= spin_up
+    back = np.argmin(np.where(later, aft, np.inf), axis=0)
+    for name, index, sign in (("spin_up", spin_up, 1.0), ("spring_back", back, -1.0)):
+        time, states = closest(paths, index, lambda at, sign=sign: sign * drags(at)[0])  # type: ignore[misc]
+        f = forces(states, unit)
+        values = (time, *drags(states), f.drag, f.ground, f.stroke)
+        for part, value_there in zip(Instants.__dataclass_fields__, values, strict=True):
+            out[f"{name}.{part}"] = value_there[0]
     return out
 
 
@@ -461,20 +464,38 @@ def _rows(t: Array, y: Array, slope: Array) -> Array:
     return np.concatenate([t[np.newaxis], y, slope]).T
 
 
+def closest(
+    paths: Paths, index: Indices, value: Callable[[Array], Array], points: int = 8
+) -> tuple[Array, Array]:
+    """Times (1, design) and states (state, 1, design) where a function of the states is largest near one step each.
+
+    Cubic between the accepted steps: `points` points on each side of the step, then as many about the best of them.
+    """
+    time, states = around(paths, index, points)
+    top = np.argmax(value(states), axis=0)
+    step = np.where(top <= points, np.maximum(index - 1, 0), index)
+    u = (top - np.where(top <= points, 0, points + 1)) / points + np.linspace(-1, 1, 2 * points + 1)[:, None] / points
+    time, states = _between(paths, step, np.clip(u, 0.0, 1.0))
+    best = np.argmax(value(states), axis=0)[np.newaxis]
+    return np.take_along_axis(time, best, axis=0), np.take_along_axis(states, best[np.newaxis], axis=1)
+
+
 def around(paths: Paths, index: Indices, points: int) -> tuple[Array, Array]:
     """Times (point, design) and states (state, point, design) between the neighbors of one step of each design.
 
     Cubic between the accepted steps, with `points` points on each side.
     """
-    designs, last = np.arange(len(index)), len(paths.time) - 1
     u = np.linspace(0.0, 1.0, points + 1)[:, np.newaxis]
-    times, states = [], []
-    for low in (np.maximum(index - 1, 0), index):
-        high = np.minimum(low + 1, last)
-        h = paths.time[high, designs] - paths.time[low, designs]
-        y0, y1 = paths.states[:, low, designs][:, np.newaxis], paths.states[:, high, designs][:, np.newaxis]
-        m0, m1 = (h * paths.slopes[:, at, designs][:, np.newaxis] for at in (low, high))
-        cubic = y0 + u * (m0 + u * (3 * (y1 - y0) - 2 * m0 - m1 + u * (2 * (y0 - y1) + m0 + m1)))
-        times.append(paths.time[low, designs] + u * h)
-        states.append(cubic)
-    return np.concatenate(times), np.concatenate(states, axis=1)
+    sides = [_between(paths, low, u) for low in (np.maximum(index - 1, 0), index)]
+    return np.concatenate([t for t, _ in sides]), np.concatenate([y for _, y in sides], axis=1)
+
+
+def _between(paths: Paths, low: Indices, u: Array) -> tuple[Array, Array]:
+    """Times (point, design) and states (state, point, design) at parts u (point, ...) of the steps that start at low."""
+    designs, last = np.arange(len(low)), len(paths.time) - 1
+    high = np.minimum(low + 1, last)
+    h = paths.time[high, designs] - paths.time[low, designs]
+    y0, y1 = (paths.states[:, at, designs][:, np.newaxis] for at in (low, high))
+    m0, m1 = (h * paths.slopes[:, at, designs][:, np.newaxis] for at in (low, high))
+    cubic = y0 + u * (m0 + u * (3 * (y1 - y0) - 2 * m0 - m1 + u * (2 * (y0 - y1) + m0 + m1)))
+    return paths.time[low, designs] + u * h, cubic
