@@ -8,7 +8,7 @@ from numpy.typing import ArrayLike
 from materials.checks import Array, Limits, checked, reject
 from materials.statistics.basis import tolerance_of
 from materials.statistics.batches import levene
-from materials.statistics.fit import observed_significance
+from materials.statistics.fit import FIT_LEAST, observed_significance
 from materials.statistics.sample import BasisLetter, Batches, nonempty
 
 SAMPLES: dict[BasisLetter, tuple[tuple[str, int, int], ...]] = {
@@ -22,7 +22,7 @@ DEFAULT_SCATTER = {"fiber": 0.06, "matrix": 0.10, "shear": 0.10}
 Common practice, from memory."""
 
 FITS = 0.05
-"""A distribution is kept if its observed significance level exceeds this, scatters are alike if that of Levene does [-]."""
+"""A distribution is kept, and scatters are called alike, if the level of the test exceeds this [-]."""
 
 
 class Sampling(NamedTuple):
@@ -163,8 +163,8 @@ def pooled_basis(environments: Batches, *, basis: BasisLetter = "B") -> Array:
     Raises
     ------
     ValueError
-        If the environments scatter differently relative to their means (Levene), or the pooled ratios are not normal:
-        then each environment stands alone.
+        If the environments scatter differently relative to their means (Levene), no environment has the three coupons
+        by which that is judged, or the pooled ratios are not normal: then each environment stands alone.
 
     Notes
     -----
@@ -188,10 +188,10 @@ def pooled_basis(environments: Batches, *, basis: BasisLetter = "B") -> Array:
         reject("pooled_basis: environments [any]", f"mean {mean.min():g}", "> 0", "strengths are magnitudes")
     ratios = [one / m for one, m in zip(groups, mean, strict=True)]
     what, alone = "pooled_basis: environments", "take each environment by itself with basis_from_coupons"
-    if max(one.size for one in groups) > 2 and (p := levene(ratios)) <= FITS:
+    if (p := levene(ratios)) <= FITS:
         reject(what, f"Levene {p:.3g}", f"> {FITS:g}, scatter alike", alone)
     pooled = np.concatenate(ratios)
-    if pooled.size >= 8 and (p := float(observed_significance(pooled, "normal"))) <= FITS:
+    if pooled.size >= FIT_LEAST and (p := float(observed_significance(pooled, "normal"))) <= FITS:
         reject(what, f"observed significance of the normal fit {p:.3g}", f"> {FITS:g}", alone)
     freedom = pooled.size - len(groups)
     s = np.sqrt(sum(((one - 1.0) ** 2).sum() for one in ratios) / freedom)

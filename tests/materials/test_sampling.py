@@ -145,3 +145,9 @@ def test_to_basis_takes_measured_scatter_or_the_default_marked():
     for again in (tested, default):
         with pytest.raises(ValueError, match="'mean' or 'typical'; scatter counts twice"):
             again.to_basis("B", kind="tape", coupons=30, batches=5)
+
+
+def test_two_coupons_in_each_environment_do_not_show_whether_they_scatter_alike():
+    with pytest.raises(ValueError, match="two values at most in each"):
+        pooled_basis([[100.0, 103.0], [50.0, 51.0], [80.0, 84.0]])
+    assert (pooled_basis([[100.0, 103.0, 101.0], [50.0, 51.0, 52.0]]) < [101.0, 51.0]).all()
