@@ -6,8 +6,9 @@ from typing import Any
 import numpy as np
 from matplotlib.axes import Axes
 from numpy.typing import ArrayLike
-from scipy.constants import g
+from scipy.constants import g, zero_Celsius
 
+from beam.gear.brake_heat import BrakeTemperatures
 from beam.gear.landing.drop_comparison import DropComparison
 from beam.gear.landing.shock_choice import ShockChoice, ShockTrade
 from beam.gear.motion.drop import Drop
@@ -18,6 +19,7 @@ from materials.checks import Array, Table, checked, reject
 
 __all__ = [
     "plot_alignment",
+    "plot_brake_heat",
     "plot_drop",
     "plot_drop_test",
     "plot_retraction",
@@ -47,6 +49,51 @@ def _axes(function: str, axes: Sequence[Axes], count: int) -> tuple[Axes, ...]:
     if len(axes) != count:
         reject(f"{function}: axes", len(axes), f"{count} of them")
     return tuple(axes)
+
+
+@checked
+def plot_brake_heat(temperatures: BrakeTemperatures, *, ax: Axes | None = None) -> Axes:
+    """Draw the temperatures of a brake's nodes over time, the stops, and the limits of the nodes that have one.
+
+    Parameters
+    ----------
+    temperatures : BrakeTemperatures
+        From `BrakeHeat.temperatures`.
+    ax : Axes, optional
+        Where to draw; None makes a figure.
+
+    Returns
+    -------
+    Axes
+        The axes drawn in.
+    """
+    ax = _new_axes(1, 1, (8, 5))[0] if ax is None else ax
+    network, minutes = temperatures.network, temperatures.time / 60
+    celsius = temperatures.temperature - zero_Celsius
+    for k, (node, color) in enumerate(
+        zip(network.nodes, [f"C{i % 10}" for i in range(len(network.nodes))], strict=True)
+    ):
+        peak, tip = temperatures.peak_temperature[k] - zero_Celsius, node.name == network.tip
+        label = f"{node.name}, {peak:.0f} degC after {temperatures.peak_time[k] / 60:.1f} min"
+        if node.highest_temperature is not None:
+            label += f" (limit {node.highest_temperature - zero_Celsius:.0f} degC)"
+        ax.plot(minutes, celsius[:, k], color=color, lw=2.6 if tip else 1.4, label=label)
+        ax.plot(temperatures.peak_time[k] / 60, peak, "o", color=color, ms=4)
+    for i, stop in enumerate(temperatures.stops):
+        said = f"brakes on, {temperatures.energy_in / 1e3:.0f} kJ in all" if i == 0 else None
+        ax.axvspan(stop.start / 60, stop.end / 60, color="0.85", zorder=0, label=said)
+    guesses = len(network.guesses)
+    ax.set_title(
+        f"{', '.join(stop.name for stop in temperatures.stops)}; {guesses} parts or links by guess",
+        loc="right",
+        fontsize=9,
+    )
+    ax.set_xlabel("time [min]")
+    ax.set_ylabel("temperature [degC]")
+    ax.set_xlim(0.0, minutes[-1])
+    ax.grid(alpha=0.3)
+    ax.legend(frameon=False, fontsize=8)
+    return ax
 
 
 @checked
@@ -186,6 +233,11 @@ def plot_drop_test(
             drawn, k = _in_units(name, values, units), int(np.argmax(values))
             ax.plot(1e3 * error.time, drawn, style, color=color, lw=1.4, label=label)
             ax.plot(1e3 * error.time[k], drawn[k], "o", color=color, ms=4)
+        if error.peak_error:
+            k, bar = int(np.argmax(error.measured)), float(_in_units(name, error.peak_error, units))
+            top = float(_in_units(name, error.peak[0], units))
+            ax.errorbar(1e3 * error.time[k], top, yerr=[[0.0], [bar]], color="tab:red", capsize=4,
+                        label="error bar of the peak")  # fmt: skip
         ax.set_ylabel(f"{'dv/dt' if name == 'acceleration' else name} [{unit.get(name, 'g')}]")
         peak, wanted = (f"{_in_units(name, value, units):.4g} {unit.get(name, 'g')}" for value in error.peak)
         ax.set_title(
@@ -196,11 +248,12 @@ def plot_drop_test(
         )
         ax.axhline(0.0, color="0.7", lw=0.8, zorder=0)
         ax.grid(alpha=0.3)
-    axes[0].legend(frameon=False)
+    axes[0].legend(frameon=False, loc="upper right")
     axes[-1].set_xlabel("time since touchdown [ms]")
     n, planned = comparison.load_factor, comparison.plan.load_factor
+    within = f" + {more:.2f}" if (more := comparison.load_factor_error) else ""
     axes[0].annotate(
-        f"n = {n:.2f}, predicted {planned:.2f} ({_difference(comparison.load_factor_ratio)})",
+        f"n = {n:.2f}{within}, predicted {planned:.2f} ({_difference(comparison.load_factor_ratio)})",
         (0.5, 0.06),
         xycoords="axes fraction",
         ha="center",
