@@ -116,7 +116,7 @@ class Allowables(Frozen, eq=True):
     sources : iterable of (str, Source)
         Source of single values by name, where it is another one.
     coupons, batches : int, optional
-        Size of the smallest sample behind an A- or B-basis, for the sampling rule of `materials.statistics.sampling`.
+        Size of the smallest sample behind an A- or B-basis, for the rule of `materials.statistics.sampling` [-].
     highest : Allowables, optional
         Highest strengths over all tested conditions, as `ConditionedLamina.at` gives them.
 
@@ -344,13 +344,36 @@ class Allowables(Frozen, eq=True):
             )  # fmt: skip
         return self.times(*factors)
 
+    @checked
     def source_of(self, name: AllowableName) -> Source:
-        """Source of one value, with its standing."""
+        """Source of one value, with its standing.
+
+        Parameters
+        ----------
+        name : str
+            One of Xt, Xc, Yt, Yc, S, S02, Zt, e1t, e1c, e2t, e2c, g12.
+
+        Returns
+        -------
+        Source
+            That of the value, or that of all of them.
+        """
         return dict(self.sources).get(name, self.source)
 
     @checked
     def need(self, name: AllowableName) -> float:
-        """Return an allowable; refuse if it is not given, and say which test gives it."""
+        """Return an allowable; refuse if it is not given, and say which test gives it.
+
+        Parameters
+        ----------
+        name : str
+            One of Xt, Xc, Yt, Yc, S, S02, Zt, e1t, e1c, e2t, e2c, g12.
+
+        Returns
+        -------
+        float
+            The value [Pa], of a strain [-].
+        """
         value: float | None = getattr(self, name)
         if value is None:
             owner = f"Allowables from {self.source.document}, {self.condition}"

@@ -19,7 +19,7 @@ from materials.environment import Between, Condition, ConditionedLamina
 from materials.lamina import PROPERTIES, Lamina
 from materials.metal import PROPERTIES as METAL_PROPERTIES
 from materials.metal import Metal
-from materials.source import Source
+from materials.source import Source, Standing
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -34,7 +34,7 @@ CONDITIONS = (
     ("hot dry", 394.15, 0.0, "121 degC, dry"),
     ("hot wet", 394.15, 0.010, "121 degC, wet"),
 )
-"""Column, temperature [K] and moisture [-] of the tests: -65, 70 and 250 degF to whole degC; the moisture is nominal."""
+"""Column, temperature [K], moisture [-] of the tests: -65, 70, 250 degF to whole degC; the moisture is nominal."""
 
 STRENGTHS_AND_MODULI = {"Xt", "Xc", "Yt", "Yc", "S", "E1", "E2", "G12"}
 
@@ -63,8 +63,8 @@ def lamina(name: str) -> Lamina:
     >>> ply = lamina("AS4/3501-6")
     >>> ply.E1, ply.allowables.Xt
     (126000000000.0, 1950000000.0)
-    >>> print(ply.source)  # doctest: +ELLIPSIS
-    Soden, Hinton & Kaddour, Compos. Sci. Technol. 58 (1998) 1011-1022, Table 1 (from memory; ...
+    >>> print(ply.allowables.source_of("Xt"))  # doctest: +ELLIPSIS
+    Soden, Hinton & Kaddour, Compos. Sci. Technol. 58 (1998) 1011-1022, Table 1; ... (read; three transcriptions)
     """
     name = FORMER_NAMES.get(name, name)
     row = _row("laminae", name)
@@ -146,10 +146,10 @@ def _condition(
         if row["value"] in known:
             note = "; ".join(part for part in (row["note"], f"printed in {row['unit']}") if part)
             of = sources.get(row["value"], base.source)
-            sources[row["value"]] = replace(of, standing=row["standing"], note=note)
-    whole = STRENGTHS_AND_MODULI <= set(known)
+            sources[row["value"]] = Source(of.document, of.place, note, _standing(row))
+    whole = set(known) >= STRENGTHS_AND_MODULI
     filled = known if whole else values("hot wet") | known  # what fills is never used: `only` leaves it out
-    limits = {name: value for name, value in filled.items() if name in ALLOWABLES}
+    limits: dict[str, Any] = {name: value for name, value in filled.items() if name in ALLOWABLES}
     properties: dict[str, Any] = {name: filled.get(name) for name in listed & set(PROPERTIES)}
     ply = replace(base, **properties, sources=[item for item in sources.items() if item[0] in PROPERTIES])
     stated = Allowables(
@@ -275,12 +275,11 @@ def _value_sources(row: dict[str, str]) -> list[tuple[str, Source]]:
     for one in _table("value_sources"):
         if one["name"] != row["name"]:
             continue
-        standing: Any = one["standing"]
         document, place = (
             one["document"] or row["document"],
             one["place"] if one["document"] else row["place"],
         )
-        out |= dict.fromkeys(one["values"].split(), Source(document, place, one["note"], standing))
+        out |= dict.fromkeys(one["values"].split(), Source(document, place, one["note"], _standing(one)))
     return list(out.items())
 
 
@@ -294,8 +293,11 @@ def _conditioned() -> dict[str, list[dict[str, str]]]:
 
 
 def _source(row: dict[str, str]) -> Source:
-    standing: Any = row["standing"]
-    return Source(row["document"], row["place"], row["note"], standing)
+    return Source(row["document"], row["place"], row["note"], _standing(row))
+
+
+def _standing(row: dict[str, str]) -> Standing:
+    return row["standing"]  # type: ignore[return-value]  # text of the table, checked by Source
 
 
 def _frame(table: str, numeric: tuple[str, ...]) -> "pd.DataFrame":

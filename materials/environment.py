@@ -23,6 +23,7 @@ SAME_MOISTURE = 1e-9  # below any weighing
 SAME_TEMPERATURE = 1e-6  # [K], below any thermometer
 NEGLIGIBLE = 1e-12  # a weight that is rounding only
 
+TestedName = Literal[PropertyName, AllowableName]
 Between = Literal["tests", "hottest wet", "room-dry line"]
 SPARSE = ("GIc", "GIIc", "shear_nonlinearity", "E1c", "E2c", "S02")
 """Values that some of the tests may lack."""
@@ -106,15 +107,16 @@ class Condition(Frozen, eq=True):
     Examples
     --------
     >>> from materials.catalog import lamina
-    >>> Condition(name="room dry", temperature=297.0, moisture=0.0, lamina=lamina("AS4/3501-6"))
-    Condition(name='room dry', temperature=297.0, moisture=0.0, lamina=Lamina('AS4/3501-6'))
+    >>> tested = Condition(name="hot", temperature=350.0, moisture=0.0, lamina=lamina("AS4/3501-6"), only=("E1", "Xt"))
+    >>> sorted(tested.tested)
+    ['E1', 'Xt']
     """
 
     name: str
     temperature: Annotated[float, TEMPERATURE]
     moisture: Annotated[float, MOISTURE]
     lamina: Lamina
-    only: Annotated[Items[PropertyName | AllowableName], Limits(items=0)] = default(())
+    only: Annotated[Items[TestedName], Limits(items=0)] = default(())
 
     def __post_init__(self) -> None:
         super().__post_init__()

@@ -22,14 +22,19 @@ PROPERTY_TESTS = {
     "E1": "ASTM D3039", "E2": "ASTM D3039", "G12": "ASTM D3518", "nu12": "ASTM D3039", "thickness": "ASTM D3171",
     "density": "ASTM D792", "G13": "ASTM D5379", "G23": "ASTM D5379", "E3": "ASTM D7291", "nu13": "ASTM D3039",
     "nu23": "ASTM D3039", "alpha1": "ASTM E831", "alpha2": "ASTM E831", "alpha3": "ASTM E831",
-    "E1c": "ASTM D6641", "E2c": "ASTM D6641", "GIc": "ASTM D5528", "GIIc": "ASTM D7905",
-    "shear_nonlinearity": "the curve of ASTM D3518", "wet_glass_transition": "ASTM D7028 on moist specimens",
+    "beta1": "the length of a strip before and after moisture",
+    "beta2": "the width of a strip before and after moisture",
+    "beta3": "the thickness of a strip before and after moisture",
+    "stress_free_temperature": "heating a [0/90] strip until it is flat", "E1c": "ASTM D6641", "E2c": "ASTM D6641",
+    "GIc": "ASTM D5528", "GIIc": "ASTM D7905", "shear_nonlinearity": "the curve of ASTM D3518",
+    "wet_glass_transition": "ASTM D7028 on moist specimens",
 }  # fmt: skip
 """Test that gives each property, where there is a standard one."""
 
 PropertyName = Literal[
     "E1", "E2", "G12", "nu12", "thickness", "density", "G13", "G23", "E3", "nu13", "nu23", "alpha1", "alpha2",
-    "alpha3", "E1c", "E2c", "GIc", "GIIc", "shear_nonlinearity", "wet_glass_transition",
+    "alpha3", "beta1", "beta2", "beta3", "stress_free_temperature", "E1c", "E2c", "GIc", "GIIc",
+    "shear_nonlinearity", "wet_glass_transition",
 ]  # fmt: skip
 KIND_CAUSE = "fibers along axis 1 only are tape; woven ones are fabric"
 MOST_ANISOTROPIC = 500.0
@@ -169,13 +174,36 @@ class Lamina(Frozen, eq=True):
             reject(f"Lamina '{self.name}'", f"no {missing}", "given for transverse shear", cause)
         return self.G13, self.G23
 
-    def source_of(self, name: str) -> Source:
-        """Source of one property, with its standing."""
+    @checked
+    def source_of(self, name: PropertyName) -> Source:
+        """Source of one property, with its standing.
+
+        Parameters
+        ----------
+        name : str
+            A property, as E1 or GIc.
+
+        Returns
+        -------
+        Source
+            That of the value, or that of all of them.
+        """
         return dict(self.sources).get(name, self.source)
 
     @checked
     def need(self, name: PropertyName) -> float:
-        """Return a property; refuse if it is not given, and say which test gives it."""
+        """Return a property; refuse if it is not given, and say which test gives it.
+
+        Parameters
+        ----------
+        name : str
+            A property, as E1 or GIc.
+
+        Returns
+        -------
+        float
+            The value, in the unit of the property [any].
+        """
         value: float | None = getattr(self, name)
         if value is None:
             what = f"Lamina '{self.name}'"

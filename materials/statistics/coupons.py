@@ -20,10 +20,16 @@ from materials.statistics.batches import (
 from materials.statistics.fit import DISTRIBUTIONS, FIT_LEAST, observed_significance
 from materials.statistics.outliers import outliers
 from materials.statistics.sample import BasisLetter, scattering, scatters
-from materials.statistics.sampling import Sampling, modified_batches, modified_variation, sampling
+from materials.statistics.sampling import (
+    FITS,
+    SAMPLES,
+    Sampling,
+    modified_batches,
+    modified_variation,
+    sampling,
+)
 
 BLANK = ("", "none", "nan", "<na>", "nat")  # how an empty cell of a table reads as text
-FITS = 0.05  # a distribution is kept if its observed significance level exceeds this
 
 
 class ModelBasis(Frozen, eq=True):
@@ -118,7 +124,18 @@ class CouponBasis(Frozen):
 
     @checked
     def sampling(self, *, basis: BasisLetter) -> Sampling:
-        """Tell whether the coupons are enough for an A- or B-basis, or the value is an estimate."""
+        """Tell whether the coupons are enough for an A- or B-basis, or the value is an estimate.
+
+        Parameters
+        ----------
+        basis : {"A", "B"}
+            Basis asked for.
+
+        Returns
+        -------
+        Sampling
+            The basis, or "estimate", and the reason in words.
+        """
         return sampling(self.values.size, len(self.batches), basis=basis)
 
     def __str__(self) -> str:
@@ -127,7 +144,6 @@ class CouponBasis(Frozen):
             f"{self.condition}: {self.values.size} coupons ({sizes}), mean {self.mean:.6g}, "
             f"coefficient of variation {100.0 * self.variation:.3g} %",
             f"B-basis {self.B:.6g}, A-basis {self.A:.6g} by {self.chosen.model}",
-            *(self.sampling(basis=basis).said for basis in ("B", "A")),
         )
         return "\n  ".join(head + self.steps)
 
@@ -208,7 +224,7 @@ def _labels(name: str, labels: Sequence[object], length: int) -> list[str]:
 def _one_condition(condition: str, x: Array, labels: list[str]) -> CouponBasis:
     scattering(x, what=f"values of condition '{condition}'")
     groups = {name: x[[label == name for label in labels]] for name in dict.fromkeys(labels)}
-    steps = [sampling(x.size, len(groups), basis="B").said + "."]
+    steps = [f"{sampling(x.size, len(groups), basis=basis).said}." for basis in SAMPLES]
     found: tuple[tuple[str | None, float], ...] = tuple(
         (name, value) for name, one in groups.items() for value in _outliers(f"batch {name}", one, steps)
     )
@@ -219,8 +235,8 @@ def _one_condition(condition: str, x: Array, labels: list[str]) -> CouponBasis:
         models["anova"] = ModelBasis(model="anova", significance=None, B=B, A=A)
     if pooling is not None and pooling.same:
         found += tuple((None, value) for value in _outliers("all batches together", x, steps))
-    chosen = _choose(models, pooling, steps)
     modified = _modified(list(groups.values()), steps)
+    chosen = _choose(models, pooling, steps)
     if min(chosen.B, chosen.A) <= 0.0:
         steps.append("A basis value below zero says only that coupons or batches are too few: not usable.")
     return CouponBasis(
@@ -300,7 +316,7 @@ def _modified(groups: list[Array], steps: list[str]) -> ModelBasis | None:
         return None
     spread = modified_batches(groups)
     if spread is None:
-        steps.append(f"{said}: left out, the means of the batches alone scatter as much.")
+        steps.append(f"{said}: left out, no scatter within the batches.")
         return None
     if x.size < FIT_LEAST:
         steps.append(f"{said}: left out, too few coupons to judge it.")

@@ -8,10 +8,13 @@ from numpy.typing import ArrayLike
 from materials.checks import Array, Limits, checked, reject
 from materials.statistics.basis import tolerance_of
 from materials.statistics.batches import levene
-from materials.statistics.fit import observed_significance
+from materials.statistics.fit import FIT_LEAST, observed_significance
 from materials.statistics.sample import BasisLetter, Batches, nonempty
 
-SAMPLES = {"A": (("reduced", 55, 5), ("robust", 75, 10)), "B": (("reduced", 18, 3), ("robust", 30, 5))}
+SAMPLES: dict[BasisLetter, tuple[tuple[str, int, int], ...]] = {
+    "B": (("reduced", 18, 3), ("robust", 30, 5)),
+    "A": (("reduced", 55, 5), ("robust", 75, 10)),
+}
 """Fewest coupons and batches of each sampling. CMH-17-1G section 8.2, from memory."""
 
 DEFAULT_SCATTER = {"fiber": 0.06, "matrix": 0.10, "shear": 0.10}
@@ -19,6 +22,7 @@ DEFAULT_SCATTER = {"fiber": 0.06, "matrix": 0.10, "shear": 0.10}
 Common practice, from memory."""
 
 FITS = 0.05
+"""A distribution is kept, and scatters are called alike, if the level of the test exceeds this [-]."""
 
 
 class Sampling(NamedTuple):
@@ -124,7 +128,7 @@ def modified_variation(
 
 
 def modified_batches(groups: list[Array]) -> list[Array] | None:
-    """Batches (n,) spread to the modified scatter about their own means; None if the means alone scatter as much."""
+    """Batches (n,) spread to the modified scatter about their own means; None if none scatters within."""
     x = np.concatenate(groups)
     spread = []
     for one in groups:
@@ -134,7 +138,7 @@ def modified_batches(groups: list[Array]) -> list[Array] | None:
     between = sum(one.size * (one.mean() - x.mean()) ** 2 for one in groups)
     total = (x.size - 1) * (float(modified_variation(x.std(ddof=1) / x.mean())) * x.mean()) ** 2
     within = sum((off**2).sum() for off in spread)
-    if total <= between or within <= 0:
+    if within <= 0:  # total is above between, since the modified scatter is never below the measured one
         return None
     scale = np.sqrt((total - between) / within)
     return [one.mean() + scale * off for one, off in zip(groups, spread, strict=True)]
@@ -159,8 +163,8 @@ def pooled_basis(environments: Batches, *, basis: BasisLetter = "B") -> Array:
     Raises
     ------
     ValueError
-        If the environments scatter differently relative to their means (Levene), or the pooled ratios are not normal:
-        then each environment stands alone.
+        If the environments scatter differently relative to their means (Levene), no environment has the three coupons
+        by which that is judged, or the pooled ratios are not normal: then each environment stands alone.
 
     Notes
     -----
@@ -176,7 +180,7 @@ def pooled_basis(environments: Batches, *, basis: BasisLetter = "B") -> Array:
     --------
     >>> dry, wet = [100.0, 104.0, 97.0, 101.0, 98.0, 103.0], [70.0, 72.0, 69.0, 73.0, 68.0, 71.0]
     >>> pooled_basis([dry, wet]).round(1)
-    array([93. , 62.9])
+    array([93.9, 65.9])
     """
     groups = nonempty(environments)
     mean = np.array([one.mean() for one in groups])
@@ -184,10 +188,10 @@ def pooled_basis(environments: Batches, *, basis: BasisLetter = "B") -> Array:
         reject("pooled_basis: environments [any]", f"mean {mean.min():g}", "> 0", "strengths are magnitudes")
     ratios = [one / m for one, m in zip(groups, mean, strict=True)]
     what, alone = "pooled_basis: environments", "take each environment by itself with basis_from_coupons"
-    if max(one.size for one in groups) > 2 and (p := levene(ratios)) <= FITS:
+    if (p := levene(ratios)) <= FITS:
         reject(what, f"Levene {p:.3g}", f"> {FITS:g}, scatter alike", alone)
     pooled = np.concatenate(ratios)
-    if pooled.size >= 8 and (p := float(observed_significance(pooled, "normal"))) <= FITS:
+    if pooled.size >= FIT_LEAST and (p := float(observed_significance(pooled, "normal"))) <= FITS:
         reject(what, f"observed significance of the normal fit {p:.3g}", f"> {FITS:g}", alone)
     freedom = pooled.size - len(groups)
     s = np.sqrt(sum(((one - 1.0) ** 2).sum() for one in ratios) / freedom)

@@ -74,7 +74,7 @@ def test_tables_are_fresh_copies():
 @pytest.mark.parametrize(
     ("wanted", "near"),
     [
-        ("as4", "AS4/3501-6, AS/3501"),
+        ("as4", "AS4/3501-6, AS4/8552 plain weave 193 g/m2"),
         ("T300-5208", "T300/5208, T700G/2510"),
         ("it7/8552", "IM7/8552, T300/5208"),
     ],
@@ -87,3 +87,22 @@ def test_unknown_name_lists_the_near_ones(wanted, near):
 def test_far_name_lists_all():
     with pytest.raises(ValueError, match=r"4130 N tube.*C63000"):
         metal("unobtainium")
+
+
+def test_fiber_and_report_of_the_t700_tape_agree():
+    tape = lamina("T700G/2510")
+    assert "T700GC-12K-31E" in tape.source.document
+    assert TABLE.loc["T700G/2510", "fiber"].startswith("T700GC-12K-31E")
+    assert lamina("T700S/2510") == tape
+    assert "T700SC-12K-50C" in lamina("T700S/2510 plain weave").source.document
+
+
+def test_standing_of_single_values():
+    ply = lamina("AS4/3501-6")
+    assert ply.source_of("E1").standing == "read"
+    assert ply.source_of("thickness").standing == "memory"
+    assert ply.allowables.source_of("Yt").standing == "read"
+    assert ply.allowables.source_of("e2t").standing == "memory"
+    tape = lamina("IM7/8552 tape 190 g/m2")
+    assert "Camanho" in tape.source_of("GIc").document
+    assert {row["standing"] for _, row in TABLE.iterrows()} <= {"read", "quoted", "memory"}

@@ -108,7 +108,7 @@ def test_stays_below_the_wet_glass_transition():
     unknown = dataclasses.replace(TESTED, wet_glass_transition=None)
     assert unknown.at(temperature=323.15, moisture=0.0).E2 < ROOM.E2
     with pytest.raises(
-        ValueError, match="323.15 without a wet glass transition; ASTM D7028 on moist specimens"
+        ValueError, match=r"323.15 without a wet glass transition; ASTM D7028 on moist specimens"
     ):
         unknown.at(temperature=323.2, moisture=0.0)
 

@@ -18,7 +18,9 @@ GOOD = {
 def test_kind_is_tape_or_fabric_and_must_be_said():
     assert Lamina(**GOOD | {"kind": "fabric"}).kind == "fabric"
     for wrong in ("cloth", "unidirectional", "Tape", None):
-        with pytest.raises(ValueError, match="kind: got .*, must be 'tape' or 'fabric'; fibers along axis 1"):
+        with pytest.raises(
+            ValueError, match=r"kind: got .*, must be 'tape' or 'fabric'; fibers along axis 1"
+        ):
             Lamina(**GOOD | {"kind": wrong})
     with pytest.raises((TypeError, ValueError), match="kind"):
         Lamina(**{name: value for name, value in GOOD.items() if name != "kind"})
@@ -115,3 +117,23 @@ def test_poisson_bound_is_the_positive_definite_one(excess):
             Lamina(**GOOD | {"nu12": nu12})
     else:
         assert Lamina(**GOOD | {"nu12": nu12}).nu12 == nu12
+
+
+def test_missing_data_names_the_test_that_gives_it():
+    ply = Lamina(**GOOD)
+    for name, test in (
+        ("GIc", "D5528"), ("GIIc", "D7905"), ("shear_nonlinearity", "D3518"), ("wet_glass_transition", "D7028"),
+    ):  # fmt: skip
+        with pytest.raises(ValueError, match=rf"no {name}, must be given for this check; .*{test}"):
+            ply.need(name)
+    assert Lamina(**GOOD, GIc=277.4).need("GIc") == 277.4
+
+
+def test_values_with_a_source_of_their_own_and_placeholders():
+    guess = Source("usual value", standing="placeholder")
+    ply = Lamina(**GOOD | {"allowables": dataclasses.replace(ALLOWABLES, sources=[("S", guess)])},
+                 sources=[("G12", guess), ("E1", Source("report", standing="read"))])  # fmt: skip
+    assert ply.placeholders == ("G12", "S")
+    assert (ply.source_of("G12"), ply.source_of("E2")) == (guess, SOURCE)
+    with pytest.raises(ValueError, match="sources: got Xt, must be of its values"):
+        Lamina(**GOOD, sources=[("Xt", guess)])
