@@ -237,7 +237,7 @@ class OpenHoleTest(Frozen, eq=True):
     ...                     source=Source("invented", "example"))
     >>> part = Laminate.from_code("[45/-45/0/45/-45/90/45/-45/45/-45]s", lamina("IM7/8552"))
     >>> round(test.transfer(part, diameter=6.35e-3, width=38.1e-3), 5)
-    0.00738
+    0.00654
     """
 
     laminate: Laminate

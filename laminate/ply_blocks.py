@@ -18,7 +18,7 @@ from typing import Annotated
 
 from laminate.governing import allowables_of
 from laminate.stack import Laminate, Ply
-from materials.allowables import Allowables
+from materials.allowables import AllowableName, Allowables
 from materials.checks import Frozen, Limits, checked, reject
 from materials.lamina import Lamina
 from materials.source import noted
@@ -116,7 +116,7 @@ def in_situ(
     -------
     tuple of Allowables, one for each ply
         Yt (and S) raised, the values before any factor; then the factors of the lamina's allowables act on the result.
-        A fabric, and a block with nothing beside it, keep their own. The note of the source names block and form.
+        A fabric, and a block with nothing beside it, keep their own. The source of Yt (and S) names block and form.
 
     Raises
     ------
@@ -183,10 +183,10 @@ def in_situ_at_drop(
     Examples
     --------
     >>> from materials import lamina
-    >>> stack = Laminate.from_code("[45/0/-45/0/45]T", replace(lamina("IM7/8552"), GIc=277.4))
+    >>> stack = Laminate.from_code("[45/0/-45/0/45]T", lamina("IM7/8552"))
     >>> both = in_situ_at_drop(stack, [True, True, False, True, True])
     >>> [[round(a.Yt / 1e6, 1) for a in side] for side in (in_situ(stack), both)]
-    [[99.3, 157.2, 157.2, 157.2, 99.3], [99.3, 111.1, 157.2, 111.1, 99.3]]
+    [[99.1, 156.9, 156.9, 156.9, 99.1], [99.1, 110.9, 156.9, 110.9, 99.1]]
     """
     if len(continues) != len(laminate.plies):
         got = f"{len(continues)} of them"
@@ -237,9 +237,13 @@ def _in_situ(
 ) -> tuple[Allowables, ...]:
     """In-situ allowables of each ply."""
     out = [allowables_of(ply.lamina) for ply in plies]
+    found: dict[tuple[int, float, bool, bool], Allowables] = {}
     for block in _blocks(plies, without_fiber):
         for i in range(block.first, block.last + 1):
-            out[i] = _raised(plies[i].lamina, out[i], block, thin, shear)
+            key = id(plies[i].lamina), block.thickness, block.outer, block.alone
+            if key not in found:
+                found[key] = _raised(plies[i].lamina, out[i], block, thin, shear)
+            out[i] = found[key]
     return tuple(out)
 
 
@@ -270,7 +274,10 @@ def _raised(
     if GIc is None and thin is None:
         form += ", no GIc (ASTM D5528)"
     note = f"in situ: {place}, Yt {form} form{said}"
-    return replace(given, Yt=Yt, S=S, source=noted(given.source, note)).times(*allowables.factors)
+    raised: tuple[AllowableName, ...] = ("Yt", "S") if shear else ("Yt",)
+    sources = [pair for pair in given.sources if pair[0] not in raised]
+    sources += [(name, noted(given.source_of(name), note)) for name in raised]
+    return replace(given, Yt=Yt, S=S, sources=sources).times(*allowables.factors)
 
 
 def _crack_compliance(lamina: Lamina) -> float:

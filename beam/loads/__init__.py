@@ -30,16 +30,19 @@ from beam.loads.part23.limit_drop import (
     unit_masses,
 )
 from beam.loads.stance import Stance, airplane_axes, ground_axes, split, stance
+from beam.loads.weight_and_balance import CgRange, MassItem, cg_range
 from beam.loads.wheels import brake_energy, braking_torque, nose_tire_load, stopping_distance
 
 __all__ = [
     "Airplane",
     "Balance",
+    "CgRange",
     "Condition",
     "Equipment",
     "FlightGear",
     "GroundCase",
     "Landing",
+    "MassItem",
     "SpinUp",
     "Stance",
     "WheelLoad",
@@ -49,6 +52,7 @@ __all__ = [
     "braking_torque",
     "case_list",
     "case_table",
+    "cg_range",
     "contact_speed",
     "drag_factor",
     "drop_height",

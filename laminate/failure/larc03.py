@@ -97,7 +97,7 @@ class LaRC03(Criterion, eq=True):
             first = replace(first, S=self.coupon_shear_strength, S02=None)
         plane = replace(CrackPlane.of(first, degrees), ST=CrackPlane.of(a, degrees).ST)
         turned = TurnedFibers(angle=kinking_angle(first, plane.eta_L), Xc=first.Xc, shear_modulus=modulus)
-        steep = _steep_planes(a, first, plane, radians(degrees))
+        steep = _steep_planes(a, plane, radians(degrees))
         on_any, inclined = (_worst_plane(a, plane, steep, least) for least in (0.0, KINKED))
 
         def sheared(s2: Array, t12: Array) -> Array:
@@ -142,11 +142,12 @@ class LaRC03(Criterion, eq=True):
         return given
 
 
-def _steep_planes(a: Allowables, first: Allowables, plane: CrackPlane, most: float) -> Index:
+def _steep_planes(a: Allowables, plane: CrackPlane, most: float) -> Index:
     """Index on the worst of the planes from tan a = eta_T to `most` [rad], under transverse compression."""
     # On each plane it is the length of the vector (tT/ST, tL/S), which is convex. So is the largest, and so is a
-    # table of it with straight level lines between its directions. These are set by the stated strengths `first`, so
-    # that every value of the table grows with every knockdown.
+    # table of it with straight level lines between its directions. These are set by the stated strengths, so that
+    # every value of the table grows with every knockdown.
+    first = a.stated
     angles = np.linspace(np.arctan(plane.eta_T), most, PLANES)
     share = np.linspace(0.0, 1.0, DIRECTIONS)
     p, t, c, s = first.Yc * (1 - share[:, None]), first.S * share[:, None], np.cos(angles), np.sin(angles)

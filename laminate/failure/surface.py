@@ -8,9 +8,11 @@ ratio is therefore exact, also with a residual stress r and across the borders o
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import reduce
+from itertools import product
 from typing import Any, Literal, Protocol
 
 import numpy as np
+from numpy.typing import NDArray
 
 from laminate.failure.modes import Mode, ModeArray
 from materials.checks import Array
@@ -88,12 +90,12 @@ class Sense:
         """The coefficients of each sense, once where they are equal."""
         return tuple(dict.fromkeys((self.tension, self.compression)))
 
-    def pulls(self, x: Array) -> Array:
+    def pulls(self, x: Array) -> NDArray[np.bool_]:
         """Whether the term of tension is the larger one, (...); never where the two are equal."""
         more, bend = self.tension[0] - self.compression[0], self.tension[1] - self.compression[1]
-        return np.greater(x * (more + bend * x), 0.0)
+        return np.asarray(x * (more + bend * x) > 0.0)
 
-    def of(self, pulls: Array) -> tuple[Value, Value]:
+    def of(self, pulls: NDArray[np.bool_]) -> tuple[Value, Value]:
         """The two coefficients, (...)."""
         if len(self.both) == 1:
             return self.tension
@@ -132,7 +134,7 @@ class SensedEllipsoid:
         # An ellipsoid taken by the sign of the load is met at the answer or later. There, either it is the largest
         # of the four, or the largest one is met earlier: at most three more looks.
         senses = self.along, self.across
-        pulls = [sense.pulls(x) for sense, x in zip(senses, s[:2], strict=True)]
+        pulls = [(x > 0) & (len(sense.both) > 1) for sense, x in zip(senses, s[:2], strict=True)]
         R = self._root(s, r, pulls)
         for _ in range(3):
             at = [R * x if r is None else R * x + y for x, y in zip(s[:2], r or s, strict=False)]
@@ -143,11 +145,16 @@ class SensedEllipsoid:
             pulls = now
             some = [[x[again] for x in part] if part is not None else None for part in (s, r)]
             R[again] = np.minimum(R[again], self._root(some[0], some[1], [one[again] for one in now]))
-        if r is not None:
+        if r is not None and not self._within(r):
             R[self._level(r, [sense.pulls(x) for sense, x in zip(senses, r[:2], strict=True)]) <= 0] = 0.0
         return R
 
-    def _root(self, s: Any, r: Any, pulls: list[Array]) -> Array:
+    def _within(self, r: Components) -> bool:
+        """Whether all residual states are safe because the corners of the box around them are, by convexity."""
+        x = np.array(list(product(*((one.min(), one.max()) for one in r)))).T
+        return bool((self._level(x, [self.along.pulls(x[0]), self.across.pulls(x[1])]) > 0).all())
+
+    def _root(self, s: Any, r: Any, pulls: Sequence[NDArray[np.bool_]]) -> Array:
         """R at which one ellipsoid is met, (row,)."""
         (F1, F11), (F2, F22) = self.along.of(pulls[0]), self.across.of(pulls[1])
         s1, s2, t12 = s
@@ -163,7 +170,7 @@ class SensedEllipsoid:
         )
         return first_root(a, b, self._level(r, pulls))
 
-    def _level(self, r: Any, pulls: list[Array]) -> Array:
+    def _level(self, r: Any, pulls: Sequence[NDArray[np.bool_]]) -> Array:
         """1 less the index at a state, (row,)."""
         (F1, F11), (F2, F22) = self.along.of(pulls[0]), self.across.of(pulls[1])
         r1, r2, r12 = r

@@ -1,7 +1,7 @@
 """Failure envelopes of a stack: the mean stress or the strain at which the first ply fails."""
 
 from collections.abc import Sequence
-from dataclasses import fields
+from dataclasses import fields, replace
 from typing import Annotated, Any, Literal
 
 import numpy as np
@@ -10,7 +10,8 @@ from matplotlib.axes import Axes
 from laminate.failure import CRITERIA, Criterion
 from laminate.governing import Moisture, TemperatureChange, allowables_of
 from laminate.plots.canvas import axes_or_new, looks, shown, tidy, unit
-from laminate.stack import Laminate
+from laminate.stack import Laminate, Ply
+from materials.allowables import Factor
 from materials.checks import Array, Limits, checked, reject
 
 __all__ = ["first_ply_envelope", "plot_envelope"]
@@ -132,6 +133,7 @@ def plot_envelope(
     third: Annotated[float, Limits("any")] = 0.0,
     temperature_change: TemperatureChange = 0.0,
     moisture: Moisture = 0.0,
+    factors: Sequence[Factor] = (),
     ax: Axes | None = None,
     units: Literal["SI", "US"] = "SI",
     **line: Any,
@@ -155,6 +157,8 @@ def plot_envelope(
         Uniform temperature above the stress-free one [K].
     moisture : float
         Uniform moisture as mass fraction [-].
+    factors : sequence of Factor
+        Knockdowns of a service on the allowables of each lamina, on top of their own.
     ax : Axes, optional
         Where to draw; new axes if none.
     units : {"SI", "US"}
@@ -165,7 +169,7 @@ def plot_envelope(
     Returns
     -------
     Axes
-        One line for each criterion.
+        One line for each criterion and, where knockdowns act, a thin dotted one of the same color before them.
 
     Raises
     ------
@@ -176,15 +180,22 @@ def plot_envelope(
     if criteria is None:
         kinds = {ply.lamina.kind for ply in laminate.plies}
         criteria = [criterion for criterion in CRITERIA if kinds <= set(criterion.suits)]
-    for i, (criterion, style) in enumerate(zip(criteria, looks(len(criteria)), strict=True)):
+    reduced, pristine = _knocked_down(laminate, factors), _pristine(laminate)
+    drawn = [(reduced, criterion) for criterion in criteria]
+    if reduced != pristine:
+        drawn += [(pristine, criterion) for criterion in criteria]
+    for i, ((stack, criterion), style) in enumerate(zip(drawn, 2 * looks(len(criteria)), strict=False)):
         points = first_ply_envelope(
-            laminate, criterion, space=space, plane=plane, third=third,
+            stack, criterion, space=space, plane=plane, third=third,
             temperature_change=temperature_change, moisture=moisture,
         )  # fmt: skip
         x, y = shown(points, space, units).T
         # Wide ones lie below narrow ones, so that criteria that agree are all seen.
         width = np.interp(i, [0, max(len(criteria) - 1, 1)], [3.0, 1.2])
         own: dict[str, Any] = {"label": _label(criterion), "linewidth": width} | style
+        if i >= len(criteria):
+            label = "before knockdowns" if i == len(criteria) else "_one label for all"
+            own |= {"label": label, "linewidth": 1.0, "linestyle": ":", "zorder": 1.5}
         ax.plot(x, y, **(own | line))
     symbol = unit(space, units)[1]
     before = "mean " if space == "stress" else ""
@@ -195,6 +206,22 @@ def plot_envelope(
     tidy(ax)
     ax.legend(loc="upper left", bbox_to_anchor=(1.01, 1.0), frameon=False, fontsize=9)
     return ax
+
+
+def _knocked_down(laminate: Laminate, factors: Sequence[Factor]) -> Laminate:
+    """The stack with the allowables of each lamina times factors."""
+    return Laminate(
+        Ply(replace(ply.lamina, allowables=allowables_of(ply.lamina).times(*factors)), ply.angle_deg)
+        for ply in laminate.plies
+    )
+
+
+def _pristine(laminate: Laminate) -> Laminate:
+    """The stack with allowables before any knockdown."""
+    return Laminate(
+        Ply(replace(ply.lamina, allowables=(own := allowables_of(ply.lamina)).before or own), ply.angle_deg)
+        for ply in laminate.plies
+    )
 
 
 def _label(criterion: Criterion) -> str:

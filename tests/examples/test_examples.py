@@ -7,6 +7,7 @@ import matplotlib.image
 import pandas as pd
 import pytest
 import size_strut
+import tarn_retraction
 
 from beam.loads import read_cases
 
@@ -89,3 +90,22 @@ def test_readme_commands_are_the_ones_checked():
     assert len(blocks) == 2
     assert "examples/size_strut.py" in blocks[0]
     assert "pytest" in blocks[1]
+
+
+def test_retraction_prints_reactions_brace_and_alignment(capsys, tmp_path):
+    tarn_retraction.main(tmp_path)
+    said = capsys.readouterr().out
+    for words in (
+        "invented",
+        "Limit loads",
+        "up-lock, positive",
+        "down-lock, least locking moment",
+        "bearing 1, thrust",
+        "Assumed:",
+        "Over-center offset",
+        "the knee leaves its stop",
+        "toe_loaded_deg",
+    ):
+        assert words in said, words
+    for name in ("retraction", "alignment"):
+        assert matplotlib.image.imread(tmp_path / f"{name}.png")[..., :3].std() > 0.05

@@ -8,7 +8,7 @@ from laminate import Laminate, failure
 from laminate.failure import Criterion, Mode, Puck
 from laminate.governing import Governing, governing
 from laminate.progressive import PlyFailure, Progression, Step, progressive
-from materials import lamina
+from materials import Factor, lamina
 
 T300 = lamina("T300/5208")
 QUASI = Laminate.from_code("[0/45/-45/90]s", T300)
@@ -17,6 +17,7 @@ STATE = {"values": [1e8, -2e7, 1e7], "allowables": T300.allowables, "residual": 
 ENVIRONMENT = {"temperature_change": -100.0, "moisture": 0.01}
 FAILURE = PlyFailure(ply=1, surface=0, mode=Mode.MATRIX_TENSION)
 STEP = Step(factor=1.5, failures=[FAILURE], deformation=np.full(6, 1e-3))
+WET = Factor(name="hot wet", value=0.8, on=("Xc", "Yt"), source=T300.source)
 CAPS = {"tension": 0.005, "compression": 0.004}
 PLIES = {"allowables": (T300.allowables,) * 8}
 ENVELOPE = {"space": "strain", "plane": ("x", "xy"), "third": 0.0} | ENVIRONMENT
@@ -79,6 +80,7 @@ CALLS = {
         "laminate": QUASI,
         "criteria": (failure.TsaiWu(),),
         "ax": None,
+        "factors": (WET,),
         "units": "SI",
     }
     | ENVELOPE,

@@ -155,7 +155,12 @@ CALLS = {
     TrailingLink.angle: {"self": LINK, "stroke": STROKE},
     TrailingLink.motion_ratio: {"self": LINK, "stroke": STROKE},
     Alignment: fields(alignment(LINK, STROKE)),
-    alignment: {"link": LINK, "stroke": STROKE},
+    alignment: {
+        "link": LINK,
+        "stroke": STROKE,
+        "pivot_motion": [0.0, 0.0, 0.01, 0.01, 0.0, 0.02],
+        "bracket_motion": [0.0, 0.0, 0.005],
+    },
     MainGear: fields(GEAR) | {"link_inertia": 0.05},
     MainGear.axle: {"self": GEAR, "stroke": STROKE},
     MainGear.contact: {"self": GEAR, "stroke": STROKE, "tire_load": [5e3, 6e3], "attitude_deg": [0.0, 3.0]},
@@ -204,6 +209,7 @@ CALLS = {
 }
 
 EXCLUDED = {
+    "Fold": "a tuple of results",
     "Bottomed": "an error that the drop raises",
     "NoShock": "an error that the choice of the shock raises",
 }

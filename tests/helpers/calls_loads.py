@@ -89,7 +89,14 @@ CASE = {
 BALANCED = loads.balance(TOURER, CASES[:1])[0]
 TABLE = {"airplane": TOURER, "landing": LANDING, "conditions": part23.LANDING_AND_ROLLING, "units": "US"}
 
+ITEM = {"name": "fuel", "mass": 100.0, "arm": (2.5, 0.0, 0.1), "least": 20.0, "all_or_none": False}
+ITEMS = (loads.MassItem(**ITEM), loads.MassItem(name="empty", mass=900.0, arm=(2.4, 0.0, 0.2)))
+RANGE = loads.cg_range(ITEMS, [950.0])
+
 CALLS = {
+    loads.MassItem: ITEM,
+    loads.CgRange: {name: getattr(RANGE, name) for name in loads.CgRange.__dataclass_fields__},
+    loads.cg_range: {"items": ITEMS, "mass": [950.0]},
     loads.Airplane: SHEET,
     loads.Airplane.required: {"self": TOURER, "name": "main_wheel_radius", "paragraph": "X 1"},
     loads.Airplane.wing_loading: {"self": TOURER, "mass": 1000.0},
@@ -154,6 +161,7 @@ CALLS = {
     loads.tip_back_angle: {"main_arm": 0.3, "height": 1.0},
     loads.turnover_angle: {"nose_arm": 1.7, "wheelbase": 2.0, "half_track": 1.0, "height": 1.0},
     loads.unit_masses: {"airplane": TOURER, "mass": 1000.0},
+    plots.plot_cg_range: {"cg_range": RANGE, "airplane": TOURER, "ax": None, "units": "US"},
     plots.plot_airplane: {"airplane": TOURER, "case": CASES[0], "axes": None, "units": "US"},
 } | {condition: {"airplane": TOURER, "landing": LANDING} for condition in part23.EVERY}
 EXCLUDED = {"Callable": "the type of a condition, not a function"}

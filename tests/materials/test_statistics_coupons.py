@@ -137,6 +137,21 @@ def test_report_holds_all_steps():
     assert said[0].startswith("room dry: 18 coupons (lot 1: 6, lot 2: 6, lot 3: 6), mean ")
     assert f"B-basis {result.B:.6g}, A-basis {result.A:.6g} by {result.chosen.model}" in said[1]
     assert [line.strip() for line in said[2:]] == list(result.steps)
+    assert f"coefficient of variation {100 * stats.variation(values, ddof=1):.3g} %" in said[0]
+
+
+@pytest.mark.parametrize("count", [9, 10])
+def test_weibull_factors_begin_at_ten_coupons(count):
+    (result,) = basis_from_coupons(batches(1, count)[0], batch=["a"] * count)
+    assert ("weibull" in [one.model for one in result.models]) == (count == 10)
+
+
+def test_scatter_of_pairs_is_not_compared():
+    """Two values lie equally far from their median, so Levene's test says nothing of batches of two."""
+    values, lots = as_table([np.array([100.0 + 20 * i, 101.0 + (20 + i) * i]) for i in range(6)])
+    (result,) = basis_from_coupons(values, batch=lots)
+    assert not result.pooling.same
+    assert not any(step.startswith("Levene") for step in result.steps)
 
 
 def test_takes_columns_of_a_table():

@@ -154,7 +154,7 @@ class Forces(NamedTuple):
 # --- from a gear to its numbers, and the states it starts from ------------------------------------------
 
 
-def hanging_angle(gear: MainGear, shock: Shock | Shocks, attitude_deg: float = 0.0) -> Array:
+def hanging_angle(gear: MainGear, shock: Shock | Shocks, attitude_deg: float) -> Array:
     """Link angle [rad] of each design with the wheel in the air: a little below zero by the give of the stop."""
     link, up, elastic = gear.link, attitude(attitude_deg)[:, 2], shock.laws.elastic
     length, arm = unchecked(link.shock_length), unchecked(link.shock_arm)

@@ -20,6 +20,7 @@ from beam.loads import (
     SpinUp,
     WheelLoad,
     case_list,
+    case_table,
     ground_cases,
     inertia_balance,
     layout_table,
@@ -98,6 +99,13 @@ def test_tables_in_us_units():
     one, two = (inertia_balance(tourer(), LANDING, units=units) for units in ("SI", "US"))
     assert two["My [lbf in]"].to_numpy() == pytest.approx(one.My / (4.4482216152605 * 0.0254))
     assert two.nz.equals(one.nz)
+
+
+def test_no_case_is_a_table_without_rows():
+    full = case_table(case_list(tourer(), LANDING))
+    empty = case_table([])
+    assert empty.columns.equals(full.columns)
+    assert empty.empty
 
 
 def test_checks_in_us_units():
