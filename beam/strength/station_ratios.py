@@ -100,8 +100,8 @@ def station_ratios(
             R = bent_wall_ratio(laminate, width, running, fixed, PLACES)
         else:
             R = flat_wall_ratio(laminate, width, running, fixed)
-        # The flat-wall value of a curved wall is a lower bound. Where it is the lowest reserve of the wall in a case, the
-        # curved-wall solution replaces it where that is larger.
+        # The flat-wall value of a curved wall is a lower bound. Where it is the lowest reserve of the wall in a case,
+        # the curved-wall solution replaces it where that is larger.
         if name not in flat and (reserve(R.min(axis=(0, 1)), factors["ultimate"]) < lowest).any():
             design = curved_loads(laminate, width, width / abs(float(contour.turn[wall])), solved)
             if design is not None:
