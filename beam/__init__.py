@@ -28,12 +28,15 @@ _NAMES = {
         "AirSpring",
         "DamperCurve",
         "Drop",
+        "LandingEnvelope",
         "MainGear",
         "Orifice",
         "Shock",
         "Tire",
         "TrailingLink",
+        "Variant",
         "drop",
+        "landing_envelope",
     ),
     "beam.loads": (
         "Airplane",
@@ -59,12 +62,15 @@ if TYPE_CHECKING:
     from beam.gear import AirSpring as AirSpring
     from beam.gear import DamperCurve as DamperCurve
     from beam.gear import Drop as Drop
+    from beam.gear import LandingEnvelope as LandingEnvelope
     from beam.gear import MainGear as MainGear
     from beam.gear import Orifice as Orifice
     from beam.gear import Shock as Shock
     from beam.gear import Tire as Tire
     from beam.gear import TrailingLink as TrailingLink
+    from beam.gear import Variant as Variant
     from beam.gear import drop as drop
+    from beam.gear import landing_envelope as landing_envelope
     from beam.loads import Airplane as Airplane
     from beam.loads import Equipment as Equipment
     from beam.loads import Landing as Landing

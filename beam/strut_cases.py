@@ -1,5 +1,6 @@
 """Where the gear meets the strut: ground-load conditions carried through the link into loads on the strut's axis."""
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Annotated, Any
 
 import numpy as np
@@ -7,10 +8,11 @@ from numpy.typing import NDArray
 from scipy.constants import g
 
 from beam.gear import MainGear, leg_cases
+from beam.gear.landing.landing_envelope import check_one_gear
+from beam.loads import Airplane
 from beam.loads.case import LEVELS
 from beam.strut import MoldLine, PointLoads
 from materials.checks import (
-    Array,
     Frozen,
     Limits,
     Numbers,
@@ -37,15 +39,14 @@ __all__ = ["DesignCases", "design_cases"]
 
 
 class DesignCases(Frozen):
-    """Limit load cases of a strut.
+    """Load cases of a strut, each at limit or at ultimate load.
 
     Parameters
     ----------
     labels : ndarray of str, shape (case,)
-        Paragraph, condition, mass, c.g. and stroke of each case; of a row at ultimate load also that it was
-        divided by the factor of safety.
+        Paragraph, condition, mass, c.g. and stroke of each case; of a row at ultimate load also that it is.
     loads : PointLoads
-        Limit loads of bracket and link pivot on the strut.
+        Loads of bracket and link pivot on the strut, each case with its level.
     row : ndarray of int, shape (case,)
         Row of the ground-load table that each case comes from [-].
     shock_force : ndarray, shape (case,)
@@ -74,7 +75,7 @@ def design_cases(
     mold_line: MoldLine,
     *,
     static: Table,
-    factor_of_safety: Annotated[float, Limits("-", at_least=1.0, below=5.0)] | None = None,
+    airplane: Airplane | None = None,
 ) -> DesignCases:
     """Carry every condition, at every stroke it stands for, through the link to the strut.
 
@@ -88,8 +89,9 @@ def design_cases(
         The strut, trunnion to link pivot.
     static : DataFrame
         From `beam.static_reactions`: the load that sets stroke and loaded radius.
-    factor_of_safety : float, optional
-        That of the `Requirement`, where rows at ultimate load are among the cases [-]; None refuses such rows.
+    airplane : Airplane, optional
+        The sheet behind these tables, to check that its main wheel is the gear's; None leaves that to
+        `landing_envelope`.
 
     Returns
     -------
@@ -99,18 +101,16 @@ def design_cases(
     Raises
     ------
     ValueError
-        If a row is at ultimate load and there is no factor of safety, or a mass and c.g. has no static load. If no row
-        is of a main leg, or a static load is more than half the weight. If the mold line does not end at the gear's
-        link pivot, or the bracket is off the strut.
+        If a mass and c.g. has no static load, no row is of a main leg, or a static load is more than half the weight.
+        If the mold line does not end at the gear's link pivot, or the bracket is off the strut. If the airplane's main
+        wheel is another than the gear's.
 
     Notes
     -----
-    The reserve energy landing (14 CFR 23.723(b)) is ultimate as it stands: the gear may yield but must not fail.
-    Margins multiply every load by the factor of safety, so the load of such a row is divided by it first:
-    F = F_ultimate / factor_of_safety. The special factor of 23.619 and the deflection allowance stay on it. 23.619
-    multiplies the factor of safety, which this landing has none of. But the scatter and moisture that the special
-    factor stands for weaken the strut in any landing, so this is the safe reading. Limits on the motion of the tip,
-    which hold at limit load, see the divided load.
+    The reserve energy landing (14 CFR 23.723(b)) is ultimate as it stands: the gear may yield but must not fail. Such
+    a row keeps its load and carries the level "ultimate": it meets no check at limit load and no second 1.5. The
+    special factor of 23.619 and the deflection allowance stay on it: the scatter and moisture that the special factor
+    stands for weaken the strut in any landing.
 
     Examples
     --------
@@ -122,6 +122,8 @@ def design_cases(
     >>> len(design.labels), str(design.labels[0])
     (88, '23.479(a)(2)(i) three-point, peak vertical, 1180 kg fwd, stroke 25 %')
     """
+    if airplane is not None:
+        check_one_gear("design_cases", airplane, gear)
     miss = float(np.linalg.norm(mold_line.tip - gear.link.pivot))
     if miss > 1e-6:
         reject("design_cases: mold_line to link pivot [m]", f"{miss:.3g} apart", "the tip at the pivot")
@@ -138,7 +140,8 @@ def design_cases(
         reject("design_cases: cases", "no row of a main leg", "one at least")
     mass = array("design_cases: mass of cases [kg]", main["mass"].to_numpy())
     array("design_cases: mass of static [kg]", static["mass"].to_numpy())
-    share = _share_of_limit(main, factor_of_safety)
+    for level in dict.fromkeys(main["level"]):
+        one_of("design_cases: level", level, LEVELS)
     if static.duplicated(["mass", "cg"]).any():
         reject("design_cases: static", "two rows for a mass and c.g.", "one", "two airplanes in one table?")
     load = main.merge(static, on=["mass", "cg"], how="left")["main"].to_numpy(dtype=float)
@@ -152,40 +155,29 @@ def design_cases(
         reject("design_cases: static main [N]", got, "at most half the weight", cause)
 
     legs = leg_cases(gear, {str(name): main[name].to_numpy() for name in main}, static_load=load)
-    on_strut, factor = legs.strut_loads(gear), share[legs.row]
-    force, moment = (on * factor[:, np.newaxis, np.newaxis] for on in (on_strut.force, on_strut.moment))
+    on_strut, level = legs.strut_loads(gear), main["level"].to_numpy(dtype=str)[legs.row]
+    force, moment = on_strut.force, on_strut.moment
     wrench = np.concatenate([on_strut.points, force, moment], axis=-1)
-    _, first = np.unique(wrench.reshape(len(wrench), -1).round(_ALIKE), axis=0, return_index=True)
+    alike = np.column_stack([wrench.reshape(len(wrench), -1).round(_ALIKE), level == "ultimate"])
+    _, first = np.unique(alike, axis=0, return_index=True)
     first = np.sort(first)
-    named = zip(legs.row[first], legs.fraction[first], factor[first], strict=True)
-    labels = np.array([_label(main.iloc[row], float(stroke), float(part)) for row, stroke, part in named])
+    named = zip(legs.row[first], legs.fraction[first], strict=True)
+    labels = np.array([_label(main.iloc[row], float(stroke)) for row, stroke in named])
     loads = mold_line.point_loads(
         [mold_line.length, bracket], on_strut.points[first], force[first], moment[first]
     )
-    shock_force = (on_strut.shock_force * factor)[first]
-    return DesignCases(labels=labels, loads=loads, row=legs.row[first], shock_force=shock_force)
+    loads = replace(loads, level=level[first].tolist())
+    return DesignCases(
+        labels=labels, loads=loads, row=legs.row[first], shock_force=on_strut.shock_force[first]
+    )
 
 
-def _share_of_limit(main: "pd.DataFrame", factor_of_safety: float | None) -> Array:
-    """Limit load over the load of each row, shape (row,) [-]."""
-    for level in dict.fromkeys(main["level"]):
-        one_of("design_cases: level", level, LEVELS)
-    ultimate = (main["level"] != "limit").to_numpy(dtype=bool)
-    if not ultimate.any():
-        return np.ones(len(main))
-    which = sorted(set(main["condition"][ultimate]))
-    if factor_of_safety is None:
-        cause = "reserve energy carries no further factor: pass factor_of_safety=requirement.factor_of_safety"
-        reject("design_cases: level", f"ultimate loads {which}", "limit loads only", cause)
-    return np.where(ultimate, 1.0 / factor_of_safety, 1.0)
-
-
-def _label(row: "pd.Series[Any]", fraction: float, share: float) -> str:
+def _label(row: "pd.Series[Any]", fraction: float) -> str:
     """Name of a case."""
     side = "" if row["leg"] == "starboard" else ", port leg"
     cg = {"forward": "fwd"}.get(str(row["cg"]), row["cg"])
-    divided = "" if share == 1.0 else f", ultimate / {1.0 / share:g}"
+    ultimate = ", at ultimate load" if row["level"] == "ultimate" else ""
     return (
         f"{row['paragraph']} {row['condition']}{side}, {row['mass']:.0f} kg {cg}, "
-        f"stroke {100 * fraction:.0f} %{divided}"
+        f"stroke {100 * fraction:.0f} %{ultimate}"
     )

@@ -1,6 +1,7 @@
 """A small tube for the examples of the docstrings: two bays, one kind of ply, one load case; all invented."""
 
 from beam import Lattice, MoldLine, PlyKind, PointLoads, Requirement, Service
+from beam.strength import screening
 from materials import lamina
 
 LINE = MoldLine(
@@ -14,5 +15,11 @@ LATTICE = Lattice(mold_line=LINE, stations=[0, 0.2, 0.4], kinds=[TAPE], most_end
 PULL = PointLoads(at=[0.4], force=[[[2e5, 0, 0]]], moment=[[[0, 0, 0]]])
 ROOM = Service(name="room", temperature=293)
 REQUIREMENT = Requirement(
-    services=[ROOM], special_factor=1.2, special_factor_basis="invented", corner_opening=False
+    services=[ROOM],
+    special_factor=1.2,
+    special_factor_basis="invented",
+    route="factor",
+    mixed="an example",
+    checks=screening(),
+    corner_opening=False,
 )

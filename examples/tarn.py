@@ -21,9 +21,11 @@ from beam import (
     Requirement,
     Service,
     Shock,
+    Strut,
     Tire,
     TrailingLink,
 )
+from beam.strength import screening
 from materials import Factor, Source, lamina, tolerance_factor
 
 MAX_MASS = 1240.0  # [kg]
@@ -32,6 +34,7 @@ STRUT_LENGTH = 0.62  # [m]
 TAPE = "T700S/2510"  # spanwise plies of the caps
 CLOTH = "T700S/2510 plain weave"  # wraps and hoop plies
 STRESS_FREE = 405.15  # tape and cloth cure together, at 132 degC [K]
+WET_TG = 400.0  # wet glass transition, invented [K]
 SPECIAL_FACTOR = 1.2  # 14 CFR 23.619; agree yours with the authority
 INVENTED = Source("the Tarn demonstration", note="invented; use your own coupons")
 
@@ -91,6 +94,7 @@ AIRPLANE = Airplane(
     main_wheel_radius=GEAR.axle(GEAR.static(_leg_mass))[2] - GROUND,
     nose_wheel_radius=0.17,
     tail_down_angle_deg=12.0,
+    main_tire_pressure=42 * psi,
 )
 
 # Static reactions: each main 4.6 to 5.2 kN, nose 1.7 to 2.4 kN, mains 80 to 85 % of the weight.
@@ -131,12 +135,9 @@ A_BASIS = Factor(
     on=("Xt", "Xc", "Yt", "Yc", "S", "e1t", "e1c", "e2t", "e2c", "g12", "Zt"),
     source=Source("MIL-HDBK-17-1F", "table 8.5.11", "k_A for 30 coupons; the 5 % is invented"),
 )
-EMBEDDED = Factor(
-    name="ply embedded in the wall",
-    value=1.12 * np.sqrt(2),
-    on=("Yt", "e2t"),
-    source=Source("Davila & Camanho, NASA/TM-2003-212663", "in-situ strength, thick ply", "from memory"),
-)
+# A ply embedded in the wall bears more across its fibers than a coupon does: in-situ strength of a thick ply, Davila &
+# Camanho, NASA/TM-2003-212663, from memory.
+EMBEDDED = 1.12 * np.sqrt(2)
 IMPACT = Factor(
     name="barely visible impact damage",
     value=0.70,
@@ -151,13 +152,15 @@ HOT_WET = Factor(
 )
 
 # The catalog knows nothing of these two through the thickness, where corners are pulled open: invented.
-_tape = replace(lamina(TAPE), stress_free_temperature=STRESS_FREE, G23=3.0e9)
+_tape = replace(lamina(TAPE), stress_free_temperature=STRESS_FREE, wet_glass_transition=WET_TG, G23=3.0e9)
 _cloth = replace(
     lamina(CLOTH),
     stress_free_temperature=STRESS_FREE,
+    wet_glass_transition=WET_TG,
     **{"G13": 3.0e9, "G23": 3.0e9, "E3": 9.0e9, "nu13": 0.35, "nu23": 0.35, "alpha3": 50e-6},
 )
-TAPE_A = replace(_tape, allowables=replace(_tape.allowables, Zt=40e6).times(A_BASIS, EMBEDDED))
+_embedded = {name: getattr(_tape.allowables, name) * EMBEDDED for name in ("Yt", "e2t")}
+TAPE_A = replace(_tape, allowables=replace(_tape.allowables, Zt=40e6, **_embedded).times(A_BASIS))
 CLOTH_A = replace(_cloth, allowables=replace(_cloth.allowables, Zt=36e6).times(A_BASIS))
 
 REQUIREMENT = Requirement(
@@ -166,6 +169,9 @@ REQUIREMENT = Requirement(
         Service(name="hot wet, 71 degC", temperature=344.15, factors=(IMPACT, HOT_WET)),
     ),
     special_factor=SPECIAL_FACTOR,
+    route="allowables",
+    mixed="A-basis, hot wet and 1.2 together: scatter and environment count twice, on the safe side",
+    checks=screening(),  # first ply with all knockdowns decides; the two laminae lack a 0.2 % offset strength
     deflection_allowance=1.03,  # checked on the deflected shape after sizing
     special_factor_basis="allowables from moist specimens at the maximum temperature: practice, from memory",
 )
@@ -179,8 +185,8 @@ LATTICE = Lattice(
             lamina=TAPE_A,
             angles_deg=(0.0,),
             walls=CAPS,
-            least=6,
-            most=18,
+            least=10,
+            most=20,
             depth=0.0,
             pitch=1.0,
         ),
@@ -189,8 +195,8 @@ LATTICE = Lattice(
             lamina=TAPE_A,
             angles_deg=(0.0,),
             walls=WEBS,
-            least=1,
-            most=10,
+            least=3,
+            most=14,
             depth=0.1,
             pitch=1.0,
         ),
@@ -199,8 +205,8 @@ LATTICE = Lattice(
             lamina=CLOTH_A,
             angles_deg=(45.0, -45.0),
             walls=MOLD_LINE.wall_names,
-            least=2,
-            most=4,
+            least=3,
+            most=5,
             depth=-1.0,
             pitch=5.0,
         ),
@@ -210,9 +216,18 @@ LATTICE = Lattice(
             angles_deg=(90.0,),
             walls=MOLD_LINE.wall_names,
             least=1,
-            most=3,
+            most=2,
             depth=-0.5,
             pitch=4.0,
         ),
+    ),
+)
+
+# A strut to start from. The landing on it and that on the strut sized to it differ by less than 1 %.
+_thin = np.arange(8)
+FIRST_STRUT = Strut(
+    MOLD_LINE,
+    LATTICE.book(
+        [[18, 12, 4, 2]] * 8 + np.stack([17 - _thin, 11 - _thin, 4 + 0 * _thin, 1 + 0 * _thin], -1).tolist()
     ),
 )

@@ -28,7 +28,7 @@ TERMS = {"EA": (0, 0), "kGA2": (1, 1), "kGA3": (2, 2), "GJ": (3, 3), "EI2": (4, 
 def box(codes: tuple[str, ...], ratio: float) -> Section:
     """Box on one mid-line whose thickest walls are `ratio` of its height."""
     tape = Lamina(
-        name="carbon tape", E1=181e9, E2=10.3e9, G12=7.17e9, nu12=0.28, thickness=ratio * HEIGHT / PLIES,
+        name="carbon tape", kind="tape", E1=181e9, E2=10.3e9, G12=7.17e9, nu12=0.28, thickness=ratio * HEIGHT / PLIES,
         density=1600.0, source=Source("Tsai & Hahn 1980, T300/5208", note="from memory"),
     )  # fmt: skip
     walls = [Laminate.from_code(code, tape) for code in codes]

@@ -24,7 +24,7 @@ COMBINATIONS = 256
 
 @checked
 def abd_of_choices(
-    choice: Annotated[ArrayLike, Limits("-", last=(-1,), at_least=0.0, whole=True)],
+    choice: Annotated[ArrayLike, Limits("-", last=(-1,), at_least=0.0, whole=True, copy=False)],
     q_bar: Annotated[ArrayLike, Limits("Pa", shape=(-1, 3, 3))],
     thickness: Annotated[ArrayLike, Limits("m", above=0.0)],
 ) -> Array:

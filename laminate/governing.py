@@ -3,10 +3,11 @@
 A convex criterion cannot be met between two points at which it is not met. The stress of a ply at some height
 is an affine function of midplane strain and curvature, so the safe deformations of a laminate, those safe at
 every height, are a convex set, coupled or not. At one deformation stress is linear in the height within all
-plies of the same material and angle, so only the outermost two surfaces of them can govern: the work does not
-grow with the number of plies, only with the number of distinct (material, angle).
+plies of the same material, strengths and angle, so only the outermost two surfaces of them can govern: the work does
+not grow with the number of plies, only with the number of distinct (material, strengths, angle).
 """
 
+from collections.abc import Sequence
 from functools import cached_property
 from typing import Annotated
 
@@ -15,6 +16,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from laminate.failure import Criterion, TsaiWu
 from laminate.failure.forms import Forms
+from laminate.failure.surface import plain
 from laminate.stack import Laminate
 from materials.allowables import Allowables
 from materials.checks import Array, Frozen, Limits, WholeNumbers, checked, reject
@@ -161,6 +163,15 @@ def allowables_of(lamina: Lamina) -> Allowables:
     return lamina.allowables
 
 
+def allowables_of_plies(laminate: Laminate, given: Sequence[Allowables] | None) -> tuple[Allowables, ...]:
+    """Allowables of each ply: those given, or those of its lamina."""
+    if given is None:
+        return tuple(allowables_of(ply.lamina) for ply in laminate.plies)
+    if len(given) != len(laminate.plies):
+        reject("allowables", f"{len(given)} of them", f"one for each of the {len(laminate.plies)} plies")
+    return tuple(given)
+
+
 @checked
 def governing(
     laminate: Laminate,
@@ -170,6 +181,7 @@ def governing(
     moisture: Moisture = 0.0,
     residual_N: Annotated[ArrayLike, Limits("N/m")] = 0.0,
     residual_M: Annotated[ArrayLike, Limits("N")] = 0.0,
+    allowables: Sequence[Allowables] | None = None,
 ) -> Governing:
     """Prepare the governing strength ratio of a laminate.
 
@@ -185,6 +197,8 @@ def governing(
         Uniform absorbed moisture as mass fraction, which makes residual stress [-].
     residual_N, residual_M : array_like, shape (3,) or 0
         Running loads [N/m] and moments [N] that do not grow with load.
+    allowables : sequence of Allowables, optional
+        One for each ply, as from `laminate.in_situ`; those of the laminae if not given.
 
     Returns
     -------
@@ -226,13 +240,15 @@ def governing(
     strain = criterion.takes == "strain"
     recovery = laminate.strain_recovery if strain else laminate.stress_recovery
     residual = fixed.residual_strain if strain else fixed.residual_stress
-    outer: dict[tuple[object, float], tuple[int, int]] = {}
+    limits = allowables_of_plies(laminate, allowables)
+    outer: dict[tuple[object, Allowables, float], tuple[int, int]] = {}
     for i, ply in enumerate(laminate.plies):
-        key = ply.lamina, round(ply.angle_deg % 180, 9)
+        key = ply.lamina, limits[i], round(ply.angle_deg % 180, 9)
         outer[key] = outer.get(key, (i, i))[0], i
     pieces, ply_of, surface_of = [], [], []
     for i, side in [(i, side) for ends in outer.values() for side, i in enumerate(ends)]:
-        surfaces = criterion._surfaces(allowables_of(laminate.plies[i].lamina))
+        suited = criterion.for_kind(laminate.plies[i].lamina.kind)
+        surfaces = plain(suited._surfaces(limits[i]))
         pieces.append((surfaces, recovery[i, side], residual[i, side]))
         ply_of += [i] * len(surfaces)
         surface_of += [side] * len(surfaces)

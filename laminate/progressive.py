@@ -10,7 +10,7 @@ from numpy.typing import ArrayLike
 from laminate import lamina_stiffness, plate
 from laminate.failure import Criterion, Mode, TsaiWu
 from laminate.failure.modes import ModeArray
-from laminate.governing import Moisture, TemperatureChange, allowables_of
+from laminate.governing import Moisture, TemperatureChange, allowables_of_plies
 from laminate.stack import Laminate
 from materials.allowables import Allowables
 from materials.checks import Array, Frozen, Items, Limits, Numbers, checked, reject
@@ -137,6 +137,7 @@ def progressive(
     complete: bool = False,
     matrix_left: Share = 1e-6,
     fiber_left: Share = 1e-6,
+    allowables: Sequence[Allowables] | None = None,
 ) -> Progression:
     """Load a laminate in proportion until nothing is left that carries the load.
 
@@ -162,6 +163,8 @@ def progressive(
         Share of E2, G12 and nu12 left where the matrix has failed, above 0 [-].
     fiber_left : float
         Share of E1, E2 and G12 left where the ply carries nothing, above 0 [-].
+    allowables : sequence of Allowables, optional
+        One for each ply, as from `laminate.in_situ`; those of the laminae if not given.
 
     Returns
     -------
@@ -177,8 +180,8 @@ def progressive(
     -----
     The end is reached when the load cannot be in equilibrium with what has not failed: intact plies, and
     the fibers of plies whose matrix has failed. That does not depend on the shares left, which
-    only keep the stiffness from being singular. A woven ply has fibers along axis 2 too: its "matrix"
-    modes break them, and `complete` is the right choice.
+    only keep the stiffness from being singular. A fabric has fibers along axis 2 too: by maximum stress its "matrix"
+    modes break them, and `complete` is the right choice; matrix criteria for tape refuse it.
 
     References
     ----------
@@ -197,7 +200,8 @@ def progressive(
     load = np.concatenate([np.asarray(N), np.asarray(M)])
     if not load.any():
         reject("progressive: N, M", "zero", "a load that grows")
-    allowables = [allowables_of(ply.lamina) for ply in laminate.plies]
+    limits = allowables_of_plies(laminate, allowables)
+    criteria = [criterion.for_kind(ply.lamina.kind) for ply in laminate.plies]
     free = laminate.ply_free_strain([[temperature_change]], [[moisture]])
     back = lamina_stiffness.strain_rotation(-laminate.angles_deg)
     free_in_laminate_axes = np.einsum("pij,psj->psi", back, free)
@@ -213,7 +217,7 @@ def progressive(
         parts = [laminate.strain_recovery @ growing, laminate.strain_recovery @ fixed - free]
         if criterion.takes == "stress":
             parts = [np.einsum("pij,psj->psi", Q, part) for part in parts]
-        ratio, mode = _ply_ratios(criterion, allowables, damage, *parts)
+        ratio, mode = _ply_ratios(criteria, limits, damage, *parts)
         factor = float(ratio.min())
         if factor == np.inf:
             break
@@ -231,11 +235,15 @@ def progressive(
 
 
 def _ply_ratios(
-    criterion: Criterion, allowables: list[Allowables], damage: list[Damage], growing: Array, fixed: Array
+    criteria: list[Criterion],
+    allowables: Sequence[Allowables],
+    damage: list[Damage],
+    growing: Array,
+    fixed: Array,
 ) -> tuple[Array, ModeArray]:
     """Ratio and mode of each ply surface, (ply, surface); a ply with failed matrix has only its fiber to fail."""
     ratio, mode = np.full(growing.shape[:-1], np.inf), np.zeros(growing.shape[:-1], dtype=np.int8)
-    for i, (limits, state) in enumerate(zip(allowables, damage, strict=True)):
+    for i, (criterion, limits, state) in enumerate(zip(criteria, allowables, damage, strict=True)):
         if state is not Damage.PLY:
             counts = (1.0, 1.0, 1.0) if state is Damage.NONE else (1.0, 0.0, 0.0)
             ratio[i], mode[i] = criterion._ratio_and_mode(growing[i] * counts, limits, fixed[i] * counts)

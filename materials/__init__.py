@@ -5,11 +5,10 @@ limit and likely cause. "Raises" names only what goes beyond.
 """
 
 from materials.allowables import Allowables, Factor
-from materials.catalog import catalog, lamina, metal, metals
+from materials.catalog import catalog, conditioned, lamina, metal, metals
 from materials.environment import (
     Condition,
     ConditionedLamina,
-    GlassTransitionWarning,
     check_glass_transition,
 )
 from materials.fiber_content import cured_thickness, fiber_volume, void_volume
@@ -39,7 +38,6 @@ __all__ = [
     "CouponBasis",
     "Factor",
     "Fiber",
-    "GlassTransitionWarning",
     "Lamina",
     "Matrix",
     "Metal",
@@ -49,6 +47,7 @@ __all__ = [
     "basis_value",
     "catalog",
     "check_glass_transition",
+    "conditioned",
     "cured_thickness",
     "diffusivity",
     "equilibrium_moisture",

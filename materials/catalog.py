@@ -7,6 +7,7 @@ through the thickness is in `materials.through_thickness`.
 """
 
 import csv
+from dataclasses import replace
 from difflib import get_close_matches
 from functools import cache
 from pathlib import Path
@@ -14,13 +15,28 @@ from typing import TYPE_CHECKING, Any
 
 from materials.allowables import ALLOWABLES, Allowables
 from materials.checks import checked, reject
+from materials.environment import Between, Condition, ConditionedLamina
 from materials.lamina import PROPERTIES, Lamina
 from materials.metal import PROPERTIES as METAL_PROPERTIES
 from materials.metal import Metal
-from materials.source import Source
+from materials.source import Source, Standing
 
 if TYPE_CHECKING:
     import pandas as pd
+
+FORMER_NAMES = {"T700S/2510": "T700G/2510"}
+"""Names that stood for a lamina before: the report of this tape is of T700G fiber."""
+
+UNITS = {"ksi": 6.894757e6, "msi": 6.894757e9, "J/m2": 1.0, "-": 1.0}
+CONDITIONS = (
+    ("cold dry", 219.15, 0.0, "-54 degC, dry"),
+    ("room dry", 294.15, 0.0, "21 degC, dry"),
+    ("hot dry", 394.15, 0.0, "121 degC, dry"),
+    ("hot wet", 394.15, 0.010, "121 degC, wet"),
+)
+"""Column, temperature [K], moisture [-] of the tests: -65, 70, 250 degF to whole degC; the moisture is nominal."""
+
+STRENGTHS_AND_MODULI = {"Xt", "Xc", "Yt", "Yc", "S", "E1", "E2", "G12"}
 
 
 @checked
@@ -47,19 +63,111 @@ def lamina(name: str) -> Lamina:
     >>> ply = lamina("AS4/3501-6")
     >>> ply.E1, ply.allowables.Xt
     (126000000000.0, 1950000000.0)
-    >>> print(ply.source)  # doctest: +ELLIPSIS
-    Soden, Hinton & Kaddour, Compos. Sci. Technol. 58 (1998) 1011-1022, Table 1 (from memory; ...
+    >>> print(ply.allowables.source_of("Xt"))  # doctest: +ELLIPSIS
+    Soden, Hinton & Kaddour, Compos. Sci. Technol. 58 (1998) 1011-1022, Table 1; ... (read; three transcriptions)
     """
+    name = FORMER_NAMES.get(name, name)
     row = _row("laminae", name)
     elastic = _numbers(row, PROPERTIES)
+    sources = _value_sources(row)
     stated = Allowables(
         **_numbers(row, ALLOWABLES),
         basis=row["basis"],  # type: ignore[arg-type]  # text of the table, checked by Allowables
         condition=row["condition"],
         source=_source(row),
+        sources=[(one, source) for one, source in sources if one in ALLOWABLES],
     )
     allowables = stated.with_linear_strains(E1=elastic["E1"], E2=elastic["E2"], G12=elastic["G12"])
-    return Lamina(name=name, **elastic, allowables=allowables, source=_source(row))
+    kind: Any = row["kind"]
+    of_ply = [(one, source) for one, source in sources if one in PROPERTIES]
+    return Lamina(name=name, kind=kind, **elastic, allowables=allowables, source=_source(row), sources=of_ply)
+
+
+@checked
+def conditioned(name: str, *, between: Between = "tests") -> ConditionedLamina:
+    """Build a published lamina with its tests in the cold, at room temperature, hot and hot wet.
+
+    Parameters
+    ----------
+    name : str
+        ``"IM7/8552 tape 190 g/m2"`` or ``"AS4/8552 plain weave 193 g/m2"``.
+    between : {"tests", "hottest wet", "room-dry line"}
+        What stands for a property where the tests do not surround the service, as in `ConditionedLamina`.
+
+    Returns
+    -------
+    ConditionedLamina
+        Cold dry (-54 degC), room dry (21 degC), hot dry (121 degC) and hot wet (121 degC). Every value has its source
+        and standing, and `Lamina.placeholders` names those that only fill a gap of the tests.
+
+    Raises
+    ------
+    ValueError
+        If there is no such name.
+
+    Notes
+    -----
+    Hot dry, only compression was tested; of the rest this test says nothing. The moisture of the hot wet test, 1 %, is
+    nominal and was not read: take `ConditionedLamina.wet_moisture` for a wet service.
+
+    Examples
+    --------
+    >>> tape = conditioned("IM7/8552 tape 190 g/m2", between="room-dry line")
+    >>> hot = tape.at(temperature=344.15, moisture=tape.wet_moisture)
+    >>> round(hot.allowables.Xc / 1e6, 1), round(hot.allowables.S02 / 1e6, 1), round(hot.E2 / 1e9, 2)
+    (1454.6, 38.2, 7.27)
+    """
+    tables = _conditioned()
+    base = lamina(name)
+    if base.name not in tables:
+        cause = "others were tested at one condition only"
+        reject("conditioned: name", repr(name), f"one of: {', '.join(tables)}", cause)
+    tests = [_condition(base, tables[base.name], *condition) for condition in CONDITIONS]
+    return ConditionedLamina(
+        name=base.name,
+        conditions=tests,
+        wet_glass_transition=base.wet_glass_transition,
+        between=between,
+    )
+
+
+def _condition(
+    base: Lamina, table: list[dict[str, str]], label: str, temperature: float, moisture: float, said: str
+) -> Condition:
+    """One tested condition of a published lamina; what was not tested there is named by `only`."""
+
+    def values(column: str) -> dict[str, float]:
+        return {row["value"]: float(row[column]) * UNITS[row["unit"]] for row in table if row[column]}
+
+    known = values(label)
+    listed = {row["value"] for row in table}
+    sources = dict(base.sources) | dict(base.allowables.sources if base.allowables else ())
+    for row in table:
+        if row["value"] in known:
+            note = "; ".join(part for part in (row["note"], f"printed in {row['unit']}") if part)
+            of = sources.get(row["value"], base.source)
+            sources[row["value"]] = Source(of.document, of.place, note, _standing(row))
+    whole = set(known) >= STRENGTHS_AND_MODULI
+    filled = known if whole else values("hot wet") | known  # what fills is never used: `only` leaves it out
+    limits: dict[str, Any] = {name: value for name, value in filled.items() if name in ALLOWABLES}
+    properties: dict[str, Any] = {name: filled.get(name) for name in listed & set(PROPERTIES)}
+    ply = replace(base, **properties, sources=[item for item in sources.items() if item[0] in PROPERTIES])
+    stated = Allowables(
+        **limits,
+        basis="mean",
+        condition=said,
+        source=base.source,
+        sources=[item for item in sources.items() if limits.get(item[0]) is not None],
+    )
+    allowables = stated.with_linear_strains(E1=ply.E1, E2=ply.E2, G12=ply.G12)
+    only: Any = () if whole else tuple(known)
+    return Condition(
+        name=label,
+        temperature=temperature,
+        moisture=moisture,
+        lamina=replace(ply, allowables=allowables),
+        only=only,
+    )
 
 
 @checked
@@ -103,12 +211,13 @@ def catalog() -> "pd.DataFrame":
     DataFrame
         One row per lamina, indexed by name: kind, fiber, matrix, process, the properties in SI base units
         (Pa, m, kg/m3, 1/K, K; strains and ratios as plain numbers), origin of the strains, basis, condition,
-        document, place, standing and note. A value that the source does not give is NaN.
+        document, place, standing and note. A value that the source does not give is NaN. `Lamina.source_of` tells the
+        standing of a single value.
 
     Examples
     --------
     >>> catalog().loc["AS4/3501-6", ["fiber", "basis", "standing"]].tolist()
-    ['AS4 carbon', 'typical', 'from memory']
+    ['AS4 carbon', 'typical', 'memory']
     """
     return _frame("laminae", PROPERTIES + ALLOWABLES)
 
@@ -133,8 +242,14 @@ def metals() -> "pd.DataFrame":
 @cache
 def _rows(table: str) -> dict[str, dict[str, str]]:
     """Cells of each row of a data file by column, the rows by name."""
+    return {row["name"]: row for row in _table(table)}
+
+
+@cache
+def _table(table: str) -> list[dict[str, str]]:
+    """Rows of a data file, each as cells by column."""
     with (Path(__file__).with_name("data") / f"{table}.csv").open(encoding="utf-8", newline="") as file:
-        return {row["name"]: row for row in csv.DictReader(file)}
+        return list(csv.DictReader(file))
 
 
 def _row(table: str, name: str) -> dict[str, str]:
@@ -154,10 +269,35 @@ def _numbers(row: dict[str, str], names: tuple[str, ...]) -> dict[str, Any]:
     return {name: float(row[name]) for name in names if row[name]}
 
 
+def _value_sources(row: dict[str, str]) -> list[tuple[str, Source]]:
+    """Sources of the values of a row whose standing or document is not that of the row."""
+    out: dict[str, Source] = {}
+    for one in _table("value_sources"):
+        if one["name"] != row["name"]:
+            continue
+        document, place = (
+            one["document"] or row["document"],
+            one["place"] if one["document"] else row["place"],
+        )
+        out |= dict.fromkeys(one["values"].split(), Source(document, place, one["note"], _standing(one)))
+    return list(out.items())
+
+
+@cache
+def _conditioned() -> dict[str, list[dict[str, str]]]:
+    """Rows of the tests at several conditions, by lamina."""
+    rows = _table("conditioned")
+    return {
+        name: [row for row in rows if row["name"] == name] for name in dict.fromkeys(r["name"] for r in rows)
+    }
+
+
 def _source(row: dict[str, str]) -> Source:
-    return Source(
-        row["document"], row["place"], "; ".join(part for part in (row["standing"], row["note"]) if part)
-    )
+    return Source(row["document"], row["place"], row["note"], _standing(row))
+
+
+def _standing(row: dict[str, str]) -> Standing:
+    return row["standing"]  # type: ignore[return-value]  # text of the table, checked by Source
 
 
 def _frame(table: str, numeric: tuple[str, ...]) -> "pd.DataFrame":

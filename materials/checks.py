@@ -75,14 +75,15 @@ class Limits:
 
     def hold(self, what: str, values: Array) -> None:
         """Refuse the first number outside the limits; NaN is outside any."""
-        for within, sign, limit in (
-            (np.greater, ">", self.above),
-            (np.greater_equal, ">=", self.at_least),
-            (np.less, "<", self.below),
-            (np.less_equal, "<=", self.at_most),
+        for extreme, within, sign, limit in (
+            (np.min, np.greater, ">", self.above),
+            (np.min, np.greater_equal, ">=", self.at_least),
+            (np.max, np.less, "<", self.below),
+            (np.max, np.less_equal, "<=", self.at_most),
         ):
-            if np.isfinite(limit) and not np.all(good := within(values, limit)):
-                reject(what, f"{values[~good].flat[0]:g}", f"{sign} {limit:g}", self.cause)
+            if np.isfinite(limit) and values.size and not within(extreme(values), limit):
+                outside = values[~within(values, limit)]
+                reject(what, f"{outside.flat[0]:g}", f"{sign} {limit:g}", self.cause)
         if self.definite:
             _refuse_indefinite(what, values)
 
@@ -463,7 +464,8 @@ def _call_reader(what: str, value: Any) -> Any:
 
 def _limited_array(what: str, value: Any, limits: Limits, whole: bool = False) -> Any:
     alone = bool(limits.single) and not isinstance(value, list | tuple) and np.ndim(value) == 0
-    out = array(what, value, last=() if alone else limits.last, finite=limits.finite, copy=limits.copy)
+    last, whole = () if alone else limits.last, whole or limits.whole
+    out = array(what, value, last=last, finite=limits.finite, copy=limits.copy, keep_whole=whole)
     if alone:
         if limits.single == "zero" and out != 0:
             reject(what, f"{out:g}", f"0 or of shape (..., {', '.join(map(str, limits.last))})")
@@ -477,7 +479,7 @@ def _limited_array(what: str, value: Any, limits: Limits, whole: bool = False) -
     if limits.axes is not None and out.ndim > limits.axes:
         reject(what, f"shape {out.shape}", f"an array of at most {limits.axes} axes")
     limits.hold(what, out)
-    if whole or limits.whole:
+    if whole and out.dtype.kind == "f":
         if (out != np.rint(out)).any():
             reject(what, f"{out[out != np.rint(out)].flat[0]:g}", "whole numbers", limits.cause)
         out = out.astype(np.intp)
@@ -536,9 +538,18 @@ def _holds_unit(values: Sequence[Any]) -> bool:
 
 
 def array(
-    what: str, value: ArrayLike, *, last: tuple[int, ...] = (), finite: bool = True, copy: bool = True
+    what: str,
+    value: ArrayLike,
+    *,
+    last: tuple[int, ...] = (),
+    finite: bool = True,
+    copy: bool = True,
+    keep_whole: bool = False,
 ) -> Array:
-    """Copy to a read-only float array with the trailing shape `last`; `what` ends with the unit in brackets."""
+    """Copy to a read-only float array with the trailing shape `last`; `what` ends with the unit in brackets.
+
+    With `keep_whole` an array of whole numbers stays one; if it is not copied, in its own type.
+    """
     given = plain(what, value)
     if isinstance(given, np.ma.MaskedArray) and np.ma.is_masked(given):
         reject(what, "masked values", "present", "choose what to put in place of what is missing")
@@ -550,11 +561,14 @@ def array(
         reject(what, "complex numbers", "real")
     if raw.dtype.kind not in "iuf":
         reject(what, f"{value!r:.200}", "an array of numbers")
-    out = np.array(raw, dtype=float, copy=True if copy else None)
+    kind: Any = float
+    if keep_whole and raw.dtype.kind in "iu":
+        kind = np.intp if copy else raw.dtype
+    out: Any = np.array(raw, dtype=kind, copy=True if copy else None)
     tail = out.shape[out.ndim - len(last) :] if out.ndim >= len(last) else None
     if tail is None or any(want not in (-1, have) for want, have in zip(last, tail, strict=True)):
         reject(what, f"shape {out.shape}", f"of shape (..., {', '.join(map(str, last))})")
-    if finite and not np.isfinite(out).all():
+    if finite and kind is float and not np.isfinite(out).all():
         reject(what, "NaN or infinity", "finite")
     if not copy:
         out = out.view()

@@ -36,8 +36,8 @@ class Metal(Frozen, eq=True):
         Shear ultimate strength [Pa].
     Fbru, Fbry : float, optional
         Bearing ultimate and yield strength at edge distance / diameter = 2 [Pa].
-    basis : {"mean", "B", "A", "S", "typical"}
-        Statistical meaning of the strengths; "S" is the minimum of a specification.
+    basis : {"mean", "typical", "specification", "A", "B", "estimate"}
+        Statistical meaning of the strengths; "specification" is the minimum of a specification.
     source : Source
         Where the values come from.
 
@@ -49,7 +49,7 @@ class Metal(Frozen, eq=True):
     Examples
     --------
     >>> steel = Metal(name="steel", E=200e9, nu=0.25, density=7850.0, alpha=11e-6, Ftu=655e6, Fty=517e6,
-    ...               basis="S", source=Source("mill certificate", "invented"))
+    ...               basis="specification", source=Source("mill certificate", "invented"))
     >>> steel.G / 1e9
     80.0
     """
@@ -90,7 +90,8 @@ class Metal(Frozen, eq=True):
         Returns
         -------
         Lamina
-            Isotropic, with yield as its allowables. Beyond yield linear laminate theory does not apply.
+            Isotropic, of kind "fabric" (no weak direction), with yield as its allowables. Beyond yield linear
+            laminate theory does not apply.
 
         Raises
         ------
@@ -109,7 +110,7 @@ class Metal(Frozen, eq=True):
             source=noted(self.source, "yield strengths, S = Fty / sqrt(3) after von Mises"),
         )  # fmt: skip
         return Lamina(
-            name=self.name, E1=self.E, E2=self.E, G12=self.G, nu12=self.nu, G13=self.G, G23=self.G,
+            name=self.name, kind="fabric", E1=self.E, E2=self.E, G12=self.G, nu12=self.nu, G13=self.G, G23=self.G,
             thickness=thickness, density=self.density, alpha1=self.alpha, alpha2=self.alpha,
             allowables=stated.with_linear_strains(E1=self.E, E2=self.E, G12=self.G), source=self.source,
         )  # fmt: skip

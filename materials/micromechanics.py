@@ -250,6 +250,7 @@ def unidirectional(
     note = f"{method}; fiber: {fiber.source}; matrix: {matrix.source}"
     return Lamina(
         name=name,
+        kind="tape",
         E1=E1,
         E2=float(halpin_tsai(fiber.E2, matrix.E, Vf, reinforcement=reinforcement_E2)),
         G12=G12,

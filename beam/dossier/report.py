@@ -7,6 +7,7 @@ from typing import Literal
 import numpy as np
 
 import beam
+from beam.dossier.tables import lowest
 from beam.gear import Drop
 from beam.loads import Airplane
 from beam.sizing import Sizing
@@ -24,6 +25,7 @@ __all__ = [
     "margins",
     "proof",
     "reactions",
+    "screened",
     "title",
 ]
 
@@ -302,11 +304,17 @@ def proof(sizing: Sizing, requirement: Requirement, *, units: Units = "SI") -> s
         f"mass of one strut {found:.4f} {unit}, lower bound {bound:.4f} {unit}, gap {sizing.gap:.1e}",
         f"proved the lightest of its lattice in {sizing.passes} passes, "
         f"{sizing.evaluations} judgements of a lay-up in a case",
-        f"ultimate = limit x {requirement.factor_of_safety} x special factor {requirement.special_factor} "
+        f"load factor at limit = deflection allowance {requirement.deflection_allowance}; at ultimate = limit x "
+        f"{requirement.factor_of_safety} x special factor {requirement.special_factor} "
         f"({requirement.special_factor_basis}) x deflection allowance {requirement.deflection_allowance}",
+        f"route of the special factor: {requirement.route}"
+        + (f", MIXED because {requirement.mixed}" if requirement.mixed else ""),
         f"shop rules: counts never grow toward the tip; at one station at most {rules.most_ending} groups of a kind "
         f"end, over {rules.drop_length:g} times the thickness that ends; counts per side from {counts}",
     ]
+    guidance = [one.caps.name for one in requirement.checks if one.decides and one.caps and one.caps.guidance]
+    if guidance:
+        lines.append(f"NOT RELEASABLE: fiber strain is judged by guidance, not by allowables ({guidance[0]})")
     if sizing.kinds_at_limit:
         kinds = ", ".join(sizing.kinds_at_limit)
         lines.append(f"at its upper count somewhere: {kinds}; a wider lattice may be lighter")
@@ -327,7 +335,7 @@ def margins(rows: Table, *, units: Units = "SI") -> str:
     Returns
     -------
     str
-        The table.
+        The table, a line where it shows one load level only, and what the rows rest on.
 
     Examples
     --------
@@ -335,14 +343,52 @@ def margins(rows: Table, *, units: Units = "SI") -> str:
     >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
     >>> from beam.dossier import lowest
     >>> sizing = beam.lightest(LATTICE, PULL, REQUIREMENT)
-    >>> len(margins(lowest(sizing.margins, 3)).splitlines())
-    4
+    >>> margins(lowest(sizing.margins, 3)).splitlines()[4]
+    'Only checks at ultimate load stand in this table.'
     """
-    columns = ["margin", "mode", "station", "wall", "ply", "angle_deg", "surface", "service", "case"]
+    columns = ["margin", "level", "mode", "station", "wall", "ply", "angle_deg", "surface", "service", "case"]
     table = _in_units(rows[columns], {"length": ("station",)}, units)
     names = {"station": f"station [{symbol('length', units)}]", "angle_deg": "angle [deg]"}
     form = {"margin": "{:+.4f}".format}
-    return table.rename(columns=names).to_string(index=False, formatters=form, float_format="{:.0f}".format)
+    text = table.rename(columns=names).to_string(index=False, formatters=form, float_format="{:.0f}".format)
+    levels = set(rows["level"])
+    only = f"\nOnly checks at {levels.pop()} load stand in this table." if len(levels) == 1 else ""
+    rests = rows.drop_duplicates(["mode", "assumption"])
+    said = [
+        textwrap.fill(f"* {mode}: {assumption}", WIDTH, subsequent_indent="  ")
+        for mode, assumption in zip(rests["mode"], rests["assumption"], strict=True)
+    ]
+    return "\n".join([text + only, "What these rows rest on:", *said])
+
+
+@checked
+def screened(table: Table, *, units: Units = "SI") -> str:
+    """Print the lowest margin of each check that does not decide, with a warning where it is negative.
+
+    Parameters
+    ----------
+    table : DataFrame
+        From `beam.margins`.
+    units : {"SI", "US"}
+        Units to print in.
+
+    Returns
+    -------
+    str
+        The table and the reason; blank where every check decides.
+
+    Examples
+    --------
+    >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
+    >>> screened(beam.lightest(LATTICE, PULL, REQUIREMENT).margins)
+    ''
+    """
+    rows = lowest(table, None, by="mode", decides=False)
+    if rows.empty:
+        return ""
+    negative = rows.loc[rows["margin"] < 0.0, "mode"].tolist()
+    warning = f"WARNING: negative, though it does not decide: {', '.join(negative)}\n" if negative else ""
+    return warning + margins(rows, units=units)
 
 
 def _in_units(table: Table, quantities: dict[str, Iterable[str]], units: Units) -> Table:

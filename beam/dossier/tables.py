@@ -19,6 +19,7 @@ def lowest(
     count: Annotated[int, Limits("-", at_least=1)] | None = 10,
     *,
     by: str | Sequence[str] | None = None,
+    decides: bool | None = True,
 ) -> Table:
     """Return the lowest margins of a margin table with where they are.
 
@@ -31,6 +32,8 @@ def lowest(
     by : str or sequence of str, optional
         Index level ("case", "station", "wall", "mode"), or several, to take one row each of. By "station" it is the
         envelope over cases along the span, by ("station", "mode") that of each mode.
+    decides : bool, optional
+        Rows that decide, or those that do not; None for both.
 
     Returns
     -------
@@ -50,7 +53,8 @@ def lowest(
     >>> lowest(sizing.margins, 1, by="mode")["mode"].tolist()
     ['tsai_wu']
     """
-    rows = table.sort_values("margin", kind="stable").reset_index()
+    rows = table if decides is None else table[table["decides"] == decides]
+    rows = rows.sort_values("margin", kind="stable").reset_index()
     if by is not None:
         levels = [by] if isinstance(by, str) else list(by)
         if not levels or not set(levels) <= set(INDEX):

@@ -8,9 +8,12 @@ from typing import TYPE_CHECKING
 from materials.lazy import lazy_names
 
 _NAMES = {
+    "brake_heat": "BrakeHeat BrakeStop BrakeTemperatures Conduction Convection Radiation ThermalNode",
+    "clearances": "bay_clearances strut_clearances sweep_clearances wheel_extent",
     "landing.drop_comparison": "ChannelError DropComparison compare_drop",
     "landing.drop_record": "DropRecord read_drop",
     "landing.drop_test_plan": "Channel DropTestPlan plan_drop_test",
+    "landing.landing_envelope": "LandingEnvelope VARIANTS Variant landing_envelope",
     "landing.shock_choice": "ShockChoice ShockTrade choose_shock shock_trade",
     "landing.shock_demand": "Bump Constraint NoShock ShockDemand",
     "main_gear": "MainGear",
@@ -26,28 +29,115 @@ _NAMES = {
     "parts.spring": "AirSpring CurveSpring TwoChamberSpring",
     "parts.tire": "GroundFriction Tire fore_aft_stiffness",
     "retraction.actuator": "DoorRod",
+    "retraction.brace": "Fold Lock OverCenterBrace",
+    "retraction.conditions": "FlightCondition flight_conditions",
+    "retraction.leg_reactions": "LegLoads LegReactions leg_loads leg_reactions",
     "retraction.pivot_axis": "PivotAxis pivot_axis wheel_pivot_axis",
     "retraction.retracting_gear": "RetractingGear",
     "retraction.swing": "Swing lock_load swing",
     "strut_loads": "StrutLoads",
+    "walk": "GearWalk gear_walk",
 }
 __all__ = [
-    "AirSpring", "Alignment", "Bottomed", "Bump", "BumpRide", "Channel", "ChannelError", "Constraint", "Curve",
-    "CurveSpring", "DamperCurve", "DoorRod", "Drop", "DropComparison", "DropRecord", "DropTestPlan", "Drops",
-    "GroundFriction", "Instant", "LegCases", "MainGear", "NoShock", "Orifice", "PivotAxis", "RetractingGear",
-    "Shock", "ShockChoice", "ShockDemand", "ShockTrade", "Shocks", "StrutLoads", "Swing", "Tire",
-    "TrailingLink", "TwoChamberSpring", "alignment", "choose_shock", "compare_drop", "drop", "drops",
-    "fore_aft_stiffness", "free_fall_speed", "leg_cases", "lock_load", "orifice_coefficient", "pivot_axis",
-    "plan_drop_test", "read_drop", "reserve_energy", "shock_trade", "swing", "taxi_bump", "wheel_pivot_axis"
+    "VARIANTS",
+    "AirSpring",
+    "Alignment",
+    "Bottomed",
+    "BrakeHeat",
+    "BrakeStop",
+    "BrakeTemperatures",
+    "Bump",
+    "BumpRide",
+    "Channel",
+    "ChannelError",
+    "Conduction",
+    "Constraint",
+    "Convection",
+    "Curve",
+    "CurveSpring",
+    "DamperCurve",
+    "DoorRod",
+    "Drop",
+    "DropComparison",
+    "DropRecord",
+    "DropTestPlan",
+    "Drops",
+    "FlightCondition",
+    "Fold",
+    "GearWalk",
+    "GroundFriction",
+    "Instant",
+    "LandingEnvelope",
+    "LegCases",
+    "LegLoads",
+    "LegReactions",
+    "Lock",
+    "MainGear",
+    "NoShock",
+    "Orifice",
+    "OverCenterBrace",
+    "PivotAxis",
+    "Radiation",
+    "RetractingGear",
+    "Shock",
+    "ShockChoice",
+    "ShockDemand",
+    "ShockTrade",
+    "Shocks",
+    "StrutLoads",
+    "Swing",
+    "ThermalNode",
+    "Tire",
+    "TrailingLink",
+    "TwoChamberSpring",
+    "Variant",
+    "alignment",
+    "bay_clearances",
+    "choose_shock",
+    "compare_drop",
+    "drop",
+    "drops",
+    "flight_conditions",
+    "fore_aft_stiffness",
+    "free_fall_speed",
+    "gear_walk",
+    "landing_envelope",
+    "leg_cases",
+    "leg_loads",
+    "leg_reactions",
+    "lock_load",
+    "orifice_coefficient",
+    "pivot_axis",
+    "plan_drop_test",
+    "read_drop",
+    "reserve_energy",
+    "shock_trade",
+    "strut_clearances",
+    "sweep_clearances",
+    "swing",
+    "taxi_bump",
+    "wheel_extent",
+    "wheel_pivot_axis"
 ]  # fmt: skip
 __getattr__, __dir__ = lazy_names(
     "beam.gear", {name: f"beam.gear.{module}" for module, names in _NAMES.items() for name in names.split()}
 )
 
 if TYPE_CHECKING:
+    from beam.gear.brake_heat import (
+        BrakeHeat,
+        BrakeStop,
+        BrakeTemperatures,
+        Conduction,
+        Convection,
+        Radiation,
+        ThermalNode,
+    )
+    from beam.gear.clearances import bay_clearances, strut_clearances, sweep_clearances, wheel_extent
     from beam.gear.landing.drop_comparison import ChannelError, DropComparison, compare_drop
     from beam.gear.landing.drop_record import DropRecord, read_drop
     from beam.gear.landing.drop_test_plan import Channel, DropTestPlan, plan_drop_test
+    from beam.gear.landing.landing_envelope import VARIANTS, LandingEnvelope, Variant, landing_envelope
     from beam.gear.landing.shock_choice import ShockChoice, ShockTrade, choose_shock, shock_trade
     from beam.gear.landing.shock_demand import Bump, Constraint, NoShock, ShockDemand
     from beam.gear.main_gear import MainGear
@@ -63,7 +153,11 @@ if TYPE_CHECKING:
     from beam.gear.parts.spring import AirSpring, CurveSpring, TwoChamberSpring
     from beam.gear.parts.tire import GroundFriction, Tire, fore_aft_stiffness
     from beam.gear.retraction.actuator import DoorRod
+    from beam.gear.retraction.brace import Fold, Lock, OverCenterBrace
+    from beam.gear.retraction.conditions import FlightCondition, flight_conditions
+    from beam.gear.retraction.leg_reactions import LegLoads, LegReactions, leg_loads, leg_reactions
     from beam.gear.retraction.pivot_axis import PivotAxis, pivot_axis, wheel_pivot_axis
     from beam.gear.retraction.retracting_gear import RetractingGear
     from beam.gear.retraction.swing import Swing, lock_load, swing
     from beam.gear.strut_loads import StrutLoads
+    from beam.gear.walk import GearWalk, gear_walk

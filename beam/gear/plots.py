@@ -6,17 +6,29 @@ from typing import Any
 import numpy as np
 from matplotlib.axes import Axes
 from numpy.typing import ArrayLike
-from scipy.constants import g
+from scipy.constants import g, zero_Celsius
 
+from beam.gear.brake_heat import BrakeTemperatures
 from beam.gear.landing.drop_comparison import DropComparison
+from beam.gear.landing.landing_envelope import LandingEnvelope
 from beam.gear.landing.shock_choice import ShockChoice, ShockTrade
 from beam.gear.motion.drop import Drop
 from beam.gear.parts.shock import Shock
 from beam.gear.retraction.swing import MOMENTS, Swing
 from beam.units import shown, symbol
-from materials.checks import Array, checked, reject
+from materials.checks import Array, Table, checked, reject
 
-__all__ = ["plot_drop", "plot_drop_test", "plot_shock", "plot_shock_trade", "plot_swing"]
+__all__ = [
+    "plot_alignment",
+    "plot_brake_heat",
+    "plot_drop",
+    "plot_drop_test",
+    "plot_landing_envelope",
+    "plot_retraction",
+    "plot_shock",
+    "plot_shock_trade",
+    "plot_swing",
+]
 
 BLUE, RED, GREEN, BLACK = "#0072B2", "#D55E00", "#009E73", "#222222"
 """Told apart by every common kind of color vision; dashes repeat what they say."""
@@ -39,6 +51,51 @@ def _axes(function: str, axes: Sequence[Axes], count: int) -> tuple[Axes, ...]:
     if len(axes) != count:
         reject(f"{function}: axes", len(axes), f"{count} of them")
     return tuple(axes)
+
+
+@checked
+def plot_brake_heat(temperatures: BrakeTemperatures, *, ax: Axes | None = None) -> Axes:
+    """Draw the temperatures of a brake's nodes over time, the stops, and the limits of the nodes that have one.
+
+    Parameters
+    ----------
+    temperatures : BrakeTemperatures
+        From `BrakeHeat.temperatures`.
+    ax : Axes, optional
+        Where to draw; None makes a figure.
+
+    Returns
+    -------
+    Axes
+        The axes drawn in.
+    """
+    ax = _new_axes(1, 1, (8, 5))[0] if ax is None else ax
+    network, minutes = temperatures.network, temperatures.time / 60
+    celsius = temperatures.temperature - zero_Celsius
+    for k, (node, color) in enumerate(
+        zip(network.nodes, [f"C{i % 10}" for i in range(len(network.nodes))], strict=True)
+    ):
+        peak, tip = temperatures.peak_temperature[k] - zero_Celsius, node.name == network.tip
+        label = f"{node.name}, {peak:.0f} degC after {temperatures.peak_time[k] / 60:.1f} min"
+        if node.highest_temperature is not None:
+            label += f" (limit {node.highest_temperature - zero_Celsius:.0f} degC)"
+        ax.plot(minutes, celsius[:, k], color=color, lw=2.6 if tip else 1.4, label=label)
+        ax.plot(temperatures.peak_time[k] / 60, peak, "o", color=color, ms=4)
+    for i, stop in enumerate(temperatures.stops):
+        said = f"brakes on, {temperatures.energy_in / 1e3:.0f} kJ in all" if i == 0 else None
+        ax.axvspan(stop.start / 60, stop.end / 60, color="0.85", zorder=0, label=said)
+    guesses = len(network.guesses)
+    ax.set_title(
+        f"{', '.join(stop.name for stop in temperatures.stops)}; {guesses} parts or links by guess",
+        loc="right",
+        fontsize=9,
+    )
+    ax.set_xlabel("time [min]")
+    ax.set_ylabel("temperature [degC]")
+    ax.set_xlim(0.0, minutes[-1])
+    ax.grid(alpha=0.3)
+    ax.legend(frameon=False, fontsize=8)
+    return ax
 
 
 @checked
@@ -149,6 +206,79 @@ def plot_shock(drop: Drop, shock: Shock, *, ax: Axes, units: str = "SI", **line:
 
 
 @checked
+def plot_landing_envelope(envelope: LandingEnvelope, *, axes: Sequence[Axes], units: str = "SI") -> None:
+    """Draw limit load factor and spin-up drag of every variant of the landing envelope, one line for each.
+
+    Parameters
+    ----------
+    envelope : LandingEnvelope
+        From `beam.landing_envelope`.
+    axes : sequence of Axes
+        Two, side by side: load factor, drag.
+    units : str
+        "SI" or "US", for the drag.
+
+    Examples
+    --------
+    >>> import beam, tarn  # examples/tarn.py
+    >>> from matplotlib.figure import Figure
+    >>> found = beam.landing_envelope(tarn.AIRPLANE, tarn.GEAR, variants=())
+    >>> factor, drag = Figure().subplots(1, 2, sharey=True)
+    >>> plot_landing_envelope(found, axes=(factor, drag))
+    >>> factor.get_xlabel()
+    'limit load factor n [-]'
+    """
+    factor, drag = _axes("plot_landing_envelope", axes, 2)
+    table = envelope.table[envelope.table["kind"] == "limit"]
+    names = list(dict.fromkeys(table["variant"]))
+    place = {name: len(names) - 1 - i for i, name in enumerate(names)}
+    conditions = [name for name in ("nose clear", "tail-down") if (table["condition"] == name).any()]
+    colors = dict(zip(conditions, (BLUE, RED), strict=False))
+    for condition in conditions:
+        for mass, marker in zip(dict.fromkeys(table["mass"]), "os", strict=False):
+            for moving in (False, True):
+                rows = table[(table["condition"] == condition) & (table["mass"] == mass)]
+                rows = rows[(rows["ground_speed"] > 0) == moving]
+                if moving and condition == "tail-down":  # 23.481(b): it decides nothing
+                    continue
+                angle = rows["attitude_deg"].iloc[0]
+                speed = ", ground moving" if moving else ""
+                look: dict[str, Any] = {"ls": "", "marker": marker, "ms": 5, "color": colors[condition],
+                        "mfc": colors[condition] if moving else "none",
+                        "label": f"{condition} {angle:.3g} deg, {_mass(mass, units)}{speed}"}  # fmt: skip
+                at = [place[name] for name in rows["variant"]]
+                factor.plot(rows["load_factor"], at, **look)
+                if moving:
+                    shown_drag = shown(rows["spin_up_drag"].to_numpy(), "force", units)
+                    drag.plot(shown_drag, at, **look)
+    ring: dict[str, Any] = {"ms": 12, "mfc": "none", "mec": BLACK, "ls": ""}
+    governing: Any = envelope.governing
+    for condition, variant, n, force, governs in governing[
+        ["condition", "variant", "load_factor", "spin_up_drag", "governs"]
+    ].to_numpy():
+        what = governs.split(", ")
+        if "n" in what and condition in colors:
+            factor.plot(n, place[variant], "o", **ring)
+        if "spin-up" in what:
+            drag.plot(float(shown(force, "force", units)), place[variant], "o", **ring)
+    factor.plot([], [], "o", label="governs", **ring)
+    bottomed = set(table.loc[table["bottomed"], "variant"])
+    labels = [f"{name} (bottoms)" if name in bottomed else name for name in names]
+    factor.set_yticks(list(place.values()), labels, fontsize=8)
+    factor.axvline(2.67, color=BLACK, ls=":", lw=0.9, label="least n, 23.473(g)")
+    factor.set_xlabel("limit load factor n [-]")
+    drag.set_xlabel(f"aft force on the axle, limit [{symbol('force', units)}]")
+    for ax in (factor, drag):
+        ax.grid(alpha=0.3)
+        ax.set_ylim(-0.7, len(names) - 0.3)
+    factor.legend(fontsize=7, loc="upper center", bbox_to_anchor=(0.5, -0.09), ncols=2, frameon=False)
+
+
+def _mass(mass: float, units: str) -> str:
+    return f"{shown(mass, 'mass', units):.0f} {symbol('mass', units)}"
+
+
+@checked
 def plot_drop_test(
     comparison: DropComparison, *, axes: Sequence[Axes] | None = None, units: str = "SI"
 ) -> tuple[Axes, ...]:
@@ -178,6 +308,11 @@ def plot_drop_test(
             drawn, k = _in_units(name, values, units), int(np.argmax(values))
             ax.plot(1e3 * error.time, drawn, style, color=color, lw=1.4, label=label)
             ax.plot(1e3 * error.time[k], drawn[k], "o", color=color, ms=4)
+        if error.peak_error:
+            k, bar = int(np.argmax(error.measured)), float(_in_units(name, error.peak_error, units))
+            top = float(_in_units(name, error.peak[0], units))
+            ax.errorbar(1e3 * error.time[k], top, yerr=[[0.0], [bar]], color="tab:red", capsize=4,
+                        label="error bar of the peak")  # fmt: skip
         ax.set_ylabel(f"{'dv/dt' if name == 'acceleration' else name} [{unit.get(name, 'g')}]")
         peak, wanted = (f"{_in_units(name, value, units):.4g} {unit.get(name, 'g')}" for value in error.peak)
         ax.set_title(
@@ -188,11 +323,12 @@ def plot_drop_test(
         )
         ax.axhline(0.0, color="0.7", lw=0.8, zorder=0)
         ax.grid(alpha=0.3)
-    axes[0].legend(frameon=False)
+    axes[0].legend(frameon=False, loc="upper right")
     axes[-1].set_xlabel("time since touchdown [ms]")
     n, planned = comparison.load_factor, comparison.plan.load_factor
+    within = f" + {more:.2f}" if (more := comparison.load_factor_error) else ""
     axes[0].annotate(
-        f"n = {n:.2f}, predicted {planned:.2f} ({_difference(comparison.load_factor_ratio)})",
+        f"n = {n:.2f}{within}, predicted {planned:.2f} ({_difference(comparison.load_factor_ratio)})",
         (0.5, 0.06),
         xycoords="axes fraction",
         ha="center",
@@ -318,3 +454,119 @@ def plot_swing(swing: Swing, *, axes: Sequence[Axes] | None = None, units: str =
         ax.grid(alpha=0.3)
         ax.legend(frameon=False, fontsize=9)
     return axes
+
+
+@checked
+def plot_retraction(
+    table: Table, *, axes: Sequence[Axes] | None = None, units: str = "SI"
+) -> tuple[Axes, ...]:
+    """Draw the limit reactions of actuator, locks and trunnion bearings over the turn.
+
+    Parameters
+    ----------
+    table : DataFrame
+        `table` of the `RetractionCases` from `beam.retraction_cases`.
+    axes : sequence of Axes, optional
+        Where to draw, two of them; None makes a figure.
+    units : str
+        "SI" or "US".
+
+    Returns
+    -------
+    tuple of Axes
+        Forces of what holds the gear, forces of the trunnion bearings; one point for each case.
+
+    Examples
+    --------
+    >>> import pandas as pd
+    >>> from matplotlib.figure import Figure
+    >>> rows = {"case": ["a", "b"], "angle_deg": [0, 80], "held_by": ["down-lock", "up-lock"], "link_force": [300, 600],
+    ...         "thrust": [20, 30], "radial_1": [200, 300], "radial_2": [150, 90]}
+    >>> plot_retraction(pd.DataFrame(rows), axes=Figure().subplots(1, 2))[1].get_xlabel()
+    'turn from extended [deg]'
+    """
+    newton, turn = symbol("force", units), table["angle_deg"].to_numpy()
+    holding, bearings = _new_axes(1, 2, (12, 4.8)) if axes is None else _axes("plot_retraction", axes, 2)
+    for (name, marker), color in zip(
+        {"down-lock": "s", "actuator": ".", "up-lock": "D"}.items(), (GREEN, RED, BLUE), strict=True
+    ):
+        rows = (table["held_by"] == name).to_numpy()
+        if not rows.any():
+            continue
+        force = shown(table["link_force"].to_numpy()[rows], "force", units)
+        label = f"{name}, {force.min():.3g} to {force.max():.3g} {newton}"
+        holding.plot(turn[rows], force, marker, color=color, ms=6, alpha=0.6, label=label)
+    for column, marker, color, name in (
+        ("radial_1", "o", BLUE, "bearing 1, radial"),
+        ("radial_2", "x", RED, "bearing 2, radial"),
+        ("thrust", "+", GREEN, "bearing 1, thrust"),
+    ):
+        force = shown(np.abs(table[column].to_numpy()), "force", units)
+        label = f"{name}, up to {force.max():.3g} {newton}"
+        bearings.plot(turn, force, marker, color=color, ms=5, alpha=0.6, label=label)
+    holding.set_ylabel(f"limit force on the gear [{newton}]")
+    holding.set_title("actuator, brace: compression positive; lock: pull positive", fontsize=9)
+    bearings.set_ylabel(f"size of the limit force on the gear [{newton}]")
+    bearings.set_title("trunnion bearings", fontsize=9)
+    for ax in (holding, bearings):
+        ax.set_xlabel("turn from extended [deg]")
+        ax.axhline(0.0, color="0.6", lw=0.8, zorder=0)
+        ax.margins(y=0.25)
+        ax.grid(alpha=0.3)
+        ax.legend(frameon=False, fontsize=9)
+    bearings.set_ylim(bottom=0.0)
+    return holding, bearings
+
+
+@checked
+def plot_alignment(
+    table: Table, *, axes: Sequence[Axes] | None = None, units: str = "SI"
+) -> tuple[Axes, ...]:
+    """Draw toe and camber of the wheel over the stroke, on the rigid strut and on the loaded one.
+
+    Parameters
+    ----------
+    table : DataFrame
+        From `beam.wheel_alignment.alignment_under_load`; each value of its column "case" is one line, lines alike are
+        drawn once.
+    axes : sequence of Axes, optional
+        Where to draw, two of them; None makes a figure.
+    units : str
+        "SI" or "US".
+
+    Returns
+    -------
+    tuple of Axes
+        Toe, camber.
+
+    Examples
+    --------
+    >>> import pandas as pd
+    >>> from matplotlib.figure import Figure
+    >>> rows = {"case": ["standing"] * 2, "stroke": [0.05, 0.06], "toe_deg": [0, 0], "camber_deg": [0, 0],
+    ...         "toe_loaded_deg": [0.1, 0.2], "camber_loaded_deg": [-0.1, -0.3]}
+    >>> plot_alignment(pd.DataFrame(rows), axes=Figure().subplots(1, 2))[0].get_ylabel()
+    'toe [deg], toe-in positive'
+    """
+    toe, camber = _new_axes(1, 2, (12, 4.8)) if axes is None else _axes("plot_alignment", axes, 2)
+    drawn: dict[bytes, list[str]] = {}
+    lines: dict[bytes, Any] = {}
+    for name, rows in table.groupby("case", sort=False):
+        line = rows.sort_values("stroke")[["stroke", "toe_loaded_deg", "camber_loaded_deg"]].to_numpy()
+        key = (line.round(4) + 0.0).tobytes()
+        drawn.setdefault(key, []).append(str(name))
+        lines[key] = line
+    for i, (key, names) in enumerate(drawn.items()):
+        stroke, *angles = lines[key].T
+        label = names[0] + (f" (and {len(names) - 1} alike)" if len(names) > 1 else "")
+        for ax, angle in zip((toe, camber), angles, strict=True):
+            ax.plot(shown(stroke, "length", units), angle, f"-{'osD^vPX*'[i % 8]}", ms=4, lw=1.3, label=label)
+    every = table.sort_values("stroke")
+    for ax, angle, sign in ((toe, "toe", "toe-in"), (camber, "camber", "top outboard")):
+        stroke = shown(every["stroke"].to_numpy(), "length", units)
+        ax.plot(stroke, every[f"{angle}_deg"], "--", color=BLACK, lw=1.2, label="rigid strut")
+        ax.set_ylabel(f"{angle} [deg], {sign} positive")
+        ax.set_xlabel(f"stroke of the shock [{symbol('length', units)}]")
+        ax.grid(alpha=0.3)
+    camber.legend(frameon=False, fontsize=8, loc="center left", bbox_to_anchor=(1.0, 0.5))
+    return toe, camber

@@ -16,7 +16,9 @@ from beam.loads.flight_gear import FlightGear
 from beam.loads.layout import layout_table, tail_clearance_angle, tip_back_angle, turnover_angle
 from beam.loads.part23.appendices import SpinUp, drag_factor, spin_up_drag
 from beam.loads.part23.landing import (
+    DropInstant,
     Landing,
+    LandingPoint,
     limit_descent_speed,
     required_load_factor,
     reserve_descent_speed,
@@ -30,16 +32,21 @@ from beam.loads.part23.limit_drop import (
     unit_masses,
 )
 from beam.loads.stance import Stance, airplane_axes, ground_axes, split, stance
+from beam.loads.weight_and_balance import CgRange, MassItem, cg_range
 from beam.loads.wheels import brake_energy, braking_torque, nose_tire_load, stopping_distance
 
 __all__ = [
     "Airplane",
     "Balance",
+    "CgRange",
     "Condition",
+    "DropInstant",
     "Equipment",
     "FlightGear",
     "GroundCase",
     "Landing",
+    "LandingPoint",
+    "MassItem",
     "SpinUp",
     "Stance",
     "WheelLoad",
@@ -49,6 +56,7 @@ __all__ = [
     "braking_torque",
     "case_list",
     "case_table",
+    "cg_range",
     "contact_speed",
     "drag_factor",
     "drop_height",

@@ -20,10 +20,11 @@ from beam.loads.balance import balance, wheel_position, wheel_positions
 from beam.loads.case import LEGS, GroundCase, standing
 from beam.loads.layout import tip_back_angle, turnover_angle
 from beam.loads.stance import center, ground_axes, stance
+from beam.loads.weight_and_balance import CgRange
 from beam.units import shown, symbol
 from materials.checks import Array, checked
 
-__all__ = ["plot_airplane"]
+__all__ = ["plot_airplane", "plot_cg_range"]
 
 WHEEL_LOAD, AT_CG, ANGLE, GRAY = "tab:red", "tab:blue", "tab:green", "0.35"
 PAPER = {"facecolor": "white", "edgecolor": "none", "alpha": 0.8, "pad": 1.0}
@@ -341,3 +342,56 @@ def _head(color: str, width: float) -> dict[str, Any]:
 def _text(value: float, quantity: str, units: str) -> str:
     """A number in base SI as text, to the digits that are worth reading, as in "8.09"."""
     return f"{float(shown(value, quantity, units)):.{DIGITS[units][quantity]}f}"
+
+
+@checked
+def plot_cg_range(
+    cg_range: CgRange,
+    airplane: Airplane | None = None,
+    *,
+    ax: Axes | None = None,
+    units: Literal["SI", "US"] = "SI",
+) -> Axes:
+    """Draw mass over the center of gravity: the most forward and the most aft loading, and the range of the sheet.
+
+    Parameters
+    ----------
+    cg_range : CgRange
+        From `cg_range`, best at many masses.
+    airplane : Airplane, optional
+        Sheet whose `cg_forward`, `cg_aft` and masses are drawn beside it.
+    ax : Axes, optional
+        Where to draw; None makes a figure.
+    units : str
+        "SI" or "US".
+
+    Returns
+    -------
+    Axes
+        The axes drawn in.
+    """
+    ax = plt.subplots(figsize=(7, 5), layout="constrained")[1] if ax is None else ax
+    order = np.argsort(cg_range.mass)
+    mass = shown(cg_range.mass[order], "mass", units)
+    for centers, color, marker, label in (
+        (cg_range.forward, AT_CG, "<", "most forward loading"),
+        (cg_range.aft, WHEEL_LOAD, ">", "most aft loading"),
+    ):
+        ax.plot(
+            shown(centers[order, 0], "distance", units), mass, marker + "-", color=color, ms=4, label=label
+        )
+    if airplane is not None:
+        low, high = (shown(m, "mass", units) for m in (airplane.landing_mass, airplane.max_mass))
+        x = [float(shown(cg[0], "distance", units)) for cg in (airplane.cg_forward, airplane.cg_aft)]
+        for i, end in enumerate(x):
+            ax.axvline(end, color="0.3", ls="--", lw=1.2, label=None if i else "range of the airplane sheet")
+        for level, name in ((low, "landing"), (high, "maximum")):
+            ax.axhline(float(level), color="0.75", lw=0.9, zorder=0)
+            ax.annotate(f"{name} mass", (0.01, float(level)), xycoords=("axes fraction", "data"), va="bottom",
+                        fontsize=8, color="0.35")  # fmt: skip
+    ax.set_xlabel(f"center of gravity, x aft [{symbol('distance', units)}]")
+    ax.set_ylabel(f"mass [{symbol('mass', units)}]")
+    ax.margins(y=0.08)
+    ax.grid(alpha=0.3)
+    ax.legend(frameon=False, fontsize=9, loc="lower right")
+    return ax

@@ -77,7 +77,7 @@ class Stacks:
         laminate, out = self.slots.laminate, []
         for service in self.services:
             change = service.temperature_change(*(ply.lamina for ply in laminate.plies))
-            own = laminate.ply_free_strain([[change]], [[service.moisture]])
+            own = laminate.ply_free_strain([[change]], [[service.free_moisture]])
             free = np.einsum("pij,psj->psi", strain_rotation(-laminate.angles_deg), own)
             loads = plate.thermal_resultants(laminate.q_bar, self.thickness, free)
             out.append(np.einsum("...ij,...j->...i", self.compliance, loads))

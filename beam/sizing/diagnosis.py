@@ -9,6 +9,8 @@ from beam.sizing.chain import may_follow
 from beam.sizing.lattice import wall_thickness
 from beam.sizing.margin_recheck import Failed
 from beam.sizing.search import Search
+from beam.strength.section_forces import in_service
+from beam.strength.station_ratios import reserve as reserve_factor
 from beam.strength.station_ratios import station_ratios
 from beam.strut import Strut
 from materials.checks import reject
@@ -96,12 +98,23 @@ def _shortfall(
     check, case = np.unravel_index(reserve.argmin(), reserve.shape)
     station = float(search.stations[bay][check])
     strut = Strut(lattice.mold_line, lattice.book(np.tile(search.counts[best], (lattice.bays, 1))))
-    found = station_ratios(strut, station, search.forces[bay][check, [case]][None], requirement)
-    worst = min(found, key=lambda r: float(r.ratio.min()))
-    margin = float(worst.ratio.min()) / requirement.ultimate_factor - 1
+    factors = search.factors_of([int(case)])
+    forces = search.forces[bay][check, [case]][None]
+    found = [
+        one._replace(service=indices[one.service])
+        for indices, states, laid_up in in_service(strut, requirement)
+        for one in station_ratios(laid_up, station, forces, requirement, states, factors=factors)
+    ]
+    spare = [
+        (float(reserve_factor(one.ratio.min(axis=1), factors[requirement.level(one.mode)])[0]), one)
+        for one in found
+        if requirement.decides(one.mode)
+    ]
+    lowest, worst = min(spare, key=lambda pair: pair[0])
+    margin = lowest - 1
     where = (
         f"at station {station:.4g} m, wall {lattice.mold_line.wall_names[worst.wall]}, mode {worst.mode}, "
-        f"{requirement.services[worst.service].name}"
+        f"{requirement.states[worst.service].title}"
     )
     if margin == -1.0:
         return f"({laid} groups per side) fails {where}, without any load: cure and moisture stress alone break a ply"

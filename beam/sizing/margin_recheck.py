@@ -65,7 +65,7 @@ class MarginRecheck:
 
     def _worst(self, table: "pd.DataFrame", bays: list[int]) -> dict[int, Failed]:
         """Worst row of each bay that fails in a wall by a mode that the search leaves out."""
-        searched = (*(criterion.name for criterion in self.search.requirement.criteria), BUCKLING)
+        searched = (*(check.mode for check in self.search.requirement.ply_checks), BUCKLING)
         failing = table[table["margin"] < -ROUNDING].reset_index()
         failing = failing[~failing["mode"].isin(searched) & (failing["wall"] != WHOLE_STRUT)]
         out = {}

@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 from beam.sizing.chain import Mask, cheapest_chain
 from beam.sizing.feasibility import Feasibility, Piece
 from beam.sizing.lattice import Lattice, bay_masses
+from beam.strength.check import Level
 from beam.strength.requirement import Requirement
 from beam.strength.section_forces import PLACES
 from beam.strut import PointLoads
@@ -38,6 +39,7 @@ class Search:
         self.stations = [self._check_stations(bay, loads.at) for bay in range(lattice.bays)]
         axis = Axis.straight(lattice.mold_line.length)
         self.forces = [np.moveaxis(outboard(axis, s, loads.at, loads.wrench), -2, 0) for s in self.stations]
+        self.factors = requirement.case_factors(loads)
         self._passed: set[tuple[int, int]] = set()
         self._hard_cases: dict[int, None] = {}
         self._first_cuts(progress)
@@ -76,7 +78,11 @@ class Search:
         s, F = self.stations[bay], self.forces[bay]
         F = F if cases is None else F[:, cases]
         self.evaluations += F.shape[0] * F.shape[1]
-        return self.feasibility.reserve(np.full(len(s), candidate), s, F)
+        return self.feasibility.reserve(np.full(len(s), candidate), s, F, factors=self.factors_of(cases))
+
+    def factors_of(self, cases: NDArray[np.int64] | list[int] | None) -> dict[Level, Array]:
+        """Factors on load of all or of some cases at each level, (case,) [-]."""
+        return {level: one if cases is None else one[cases] for level, one in self.factors.items()}
 
     def lowest_reserve(self, candidates: NDArray[np.int64], bay: int) -> Array:
         """Lowest reserve factor, shape (layup,), in the cases that excluded lay-ups before; in all if none did."""
@@ -84,7 +90,9 @@ class Search:
         lowest = np.full(len(candidates), np.inf)
         for s, F in zip(self.stations[bay], self.forces[bay], strict=True):
             forces = np.broadcast_to(F[cases], (len(candidates), len(cases), 6))
-            found = self.feasibility.reserve(candidates, np.full(len(candidates), s), forces, places=COARSE)
+            found = self.feasibility.reserve(
+                candidates, np.full(len(candidates), s), forces, places=COARSE, factors=self.factors_of(cases)
+            )
             np.minimum(lowest, found.min(axis=(1, 2, 3, 4)), out=lowest)
         return lowest
 
@@ -113,6 +121,7 @@ class Search:
             np.broadcast_to(forces, (len(candidates), *forces.shape)),
             pieces,
             sorted({*COARSE, *(PLACES[place] for _, place in worst_at)}),
+            self.factors_of(list(hard)),
         )
         self.open_[bay, candidates[found.min(axis=(1, 2, 3, 4)) < 1 - ROUNDING]] = False
 

@@ -110,9 +110,9 @@ def lightest(
     lattice : Lattice
         Mold line, bays and kinds of plies.
     loads : PointLoads
-        Limit loads on the strut, clamped at the root.
+        Loads on the strut, clamped at the root, each case with its level.
     requirement : Requirement
-        Services, factors and criteria.
+        Services, factors and checks; both load levels are sized for together.
     cases : array_like of str, shape (case,), optional
         Labels of the load cases; their numbers if not given.
     progress : callable, optional
@@ -149,14 +149,17 @@ def lightest(
     labels = np.arange(count) if cases is None else np.asarray(cases)
     if labels.shape != (count,):
         reject("lightest: cases", f"shape {labels.shape}", f"({count},), one label for each load case")
-    if unproved := [criterion.name for criterion in requirement.criteria if not criterion.convex]:
+    if unproved := [one.mode for one in requirement.checks if one.decides and not one.convex]:
         cause = "the search judges the outermost surfaces of each kind alone"
-        reject("lightest: requirement: criteria", unproved, "convex", cause)
+        reject("lightest: requirement: checks", unproved, "convex", cause)
+    requirement.refuse_route(kind.lamina for kind in lattice.kinds)
     if len(np.unique(labels)) != len(labels):
         twice = sorted({str(one) for one in labels if (labels == one).sum() > 1})
         reject("lightest: cases", twice, "labels that differ", "two load cases of one name?")
-    for service in requirement.services:
-        service.temperature_change(*(kind.lamina for kind in lattice.kinds))
+    for state in requirement.states:
+        state.temperature_change(*(state.lamina(kind.lamina) for kind in lattice.kinds))
+        for kind in lattice.kinds:
+            state.refuse_too_hot(state.lamina(kind.lamina))
     say = progress or (lambda _: None)
     search = Search(lattice, loads, requirement, say)
     recheck = MarginRecheck(search, loads, labels)
@@ -202,11 +205,12 @@ def _confirm(sizing: Sizing) -> None:
             f"as a whole strut in case {case} at station {station:.4g} m, mode {mode}; the search sizes walls, "
             "not the column or the tip: take a larger section, or raise the least counts"
         )
-    worst = sizing.margins["margin"].min()
+    deciding = sizing.margins.loc[sizing.margins["decides"], "margin"]
+    worst = deciding.min()
     blank = bool(sizing.margins["margin"].isna().any())
     if blank or not (worst >= -ROUNDING and abs(sizing.gap) <= ROUNDING):
         raise RuntimeError(
-            f"lightest: the ply book found has lowest margin {worst:.3g} at {sizing.margins['margin'].idxmin()} "
+            f"lightest: the ply book found has lowest margin {worst:.3g} at {deciding.idxmin()} "
             f"and mass {sizing.mass:.9g} kg against the bound {sizing.bound:.9g} kg: "
             "search and margin table disagree, do not use it"
         )

@@ -84,7 +84,7 @@ def unfolding_ratios(
 
     plies = [ply.lamina for ply in strut.ply_book.plies]
     change = np.array([service.temperature_change(*plies) for service in services])
-    moisture = np.array([service.moisture for service in services])
+    moisture = np.array([service.free_moisture for service in services])
     kinds = list(dict.fromkeys(corners))
     kind = [kinds.index(wall) for wall in corners]
     e_z, soft = np.zeros((len(services), len(laminates))), np.zeros((len(laminates), 6))

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from beam.strength.requirement import COLUMN, DEFLECTION, TWIST, Requirement
+from beam.strength.requirement import COLUMN, DEFLECTION, TWIST, Requirement, Service
 from beam.strength.section_forces import free_strains
 from beam.strut import PointLoads, Strut
 from materials.checks import Array
@@ -11,20 +11,28 @@ WHOLE_STRUT = "whole strut"
 
 
 def global_ratios(
-    strut: Strut, loads: PointLoads, requirement: Requirement, *, deflected: bool = False
-) -> dict[str, tuple[Array, float]]:
-    """For each mode of the whole strut the ratio, (case,), and the factor on load that it is divided by [-]."""
+    strut: Strut,
+    loads: PointLoads,
+    requirement: Requirement,
+    *,
+    states: tuple[Service, ...] | None = None,
+    deflected: bool = False,
+) -> dict[str, tuple[Array, Array]]:
+    """For each mode of the whole strut the ratio and the factor on load that it is divided by, (case,) each [-]."""
     # Column: buckling factor under all loads of the case, over the ultimate factor; on redundant supports with the
     # forces of heat and moisture present and constant, the lowest over the services. Deflection and twist: the limit
     # over the motion of the tip at limit load, measured from the strut at rest in its service.
-    strains = dict.fromkeys(free_strains(strut, requirement))
+    strains = dict.fromkeys(
+        free_strains(strut, requirement, requirement.states if states is None else states)
+    )
     factors = [strut.span.buckling_factor(loads, free_strain=strain) for strain in strains]
-    out = {COLUMN: (np.min(factors, axis=0), requirement.ultimate_factor)}
+    by_case = requirement.case_factors(loads)
+    out = {COLUMN: (np.min(factors, axis=0), by_case["ultimate"])}
     tip = strut.span.displacement(loads, at=[strut.mold_line.length], large=deflected)[..., 0, :]
     moved = {DEFLECTION: np.linalg.norm(tip[..., :3], axis=-1), TWIST: np.abs(tip[..., 3])}
     limits = {DEFLECTION: requirement.deflection_limit, TWIST: requirement.twist_limit}
     for mode, limit in limits.items():
         if limit is not None:
             with np.errstate(divide="ignore"):
-                out[mode] = (limit / moved[mode], 1.0)
+                out[mode] = (limit / moved[mode], np.where(by_case["limit"] > 0.0, 1.0, 0.0))
     return out

@@ -1,29 +1,55 @@
 """Margins of every ply and wall of a strut, and of the strut as a whole.
 
-With R the strength ratio at limit load,
+With R the strength ratio at the given load,
 
-    reserve factor RF = R / (factor of safety x special factor x deflection allowance),   margin of safety MS = RF - 1.
+    reserve factor at limit     RF = R / deflection allowance
+    reserve factor at ultimate  RF = R / (factor of safety x special factor x deflection allowance)
+    margin of safety            MS = RF - 1.
 
+A case given at ultimate load has factor of safety 1 and meets no check at limit load.
 Cure and moisture stresses do not grow with load and stay as they are inside R.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from beam.strength.check import Check, Level
 from beam.strength.global_modes import WHOLE_STRUT, global_ratios
-from beam.strength.requirement import Requirement
-from beam.strength.section_forces import refuse_without_cases, section_forces, stations_on
-from beam.strength.station_ratios import WallRatios, station_ratios
+from beam.strength.requirement import (
+    BUCKLING,
+    COLUMN,
+    CORNER_OPENING,
+    CURVED_BUCKLING,
+    DEFLECTION,
+    TWIST,
+    Requirement,
+    Service,
+)
+from beam.strength.section_forces import in_service, refuse_without_cases, section_forces, stations_on
+from beam.strength.station_ratios import LEVELS, WallRatios, judged_allowables, reserve, station_ratios
 from beam.strength.wall_buckling import Known
 from beam.strut import PointLoads, Strut
 from beam.strut.statics import before, past
+from materials import Lamina
 from materials.checks import Array, Limits, Table, checked, reject
 
+if TYPE_CHECKING:
+    import pandas as pd
+
 INDEX = ("case", "station", "wall", "ply", "mode")
+WALL_ASSUMPTIONS = {
+    BUCKLING: "long flat wall, simply supported; stiffness of the service",
+    CURVED_BUCKLING: "wall between its corners, simply supported, with the knockdown of shells",
+    CORNER_OPENING: "lowest Zt of the plies, which is weakest between plies of different angles",
+    COLUMN: "linear buckling of the axis, lowest over the services, stiffness of each",
+    DEFLECTION: "limit on the motion of the tip at limit load, without the allowance",
+    TWIST: "limit on the rotation of the tip at limit load, without the allowance",
+}
+"""What the modes of walls and of the whole strut rest on."""
 
 
 @checked
@@ -86,9 +112,9 @@ def margins(
     strut : Strut
         The strut.
     loads : PointLoads
-        Limit loads.
+        Loads, each case with its level; limit loads where it has none.
     requirement : Requirement
-        Services, factors and criteria.
+        Services, factors and checks.
     stations : array_like, shape (station,), optional
         Where to find margins; `check_stations` if not given [m].
     cases : sequence of str, length case, optional
@@ -106,31 +132,34 @@ def margins(
     -------
     DataFrame
         Indexed by (case, station [m], wall, ply, mode), ply numbered in the book from 1 at the mandrel
-        and 0 for the wall, or the whole strut, as one; columns ratio, reserve, margin [-], service, angle_deg,
-        place (fraction along the wall), surface. The lowest service is kept.
+        and 0 for the wall, or the whole strut, as one; columns ratio, reserve, margin [-], level ("limit" or
+        "ultimate"), decides, service, angle_deg, place (fraction along the wall), surface, assumption (what the
+        row rests on). The lowest service is kept. Only rows that decide say whether the strut holds.
 
     Raises
     ------
     ValueError
-        If the labels are not one for each case, two are alike, or the strut is on redundant supports with play or
-        without an assembly temperature.
+        If the labels are not one for each case, two are alike, the allowables do not belong to the route, or the strut
+        is on redundant supports with play or without an assembly temperature.
 
     Notes
     -----
-    RF = R / ultimate factor, MS = RF - 1. Plies: every criterion at nine places along each wall, residual stress
+    RF = R / factor of its level, MS = RF - 1. Plies: every check at nine places along each wall, residual stress
     constant. Walls: buckling between their corners. Of a curved wall, "curved wall buckling" is that of the flat wall
-    (a lower bound) where another mode of that wall is lower in every case, else the larger of this and the curved-wall
-    solution. "corner opening": tension through the thickness.
+    (a lower bound) where another mode of that wall has less reserve in every case, else the larger of this and the
+    curved-wall solution. "corner opening": tension through the thickness.
 
     Examples
     --------
     >>> from beam import BookPly, MoldLine, PlyBook, Service
+    >>> from beam.strength import screening
     >>> from materials import lamina
     >>> line = MoldLine(root=[0, 0, 0.4], tip=[0, 0, 0], stations=[0, 0.4], width=[0.1, 0.08], height=[0.08, 0.06],
     ...                 corner_radius=[0.02, 0.015])
     >>> tape = BookPly(lamina=lamina("T700S/2510"), angle_deg=0.0, walls=line.wall_names, start=0.0, end=0.4)
     >>> required = Requirement(services=[Service(name="room", temperature=293)], special_factor=1.2,
-    ...                        special_factor_basis="invented", corner_opening=False)
+    ...                        special_factor_basis="invented", route="factor", mixed="an example", checks=screening(),
+    ...                        corner_opening=False)
     >>> pull = PointLoads(at=[0.4], force=[[[2e5, 0, 0]]])
     >>> table = margins(Strut(line, PlyBook([tape] * 8)), pull, required, cases=["pull"], stations=[0.3])
     >>> table["margin"].groupby(level="mode", observed=True).min().round(2).to_dict()["tsai_wu"]
@@ -150,25 +179,38 @@ def margins(
     if len(np.unique(labels)) != count:
         twice = sorted({str(one) for one in labels if (labels == one).sum() > 1})
         reject("margins: cases", twice, "labels that differ", "two load cases of one name?")
-    grows, restraint = section_forces(strut, loads, requirement, where, deflected=deflected)
+    requirement.refuse_route(ply.lamina for ply in strut.ply_book.plies)
+    factors = requirement.case_factors(loads)
+    parts = in_service(strut, requirement)
+    forces = [
+        section_forces(one, loads, requirement, where, states=states, deflected=deflected)
+        for _, states, one in parts
+    ]
     known: Known = {}
-    found = (
-        (
-            station,
-            station_ratios(
-                strut,
+
+    def ratios(i: int, station: float) -> Iterator[WallRatios]:
+        for (indices, states, one), (grows, restraint) in zip(parts, forces, strict=True):
+            for found in station_ratios(
+                one,
                 station,
                 grows[:, :, i],
                 requirement,
+                states,
                 restraint=restraint[:, i],
                 known=known,
                 every_ply=every_ply,
-            ),
-        )
-        for i, station in enumerate(where.tolist())
-    )
-    whole = global_ratios(strut, loads, requirement, deflected=deflected) if whole_strut else {}
-    return _table(found, strut, requirement, labels, whole, every_ply=every_ply)
+                factors=factors,
+            ):
+                yield found._replace(service=indices[found.service])
+
+    found = ((station, ratios(i, station)) for i, station in enumerate(where.tolist()))
+    whole: dict[str, tuple[Array, Array]] = {}
+    for _, states, one in parts if whole_strut else ():
+        for mode, (ratio, divisor) in global_ratios(
+            one, loads, requirement, states=states, deflected=deflected
+        ).items():
+            whole[mode] = np.minimum(ratio, whole[mode][0]) if mode in whole else ratio, divisor
+    return _table(found, strut, requirement, labels, whole, factors, every_ply=every_ply)
 
 
 def _table(
@@ -176,14 +218,15 @@ def _table(
     strut: Strut,
     requirement: Requirement,
     cases: NDArray[np.generic],
-    whole_strut: Mapping[str, tuple[Array, float]],
+    whole_strut: Mapping[str, tuple[Array, Array]],
+    factors: Mapping[Level, Array],
     *,
     every_ply: bool,
 ) -> Table:
     """The margin table of ratios by station [m] and of the modes of the whole strut."""
     import pandas as pd
 
-    names = (*INDEX, "ratio", "service", "place", "surface")
+    names = (*INDEX, "ratio", "factor", "service", "place", "surface")
     parts: dict[str, list[NDArray[Any]]] = {name: [] for name in names}
     for station, ratios in found:
         for (wall, mode), columns in _lowest_services(ratios).items():
@@ -192,27 +235,31 @@ def _table(
                 columns = {k: np.take_along_axis(v, worst, axis=1) for k, v in columns.items()}
             shape = columns["ratio"].shape
             place = {"station": station, "wall": wall, "mode": requirement.modes.index(mode)}
-            rows = columns | place | {"case": np.arange(len(cases))[:, None]}
+            case = {
+                "case": np.arange(len(cases))[:, None],
+                "factor": factors[requirement.level(mode)][:, None],
+            }
+            rows = columns | place | case
             for name in names:
                 parts[name].append(np.broadcast_to(rows[name], shape).ravel())
-    factor = [np.full(sum(map(len, parts["case"])), requirement.ultimate_factor)]
     for mode, (ratio, divisor) in whole_strut.items():
         whole: dict[str, Any] = {
             "case": np.arange(len(cases)),
             "station": strut.mold_line.length,
             "wall": len(strut.mold_line.wall_names),
             "mode": requirement.modes.index(mode),
-            **{"ratio": ratio, "service": 0, "place": np.nan, "surface": -1, "ply": 0},
+            **{"ratio": ratio, "factor": divisor, "service": 0, "place": np.nan, "surface": -1, "ply": 0},
         }
         for name in names:
             parts[name].append(np.broadcast_to(whole[name], ratio.shape))
-        factor.append(np.full(ratio.shape, divisor))
     every = {name: np.concatenate(column) for name, column in parts.items()}
+    met = every["factor"] > 0.0  # a case at ultimate load meets no check at limit load
+    every = {name: column[met] for name, column in every.items()}
     words: dict[str, Any] = {
         "case": cases,
         "wall": (*strut.mold_line.wall_names, WHOLE_STRUT),
         "mode": requirement.modes,
-        "service": [service.name for service in requirement.services],
+        "service": [state.title for state in requirement.states],
         "surface": ["inner", "outer"],
     }
     named: dict[str, Any] = every | {
@@ -220,19 +267,61 @@ def _table(
         for name, categories in words.items()
     }
     angles = np.array([np.nan, *(ply.angle_deg for ply in strut.ply_book.plies)])
-    reserve = every["ratio"] / np.concatenate(factor)
+    levels = np.array([LEVELS.index(requirement.level(mode)) for mode in requirement.modes])
+    decides = np.array([requirement.decides(mode) for mode in requirement.modes])
+    spare = reserve(every["ratio"], every["factor"])
     return pd.DataFrame(
         {
             "ratio": every["ratio"],
-            "reserve": reserve,
-            "margin": reserve - 1,
+            "reserve": spare,
+            "margin": spare - 1,
+            "level": pd.Categorical.from_codes(levels[every["mode"]], categories=pd.Index(LEVELS)),
+            "decides": decides[every["mode"]],
             "service": named["service"],
             "angle_deg": angles[every["ply"]],
             "place": every["place"],
             "surface": named["surface"],
+            "assumption": _assumptions(strut, requirement, every),
         },
         index=pd.MultiIndex.from_arrays([named[name] for name in INDEX], names=INDEX),
     )
+
+
+def _assumptions(
+    strut: Strut, requirement: Requirement, every: Mapping[str, NDArray[Any]]
+) -> "pd.Categorical[Any]":
+    """What each row rests on: the check, and of plies the allowables with basis, condition, factors and source."""
+    import pandas as pd
+
+    laminae = list(dict.fromkeys(ply.lamina for ply in strut.ply_book.plies))
+    of_ply = np.array([0, *(1 + laminae.index(ply.lamina) for ply in strut.ply_book.plies)])
+    shape = len(requirement.modes), len(requirement.states), len(laminae) + 1
+    codes = np.ravel_multi_index((every["mode"], every["service"], of_ply[every["ply"]]), shape)
+    found, rows = np.unique(codes, return_inverse=True)
+    texts = []
+    checks = {check.mode: check for check in requirement.ply_checks}
+    for mode, state, lamina in zip(*np.unravel_index(found, shape), strict=True):
+        check = checks.get(requirement.modes[mode])
+        if check is None or lamina == 0:
+            texts.append(WALL_ASSUMPTIONS[requirement.modes[mode]])
+        else:
+            one = requirement.states[state]
+            texts.append(_assumption(check, one, one.lamina(laminae[lamina - 1])))
+    words = list(dict.fromkeys(texts))
+    return pd.Categorical.from_codes([words.index(texts[i]) for i in rows], categories=pd.Index(words))
+
+
+def _assumption(check: Check, service: Service, lamina: Lamina) -> str:
+    """What one check rests on in one service, for plies of one lamina."""
+    allowables, changed = judged_allowables(check, service, lamina)
+    parts = [check.assumption]
+    if check.caps is not None:
+        parts.append(check.caps.note)
+    else:
+        stated = allowables.before or allowables
+        factors = "".join(f" x {one.value:.3g} {one.name}" for one in allowables.factors)
+        parts.append(f"{lamina.name}: {stated.basis}, {stated.condition}{factors}; {stated.source}")
+    return "; ".join(part for part in (*parts, changed) if part)
 
 
 def _lowest_services(ratios: Iterable[WallRatios]) -> dict[tuple[int, str], dict[str, NDArray[Any]]]:

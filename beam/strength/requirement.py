@@ -4,16 +4,30 @@ Knockdowns act on allowables and stand in a `Service`; factors of safety act on 
 Neither therefore counts twice.
 """
 
-from typing import Annotated
+from collections.abc import Iterable
+from dataclasses import replace
+from functools import cached_property, lru_cache
+from typing import Annotated, Literal
 
-from laminate.failure import Criterion, MaxStrain, TsaiWu
-from materials import Allowables, Factor, Lamina
-from materials.checks import Frozen, Items, Limits, checked, default, reject
+import numpy as np
+
+from beam.strength.check import Check, Level, recommended, screening
+from beam.strut import PointLoads
+from materials import Allowables, ConditionedLamina, Factor, Lamina
+from materials.checks import Array, Frozen, Items, Limits, checked, default, reject
+from materials.environment import check_glass_transition
 
 BUCKLING, CURVED_BUCKLING, CORNER_OPENING = "buckling", "curved wall buckling", "corner opening"
 COLUMN, DEFLECTION, TWIST = "column", "deflection", "twist"
 
 _IN_SERVICE = Limits("K", at_least=200.0, at_most=450.0, cause="given in degC or degF?")
+_MOISTURE = Limits("-", at_least=0.0, at_most=0.1, cause="given in percent?")
+ROOM = 294.15
+"""Room temperature, 21 degC [K]."""
+KEPT = ("G13", "G23", "E3", "nu13", "nu23", "alpha3", "beta3", "wet_glass_transition")
+"""Properties that stay those of the ply book where no test gives them."""
+ROOMS = (288.0, 300.0)
+"""Temperatures that count as room temperature [K]."""
 _FACTOR = Limits("-", at_least=1.0, cause="a factor on load, not a knockdown")
 
 
@@ -30,6 +44,11 @@ class Service(Frozen, eq=True):
         Moisture absorbed since the stress-free state, by mass [-].
     factors : sequence of Factor
         Knockdowns on the allowables that apply in this state.
+    conditioned : sequence of ConditionedLamina
+        Laminae tested at several conditions. A ply whose lamina has the name of one takes stiffness, expansion and
+        strengths from it at the temperature and moisture of the service; every other ply keeps its own.
+    residual_temperature, residual_moisture : float, optional
+        State in which the residual stress is taken; None: that of the service [K], [-].
 
     Examples
     --------
@@ -41,12 +60,71 @@ class Service(Frozen, eq=True):
 
     name: str
     temperature: Annotated[float, _IN_SERVICE]
-    moisture: Annotated[float, Limits("-", at_least=0.0, at_most=0.1, cause="given in percent?")] = 0.0
+    moisture: Annotated[float, _MOISTURE] = 0.0
     factors: Annotated[Items[Factor], Limits(items=0)] = default(())
+    conditioned: Annotated[Items[ConditionedLamina], Limits(items=0)] = default(())
+    residual_temperature: Annotated[float | None, _IN_SERVICE] = None
+    residual_moisture: Annotated[float | None, _MOISTURE] = None
+
+    @property
+    def title(self) -> str:
+        """Name with the state of the residual stress, where that is another one."""
+        at = self.residual_temperature
+        return self.name if at is None else f"{self.name}, residual stress of {at:g} K"
+
+    @property
+    def free_moisture(self) -> float:
+        """Moisture that swells the plies [-]."""
+        return self.moisture if self.residual_moisture is None else self.residual_moisture
+
+    @checked
+    def lamina(self, lamina: Lamina) -> Lamina:
+        """Return a lamina as it is in this state.
+
+        Parameters
+        ----------
+        lamina : Lamina
+            As in the ply book.
+
+        Returns
+        -------
+        Lamina
+            Stiffness, expansion and strengths of the tests under its name, thickness and density of the ply book;
+            the knockdowns of its allowables act on the tested ones. What the tests do not give, as through the
+            thickness, stays that of the lamina. Without tests the lamina itself.
+
+        Raises
+        ------
+        ValueError
+            If the state is not between the tested conditions.
+        """
+        found = next((one for one in self.conditioned if one.name == lamina.name), None)
+        if found is None:
+            return lamina
+        return _tested(found, lamina, self.temperature, self.moisture)
+
+    @checked
+    def refuse_too_hot(self, lamina: Lamina) -> None:
+        """Refuse a lamina whose matrix softens in this state.
+
+        Parameters
+        ----------
+        lamina : Lamina
+            As it is in this state.
+
+        Raises
+        ------
+        ValueError
+            If the service is above the wet glass transition less 28 K, or above 50 degC without one.
+        """
+        try:
+            check_glass_transition(self.temperature, lamina.wet_glass_transition)
+        except ValueError as error:
+            raise ValueError(f"Service '{self.name}', lamina '{lamina.name}': {error}") from None
 
     @checked
     def temperature_change(self, *laminae: Lamina) -> float:
-        """Temperature of the service less the stress-free temperature of laminae cured together.
+        """Temperature of the residual stress less the stress-free temperature of laminae cured together.
 
         Parameters
         ----------
@@ -77,7 +155,8 @@ class Service(Frozen, eq=True):
                 "one",
                 "plies cured together share one stress-free state; say which with dataclasses.replace",
             )
-        return self.temperature - next(iter(found))
+        at = self.temperature if self.residual_temperature is None else self.residual_temperature
+        return at - next(iter(found))
 
     @checked
     def allowables(self, lamina: Lamina) -> Allowables:
@@ -99,8 +178,30 @@ class Service(Frozen, eq=True):
         return lamina.allowables.times(*self.factors)
 
 
+@lru_cache(maxsize=64)
+def _tested(tests: ConditionedLamina, lamina: Lamina, temperature: float, moisture: float) -> Lamina:
+    """A lamina of the ply book with what was tested of it at one temperature [K] and moisture [-]."""
+    tested = tests.at(temperature=temperature, moisture=moisture)
+    allowables, own = tested.allowables, lamina.allowables
+    if allowables is not None and own is not None:
+        if allowables.Zt is None:
+            allowables = replace(allowables, Zt=own.stated.Zt)
+        allowables = allowables.times(*own.factors)
+    kept = {name: getattr(lamina, name) for name in KEPT if getattr(tested, name) is None}
+    free = lamina.stress_free_temperature or tested.stress_free_temperature
+    return replace(
+        tested,
+        **kept,
+        name=lamina.name,
+        thickness=lamina.thickness,
+        density=lamina.density,
+        stress_free_temperature=free,
+        allowables=allowables,
+    )
+
+
 class Requirement(Frozen, eq=True):
-    """Services, factors and criteria for the margins of a strut.
+    """Services, factors and checks for the margins of a strut.
 
     Parameters
     ----------
@@ -111,13 +212,19 @@ class Requirement(Frozen, eq=True):
         safety [-]. Part 23 prints no number: agree it with the authority.
     special_factor_basis : str
         Where that number comes from; printed with the results.
+    route : {"allowables", "factor"}
+        How scatter and environment are covered: "allowables" by A- or B-basis values at the worst environment, "factor"
+        by the special factor on mean, typical or specification values.
+    mixed : str
+        Reason for a mix of both routes; printed. Blank refuses a mix.
     factor_of_safety : float
-        Ultimate over limit load, 14 CFR 23.303 [-].
+        Ultimate over limit load, 14 CFR 23.303 [-]; a case that carries its own takes that.
     deflection_allowance : float
         On the loads, for what they gain as the strut bends away under them (23.301(c)), where margins and
         sizing take the loads on the undeflected strut; `beam.margins` checks it with ``deflected=True`` [-].
-    criteria : sequence of Criterion
-        Ply criteria of `laminate.failure`, one of a name.
+    checks : sequence of Check
+        Checks of the plies, one of a mode; `recommended` if not given. `screening` is always computed, and decides only
+        where it is given here.
     deflection_limit : float, optional
         Largest displacement of the tip at limit load [m].
     twist_limit : float, optional
@@ -128,54 +235,155 @@ class Requirement(Frozen, eq=True):
     assembly_temperature : float, optional
         Temperature at which the dry strut is mounted on its supports without force: needed where more than six
         directions are supported, because heat and moisture then load the strut [K].
+    credit_relief : bool
+        Count on the residual stress that heat and moisture relax. Otherwise a service above room temperature is judged
+        twice, with its own residual stress and with that of the dry strut at room temperature; the lower counts.
 
     Notes
     -----
-    With R the strength ratio at limit load, RF = R / (factor of safety x special factor x deflection allowance)
-    and MS = RF - 1; 1.5 is the factor of safety of 14 CFR 23.303, 23.619 asks for the special factor.
+    With R the strength ratio at the given load, RF = R / deflection allowance at limit and
+    RF = R / (factor of safety x special factor x deflection allowance) at ultimate, MS = RF - 1. 1.5 is the factor of
+    safety of 14 CFR 23.303, 23.619 asks for the special factor, which never multiplies limit load.
+
+    Route "factor": a special factor of at least 1.5 for specimens tested dry at room temperature, 1.2 for moist ones at
+    the maximum temperature (AMC VLA 619, from memory). Route "allowables": A-basis for a single load path (23.613).
 
     Examples
     --------
     >>> service = Service(name="room, dry", temperature=297.0)
-    >>> requirement = Requirement(services=[service], special_factor=1.2, special_factor_basis="invented")
-    >>> round(requirement.ultimate_factor, 2), requirement.modes[:2]
-    (1.8, ('tsai_wu', 'max_strain'))
+    >>> requirement = Requirement(services=[service], special_factor=1.2, special_factor_basis="invented",
+    ...                           route="allowables")
+    >>> round(requirement.ultimate_factor, 2), requirement.limit_factor
+    (1.8, 1.0)
     """
 
     services: Items[Service]
     special_factor: Annotated[float, _FACTOR]
     special_factor_basis: str
+    route: Literal["allowables", "factor"]
+    mixed: Annotated[str, Limits(items=0)] = ""
     factor_of_safety: Annotated[float, _FACTOR] = 1.5
     deflection_allowance: Annotated[float, _FACTOR] = 1.0
-    criteria: Items[Criterion] = default((TsaiWu(), MaxStrain()))
+    checks: Items[Check] = default(recommended())
     deflection_limit: Annotated[float | None, Limits("m", above=0.0)] = None
     twist_limit: Annotated[float | None, Limits("rad", above=0.0)] = None
     corner_opening: bool = True
     assembly_temperature: Annotated[float | None, _IN_SERVICE] = None
+    credit_relief: bool = False
 
     def __post_init__(self) -> None:
         super().__post_init__()
-        for what, names in (
-            ("services", [service.name for service in self.services]),
-            ("criteria", [criterion.name for criterion in self.criteria]),
-        ):
+        known = [service.name for service in self.services]
+        for what, names in (("services", known), ("checks", [check.mode for check in self.checks])):
             if len(set(names)) != len(names):
                 reject(f"Requirement: {what}", names, "distinct by name")
+        reserved = (BUCKLING, CURVED_BUCKLING, CORNER_OPENING, COLUMN, DEFLECTION, TWIST)
+        for check in self.checks:
+            if check.mode in reserved:
+                reject("Requirement: checks: name", repr(check.mode), f"none of {', '.join(reserved)}")
+            if unknown := [name for name in check.services if name not in known]:
+                reject(f"Check '{check.mode}': services", unknown, f"among {known}")
+        if not any(check.decides for check in self.checks):
+            reject("Requirement: checks", "none that decides", "at least one", "every strut would pass")
+        if self.route == "factor" and self.special_factor < 1.2 and not self.mixed:
+            cause = "AMC VLA 619 (from memory): 1.5 tested dry at room temperature, 1.2 moist at the hottest service"
+            reject("Requirement: special_factor [-]", self.special_factor, '>= 1.2 on route "factor"', cause)
+
+    @property
+    def limit_factor(self) -> float:
+        """Factor on limit load that a check at limit load must bear: the deflection allowance [-]."""
+        return self.deflection_allowance
 
     @property
     def ultimate_factor(self) -> float:
         """Ultimate over limit load with the special factor and the allowance, 14 CFR 23.303 and 23.619 [-]."""
         return self.factor_of_safety * self.special_factor * self.deflection_allowance
 
+    def case_factors(self, loads: PointLoads) -> dict[Level, Array]:
+        """Factor on the load of each case, (case,), at each level; 0 for limit checks of a case at ultimate load."""
+        ultimate = loads.at_ultimate
+        safety = np.where(ultimate, 1.0, self.factor_of_safety)
+        if loads.factor_of_safety is not None:
+            safety = np.asarray(loads.factor_of_safety)
+        return {
+            "limit": np.where(ultimate, 0.0, self.limit_factor),
+            "ultimate": safety * self.special_factor * self.deflection_allowance,
+        }
+
+    @cached_property
+    def ply_checks(self) -> tuple[Check, ...]:
+        """The checks, and after them those of `screening` that are not among them."""
+        given = {check.criterion.name for check in self.checks}
+        modes = {check.mode for check in self.checks}
+        extra = [
+            one
+            for one in screening(decides=False)
+            if one.criterion.name not in given and one.mode not in modes
+        ]
+        return (*self.checks, *extra)
+
+    @cached_property
+    def states(self) -> tuple[Service, ...]:
+        """The services, those above room temperature also with the residual stress of the dry strut at room."""
+        if self.credit_relief:
+            return tuple(self.services)
+        rooms = [one.temperature for one in self.services if ROOMS[0] <= one.temperature <= ROOMS[1]]
+        room = min(rooms, default=ROOM)
+        out: list[Service] = []
+        for one in self.services:
+            out.append(one)
+            if one.residual_temperature is None and (one.temperature > room or one.moisture > 0.0):
+                cold = min(room, one.temperature)
+                out.append(replace(one, residual_temperature=cold, residual_moisture=0.0))
+        return tuple(out)
+
     @property
     def modes(self) -> tuple[str, ...]:
-        """The ply criteria, the modes of flat and curved walls, the column, and the limits on the tip that are set."""
+        """The ply checks, the modes of flat and curved walls, the column, and the limits on the tip that are set."""
         limits = ((DEFLECTION, self.deflection_limit), (TWIST, self.twist_limit))
         return (
-            *(criterion.name for criterion in self.criteria),
+            *(check.mode for check in self.ply_checks),
             BUCKLING,
             CURVED_BUCKLING,
             *((CORNER_OPENING,) if self.corner_opening else ()),
             COLUMN,
             *(mode for mode, limit in limits if limit is not None),
         )
+
+    def level(self, mode: str) -> Level:
+        """Load level of a mode."""
+        found: dict[str, Level] = {check.mode: check.level for check in self.ply_checks}
+        return found.get(mode, "limit" if mode in (DEFLECTION, TWIST) else "ultimate")
+
+    def decides(self, mode: str) -> bool:
+        """Whether a negative margin of a mode fails the strut."""
+        return all(check.decides for check in self.ply_checks if check.mode == mode)
+
+    def refuse_route(self, laminae: Iterable[Lamina]) -> None:
+        """Refuse laminae whose allowables do not belong to the route, unless a reason for the mix is given."""
+        if self.mixed:
+            return
+        way_out = 'state the reason of a mix in Requirement(mixed="...")'
+        for lamina in dict.fromkeys(laminae):
+            if lamina.allowables is None:
+                continue
+            basis, what = (
+                lamina.allowables.basis,
+                f"Requirement: route '{self.route}': lamina '{lamina.name}'",
+            )
+            if self.route == "allowables" and basis not in ("A", "B", "estimate"):
+                reject(f"{what}: basis", repr(basis), "'A' or 'B'", f"a mean is no allowable; {way_out}")
+            if self.route == "factor" and basis in ("A", "B", "estimate"):
+                reject(
+                    f"{what}: basis",
+                    repr(basis),
+                    "'mean', 'typical' or 'specification'",
+                    f"scatter counts twice; {way_out}",
+                )
+            factors = [
+                one.name
+                for one in (*lamina.allowables.factors, *(f for s in self.services for f in s.factors))
+            ]
+            if self.route == "factor" and factors:
+                cause = f"the special factor stands for scatter and environment; {way_out}"
+                reject(f"{what}: factors", ", ".join(dict.fromkeys(factors)), "none", cause)

@@ -4,15 +4,17 @@ Section forces are those of the loads and, where redundant supports restrain the
 They give the running loads along every wall; walls that expand differently add loads of their own.
 """
 
+from dataclasses import replace
 from typing import NamedTuple
 
 import numpy as np
 
 from beam.section.expansion import residual_wall_loads
 from beam.strength.requirement import Requirement, Service
-from beam.strut import PointLoads, Strut
+from beam.strut import PlyBook, PointLoads, Strut
 from beam.strut.solver.field import Field
 from laminate import Laminate, Response
+from materials import Lamina
 from materials.checks import Array, reject
 
 PLACES = tuple(np.linspace(0.0, 1.0, 9).tolist())
@@ -55,11 +57,41 @@ def stations_on(what: str, strut: Strut, stations: Array) -> Array:
     return strut.span.axis.check(f"{what}: stations [m]", stations)
 
 
-def free_strains(strut: Strut, requirement: Requirement) -> tuple[Field | None, ...]:
-    """Thermal and moisture strain of the dry strut since assembly, for each service; None on determinate supports."""
+class InService(NamedTuple):
+    """The strut with the stiffness of some states of service: their indices in `Requirement.states`, and the states."""
+
+    indices: tuple[int, ...]
+    states: tuple[Service, ...]
+    strut: Strut
+
+
+def in_service(strut: Strut, requirement: Requirement) -> list[InService]:
+    """The strut in every state, states of one stiffness together."""
+    laminae = dict.fromkeys(ply.lamina for ply in strut.ply_book.plies)
+    found: dict[tuple[Lamina, ...], list[int]] = {}
+    for index, state in enumerate(requirement.states):
+        own = tuple(state.lamina(lamina) for lamina in laminae)
+        for lamina in own:
+            state.refuse_too_hot(lamina)
+        found.setdefault(own, []).append(index)
+    out = []
+    for own, indices in found.items():
+        one = strut
+        if own != tuple(laminae):
+            new = dict(zip(laminae, own, strict=True))
+            plies = [replace(ply, lamina=new[ply.lamina]) for ply in strut.ply_book.plies]
+            one = replace(strut, ply_book=PlyBook(plies))
+        out.append(InService(tuple(indices), tuple(requirement.states[i] for i in indices), one))
+    return out
+
+
+def free_strains(
+    strut: Strut, requirement: Requirement, states: tuple[Service, ...]
+) -> tuple[Field | None, ...]:
+    """Thermal and moisture strain of the dry strut since assembly, for each state; None on determinate supports."""
     supported = strut.span.held
     if len(supported.rows) <= 6:
-        return (None,) * len(requirement.services)
+        return (None,) * len(states)
     if supported.play.any():
         cause = "reactions are then not proportional to the load"
         reject("margins: supports", "play in redundant supports", "without play", cause)
@@ -72,17 +104,28 @@ def free_strains(strut: Strut, requirement: Requirement) -> tuple[Field | None, 
         )
     return tuple(
         strut.free_strain(service.temperature - requirement.assembly_temperature, service.moisture)
-        for service in requirement.services
+        for service in states
     )
 
 
 def section_forces(
-    strut: Strut, loads: PointLoads, requirement: Requirement, at: Array, *, deflected: bool = False
+    strut: Strut,
+    loads: PointLoads,
+    requirement: Requirement,
+    at: Array,
+    *,
+    states: tuple[Service, ...] | None = None,
+    deflected: bool = False,
 ) -> SectionForces:
     """Section forces of all cases in every service at stations (station,) [m]; `deflected`: loads follow the strut."""
-    strains, span = free_strains(strut, requirement), strut.span
-    factor = requirement.ultimate_factor if deflected else 1.0
-    scaled, none = loads.times(factor), loads.take([0]).times(0.0)
+    strains, span = (
+        free_strains(strut, requirement, requirement.states if states is None else states),
+        strut.span,
+    )
+    # A deflected strut is solved at ultimate load, on the safe side for checks at limit load.
+    each = requirement.case_factors(loads)["ultimate"] if deflected else np.ones(len(loads.force))
+    factor = each[:, None, None]
+    scaled, none = loads.times(each), loads.take([0]).times(0.0)
     resisted = [strain for strain in strains if strain is not None]
     if not resisted:
         return SectionForces(
@@ -110,7 +153,7 @@ def wall_loads(
     fixed = []
     for index, service in enumerate(services):
         change = service.temperature_change(*laminae)
-        free = np.stack([wall.free_strain(change, service.moisture) for wall in laminates])
+        free = np.stack([wall.free_strain(change, service.free_moisture) for wall in laminates])
         rest = residual_wall_loads(section.states, free, PLACES)
         if restraint is not None:
             rest = rest + section.wall_loads(restraint[index], PLACES)
@@ -124,7 +167,7 @@ def wall_response(laminate: Laminate, service: Service, running: Array, fixed: A
         N=running[..., :3],
         M=running[..., 3:],
         temperature_change=service.temperature_change(*(ply.lamina for ply in laminate.plies)),
-        moisture=service.moisture,
+        moisture=service.free_moisture,
         residual_N=fixed[..., :3],
         residual_M=fixed[..., 3:],
     )

@@ -1,11 +1,14 @@
 """Strength ratios of every wall of a strut at one station: plies by every criterion, walls by buckling and corners."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
+from beam.strength.check import Check, Level
 from beam.strength.corner_unfolding import unfolding_ratios
 from beam.strength.requirement import BUCKLING, CORNER_OPENING, CURVED_BUCKLING, Requirement, Service
 from beam.strength.section_forces import PLACES, wall_loads, wall_response
@@ -18,16 +21,20 @@ from beam.strength.wall_buckling import (
 )
 from beam.strut import Strut
 from laminate import Laminate, Response
-from laminate.failure import Criterion
+from laminate.ply_blocks import Block, blocks, transverse_tension
+from materials import Allowables, Lamina
 from materials.checks import Array
+
+LEVELS: tuple[Level, ...] = ("limit", "ultimate")
 
 
 class WallRatios(NamedTuple):
-    """Strength ratios of one wall at one station in one mode and service.
+    """Strength ratios of one wall at one station in one mode and state.
 
-    `wall` and `service` are indices; `ply` (ply,) are numbers in the ply book, from 1 at the mandrel, 0 for the wall as
-    one. `ratio` (case, ply) is the lowest over places and surfaces, `place` (case, ply) the fraction along the
-    wall where it is, `surface` (case, ply) 0 for inner, 1 for outer, -1 for the wall as one.
+    `wall` and `service` are indices, the latter in `Requirement.states`; `ply` (ply,) are numbers in the ply book,
+    from 1 at the mandrel, 0 for the wall as one. `ratio` (case, ply) is the lowest over places and surfaces,
+    `place` (case, ply) the fraction along the wall where it is, `surface` (case, ply) 0 for inner, 1 for outer, -1
+    for the wall as one.
     """
 
     wall: int
@@ -44,27 +51,47 @@ def station_ratios(
     station: float,
     forces: Array,
     requirement: Requirement,
+    states: tuple[Service, ...] | None = None,
     *,
     restraint: Array | None = None,
     known: Known | None = None,
     every_ply: bool = False,
+    factors: Mapping[Level, Array] | None = None,
 ) -> Iterator[WallRatios]:
-    """Ratios of each wall, service and mode at a station [m] under forces (1 or service, case, 6) [N, N m]."""
-    services = requirement.services
+    """Ratios of each wall, state and mode at a station [m] under forces (1 or state, case, 6) [N, N m].
+
+    `factors` are those on the load of each case, (case,), at each level; without them those of limit loads.
+    """
+    services = requirement.states if states is None else states
+    if factors is None:
+        usual = {"limit": requirement.limit_factor, "ultimate": requirement.ultimate_factor}
+        factors = {level: np.full(forces.shape[1], usual[level]) for level in LEVELS}
     loads = wall_loads(strut, station, forces, services, restraint)
     flat = dict(zip(strut.mold_line.flat_walls, strut.mold_line.flat_widths(station).tolist(), strict=True))
     solved: Known = {} if known is None else known
     for wall, name in enumerate(strut.mold_line.wall_names):
         numbers, laminate = strut.ply_book.numbers(name, station), strut.ply_book.laminate(name, station)
-        lowest = np.inf
-        every, outermost = np.arange(len(numbers)), _outermost(laminate)
+        lowest: Array = np.full(forces.shape[1], np.inf)
+        places = {one: block for block in blocks(laminate) for one in range(block.first, block.last + 1)}
+        every, outermost = np.arange(len(numbers)), _outermost(laminate, {})
+        by_block = _outermost(laminate, places)
         for index, service in enumerate(services):
             response = wall_response(laminate, service, loads.running[index][wall], loads.fixed[index][wall])
-            for criterion in requirement.criteria:
-                plies = outermost if criterion.convex and not every_ply else every
-                R = np.moveaxis(_ply_ratios(criterion, response, service, plies), 0, -2)
-                found = _lowest(wall, criterion.name, index, numbers[plies], R.reshape(*R.shape[:2], -1))
-                lowest = np.minimum(lowest, found.ratio.min(axis=1))
+            for check in requirement.ply_checks:
+                if check.services and service.name not in check.services:
+                    continue
+                plies = every
+                if check.convex and not every_ply:
+                    plies = by_block if check.in_situ else outermost
+                plies = plies[[check.applies(laminate.plies[i].lamina) for i in plies]]
+                if not plies.size:
+                    continue
+                if check.caps is not None:
+                    check.caps.outside_range(laminate)
+                R = np.moveaxis(_ply_ratios(check, response, service, plies, places), 0, -2)
+                found = _lowest(wall, check.mode, index, numbers[plies], R.reshape(*R.shape[:2], -1))
+                if check.decides:
+                    lowest = np.minimum(lowest, reserve(found.ratio.min(axis=1), factors[check.level]))
                 yield found
         running, fixed = (np.stack([one[wall] for one in part]) for part in loads)
         contour = strut.section(station).contour
@@ -73,9 +100,9 @@ def station_ratios(
             R = bent_wall_ratio(laminate, width, running, fixed, PLACES)
         else:
             R = flat_wall_ratio(laminate, width, running, fixed)
-        # The flat-wall value of a curved wall is a lower bound. Where it is the lowest ratio of the wall in some case,
+        # The flat-wall value of a curved wall is a lower bound. Where it is the lowest reserve of the wall in a case,
         # the curved-wall solution replaces it where that is larger.
-        if name not in flat and (R.min(axis=(0, 1)) < lowest).any():
+        if name not in flat and (reserve(R.min(axis=(0, 1)), factors["ultimate"]) < lowest).any():
             design = curved_loads(laminate, width, width / abs(float(contour.turn[wall])), solved)
             if design is not None:
                 R = np.maximum(R, curved_wall_ratio(design, running, fixed))
@@ -90,29 +117,78 @@ def station_ratios(
                 yield _as_one(wall, CORNER_OPENING, index, ratio[:, column], place[:, column])
 
 
-def _outermost(laminate: Laminate) -> NDArray[np.int64]:
-    """Indices of the first and the last ply of each material and angle."""
+def _outermost(laminate: Laminate, places: Mapping[int, Block]) -> NDArray[np.int64]:
+    """Indices of the first and the last ply of each material and angle, in each kind of block."""
     # The safe strains of a convex criterion are a convex set and strain is linear through the thickness, so a ply
     # between two others of its kind is never worse than both.
-    kinds = [(ply.lamina, ply.angle_deg) for ply in laminate.plies]
+    kinds = [(ply.lamina, ply.angle_deg, _place(places.get(i))) for i, ply in enumerate(laminate.plies)]
     first = {kind: i for i, kind in reversed(list(enumerate(kinds)))}
     last = {kind: i for i, kind in enumerate(kinds)}
     return np.unique([*first.values(), *last.values()])
 
 
+def reserve(ratio: Array, factor: Array) -> Array:
+    """Reserve factors R / factor (...) [-]; inf where the factor is 0, as for a check that a case does not meet."""
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return np.where(factor > 0.0, ratio / factor, np.inf)
+
+
+Place = tuple[float, bool] | None
+"""Thickness of the block of a tape ply [m], and whether it lies at a surface; None where Yt is that of the coupon."""
+
+
+def _place(block: Block | None) -> Place:
+    """Place of a ply in its block."""
+    return None if block is None or block.alone else (round(block.thickness, 9), block.outer)
+
+
+@lru_cache(maxsize=4096)
+def judged_allowables(
+    check: Check, service: Service, lamina: Lamina, place: Place = None, *, thin: bool = True
+) -> tuple[Allowables, str]:
+    """Allowables that a check takes of a lamina as it is in a service, and what was changed of them.
+
+    With `place` Yt is that in situ; without `thin` by the thick form alone, which is on the safe side.
+    """
+    a = service.allowables(lamina)
+    if check.in_situ and place is not None and lamina.allowables is not None:
+        stated, (thickness, outer) = lamina.allowables.before or lamina.allowables, place
+        L22 = 2 * (1 / lamina.E2 - lamina.nu12**2 / lamina.E1)
+        GIc = lamina.GIc if thin else None
+        Yt, form = transverse_tension(thickness, outer, Yt=stated.Yt, GIc=GIc, L22=L22)
+        raised = replace(stated, Yt=Yt).times(*lamina.allowables.factors, *service.factors)
+        return raised, f"Yt in situ, {form} form"
+    if check.criterion.takes == "stress" or check.caps is not None:
+        return a, ""
+    linear = a.S / lamina.G12
+    if a.g12 is None or a.g12 <= linear * (1.0 + 1e-9):
+        return a, ""
+    return replace(a, g12=linear), f"g12 cut from {a.g12:.4g} to S/G12 = {linear:.4g}"
+
+
 def _ply_ratios(
-    criterion: Criterion, response: Response, service: Service, plies: NDArray[np.int64]
+    check: Check,
+    response: Response,
+    service: Service,
+    plies: NDArray[np.int64],
+    places: Mapping[int, Block],
 ) -> Array:
-    """Ratios of one criterion in some plies, (place, case, ply, surface)."""
+    """Ratios of one check in some plies, (place, case, ply, surface)."""
+    criterion = check.criterion
     states = response.load_stress, response.residual_stress
     if criterion.takes == "strain":
         states = response.load_strain, response.residual_strain
     grows, fixed = (one[:, :, plies] for one in states)
     out = np.empty(grows.shape[:-1])
-    laminae = [response.laminate.plies[i].lamina for i in plies]
-    for lamina in dict.fromkeys(laminae):
-        own = np.array([other == lamina for other in laminae])
-        out[:, :, own] = criterion._ratio(grows[:, :, own], service.allowables(lamina), fixed[:, :, own])
+    kinds = [
+        (response.laminate.plies[i].lamina, _place(places.get(i)) if check.in_situ else None)
+        for i in plies.tolist()
+    ]
+    for lamina, place in dict.fromkeys(kinds):
+        own = np.array([other == (lamina, place) for other in kinds])
+        allowables = judged_allowables(check, service, lamina, place)[0]
+        rest = None if check.caps is not None else fixed[:, :, own]
+        out[:, :, own] = criterion.for_kind(lamina.kind)._ratio(grows[:, :, own], allowables, rest)
     return out
 
 

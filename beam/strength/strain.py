@@ -6,8 +6,10 @@ from typing import Annotated
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from beam.strength.check import screening
 from beam.strength.requirement import Requirement, Service
 from beam.strength.section_forces import (
+    in_service,
     refuse_without_cases,
     section_forces,
     stations_on,
@@ -136,7 +138,7 @@ def span_strain(
     ...                 corner_radius=[0.02, 0.015])
     >>> tape = BookPly(lamina=lamina("T700S/2510"), angle_deg=0.0, walls=line.wall_names, start=0.0, end=0.4)
     >>> room = Service(name="room", temperature=293.0)
-    >>> required = Requirement(services=[room], special_factor=1.2, special_factor_basis="invented")
+    >>> required = Requirement(services=[room], special_factor=1.2, special_factor_basis="invented", route="factor")
     >>> pull = PointLoads(at=[0.4], force=[[[2e5, 0, 0]]])
     >>> found = span_strain(Strut(line, PlyBook([tape] * 8)), pull, required, room, stations=[0.3])
     >>> float(found.strain[0, 0, 0, FIBER_TENSION].round(4))
@@ -144,7 +146,10 @@ def span_strain(
     """
     refuse_without_cases("span_strain", loads)
     where = stations_on("span_strain", strut, np.asarray(stations))
-    grows, restraint = section_forces(strut, loads, replace(requirement, services=(service,)), where)
+    alone = replace(requirement, services=(service,), credit_relief=True, checks=screening())
+    ((_, states, strut),) = in_service(strut, alone)
+    grows, restraint = section_forces(strut, loads, alone, where, states=states)
+    factor = requirement.case_factors(loads)["ultimate"][:, None, None, None]
     names = strut.mold_line.wall_names
     laminae = list(dict.fromkeys(ply.lamina for ply in strut.ply_book.plies))
     strain = np.full((len(laminae), where.size, len(names), 5), np.nan)
@@ -154,7 +159,7 @@ def span_strain(
         for wall, name in enumerate(names):
             laminate = strut.ply_book.laminate(name, s)
             response = wall_response(laminate, service, found.running[0][wall], found.fixed[0][wall])
-            ultimate = requirement.ultimate_factor * response.load_strain + response.residual_strain
+            ultimate = factor * response.load_strain + response.residual_strain
             for m, lamina in enumerate(laminae):
                 own = [ply.lamina == lamina for ply in laminate.plies]
                 if any(own):

@@ -1,12 +1,24 @@
 """Forces and moments applied at points of the axis."""
 
 from collections.abc import Sequence
-from typing import Annotated
+from dataclasses import replace
+from typing import Annotated, Literal
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
-from materials.checks import Array, Frozen, Limits, Numbers, checked, common_shape, default, reject
+from materials.checks import (
+    Array,
+    Frozen,
+    Items,
+    Limits,
+    Numbers,
+    OptionalNumbers,
+    checked,
+    common_shape,
+    default,
+    reject,
+)
 
 
 class PointLoads(Frozen):
@@ -23,11 +35,15 @@ class PointLoads(Frozen):
     arm : array_like, shape (..., case, load, 3)
         From the point of the axis to where the force acts, in strut axes. Linear statics does not use it. With
         large displacements it turns with the section [m].
+    level : sequence of {"limit", "ultimate"}, length case
+        What each case is given as; none: all at limit load. A case at ultimate load meets no check at limit load.
+    factor_of_safety : array_like, shape (case,), optional
+        Ultimate over given load of each case [-]; None: that of the requirement at limit, 1 at ultimate load.
 
     Raises
     ------
     ValueError
-        If the shapes do not match or a station is negative.
+        If the shapes do not match, a station is negative, or a case at ultimate load has a factor of safety.
 
     Notes
     -----
@@ -47,6 +63,10 @@ class PointLoads(Frozen):
     force: Annotated[Numbers, Limits("N", last=(-1, 3))]
     moment: Annotated[Numbers, Limits("N m")] = default(0.0)
     arm: Annotated[Numbers, Limits("m")] = default(0.0)
+    level: Annotated[Items[Literal["limit", "ultimate"]], Limits(items=0)] = default(())
+    factor_of_safety: Annotated[
+        OptionalNumbers, Limits("-", at_least=1.0, below=5.0, shape=(-1,), cause="a knockdown?")
+    ] = default(None)
 
     def __post_init__(self) -> None:
         super().__post_init__()
@@ -58,6 +78,18 @@ class PointLoads(Frozen):
             )
         for name, value in parts.items():
             object.__setattr__(self, name, np.broadcast_to(value, shape))
+        count = shape[-3:-2]
+        for name, own in (("level", self.level), ("factor_of_safety", self.factor_of_safety)):
+            if own is not None and len(own) and (len(own),) != count:
+                reject(f"PointLoads: {name}", f"length {len(own)}", f"one for each case of {shape}")
+        if self.factor_of_safety is not None and (self.factor_of_safety[self.at_ultimate] != 1.0).any():
+            reject("PointLoads: factor_of_safety [-]", "above 1 at ultimate load", "1", "it would act twice")
+
+    @property
+    def at_ultimate(self) -> NDArray[np.bool_]:
+        """Whether each case is given at ultimate load, shape (case,)."""
+        count = self.force.shape[-3] if self.force.ndim > 2 else 1
+        return np.array([one == "ultimate" for one in self.level or ("limit",) * count])
 
     @checked
     def take(
@@ -74,18 +106,27 @@ class PointLoads(Frozen):
         if (which >= count).any():
             reject("PointLoads.take: cases [-]", which.tolist(), f"numbers from 0 to {count - 1}")
         force, moment, arm = (v[..., which, :, :] for v in (self.force, self.moment, self.arm))
-        return PointLoads(at=self.at, force=force, moment=moment, arm=arm)
+        safety = self.factor_of_safety
+        return PointLoads(
+            at=self.at,
+            force=force,
+            moment=moment,
+            arm=arm,
+            level=[self.level[i] for i in which] if self.level else (),
+            factor_of_safety=None if safety is None else safety[which],
+        )
 
     @checked
-    def times(self, factor: Annotated[float, Limits("-")]) -> "PointLoads":
+    def times(self, factor: Annotated[ArrayLike, Limits("-")]) -> "PointLoads":
         """Forces and moments times a factor, at the same points.
 
         Parameters
         ----------
-        factor : float
-            On every load [-].
+        factor : array_like, shape () or (case,)
+            On every load, or on those of each case [-].
         """
-        return PointLoads(at=self.at, force=factor * self.force, moment=factor * self.moment, arm=self.arm)
+        on = np.asarray(factor)[..., None, None]
+        return replace(self, force=on * self.force, moment=on * self.moment)
 
     @property
     def wrench(self) -> Array:

@@ -6,6 +6,7 @@ the residual part alone is beyond it.
 """
 
 from laminate.failure.criterion import Criterion
+from laminate.failure.fiber_checks import Crush, Fabric, FiberStrain, ShearOffset, ShearStrength
 from laminate.failure.hashin import Hashin
 from laminate.failure.larc03 import LaRC03
 from laminate.failure.max_limits import MaxStrain, MaxStress
@@ -23,11 +24,14 @@ CRITERIA: tuple[Criterion, ...] = (
     Puck(),
     LaRC03(),
 )
-"""One of each criterion, with default parameters."""
+"""One of each criterion that judges every stress of a ply, with default parameters."""
 
 __all__ = [
     "CRITERIA",
     "Criterion",
+    "Crush",
+    "Fabric",
+    "FiberStrain",
     "Hashin",
     "Hoffman",
     "LaRC03",
@@ -35,6 +39,8 @@ __all__ = [
     "MaxStress",
     "Mode",
     "Puck",
+    "ShearOffset",
+    "ShearStrength",
     "TsaiHill",
     "TsaiWu",
     "labels",

@@ -1,7 +1,7 @@
 """What every failure criterion answers: strength ratio, mode, and the pieces of its failure surface."""
 
 from abc import abstractmethod
-from typing import Annotated, Any, ClassVar, Literal
+from typing import Annotated, Any, ClassVar, Literal, Self
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -9,7 +9,8 @@ from numpy.typing import ArrayLike
 from laminate.failure.modes import Mode, ModeArray, dominant_mode
 from laminate.failure.surface import Piece, first_crossing
 from materials.allowables import Allowables
-from materials.checks import Array, Frozen, Limits, checked, common_shape
+from materials.checks import Array, Frozen, Limits, checked, common_shape, reject
+from materials.lamina import Kind
 
 State = Annotated[ArrayLike, Limits("any", last=(3,), copy=False)]
 Residual = Annotated[ArrayLike | None, Limits("any", last=(3,), copy=False)]
@@ -30,11 +31,13 @@ class Criterion(Frozen, eq=True):
     convex : bool
         Whether the safe states are a convex set. Then, of all plies of one material and angle, the two outermost
         surfaces govern.
+    suits : tuple of str
+        Kinds of ply that it judges, of "tape" and "fabric".
 
     Notes
     -----
-    A criterion sees stress or strain and allowables, never a laminate. A new one declares the four attributes
-    and `_surfaces`, and its line in `CRITERIA`.
+    A criterion sees stress or strain and allowables, never a laminate. Whoever brings it to a lamina asks
+    `for_kind` first. A new one declares the five attributes and `_surfaces`, and its line in `CRITERIA`.
 
     Examples
     --------
@@ -47,6 +50,33 @@ class Criterion(Frozen, eq=True):
     title: ClassVar[str]
     takes: ClassVar[Literal["stress", "strain"]] = "stress"
     convex: ClassVar[bool] = False
+    suits: ClassVar[tuple[Kind, ...]] = ("tape", "fabric")
+
+    @checked
+    def for_kind(self, kind: Kind) -> Self:
+        """The criterion as it judges plies of one kind.
+
+        Parameters
+        ----------
+        kind : {"tape", "fabric"}
+            `Lamina.kind` of the ply.
+
+        Returns
+        -------
+        Criterion
+            Itself, or the form that belongs to the kind (`TsaiWu`, `FiberStrain`).
+
+        Raises
+        ------
+        ValueError
+            If the criterion does not judge such plies: one of matrix cracks along the fibers is for tape only.
+        """
+        if kind not in self.suits:
+            cause = f"for {kind}: fabric, fiber strain, shear, max stress or Tsai-Wu"
+            if kind == "tape":
+                cause = "a tape has a matrix direction: Puck, Hashin, LaRC03, max stress or Tsai-Wu"
+            reject(f"{self.name}: kind of the lamina", repr(kind), " or ".join(map(repr, self.suits)), cause)
+        return self
 
     @abstractmethod
     def _surfaces(self, allowables: Allowables) -> tuple[Piece, ...]:
@@ -122,8 +152,8 @@ class Criterion(Frozen, eq=True):
         """`ratio` and `mode` of checked arrays."""
         pieces = self._surfaces(allowables)
         ratio, mode = first_crossing(pieces, values, residual)
-        if all(piece.mode is Mode.NONE for piece in pieces):
-            mode = dominant_mode(ratio, values, allowables, residual)
+        if any(piece.mode is Mode.NONE for piece in pieces):
+            mode = np.where(mode == Mode.NONE, dominant_mode(ratio, values, allowables, residual), mode)
         return ratio, mode
 
 

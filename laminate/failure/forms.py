@@ -18,7 +18,7 @@ from typing import Self
 import numpy as np
 from numpy.typing import NDArray
 
-from laminate.failure.surface import Piece, Surface
+from laminate.failure.surface import Piece, Surface, plain
 from materials.checks import Array, reject
 
 WORKSPACE = 3_000_000
@@ -45,7 +45,7 @@ class Forms:
     @classmethod
     def of(cls, pieces: Iterable[Place]) -> Self:
         """Forms of pieces: surfaces, ply stress or strain per load vector (3, n), and its residual part (3,)."""
-        rows = [_form(s, to_ply, residual) for surfaces, to_ply, residual in pieces for s in surfaces]
+        rows = [_form(s, to_ply, residual) for surfaces, to_ply, residual in pieces for s in plain(surfaces)]
         linear, root, level = (np.array(column) for column in zip(*rows, strict=True))
         return cls(linear=linear, root=root, violated=bool((level <= 0).any()))
 

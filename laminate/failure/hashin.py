@@ -7,6 +7,7 @@ from laminate.failure.modes import Mode
 from laminate.failure.surface import Surface
 from materials.allowables import Allowables
 from materials.checks import Limits
+from materials.lamina import Kind
 
 
 class Hashin(Criterion, eq=True):
@@ -43,6 +44,7 @@ class Hashin(Criterion, eq=True):
 
     name: ClassVar[str] = "hashin"
     title: ClassVar[str] = "Hashin"
+    suits: ClassVar[tuple[Kind, ...]] = ("tape",)
 
     transverse_shear: Annotated[float | None, Limits("Pa", at_least=1e4, cause="given in MPa?")] = None
     shear_share: Annotated[float, Limits(at_least=0.0, at_most=1.0)] = 1.0

@@ -1,5 +1,6 @@
 """LaRC03: matrix cracks on the plane where they come first, and misaligned fibers that kink."""
 
+from dataclasses import replace
 from math import hypot, radians
 from typing import Annotated, ClassVar
 
@@ -10,8 +11,9 @@ from laminate.failure.kinking import CrackPlane, TurnedFibers, kinking_angle
 from laminate.failure.modes import Mode
 from laminate.failure.searched_piece import CrackIndex, Index, PlyAxes, SearchedPiece
 from laminate.failure.surface import Piece, Surface
-from materials.allowables import Allowables
+from materials.allowables import STRENGTH, Allowables
 from materials.checks import Array, Limits, reject
+from materials.lamina import Kind
 
 PLANES = 151
 """Steep crack planes looked at, up to the fracture plane: a quarter of a degree apart."""
@@ -37,6 +39,9 @@ class LaRC03(Criterion, eq=True):
     fracture_angle_deg : float
         Angle of the fracture plane under pure transverse compression, 53 +- 2 for most carbon and
         glass plies [deg].
+    coupon_shear_strength : float, optional
+        S of the coupon, which sets friction and kinking angle, where the allowables hold an S in situ. None takes S of
+        the allowables before any knockdown [Pa].
 
     Notes
     -----
@@ -53,6 +58,9 @@ class LaRC03(Criterion, eq=True):
     Fiber tension takes stress; the paper takes strain, e1 = e1t, which differs by nu12 s2. Fibers that turn by more
     than 45 deg count as failed: the small angles of the theory no longer hold. Give allowables in situ where the ply
     is confined. Kinked fibers count as the mode fiber compression.
+
+    Knockdowns: friction, kinking angle, G12 - Xc and the border s1 = -Yc follow the stated strengths; reduced Yt, S and
+    ST stand only as denominators, and a reduced Xc limits s1 >= -Xc: no knockdown raises a ratio.
 
     Tension is solved. Compression is followed along the load path by steps that are each proved safe, so
     the first crossing is found however short the violation. The worst plane is read from a table, good to
@@ -74,17 +82,21 @@ class LaRC03(Criterion, eq=True):
 
     name: ClassVar[str] = "larc03"
     title: ClassVar[str] = "LaRC03"
+    suits: ClassVar[tuple[Kind, ...]] = ("tape",)
 
     shear_modulus: Annotated[float | None, Limits("Pa", at_least=1e7, cause="G12 in GPa?")] = None
     toughness_ratio: Annotated[float, Limits(at_least=0.0, at_most=1.0)] = 0.35
     fracture_angle_deg: Annotated[float, Limits("deg", at_least=45.0, at_most=75.0)] = 53.0
+    coupon_shear_strength: Annotated[float | None, STRENGTH] = None
 
     def _surfaces(self, allowables: Allowables) -> tuple[Piece, ...]:
         a, g, degrees = allowables, self.toughness_ratio, self.fracture_angle_deg
-        plane = CrackPlane.of(a, degrees)
-        turned = TurnedFibers(
-            angle=kinking_angle(a, plane.eta_L), Xc=a.Xc, shear_modulus=self._shear_modulus(a)
-        )
+        first = a.stated  # friction, misalignment and the border of the ranges do not follow a knockdown
+        modulus = self._shear_modulus(first)
+        if self.coupon_shear_strength is not None:
+            first = replace(first, S=self.coupon_shear_strength, S02=None)
+        plane = replace(CrackPlane.of(first, degrees), ST=CrackPlane.of(a, degrees).ST)
+        turned = TurnedFibers(angle=kinking_angle(first, plane.eta_L), Xc=first.Xc, shear_modulus=modulus)
         steep = _steep_planes(a, plane, radians(degrees))
         on_any, inclined = (_worst_plane(a, plane, steep, least) for least in (0.0, KINKED))
 
@@ -95,12 +107,17 @@ class LaRC03(Criterion, eq=True):
         kinked = CrackIndex(closed=sheared, opened=_open_crack(a, g), steepness=steepness)
         cracked = CrackIndex(closed=on_any, opened=on_any, steepness=steepness)
         crushed = CrackIndex(closed=inclined, opened=lambda s2, t12: t12 / a.S, steepness=steepness)
-        reach = 4 * (a.Xt + a.Xc + a.Yt + a.Yc + a.S)
+        reach = 4 * (first.Xt + first.Xc + first.Yt + first.Yc + first.S)
         along, across = ((-1.0, 0.0, 0.0), 0.0), ((0.0, -1.0, 0.0), 0.0)  # compression
-        little, much = ((1.0, 0.0, 0.0), -a.Yc), ((-1.0, 0.0, 0.0), a.Yc)  # compression along the fiber
+        little, much = (
+            ((1.0, 0.0, 0.0), -first.Yc),
+            ((-1.0, 0.0, 0.0), first.Yc),
+        )  # compression along the fiber
         crush, kink = Mode.MATRIX_COMPRESSION, Mode.FIBER_COMPRESSION
+        reduced = (Surface(mode=kink, linear=((0, -1 / a.Xc),)),) if a.Xc < first.Xc else ()
         return (
             Surface(mode=Mode.FIBER_TENSION, linear=((0, 1 / a.Xt),)),
+            *reduced,
             Surface(
                 mode=Mode.MATRIX_TENSION,
                 linear=((1, (1 - g) / a.Yt),),
@@ -128,16 +145,18 @@ class LaRC03(Criterion, eq=True):
 def _steep_planes(a: Allowables, plane: CrackPlane, most: float) -> Index:
     """Index on the worst of the planes from tan a = eta_T to `most` [rad], under transverse compression."""
     # On each plane it is the length of the vector (tT/ST, tL/S), which is convex. So is the largest, and so is a
-    # table of it with straight level lines between its directions.
+    # table of it with straight level lines between its directions. These are set by the stated strengths, so that
+    # every value of the table grows with every knockdown.
+    first = a.stated
     angles = np.linspace(np.arctan(plane.eta_T), most, PLANES)
     share = np.linspace(0.0, 1.0, DIRECTIONS)
-    p, t, c, s = a.Yc * (1 - share[:, None]), a.S * share[:, None], np.cos(angles), np.sin(angles)
+    p, t, c, s = first.Yc * (1 - share[:, None]), first.S * share[:, None], np.cos(angles), np.sin(angles)
     across = p * c * np.maximum(s - plane.eta_T * c, 0.0) / plane.ST
     along = np.maximum(c * (t - plane.eta_L * p * c), 0.0) / a.S
     worst = np.sqrt((across**2 + along**2).max(axis=1))
 
     def index(s2: Array, t12: Array) -> Array:
-        pressure, shear = np.maximum(-s2, 0.0) / a.Yc, t12 / a.S
+        pressure, shear = np.maximum(-s2, 0.0) / first.Yc, t12 / first.S
         size = pressure + shear
         return size * np.interp(shear / np.where(size > 0, size, 1.0), share, worst) * (s2 < 0)
 

@@ -33,7 +33,7 @@ class MaxStress(Criterion, eq=True):
 
     def _surfaces(self, allowables: Allowables) -> tuple[Surface, ...]:
         a = allowables
-        return _planes(a.Xt, a.Xc, a.Yt, a.Yc, a.S)
+        return planes(a.Xt, a.Xc, a.Yt, a.Yc, a.S)
 
 
 class MaxStrain(Criterion, eq=True):
@@ -61,10 +61,10 @@ class MaxStrain(Criterion, eq=True):
     convex: ClassVar[bool] = True
 
     def _surfaces(self, allowables: Allowables) -> tuple[Surface, ...]:
-        return tuple(replace(plane, of="strain") for plane in _planes(*allowables.strains))
+        return tuple(replace(plane, of="strain") for plane in planes(*allowables.strains))
 
 
-def _planes(
+def planes(
     tension1: float, compression1: float, tension2: float, compression2: float, shear: float
 ) -> tuple[Surface, ...]:
     """Six planes that bound each component by itself, from positive limits [Pa] or [-]."""

@@ -21,6 +21,7 @@ from laminate.failure.modes import Mode
 from laminate.failure.surface import Surface
 from materials.allowables import Allowables
 from materials.checks import Array, Limits, checked, reject
+from materials.lamina import Kind
 
 
 class Puck(Criterion, eq=True):
@@ -34,6 +35,8 @@ class Puck(Criterion, eq=True):
     fiber_coupling : float
         Share of s2 taken off s1 in the fiber modes, nu12 - nu12f m E1/E1f with fiber values f and
         magnification m = 1.1 (carbon) or 1.3 (glass); 0 leaves s1 alone [-].
+    fiber : bool
+        Whether fiber failure is judged too. False leaves the inter-fiber modes A, B and C.
 
     Notes
     -----
@@ -66,10 +69,12 @@ class Puck(Criterion, eq=True):
 
     name: ClassVar[str] = "puck"
     title: ClassVar[str] = "Puck"
+    suits: ClassVar[tuple[Kind, ...]] = ("tape",)
 
     inclination_tension: Annotated[float, Limits(at_least=0.0, below=1.0)] = 0.35
     inclination_compression: Annotated[float, Limits(above=0.0, below=1.0)] = 0.30
     fiber_coupling: Annotated[float, Limits(at_least=-1.0, at_most=1.0)] = 0.0
+    fiber: bool = True
 
     def _surfaces(self, allowables: Allowables) -> tuple[Surface, ...]:
         a = allowables
@@ -79,9 +84,12 @@ class Puck(Criterion, eq=True):
             cause = "a woven ply? the criterion is for unidirectional ones"
             reject("puck: inclination_tension [-]", pt, f"<= S / Yt = {a.S / a.Yt:.3g}", cause)
         shear = (2, 2, 1 / a.S**2)
-        return (
+        in_fiber = (
             Surface(mode=Mode.FIBER_TENSION, linear=((0, 1 / a.Xt), (1, -k / a.Xt))),
             Surface(mode=Mode.FIBER_COMPRESSION, linear=((0, -1 / a.Xc), (1, k / a.Xc))),
+        )
+        return (
+            *(in_fiber if self.fiber else ()),
             Surface(
                 mode=Mode.INTER_FIBER_A,
                 linear=((1, 2 * pt / a.S),),

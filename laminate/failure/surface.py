@@ -5,12 +5,14 @@ mode and one range of the stress. Along a straight load path R s + r each is a q
 ratio is therefore exact, also with a residual stress r and across the borders of the ranges.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import reduce
+from itertools import product
 from typing import Any, Literal, Protocol
 
 import numpy as np
+from numpy.typing import NDArray
 
 from laminate.failure.modes import Mode, ModeArray
 from materials.checks import Array
@@ -74,6 +76,113 @@ class Surface:
                 b = b + k * (s[i] * r[j] + s[j] * r[i])
                 c = c - k * r[i] * r[j]
         return a, b, c
+
+
+@dataclass(frozen=True)
+class Sense:
+    """Linear and quadratic coefficient on one stress, for tension and for compression: the larger term counts."""
+
+    tension: tuple[float, float]
+    compression: tuple[float, float]
+
+    @property
+    def both(self) -> tuple[tuple[float, float], ...]:
+        """The coefficients of each sense, once where they are equal."""
+        return tuple(dict.fromkeys((self.tension, self.compression)))
+
+    def pulls(self, x: Array) -> NDArray[np.bool_]:
+        """Whether the term of tension is the larger one, (...); never where the two are equal."""
+        more, bend = self.tension[0] - self.compression[0], self.tension[1] - self.compression[1]
+        return np.asarray(x * (more + bend * x) > 0.0)
+
+    def of(self, pulls: NDArray[np.bool_]) -> tuple[Value, Value]:
+        """The two coefficients, (...)."""
+        if len(self.both) == 1:
+            return self.tension
+        one, other = (np.where(pulls, t, c) for t, c in zip(self.tension, self.compression, strict=True))
+        return one, other
+
+
+@dataclass(frozen=True, kw_only=True)
+class SensedEllipsoid:
+    """Ellipsoid whose coefficients on s1 and on s2 depend on the sense of each: the largest of up to four ellipsoids.
+
+    The ply fails where max(tension, compression)(s1) + max(tension, compression)(s2) + shear t12^2 + cross s1 s2 >= 1.
+    """
+
+    mode: Mode
+    along: Sense
+    across: Sense
+    shear: float
+    cross: float
+
+    @property
+    def surfaces(self) -> tuple[Surface, ...]:
+        """The plain ellipsoids, of which the first that is met counts."""
+        return tuple(
+            Surface(
+                mode=self.mode,
+                linear=((0, F1), (1, F2)),
+                quadratic=((0, 0, F11), (1, 1, F22), (2, 2, self.shear), (0, 1, self.cross)),
+            )
+            for F1, F11 in self.along.both
+            for F2, F22 in self.across.both
+        )
+
+    def crossing(self, s: Components, r: Components | None, least: Array) -> Array:
+        """Smallest R >= 0 at which R s + r is on or beyond the surface, inf if none, (...)."""
+        # An ellipsoid taken by the sign of the load is met at the answer or later. There, either it is the largest
+        # of the four, or the largest one is met earlier: at most three more looks.
+        senses = self.along, self.across
+        pulls = [(x > 0) & (len(sense.both) > 1) for sense, x in zip(senses, s[:2], strict=True)]
+        R = self._root(s, r, pulls)
+        for _ in range(3):
+            at = [R * x if r is None else R * x + y for x, y in zip(s[:2], r or s, strict=False)]
+            now = [sense.pulls(x) for sense, x in zip(senses, at, strict=True)]
+            again = np.flatnonzero(((now[0] != pulls[0]) | (now[1] != pulls[1])) & (R > 0) & np.isfinite(R))
+            if not again.size:
+                break
+            pulls = now
+            some = [[x[again] for x in part] if part is not None else None for part in (s, r)]
+            R[again] = np.minimum(R[again], self._root(some[0], some[1], [one[again] for one in now]))
+        if r is not None and not self._within(r):
+            R[self._level(r, [sense.pulls(x) for sense, x in zip(senses, r[:2], strict=True)]) <= 0] = 0.0
+        return R
+
+    def _within(self, r: Components) -> bool:
+        """Whether all residual states are safe because the corners of the box around them are, by convexity."""
+        x = np.array(list(product(*((one.min(), one.max()) for one in r)))).T
+        return bool((self._level(x, [self.along.pulls(x[0]), self.across.pulls(x[1])]) > 0).all())
+
+    def _root(self, s: Any, r: Any, pulls: Sequence[NDArray[np.bool_]]) -> Array:
+        """R at which one ellipsoid is met, (row,)."""
+        (F1, F11), (F2, F22) = self.along.of(pulls[0]), self.across.of(pulls[1])
+        s1, s2, t12 = s
+        a = F11 * s1 * s1 + F22 * s2 * s2 + self.shear * t12 * t12 + self.cross * s1 * s2
+        b = F1 * s1 + F2 * s2
+        if r is None:
+            return first_root(a, b, 1.0)
+        r1, r2, r12 = r
+        b = (
+            b
+            + 2 * (F11 * s1 * r1 + F22 * s2 * r2 + self.shear * t12 * r12)
+            + self.cross * (s1 * r2 + s2 * r1)
+        )
+        return first_root(a, b, self._level(r, pulls))
+
+    def _level(self, r: Any, pulls: Sequence[NDArray[np.bool_]]) -> Array:
+        """1 less the index at a state, (row,)."""
+        (F1, F11), (F2, F22) = self.along.of(pulls[0]), self.across.of(pulls[1])
+        r1, r2, r12 = r
+        out: Array = (
+            1 - (F1 + F11 * r1) * r1 - (F2 + F22 * r2 + self.cross * r1) * r2 - self.shear * r12 * r12
+        )
+        return out
+
+
+def plain(pieces: Iterable[Piece]) -> list[Piece]:
+    """The pieces, an ellipsoid by sense as its plain ones."""
+    return [one for p in pieces for one in (p.surfaces if isinstance(p, SensedEllipsoid) else (p,))]
 
 
 def first_crossing(pieces: Sequence[Piece], values: Array, residual: Array | None) -> tuple[Array, ModeArray]:

@@ -1,7 +1,7 @@
 """Failure envelopes of a stack: the mean stress or the strain at which the first ply fails."""
 
 from collections.abc import Sequence
-from dataclasses import fields
+from dataclasses import fields, replace
 from typing import Annotated, Any, Literal
 
 import numpy as np
@@ -10,7 +10,8 @@ from matplotlib.axes import Axes
 from laminate.failure import CRITERIA, Criterion
 from laminate.governing import Moisture, TemperatureChange, allowables_of
 from laminate.plots.canvas import axes_or_new, looks, shown, tidy, unit
-from laminate.stack import Laminate
+from laminate.stack import Laminate, Ply
+from materials.allowables import Factor
 from materials.checks import Array, Limits, checked, reject
 
 __all__ = ["first_ply_envelope", "plot_envelope"]
@@ -114,7 +115,9 @@ def _grown(laminate: Laminate, load: Array, space: str) -> tuple[Array, Array]:
 def _ratio(laminate: Laminate, criterion: Criterion, state: Array, residual: Array) -> Array:
     """Lowest ratio over plies and surfaces, (...)."""
     each = [
-        criterion._ratio(state[..., i, :, :], allowables_of(ply.lamina), residual[i])
+        criterion.for_kind(ply.lamina.kind)._ratio(
+            state[..., i, :, :], allowables_of(ply.lamina), residual[i]
+        )
         for i, ply in enumerate(laminate.plies)
     ]
     return np.asarray(np.min(each, axis=(0, -1)))
@@ -123,13 +126,14 @@ def _ratio(laminate: Laminate, criterion: Criterion, state: Array, residual: Arr
 @checked
 def plot_envelope(
     laminate: Laminate,
-    criteria: Sequence[Criterion] = CRITERIA,
+    criteria: Sequence[Criterion] | None = None,
     *,
     space: Space = "stress",
     plane: tuple[Component, Component] = ("x", "y"),
     third: Annotated[float, Limits("any")] = 0.0,
     temperature_change: TemperatureChange = 0.0,
     moisture: Moisture = 0.0,
+    factors: Sequence[Factor] = (),
     ax: Axes | None = None,
     units: Literal["SI", "US"] = "SI",
     **line: Any,
@@ -140,8 +144,9 @@ def plot_envelope(
     ----------
     laminate : Laminate
         The stack; a single ply at 0 degrees gives the envelope of the lamina.
-    criteria : sequence of Criterion
-        One line each; the legend names parameters that differ from the default.
+    criteria : sequence of Criterion, optional
+        One line each; the legend names parameters that differ from the default. Those of `CRITERIA` that judge
+        every ply of the stack if not given.
     space : {"stress", "strain"}
         The mean stress over the thickness N/h, or the strain made by the load, without curvature.
     plane : tuple of two str
@@ -152,6 +157,8 @@ def plot_envelope(
         Uniform temperature above the stress-free one [K].
     moisture : float
         Uniform moisture as mass fraction [-].
+    factors : sequence of Factor
+        Knockdowns of a service on the allowables of each lamina, on top of their own.
     ax : Axes, optional
         Where to draw; new axes if none.
     units : {"SI", "US"}
@@ -162,7 +169,7 @@ def plot_envelope(
     Returns
     -------
     Axes
-        One line for each criterion.
+        One line for each criterion and, where knockdowns act, a thin dotted one of the same color before them.
 
     Raises
     ------
@@ -170,15 +177,25 @@ def plot_envelope(
         As `first_ply_envelope`.
     """
     ax = axes_or_new(ax)
-    for i, (criterion, style) in enumerate(zip(criteria, looks(len(criteria)), strict=True)):
+    if criteria is None:
+        kinds = {ply.lamina.kind for ply in laminate.plies}
+        criteria = [criterion for criterion in CRITERIA if kinds <= set(criterion.suits)]
+    reduced, pristine = _knocked_down(laminate, factors), _pristine(laminate)
+    drawn = [(reduced, criterion) for criterion in criteria]
+    if reduced != pristine:
+        drawn += [(pristine, criterion) for criterion in criteria]
+    for i, ((stack, criterion), style) in enumerate(zip(drawn, 2 * looks(len(criteria)), strict=False)):
         points = first_ply_envelope(
-            laminate, criterion, space=space, plane=plane, third=third,
+            stack, criterion, space=space, plane=plane, third=third,
             temperature_change=temperature_change, moisture=moisture,
         )  # fmt: skip
         x, y = shown(points, space, units).T
         # Wide ones lie below narrow ones, so that criteria that agree are all seen.
         width = np.interp(i, [0, max(len(criteria) - 1, 1)], [3.0, 1.2])
         own: dict[str, Any] = {"label": _label(criterion), "linewidth": width} | style
+        if i >= len(criteria):
+            label = "before knockdowns" if i == len(criteria) else "_one label for all"
+            own |= {"label": label, "linewidth": 1.0, "linestyle": ":", "zorder": 1.5}
         ax.plot(x, y, **(own | line))
     symbol = unit(space, units)[1]
     before = "mean " if space == "stress" else ""
@@ -189,6 +206,22 @@ def plot_envelope(
     tidy(ax)
     ax.legend(loc="upper left", bbox_to_anchor=(1.01, 1.0), frameon=False, fontsize=9)
     return ax
+
+
+def _knocked_down(laminate: Laminate, factors: Sequence[Factor]) -> Laminate:
+    """The stack with the allowables of each lamina times factors."""
+    return Laminate(
+        Ply(replace(ply.lamina, allowables=allowables_of(ply.lamina).times(*factors)), ply.angle_deg)
+        for ply in laminate.plies
+    )
+
+
+def _pristine(laminate: Laminate) -> Laminate:
+    """The stack with allowables before any knockdown."""
+    return Laminate(
+        Ply(replace(ply.lamina, allowables=(own := allowables_of(ply.lamina)).before or own), ply.angle_deg)
+        for ply in laminate.plies
+    )
 
 
 def _label(criterion: Criterion) -> str:

@@ -136,12 +136,19 @@ def tolerance_factor(
     >>> tolerance_factor([10, 30]).round(3)
     array([2.355, 1.777])
     """
+    size = np.asarray(n, dtype=float)
+    return tolerance_of(size, size - 1.0, basis=basis, confidence=confidence)
+
+
+def tolerance_of(
+    n: Array, freedom: Array | float, *, basis: BasisLetter, confidence: float = CONFIDENCE
+) -> Array:
+    """Tolerance factor of a mean of n values with a scatter of that many degrees of freedom."""
     from scipy.special import ndtri
     from scipy.stats import nct
 
-    size = np.asarray(n, dtype=float)
-    root = np.sqrt(size)
-    return np.asarray(nct.ppf(confidence, size - 1.0, ndtri(PROPORTION[basis]) * root) / root)
+    root = np.sqrt(n)
+    return np.asarray(nct.ppf(confidence, freedom, ndtri(PROPORTION[basis]) * root) / root)
 
 
 def basis_rank(n: int, basis: BasisLetter) -> int:

@@ -19,10 +19,17 @@ from materials.statistics.batches import (
 )
 from materials.statistics.fit import DISTRIBUTIONS, FIT_LEAST, observed_significance
 from materials.statistics.outliers import outliers
-from materials.statistics.sample import scattering, scatters
+from materials.statistics.sample import BasisLetter, scattering, scatters
+from materials.statistics.sampling import (
+    FITS,
+    SAMPLES,
+    Sampling,
+    modified_batches,
+    modified_variation,
+    sampling,
+)
 
 BLANK = ("", "none", "nan", "<na>", "nat")  # how an empty cell of a table reads as text
-FITS = 0.05  # a distribution is kept if its observed significance level exceeds this
 
 
 class ModelBasis(Frozen, eq=True):
@@ -73,6 +80,9 @@ class CouponBasis(Frozen):
         The one the procedure ended with.
     steps : iterable of str
         What was done, and why.
+    modified : ModelBasis, optional
+        Basis values with the modified coefficient of variation, shown beside; None where the modified sample may not
+        be pooled or is not normal.
 
     Examples
     --------
@@ -90,6 +100,7 @@ class CouponBasis(Frozen):
     models: Items[ModelBasis]
     chosen: ModelBasis
     steps: Items[str]
+    modified: ModelBasis | None = None
 
     @property
     def B(self) -> float:
@@ -110,6 +121,22 @@ class CouponBasis(Frozen):
     def variation(self) -> float:
         """Coefficient of variation of all coupons, s / mean [-]."""
         return float(self.values.std(ddof=1) / self.values.mean())
+
+    @checked
+    def sampling(self, *, basis: BasisLetter) -> Sampling:
+        """Tell whether the coupons are enough for an A- or B-basis, or the value is an estimate.
+
+        Parameters
+        ----------
+        basis : {"A", "B"}
+            Basis asked for.
+
+        Returns
+        -------
+        Sampling
+            The basis, or "estimate", and the reason in words.
+        """
+        return sampling(self.values.size, len(self.batches), basis=basis)
 
     def __str__(self) -> str:
         sizes = ", ".join(f"{name}: {size}" for name, size in self.batches)
@@ -197,7 +224,7 @@ def _labels(name: str, labels: Sequence[object], length: int) -> list[str]:
 def _one_condition(condition: str, x: Array, labels: list[str]) -> CouponBasis:
     scattering(x, what=f"values of condition '{condition}'")
     groups = {name: x[[label == name for label in labels]] for name in dict.fromkeys(labels)}
-    steps = [_sampling(x.size, len(groups))]
+    steps = [f"{sampling(x.size, len(groups), basis=basis).said}." for basis in SAMPLES]
     found: tuple[tuple[str | None, float], ...] = tuple(
         (name, value) for name, one in groups.items() for value in _outliers(f"batch {name}", one, steps)
     )
@@ -208,6 +235,7 @@ def _one_condition(condition: str, x: Array, labels: list[str]) -> CouponBasis:
         models["anova"] = ModelBasis(model="anova", significance=None, B=B, A=A)
     if pooling is not None and pooling.same:
         found += tuple((None, value) for value in _outliers("all batches together", x, steps))
+    modified = _modified(list(groups.values()), steps)
     chosen = _choose(models, pooling, steps)
     if min(chosen.B, chosen.A) <= 0.0:
         steps.append("A basis value below zero says only that coupons or batches are too few: not usable.")
@@ -221,17 +249,7 @@ def _one_condition(condition: str, x: Array, labels: list[str]) -> CouponBasis:
         models=models.values(),
         chosen=chosen,
         steps=steps,
-    )
-
-
-def _sampling(coupons: int, batches: int) -> str:
-    said = f"{coupons} coupons, {batches} {'batch' if batches == 1 else 'batches'}"
-    if coupons >= 30 and batches >= 5:
-        return f"{said}: robust sampling for B-basis (30 coupons, 5 batches)."
-    if coupons >= 18 and batches >= 3:
-        return f"{said}: reduced sampling for B-basis (18 coupons, 3 batches)."
-    return (
-        f"{said}: fewer than the 18 coupons of 3 batches below which the handbook publishes no B-basis value."
+        modified=modified,
     )
 
 
@@ -287,6 +305,34 @@ def _compare(groups: list[Array], steps: list[str]) -> tuple[KSampleTest | None,
             "is doubtful; look for the cause."
         )
     return pooling, anova
+
+
+def _modified(groups: list[Array], steps: list[str]) -> ModelBasis | None:
+    """Normal basis values with the modified scatter; None where its sample may not be pooled or is not normal."""
+    x = np.concatenate(groups)
+    cv = float(x.std(ddof=1) / x.mean())
+    said = "modified coefficient of variation"
+    if not 0.0 < cv < 1.0:
+        return None
+    spread = modified_batches(groups)
+    if spread is None:
+        steps.append(f"{said}: left out, no scatter within the batches.")
+        return None
+    if x.size < FIT_LEAST:
+        steps.append(f"{said}: left out, too few coupons to judge it.")
+        return None
+    if len(groups) > 1 and x.size > len(groups) and not k_sample_anderson_darling(spread).same:
+        steps.append(f"{said}: left out, its batches may not be pooled.")
+        return None
+    y = np.concatenate(spread)
+    level = float(observed_significance(y, "normal"))
+    if level <= FITS:
+        steps.append(f"{said}: left out, its sample is not normal ({level:.3g} <= 0.05).")
+        return None
+    B, A = (float(basis_value(y, basis=letter)) for letter in ("B", "A"))
+    changed = float(modified_variation(cv))
+    steps.append(f"{said}: {100 * cv:.3g} % becomes {100 * changed:.3g} %, B-basis {B:.6g}, A-basis {A:.6g}.")
+    return ModelBasis(model="normal, modified", significance=level, B=B, A=A)
 
 
 def _choose(models: dict[str, ModelBasis], pooling: KSampleTest | None, steps: list[str]) -> ModelBasis:

@@ -96,23 +96,17 @@ RESERVE = ground_cases(
 ALONE = {"mold_line": tarn.MOLD_LINE, "static": STATIC}
 
 
-def test_ultimate_rows_are_refused_without_a_factor_of_safety():
-    with pytest.raises(ValueError, match=r"reserve energy.*limit loads only.*pass factor_of_safety="):
-        design_cases(tarn.GEAR, pd.concat([CASES, RESERVE]), **ALONE)
-    with pytest.raises(ValueError, match="factor_of_safety"):
-        design_cases(tarn.GEAR, RESERVE, **ALONE, factor_of_safety=0.9)
-
-
 def test_reserve_energy_is_ultimate_once_in_the_margin():
-    """23.723(b) carries no factor of safety: load on the strut times that factor is what the wheel put in."""
+    """23.723(b) carries no factor of safety: its load stays as the wheel put it in, and the case says so."""
     both = pd.concat([CASES, RESERVE], ignore_index=True)
-    found = design_cases(tarn.GEAR, both, **ALONE, factor_of_safety=1.5)
+    found = design_cases(tarn.GEAR, both, **ALONE)
     reserve = np.flatnonzero(np.char.startswith(found.labels, "23.723(b)"))
     assert len(reserve) == 4  # both c.g. and both legs load the strut alike, at four strokes
-    assert all(label.endswith("%, ultimate / 1.5") for label in found.labels[reserve])
+    assert all(label.endswith("%, at ultimate load") for label in found.labels[reserve])
+    assert np.flatnonzero(found.loads.at_ultimate).tolist() == reserve.tolist()
     up = into(tarn.MOLD_LINE.frame, [0.0, 0.0, 1.0])
-    at_ultimate = 1.5 * found.loads.force[reserve].sum(axis=1)
     wheel = (4.5 - 1.0) * tarn.AIRPLANE.landing_mass * g / 2
+    at_ultimate = found.loads.force[reserve].sum(axis=1)
     np.testing.assert_allclose(at_ultimate, np.tile(wheel * up, (4, 1)), rtol=1e-9, atol=1e-6)
     bracket = np.linalg.norm(found.loads.force[reserve, 1], axis=-1)
     np.testing.assert_allclose(np.abs(found.shock_force[reserve]), bracket, rtol=1e-9)
@@ -121,18 +115,20 @@ def test_reserve_energy_is_ultimate_once_in_the_margin():
     np.testing.assert_array_equal(found.loads.force[others], DESIGN.loads.force)
 
 
-def test_the_margin_puts_the_factor_back():
-    """A strut's margin for the divided case is that of the undivided one with a factor of safety of 1."""
+def test_margin_of_an_ultimate_case_has_no_factor_of_safety():
+    """It is that of the same load at limit with a factor of safety of 1, and meets no check at limit load."""
     book = tarn.LATTICE.book([[k.most for k in tarn.LATTICE.kinds]] * tarn.BAYS)
     strut = Strut(tarn.MOLD_LINE, book)
-    as_limit = RESERVE.assign(level="limit")
-    one = design_cases(tarn.GEAR, RESERVE, **ALONE, factor_of_safety=1.5)
-    two = design_cases(tarn.GEAR, as_limit, **ALONE)
+    one = design_cases(tarn.GEAR, RESERVE, **ALONE)
+    two = design_cases(tarn.GEAR, RESERVE.assign(level="limit"), **ALONE)
     stations = [0.0, 0.3]
-    plain = replace(tarn.REQUIREMENT, factor_of_safety=1.0)
-    found = margins(strut, one.loads, tarn.REQUIREMENT, cases=one.labels, stations=stations)
+    required = replace(tarn.REQUIREMENT, deflection_limit=0.05)
+    plain = replace(required, factor_of_safety=1.0)
+    found = margins(strut, one.loads, required, cases=one.labels, stations=stations)
     expected = margins(strut, two.loads, plain, cases=two.labels, stations=stations)
-    assert tarn.REQUIREMENT.factor_of_safety == 1.5
+    expected = expected[expected["level"] == "ultimate"]
+    assert required.factor_of_safety == 1.5
+    assert set(found["level"]) == {"ultimate"}
     np.testing.assert_allclose(found["margin"], expected["margin"], rtol=1e-9, atol=1e-12)
 
 

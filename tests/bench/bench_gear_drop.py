@@ -1,38 +1,18 @@
 """Time of one drop with spin-up and strut flexibility, 0.5 s at 1e-6, and the convergence of its peak."""
 
+import sys
 import time
+from pathlib import Path
 
 import numpy as np
 
-from beam.flexibility import Flexibility
-from beam.gear import AirSpring, MainGear, Orifice, Shock, Tire, TrailingLink, drop
+sys.path.insert(0, str(Path(__file__).resolve().parents[2] / "examples"))
 
-GEAR = MainGear(
-    link=TrailingLink(
-        pivot=(0.0, 0.94, -0.55),
-        axle=(0.205, 1.05, -0.77),
-        shock_on_link=(0.123, 0.92, -0.685),
-        shock_on_strut=(0.055, 0.80, -0.253),
-    ),
-    shock=Shock(
-        spring=AirSpring(pressure=2.6e6, volume=221e-6, area=1.6e-3, exponent=1.1),
-        damper=Orifice(compression=20e3, extension=250e3),
-        max_stroke=0.115,
-        friction=300.0,
-    ),
-    tire=Tire.smiley_horne(
-        width=0.16,
-        diameter=0.4445,
-        pressure=290e3,
-        rated_pressure=290e3,
-        bottoming_deflection=0.11,
-        damping=0.03,
-    ),
-    wheel_mass=9.0,
-    wheel_inertia=0.13,
-    rolling_radius=0.20,
-    link_mass=5.0,
-)
+from tourer import GEAR
+
+from beam.flexibility import Flexibility
+from beam.gear import drop
+
 SOFT = Flexibility(
     points=[GEAR.link.pivot, GEAR.link.shock_on_strut],
     compliance=np.diag([4e-7, 5e-7, 1e-7, 3e-6, 3e-6, 8e-6, 1e-7, 1e-7, 1e-8, 1e-6, 1e-6, 3e-6]),

@@ -28,7 +28,7 @@ ALLOWABLES = Allowables(
     Xt=XT, Xc=XC, Yt=YT, Yc=YC, S=S, basis="typical", condition="room, dry", source=SOURCE
 )  # fmt: skip
 LAMINA = Lamina(
-    name="T300/5208", E1=181e9, E2=10.3e9, G12=7.17e9, nu12=0.28, thickness=0.125e-3, density=1600.0,
+    name="T300/5208", kind="tape", E1=181e9, E2=10.3e9, G12=7.17e9, nu12=0.28, thickness=0.125e-3, density=1600.0,
     allowables=ALLOWABLES, source=SOURCE,
 )  # fmt: skip
 

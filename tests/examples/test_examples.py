@@ -7,11 +7,12 @@ import matplotlib.image
 import pandas as pd
 import pytest
 import size_strut
+import tarn_retraction
 
 from beam.loads import read_cases
 
 ROOT = Path(__file__).resolve().parents[2]
-PICTURES = ("strain_fiber", "strain_shear", "forces", "ply_book", "landing", "shock")
+PICTURES = ("strain_fiber", "strain_shear", "forces", "ply_book", "landing", "envelope", "shock")
 
 
 @pytest.fixture(scope="module")
@@ -36,6 +37,11 @@ def test_main_job_prints_what_a_designer_asks(run):
         "23.479(a)(2)(ii)",
         "23.485",
         "23.493",
+        "23.507",
+        "Landing envelope",
+        "pass 2: strut",
+        "tail-down: no drag",
+        "BOTTOMS in",
         "Ply schedule",
         "lower bound",
         "ten lowest margins",
@@ -74,7 +80,7 @@ def test_main_job_draws(run, name):
 
 def test_script_is_short_and_does_no_physics():
     text = (ROOT / "examples" / "size_strut.py").read_text()
-    assert len(text.splitlines()) < 120
+    assert len(text.splitlines()) < 155
     assert not re.search(r"np\.(sqrt|sin|cos|cross|linalg)", text)
 
 
@@ -89,3 +95,22 @@ def test_readme_commands_are_the_ones_checked():
     assert len(blocks) == 2
     assert "examples/size_strut.py" in blocks[0]
     assert "pytest" in blocks[1]
+
+
+def test_retraction_prints_reactions_brace_and_alignment(capsys, tmp_path):
+    tarn_retraction.main(tmp_path)
+    said = capsys.readouterr().out
+    for words in (
+        "invented",
+        "Limit loads",
+        "up-lock, positive",
+        "down-lock, least locking moment",
+        "bearing 1, thrust",
+        "Assumed:",
+        "Over-center offset",
+        "the knee leaves its stop",
+        "toe_loaded_deg",
+    ):
+        assert words in said, words
+    for name in ("retraction", "alignment"):
+        assert matplotlib.image.imread(tmp_path / f"{name}.png")[..., :3].std() > 0.05

@@ -18,7 +18,7 @@ CARRIED = {
     "cases": CASES,
     "mold_line": tarn.MOLD_LINE,
     "static": STATIC,
-    "factor_of_safety": 1.5,
+    "airplane": tarn.AIRPLANE,
 }
 LANDED = drop(tarn.GEAR, mass=590.0, speed=2.85, lift_ratio=2 / 3)
 LOADS = design_cases(**CARRIED)
@@ -29,7 +29,7 @@ CALLS = {
     units.symbol: {"quantity": "force", "units": "US"},
     design_cases: CARRIED,
     DesignCases: {name: getattr(LOADS, name) for name in ("labels", "loads", "row", "shock_force")},
-    lowest: {"table": FOUND.margins, "count": 3, "by": "case"},
+    lowest: {"table": FOUND.margins, "count": 3, "by": "case", "decides": True},
     schedule_table: {"sizing": FOUND, "units": "SI"},
     book_table: {"strut": FOUND.strut, "units": "US"},
     report.heading: {"text": "Loads"},
@@ -39,6 +39,7 @@ CALLS = {
     report.loads: {"cases": CASES, "leg": "starboard", "units": "SI"},
     report.layout: {"checks": layout_table(tarn.AIRPLANE, tarn.EQUIPMENT, LANDING)},
     report.proof: {"sizing": FOUND, "requirement": REQUIREMENT, "units": "SI"},
+    report.screened: {"table": FOUND.margins, "units": "SI"},
     report.margins: {"rows": lowest(FOUND.margins, 3), "units": "SI"},
 }
 EXCLUDED = {}

@@ -169,7 +169,12 @@ CALLS = {
     TrailingLink.angle: {"self": LINK, "stroke": STROKE},
     TrailingLink.motion_ratio: {"self": LINK, "stroke": STROKE},
     Alignment: fields(alignment(LINK, STROKE)),
-    alignment: {"link": LINK, "stroke": STROKE},
+    alignment: {
+        "link": LINK,
+        "stroke": STROKE,
+        "pivot_motion": [0.0, 0.0, 0.01, 0.01, 0.0, 0.02],
+        "bracket_motion": [0.0, 0.0, 0.005],
+    },
     MainGear: fields(GEAR) | {"link_inertia": 0.05},
     MainGear.axle: {"self": GEAR, "stroke": STROKE},
     MainGear.contact: {"self": GEAR, "stroke": STROKE, "tire_load": [5e3, 6e3], "attitude_deg": [0.0, 3.0]},
@@ -212,14 +217,17 @@ CALLS = {
         "shocks": SHOCKS,
         "attitude_deg": [2.0, 3.0],
         "flexibility": Flexibility(**SOFT),
+        "tire_factor": [1.0, 1.1],
         "duration": 0.5,
         "rtol": 1e-3,
         "processes": 1,
+        "balance": True,
     },
     Drops: fields(drops(GEAR, **{name: [value] for name, value in LANDING.items()}, rtol=1e-3)),
 }
 
 EXCLUDED = {
+    "Fold": "a tuple of results",
     "Bottomed": "an error that the drop raises",
     "NoShock": "an error that the choice of the shock raises",
 }

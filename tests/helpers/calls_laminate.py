@@ -13,12 +13,13 @@ from laminate import (
     batch,
     constants,
     interlaminar,
+    notch,
     plots,
     rules,
     stability,
 )
 from laminate import lamina_stiffness as ply_stiffness
-from materials import lamina
+from materials import Source, lamina
 
 T300 = replace(lamina("T300/5208"), G13=7.17e9, G23=3.5e9)
 QUASI = Laminate.from_code("[0/45/-45/90]s", T300)
@@ -35,6 +36,11 @@ CORNER = {"inner_radius": 5e-3, "thickness": 2e-3, "moment": 100.0, "axial": 1e3
 CORNER_MODULI = {"E_hoop": 60e9, "E_radial": 9e9, "G": 4e9, "nu": 0.3}
 DRAWN = {"ax": None, "units": "US"}
 
+TOUGH = Laminate.from_code("[0/90]s", replace(T300, GIc=250.0, GIIc=700.0, shear_nonlinearity=3e-26))
+HOLE = {"diameter": 6.35e-3, "width": 38.1e-3}
+OPEN_HOLE = {"distance": 1e-3, "diameters": (5e-3, 8e-3), "cap": 0.005, "sense": "tension"}
+OPEN_HOLE |= {"source": Source("invented", "for the tests")}
+
 PACKAGES = (
     laminate,
     batch,
@@ -43,6 +49,7 @@ PACKAGES = (
     rules,
     stability,
     interlaminar,
+    notch,
     plots,
 )
 CALLS = {
@@ -112,6 +119,17 @@ CALLS = {
     interlaminar.interlaminar_shear: STACK | {"shear_force": [1e3, 500.0], "points": 3},
     interlaminar.delamination_ratio: {"radial_stress": 10e6, "shear_stress": 5e6}
     | {"tensile_strength": 60e6, "shear_strength": 60e6},
+    laminate.Block: {"first": 0, "last": 1, "thickness": 0.25e-3, "outer": True, "alone": False},
+    laminate.blocks: ASKED | {"without_fiber": (T300,)},
+    laminate.in_situ: {"laminate": TOUGH, "thin": True, "shear": True, "without_fiber": (T300,)},
+    laminate.in_situ_at_drop: {"laminate": TOUGH, "continues": [True, False, True, True]}
+    | {"thin": True, "shear": True, "without_fiber": (T300,)},
+    notch.stress_concentration: ASKED,
+    notch.finite_width_factor: {"width_ratio": 0.2},
+    notch.open_hole_ratio: {"concentration": 3.0, "diameter": 6.35e-3, "distance": 1e-3},
+    notch.characteristic_distance: {"strength_ratio": 0.5, "concentration": 3.0} | HOLE,
+    notch.OpenHoleTest: ASKED | HOLE | OPEN_HOLE,
+    notch.OpenHoleTest.transfer: {"self": notch.OpenHoleTest(**ASKED, **HOLE, **OPEN_HOLE)} | ASKED | HOLE,
     plots.plot_stack: ASKED | DRAWN,
     plots.plot_polar_moduli: ASKED | DRAWN | {"shear": True},
     plots.plot_carpet: {"lamina": T300, "name": "Gxy", "step": 0.25} | DRAWN,

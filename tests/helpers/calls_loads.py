@@ -21,6 +21,23 @@ WHEEL = loads.WheelLoad(leg="nose", Fz=1.0, applied_at="axle")
 PATH = Path(tempfile.mkdtemp()) / "loads.csv"
 loads.case_table(CASES).to_csv(PATH, index=False)
 
+INSTANT = {
+    "name": "spin-up",
+    "drag": 7000.0,
+    "ground_drag": 6000.0,
+    "vertical": 7500.0,
+    "fraction": 0.1,
+    "basis": "nominal",
+}
+POINT = {
+    "condition": "nose clear",
+    "mass": 1180.0,
+    "load_factor": 3.0,
+    "attitude_deg": 1.0,
+    "instants": (loads.DropInstant(**INSTANT),),
+    "reserve_load_factor": 4.0,
+    "basis": "nominal",
+}
 SPIN_UP = {
     "wheel_inertia": 0.2,
     "rolling_radius": 0.18,
@@ -89,7 +106,14 @@ CASE = {
 BALANCED = loads.balance(TOURER, CASES[:1])[0]
 TABLE = {"airplane": TOURER, "landing": LANDING, "conditions": part23.LANDING_AND_ROLLING, "units": "US"}
 
+ITEM = {"name": "fuel", "mass": 100.0, "arm": (2.5, 0.0, 0.1), "least": 20.0, "all_or_none": False}
+ITEMS = (loads.MassItem(**ITEM), loads.MassItem(name="empty", mass=900.0, arm=(2.4, 0.0, 0.2)))
+RANGE = loads.cg_range(ITEMS, [950.0])
+
 CALLS = {
+    loads.MassItem: ITEM,
+    loads.CgRange: {name: getattr(RANGE, name) for name in loads.CgRange.__dataclass_fields__},
+    loads.cg_range: {"items": ITEMS, "mass": [950.0]},
     loads.Airplane: SHEET,
     loads.Airplane.required: {"self": TOURER, "name": "main_wheel_radius", "paragraph": "X 1"},
     loads.Airplane.wing_loading: {"self": TOURER, "mass": 1000.0},
@@ -104,7 +128,11 @@ CALLS = {
     loads.Equipment: EQUIPMENT,
     loads.FlightGear: LEG,
     loads.GroundCase: CASE,
+    loads.DropInstant: INSTANT,
+    loads.LandingPoint: POINT,
     loads.Landing: {
+        "points": (loads.LandingPoint(**POINT),),
+        "factors": "one for all",
         "load_factor": 3.0,
         "lift_ratio": 0.5,
         "spin_up": loads.SpinUp(**SPIN_UP),
@@ -115,7 +143,7 @@ CALLS = {
     loads.SpinUp: SPIN_UP,
     loads.Stance: {"nose_arm": 1.7, "main_arm": 0.3, "height": 1.0, "half_track": 1.0},
     loads.WheelLoad: {"leg": "nose", "applied_at": "axle"}
-    | dict.fromkeys(("Fx", "Fy", "Fz", "Mx", "My", "Mz"), 9.0),
+    | dict.fromkeys(("Fx", "Fy", "Fz", "Mx", "My", "Mz", "ground_Fx"), 9.0),
     loads.airplane_axes: {"vector": (1.0, 2.0, 3.0), "attitude_deg": 3.0},
     loads.ground_axes: {"vector": (1.0, 2.0, 3.0), "attitude_deg": 3.0},
     loads.balance: {"airplane": TOURER, "cases": tuple(CASES)},
@@ -154,6 +182,7 @@ CALLS = {
     loads.tip_back_angle: {"main_arm": 0.3, "height": 1.0},
     loads.turnover_angle: {"nose_arm": 1.7, "wheelbase": 2.0, "half_track": 1.0, "height": 1.0},
     loads.unit_masses: {"airplane": TOURER, "mass": 1000.0},
+    plots.plot_cg_range: {"cg_range": RANGE, "airplane": TOURER, "ax": None, "units": "US"},
     plots.plot_airplane: {"airplane": TOURER, "case": CASES[0], "axes": None, "units": "US"},
 } | {condition: {"airplane": TOURER, "landing": LANDING} for condition in part23.EVERY}
 EXCLUDED = {"Callable": "the type of a condition, not a function"}

@@ -44,9 +44,16 @@ def fields(one):
 
 PACKAGES = (m, st)
 CALLS = {
-    m.Source: {"document": "report", "place": "table 1", "note": "read"},
-    m.Factor: {"name": "hot-wet", "value": 0.8, "on": ("Xt", "Yt"), "source": SOURCE},
-    m.Allowables: STRENGTHS | STRAINS | {"Zt": 30e6} | SAID,
+    m.Source: {"document": "report", "place": "table 1", "note": "in ksi", "standing": "read"},
+    m.Factor: {"name": "hot-wet", "value": 0.8, "on": ("Xt", "Yt"), "source": SOURCE, "gives": "B"},
+    m.Allowables: STRENGTHS
+    | STRAINS
+    | {"Zt": 30e6, "S02": 5e7, "sources": (("Xt", SOURCE),), "coupons": 30, "batches": 5, "highest": PLY.allowables}
+    | SAID,
+    m.Allowables.need: {"self": PLY.allowables, "name": "Xt"},
+    m.Allowables.source_of: {"self": PLY.allowables, "name": "Xt"},
+    m.Allowables.to_basis: {"self": PLY.allowables, "basis": "B", "kind": "tape", "coupons": 30, "batches": 5,
+                            "fiber": 0.05, "matrix": 0.08, "shear": 0.05},
     m.Allowables.explain: {"self": PLY.allowables, "name": "Xt"},
     m.Allowables.with_linear_strains: {
         "self": m.Allowables(**STRENGTHS, **SAID),
@@ -55,18 +62,23 @@ CALLS = {
         "G12": 5e9,
     },
     m.Lamina: {
-        "name": "ply", "E1": 140e9, "E2": 10e9, "G12": 5e9, "nu12": 0.3, "thickness": 125e-6, "density": 1600.0,
-        "G13": 5e9, "G23": 3e9, "E3": 10e9, "nu13": 0.3, "nu23": 0.4, "alpha3": 20e-6, "beta3": 0.6, "alpha1": 1e-6,
-        "alpha2": 20e-6, "beta1": 0.01, "beta2": 0.6, "stress_free_temperature": 450.0, "allowables": PLY.allowables,
-        "source": SOURCE,
+        "name": "ply", "kind": "tape", "E1": 140e9, "E2": 10e9, "G12": 5e9, "nu12": 0.3, "thickness": 125e-6,
+        "density": 1600.0, "G13": 5e9, "G23": 3e9, "E3": 10e9, "nu13": 0.3, "nu23": 0.4, "alpha3": 20e-6,
+        "beta3": 0.6, "alpha1": 1e-6, "alpha2": 20e-6, "beta1": 0.01, "beta2": 0.6, "stress_free_temperature": 450.0,
+        "E1c": 130e9, "E2c": 11e9, "GIc": 277.0, "GIIc": 788.0, "shear_nonlinearity": 3e-26,
+        "wet_glass_transition": 430.0, "allowables": PLY.allowables, "source": SOURCE, "sources": (("E1", SOURCE),),
     },
-    m.Condition: {"name": "hot", "temperature": 350.0, "moisture": 0.01, "lamina": PLY},
-    m.ConditionedLamina: {"name": "tested", "conditions": (ROOM, HOT), "wet_glass_transition": 400.0},
+    m.Lamina.need: {"self": PLY, "name": "E1"},
+    m.Lamina.source_of: {"self": PLY, "name": "E1"},
+    m.Condition: {"name": "hot", "temperature": 350.0, "moisture": 0.01, "lamina": PLY, "only": ("E1", "Xt")},
+    m.ConditionedLamina: {"name": "tested", "conditions": (ROOM, HOT), "wet_glass_transition": 400.0,
+                          "between": "hottest wet"},
+    m.conditioned: {"name": "IM7/8552 tape 190 g/m2", "between": "hottest wet"},
     m.ConditionedLamina.at: {"self": TESTED, "temperature": 320.0, "moisture": 0.0},
     m.check_glass_transition: {"temperature": 320.0, "wet_glass_transition": 400.0},
     m.Metal: {
         "name": "steel", "E": 200e9, "nu": 0.3, "density": 7850.0, "alpha": 11e-6, "Ftu": 650e6, "Fty": 480e6,
-        "Fcy": 500e6, "Fsu": 400e6, "Fbru": 900e6, "Fbry": 700e6, "basis": "S", "source": SOURCE,
+        "Fcy": 500e6, "Fsu": 400e6, "Fbru": 900e6, "Fbry": 700e6, "basis": "specification", "source": SOURCE,
     },
     m.Metal.lamina: {"self": STEEL, "thickness": 1e-3},
     m.lamina: {"name": "T300/5208"},
@@ -91,6 +103,10 @@ CALLS = {
     st.tolerance_factor: {"n": 12, "basis": "B", "confidence": 0.95},
     st.weibull_fit: {"sample": SAMPLE},
     st.observed_significance: {"sample": SAMPLE, "distribution": "weibull"},
+    st.sampling: {"coupons": 30, "batches": 5, "basis": "B"},
+    st.modified_variation: {"variation": [0.03, 0.05]},
+    st.pooled_basis: {"environments": (SAMPLE, 0.8 * SAMPLE), "basis": "B"},
+    st.CouponBasis.sampling: {"self": RESULT, "basis": "B"},
     st.outliers: {"sample": SAMPLE, "significance": 0.05},
     st.analyze_variance: {"batches": BATCHES},
     st.levene: {"batches": BATCHES},
@@ -104,7 +120,7 @@ CALLS = {
 }  # fmt: skip
 EXCLUDED = {
     "Allowables.times": "takes factors one after another, by place only: test_allowables.py",
-    "GlassTransitionWarning": "a warning",
+    "Sampling": "a result, made by sampling",
     "ThroughThickness": "a result, made by through_thickness",
 }
 SKIP = {

@@ -1,11 +1,29 @@
 """One good call of every public callable of beam.strength."""
 
 from matplotlib.figure import Figure
-from small_strut import CASES, LOADS, MOLD_LINE, REQUIREMENT, TAPE, knocked, lattice
+from small_strut import CASES, INVENTED, LOADS, MOLD_LINE, REQUIREMENT, TAPE, knocked, lattice
 
 from beam import strength
-from beam.strength import Requirement, Service, SpanStrain, check_stations, margins, plots, span_strain
+from beam.strength import (
+    Caps,
+    Check,
+    Damage,
+    Requirement,
+    Service,
+    SpanStrain,
+    check_stations,
+    life_factor,
+    load_enhancement,
+    margins,
+    no_growth_reserve,
+    plots,
+    rainflow,
+    recommended,
+    screening,
+    span_strain,
+)
 from beam.strut import Strut
+from laminate import Laminate
 from laminate.failure import MaxStress
 
 STRUT = Strut(MOLD_LINE, lattice(1, most=(1, 1, 1)).book([[1, 1, 1]]))
@@ -14,9 +32,32 @@ STRAIN = span_strain(STRUT, LOADS, REQUIREMENT, SERVICE, stations=[0.0, 0.1])
 TABLE = margins(STRUT, LOADS, REQUIREMENT, stations=[0.1], whole_strut=False)
 AX = Figure().subplots()
 
+CAPS = {
+    "name": "after impact",
+    "tension": 0.006,
+    "compression": 0.0036,
+    "basis": "A",
+    "condition": "hot wet",
+    "source": INVENTED,
+    "shares": (0.25, 0.5, 0.25),
+    "holes": (0.005, 0.0065),
+    "outside": "mark",
+}
+CHECK = Check(criterion=MaxStress(), level="ultimate")
+
 PACKAGES = [strength, plots]
 CALLS = {
-    Service: {"name": "cold", "temperature": 233.0, "moisture": 0.01, "factors": (knocked("impact", 0.7),)},
+    Service: {
+        "name": "cold",
+        "temperature": 233.0,
+        "moisture": 0.01,
+        "factors": (knocked("impact", 0.7),),
+        "conditioned": (),
+        "residual_temperature": 293.0,
+        "residual_moisture": 0.0,
+    },
+    Service.refuse_too_hot: {"self": SERVICE, "lamina": TAPE},
+    Service.lamina: {"self": SERVICE, "lamina": TAPE},
     Service.allowables: {"self": SERVICE, "lamina": TAPE},
     Requirement: {
         "services": REQUIREMENT.services,
@@ -24,12 +65,41 @@ CALLS = {
         "special_factor_basis": "agreed",
         "factor_of_safety": 1.5,
         "deflection_allowance": 1.05,
-        "criteria": (MaxStress(),),
+        "route": "allowables",
+        "mixed": "agreed with the authority",
+        "checks": (CHECK,),
+        "credit_relief": False,
         "deflection_limit": 0.01,
         "twist_limit": 0.1,
         "corner_opening": True,
         "assembly_temperature": 293.0,
     },
+    Caps: CAPS,
+    Caps.outside_range: {"self": Caps(**CAPS), "laminate": Laminate.from_code("[0/90]s", TAPE)},
+    Check: {
+        "criterion": Caps(**CAPS).criterion,
+        "level": "limit",
+        "name": "fiber strain",
+        "services": ("room",),
+        "applies_to": "tape",
+        "decides": False,
+        "assumption": "tested",
+        "in_situ": False,
+        "caps": Caps(**CAPS),
+    },
+    recommended: {"caps": Caps(**CAPS)},
+    Damage: {"category": 1, "caps": Caps(**CAPS), "standing": "invented"},
+    life_factor: {"basis": "A", "articles": 2, "life_shape": 1.25},
+    load_enhancement: {
+        "lifetimes": [1.0, 2.0],
+        "basis": "B",
+        "articles": 2,
+        "life_shape": 1.25,
+        "strength_shape": 20.0,
+    },
+    rainflow: {"history": [0.0, 3.0, 1.0, 5.0, 0.0]},
+    no_growth_reserve: {"ranges": [1e-3, 2e-3], "strain": 2e-3},
+    screening: {"decides": False},
     check_stations: {"strut": STRUT, "loads": LOADS},
     margins: {
         "strut": STRUT,

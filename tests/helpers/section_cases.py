@@ -25,6 +25,7 @@ def carbon(ply=0.125e-3):
     """T300/5208 of Tsai & Hahn (1980)."""
     return Lamina(
         name="T300/5208",
+        kind="tape",
         E1=181e9,
         E2=10.3e9,
         G12=7.17e9,
@@ -46,7 +47,15 @@ def mixed_walls(count=8):
 def metal(t, E=70e9, nu=0.3, density=2700.0):
     """One isotropic ply."""
     lamina = Lamina(
-        name="metal", E1=E, E2=E, G12=E / (2 * (1 + nu)), nu12=nu, thickness=t, density=density, source=SOURCE
+        name="metal",
+        kind="fabric",
+        E1=E,
+        E2=E,
+        G12=E / (2 * (1 + nu)),
+        nu12=nu,
+        thickness=t,
+        density=density,
+        source=SOURCE,
     )
     return Laminate.from_code("[0]", lamina)
 

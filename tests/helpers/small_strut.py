@@ -3,6 +3,7 @@
 import numpy as np
 
 from beam.sizing import Lattice, PlyKind
+from beam.strength.check import screening
 from beam.strength.requirement import Requirement, Service
 from beam.strut import MoldLine, PointLoads
 from materials import Allowables, Factor, Lamina, Source
@@ -11,18 +12,18 @@ INVENTED = Source("invented for tests")
 LENGTH = 0.5
 
 TAPE = Lamina(
-    name="test tape", E1=125e9, E2=8.4e9, G12=4.2e9, nu12=0.31, thickness=0.3e-3, density=1540.0,
+    name="test tape", kind="tape", E1=125e9, E2=8.4e9, G12=4.2e9, nu12=0.31, thickness=0.3e-3, density=1540.0,
     G13=4.2e9, G23=2.9e9,
-    alpha1=-0.3e-6, alpha2=30e-6, stress_free_temperature=353.0, source=INVENTED,
+    alpha1=-0.3e-6, alpha2=30e-6, stress_free_temperature=353.0, wet_glass_transition=480.0, source=INVENTED,
     allowables=Allowables(
         Xt=1500e6, Xc=900e6, Yt=60e6, Yc=180e6, S=90e6, e1t=0.012, e1c=0.0072, e2t=0.0071, e2c=0.0214,
         g12=0.0214, Zt=30e6, basis="B", condition="invented", source=INVENTED,
     ),
 )  # fmt: skip
 CLOTH = Lamina(
-    name="test cloth", E1=56e9, E2=55e9, G12=4.2e9, nu12=0.05, thickness=0.25e-3, density=1500.0,
+    name="test cloth", kind="fabric", E1=56e9, E2=55e9, G12=4.2e9, nu12=0.05, thickness=0.25e-3, density=1500.0,
     G13=3.0e9, G23=3.0e9, E3=9e9, nu13=0.35, nu23=0.35, alpha3=50e-6,
-    alpha1=3.5e-6, alpha2=3.5e-6, stress_free_temperature=353.0, source=INVENTED,
+    alpha1=3.5e-6, alpha2=3.5e-6, stress_free_temperature=353.0, wet_glass_transition=480.0, source=INVENTED,
     allowables=Allowables(
         Xt=700e6, Xc=550e6, Yt=690e6, Yc=540e6, S=100e6, e1t=0.0125, e1c=0.0098, e2t=0.0125, e2c=0.0098,
         g12=0.0238, Zt=25e6, basis="B", condition="invented", source=INVENTED,
@@ -43,6 +44,8 @@ REQUIREMENT = Requirement(
     ),
     special_factor=1.2,
     special_factor_basis="invented",
+    route="allowables",
+    checks=screening(),
 )
 
 LOADS = PointLoads(
@@ -90,6 +93,15 @@ def tsai_wu_polynomial(stress, a, interaction):
         + t**2 / a.S**2
         + 2 * F12 * s1 * s2
     )
+
+
+def tsai_wu_index(stress, lamina, a):
+    """Index that is 1 at failure: Tsai-Wu of a tape; of a fabric without interaction, and maximum stress with it."""
+    if lamina.kind == "tape":
+        return tsai_wu_polynomial(stress, a, -0.5)
+    s1, s2, t = stress
+    each = (s1 / a.Xt, -s1 / a.Xc, s2 / a.Yt, -s2 / a.Yc, abs(t) / a.S)
+    return max(tsai_wu_polynomial(stress, a, 0.0), *each)
 
 
 def knocked(name, value):

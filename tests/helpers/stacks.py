@@ -14,6 +14,7 @@ MADE_UP = Source("made up for tests", note="round numbers of a usual size")
 # density: made up, the source gives none that is used here; G23 likewise
 CARBON = Lamina(
     name="T300/5208",
+    kind="tape",
     E1=181e9,
     E2=10.3e9,
     G12=7.17e9,
@@ -29,6 +30,7 @@ CARBON = Lamina(
 )
 WEAVE = Lamina(
     name="weave",
+    kind="fabric",
     E1=60e9,
     E2=60e9,
     G12=4e9,
@@ -45,6 +47,7 @@ WEAVE = Lamina(
 )
 GLASS = Lamina(
     name="glass",
+    kind="tape",
     E1=40e9,
     E2=9e9,
     G12=4e9,
@@ -73,6 +76,7 @@ def laminae(draw: st.DrawFn) -> Lamina:
     bound = min(math.sqrt(E1 / E2), 0.9)
     return Lamina(
         name="random",
+        kind="tape",
         E1=E1,
         E2=E2,
         G12=draw(st.floats(1e9, 30e9)),

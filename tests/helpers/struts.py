@@ -9,6 +9,7 @@ from materials.source import Source
 MADE_UP = Source("made up for tests", note="round numbers of a usual size")
 TAPE = Lamina(
     name="tape",
+    kind="tape",
     E1=140e9,
     E2=9e9,
     G12=5e9,

@@ -14,11 +14,11 @@ from laminate.governing import governing
 from materials import Lamina
 
 CARBON = Lamina(
-    name="T300/5208", E1=181e9, E2=10.3e9, G12=7.17e9, nu12=0.28, thickness=0.125e-3, density=1600.0,
+    name="T300/5208", kind="tape", E1=181e9, E2=10.3e9, G12=7.17e9, nu12=0.28, thickness=0.125e-3, density=1600.0,
     alpha1=0.02e-6, alpha2=22.5e-6, beta2=0.6, allowables=M1, source=TSAI_HAHN,
 )  # fmt: skip
 E_GLASS = Lamina(
-    name="E-glass/LY556", E1=53.48e9, E2=17.7e9, G12=5.83e9, nu12=0.278, thickness=0.2e-3, density=2000.0,
+    name="E-glass/LY556", kind="tape", E1=53.48e9, E2=17.7e9, G12=5.83e9, nu12=0.278, thickness=0.2e-3, density=2000.0,
     alpha1=8.6e-6, alpha2=26.4e-6, allowables=GLASS, source=GLASS.source,
 )  # fmt: skip
 CONVEX = [MaxStress(), MaxStrain(), Hoffman(), TsaiWu(), TsaiWu(interaction=0.0)]

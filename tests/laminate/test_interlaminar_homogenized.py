@@ -11,13 +11,13 @@ from laminate.interlaminar.homogenized import corner_moduli, thickness_complianc
 from materials import Lamina, Source
 
 PLY = Lamina(
-    name="ply", E1=140e9, E2=9e9, G12=5e9, nu12=0.3, G13=5e9, G23=3.2e9, thickness=0.2e-3, density=1600.0,
+    name="ply", kind="tape", E1=140e9, E2=9e9, G12=5e9, nu12=0.3, G13=5e9, G23=3.2e9, thickness=0.2e-3, density=1600.0,
     alpha1=-0.3e-6, alpha2=28e-6, beta2=0.5, source=Source("made up for tests"),
 )  # fmt: skip
 NU23 = PLY.E2 / (2 * PLY.G23) - 1
 METAL = Lamina(
-    name="metal", E1=70e9, E2=70e9, G12=70e9 / 2.6, nu12=0.3, G13=70e9 / 2.6, G23=70e9 / 2.6, thickness=0.5e-3,
-    density=2700.0, alpha1=23e-6, alpha2=23e-6, source=Source("made up for tests"),
+    name="metal", kind="fabric", E1=70e9, E2=70e9, G12=70e9 / 2.6, nu12=0.3, G13=70e9 / 2.6, G23=70e9 / 2.6,
+    thickness=0.5e-3, density=2700.0, alpha1=23e-6, alpha2=23e-6, source=Source("made up for tests"),
 )  # fmt: skip
 
 

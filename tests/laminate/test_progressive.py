@@ -14,7 +14,7 @@ from laminate.progressive import Damage, discounted_stiffness, progressive
 from materials import Lamina
 
 CARBON = Lamina(
-    name="T300/5208", E1=181e9, E2=10.3e9, G12=7.17e9, nu12=0.28, thickness=0.125e-3, density=1600.0,
+    name="T300/5208", kind="tape", E1=181e9, E2=10.3e9, G12=7.17e9, nu12=0.28, thickness=0.125e-3, density=1600.0,
     alpha1=0.02e-6, alpha2=22.5e-6, beta2=0.6, allowables=M1, source=TSAI_HAHN,
 )  # fmt: skip
 

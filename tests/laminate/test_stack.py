@@ -158,7 +158,9 @@ def test_the_code_of_a_stack_turns_angles_into_its_range() -> None:
     assert Laminate(tuple(Ply(m, 0.0) for m in many)).code.endswith("/0Z/0AA/0BB]T")
 
 
-LARGE = Lamina(name="x", E1=1e9, E2=1e9, G12=1e9, nu12=0.3, thickness=1e-3, density=1e3, source=MADE_UP)
+LARGE = Lamina(
+    name="x", kind="tape", E1=1e9, E2=1e9, G12=1e9, nu12=0.3, thickness=1e-3, density=1e3, source=MADE_UP
+)
 
 
 @pytest.mark.parametrize(
@@ -182,7 +184,9 @@ def bimetal(n: float, m: float, a1: float, a2: float, t2: float) -> Laminate:
 
     def layer(E: float, alpha: float, t: float) -> Ply:
         same = {"E1": E, "E2": E, "G12": E / 2, "nu12": 0.0, "alpha1": alpha, "alpha2": alpha}
-        return Ply(Lamina(name="metal", thickness=t, density=7000.0, source=MADE_UP, **same), 0.0)
+        return Ply(
+            Lamina(name="metal", kind="fabric", thickness=t, density=7000.0, source=MADE_UP, **same), 0.0
+        )
 
     return Laminate((layer(n * 50e9, a1, m * t2), layer(50e9, a2, t2)))
 

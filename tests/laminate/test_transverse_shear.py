@@ -74,11 +74,11 @@ def test_sandwich_with_a_soft_core() -> None:
     # shear stiffness of a sandwich with thin faces on a soft core: G d^2 / c (H. G. Allen, Analysis and
     # Design of Structural Sandwich Panels, 1969, ch. 2, from memory)
     face = Lamina(
-        name="face", E1=70e9, E2=70e9, G12=26e9, nu12=0.3, thickness=1e-4, density=2700.0,
+        name="face", kind="fabric", E1=70e9, E2=70e9, G12=26e9, nu12=0.3, thickness=1e-4, density=2700.0,
         G13=26e9, G23=26e9, source=MADE_UP,
     )  # fmt: skip
     core = Lamina(
-        name="core", E1=2e6, E2=2e6, G12=2e6, nu12=0.0, thickness=1e-2, density=50.0,
+        name="core", kind="fabric", E1=2e6, E2=2e6, G12=2e6, nu12=0.0, thickness=1e-2, density=50.0,
         G13=20e6, G23=15e6, source=MADE_UP,
     )  # fmt: skip
     sandwich = Laminate((Ply(face, 0), Ply(core, 0), Ply(face, 0)))

@@ -9,9 +9,9 @@ LAMINAE = [(lamina(name), row) for name, row in TABLE.iterrows()]
 
 def test_offers_what_a_light_airplane_needs():
     assert len(TABLE) >= 10
-    assert {"unidirectional", "woven"} == set(TABLE["kind"])
+    assert {"tape", "fabric"} == set(TABLE["kind"])
     for fiber in ("carbon", "glass"):
-        for kind in ("unidirectional", "woven"):
+        for kind in ("tape", "fabric"):
             assert ((TABLE["kind"] == kind) & TABLE["fiber"].str.contains(fiber)).any()
     assert TABLE["process"].str.contains("oven").sum() >= 2
     assert len(METALS) >= 3
@@ -22,7 +22,7 @@ def test_every_lamina_is_its_row_and_says_where_it_comes_from():
         assert isinstance(ply, Lamina)
         assert ply == lamina(ply.name)
         assert ply.source.document == row["document"]
-        assert ply.source.note.startswith(row["standing"])
+        assert ply.source.standing == row["standing"]
         assert ply.stress_free_temperature is not None
         assert ply.allowables.basis == row["basis"]
         for column in ("E1", "E2", "G12", "nu12", "thickness", "density", "alpha1", "alpha2"):
@@ -62,7 +62,7 @@ def test_every_metal_is_its_row():
         for column in ("E", "nu", "density", "alpha", "Ftu", "Fty", "Fcy", "Fsu", "Fbru", "Fbry"):
             value = getattr(alloy, column)
             assert np.isnan(row[column]) if value is None else value == row[column]
-        assert alloy.source.note.startswith(row["standing"])
+        assert alloy.source.standing == row["standing"]
 
 
 def test_tables_are_fresh_copies():
@@ -74,8 +74,8 @@ def test_tables_are_fresh_copies():
 @pytest.mark.parametrize(
     ("wanted", "near"),
     [
-        ("as4", "AS4/3501-6, AS/3501"),
-        ("T300-5208", "T300/5208, T700S/2510"),
+        ("as4", "AS4/3501-6, AS4/8552 plain weave 193 g/m2"),
+        ("T300-5208", "T300/5208, T700G/2510"),
         ("it7/8552", "IM7/8552, T300/5208"),
     ],
 )
@@ -87,3 +87,22 @@ def test_unknown_name_lists_the_near_ones(wanted, near):
 def test_far_name_lists_all():
     with pytest.raises(ValueError, match=r"4130 N tube.*C63000"):
         metal("unobtainium")
+
+
+def test_fiber_and_report_of_the_t700_tape_agree():
+    tape = lamina("T700G/2510")
+    assert "T700GC-12K-31E" in tape.source.document
+    assert TABLE.loc["T700G/2510", "fiber"].startswith("T700GC-12K-31E")
+    assert lamina("T700S/2510") == tape
+    assert "T700SC-12K-50C" in lamina("T700S/2510 plain weave").source.document
+
+
+def test_standing_of_single_values():
+    ply = lamina("AS4/3501-6")
+    assert ply.source_of("E1").standing == "read"
+    assert ply.source_of("thickness").standing == "memory"
+    assert ply.allowables.source_of("Yt").standing == "read"
+    assert ply.allowables.source_of("e2t").standing == "memory"
+    tape = lamina("IM7/8552 tape 190 g/m2")
+    assert "Camanho" in tape.source_of("GIc").document
+    assert {row["standing"] for _, row in TABLE.iterrows()} <= {"read", "quoted", "memory"}

@@ -1,5 +1,4 @@
 import dataclasses
-import warnings
 
 import numpy as np
 import pytest
@@ -11,7 +10,6 @@ from materials import (
     Condition,
     ConditionedLamina,
     Factor,
-    GlassTransitionWarning,
     Source,
     check_glass_transition,
     lamina,
@@ -38,8 +36,10 @@ TESTED = ConditionedLamina(name="AS4/3501-6", conditions=(COLD, DRY, HOT, WET), 
 
 
 def test_tested_condition_gives_the_tested_lamina():
-    assert TESTED.at(temperature=297.0, moisture=0.0) is DRY.lamina
-    assert TESTED.at(temperature=355.0, moisture=0.012) is WET.lamina
+    for tested in (COLD, DRY, HOT, WET):
+        at = TESTED.at(temperature=tested.temperature, moisture=tested.moisture)
+        assert dataclasses.replace(at, allowables=tested.lamina.allowables) == tested.lamina
+        assert dataclasses.replace(at.allowables, highest=None) == tested.lamina.allowables
 
 
 def test_half_way_in_temperature():
@@ -58,7 +58,9 @@ def test_what_acts_through_the_thickness_goes_along():
             condition, lamina=dataclasses.replace(condition.lamina, E3=E3, allowables=allowables)
         )
 
-    tested = ConditionedLamina(name="ply", conditions=(stated(DRY, 60e6, 11e9), stated(HOT, 40e6, 9e9)))
+    tested = ConditionedLamina(
+        name="ply", conditions=(stated(DRY, 60e6, 11e9), stated(HOT, 40e6, 9e9)), wet_glass_transition=430.0
+    )
     between = tested.at(temperature=326.0, moisture=0.0)
     assert_allclose((between.allowables.Zt, between.E3), (50e6, 10e9), rtol=1e-12)
     with pytest.raises(ValueError, match="Zt in one only"):
@@ -95,11 +97,31 @@ def test_refuses_to_extrapolate(T, c):
         TESTED.at(temperature=T, moisture=c)
 
 
-def test_warns_near_the_wet_glass_transition():
-    near = dataclasses.replace(TESTED, wet_glass_transition=355.0 + 27.0)
-    with pytest.warns(GlassTransitionWarning, match="above 354 K"):
+def test_stays_below_the_wet_glass_transition():
+    near = dataclasses.replace(TESTED, wet_glass_transition=355.0 + 27.9)
+    with pytest.raises(
+        ValueError, match=r"'AS4/3501-6': service temperature \[K\]: got 355, must be <= 354.9"
+    ):
         near.at(temperature=355.0, moisture=0.012)
-    dataclasses.replace(TESTED, wet_glass_transition=355.0 + 28.0).at(temperature=355.0, moisture=0.012)
+    allowed = dataclasses.replace(TESTED, wet_glass_transition=355.0 + 28.0)
+    assert allowed.at(temperature=355.0, moisture=0.012).E2 == WET.lamina.E2
+    unknown = dataclasses.replace(TESTED, wet_glass_transition=None)
+    assert unknown.at(temperature=323.15, moisture=0.0).E2 < ROOM.E2
+    with pytest.raises(
+        ValueError, match=r"323.15 without a wet glass transition; ASTM D7028 on moist specimens"
+    ):
+        unknown.at(temperature=323.2, moisture=0.0)
+
+
+def test_the_lowest_glass_transition_of_the_laminae_counts():
+    def with_tg(one, value):
+        return dataclasses.replace(one, lamina=dataclasses.replace(one.lamina, wet_glass_transition=value))
+
+    tested = ConditionedLamina(name="ply", conditions=(with_tg(DRY, 400.0), with_tg(HOT, 375.0)))
+    assert tested.operational_limit == 347.0
+    assert tested.at(temperature=347.0, moisture=0.0).wet_glass_transition == 375.0
+    with pytest.raises(ValueError, match="<= 347"):
+        tested.at(temperature=347.1, moisture=0.0)
 
 
 def test_knockdowns_come_after():
@@ -147,15 +169,15 @@ def test_conditioned_lamina_refuses(conditions, message):
         ConditionedLamina(name="AS4/3501-6", conditions=conditions)
 
 
-def test_returns_the_operational_limit_and_stays_silent_up_to_it():
-    with warnings.catch_warnings():
-        warnings.simplefilter("error")
-        assert check_glass_transition(382.0, 410.0) == 382.0
-
-
-def test_warns_above_it():
-    with pytest.warns(GlassTransitionWarning, match="382.1 K is above 382 K"):
+def test_gate_at_both_sides_of_its_limit():
+    assert check_glass_transition(382.0, 410.0) == 382.0
+    with pytest.raises(
+        ValueError, match=r"got 382.1, must be <= 382, the wet glass transition 410 K less 28 K"
+    ):
         check_glass_transition(382.1, 410.0)
+    assert check_glass_transition(323.15) == 323.15
+    with pytest.raises(ValueError, match="ASTM D7028"):
+        check_glass_transition(323.16)
 
 
 # cold dry, room dry, hot dry, hot wet

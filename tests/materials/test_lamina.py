@@ -9,10 +9,21 @@ ALLOWABLES = Allowables(
     Xt=1950e6, Xc=1480e6, Yt=48e6, Yc=200e6, S=79e6, basis="mean", condition="dry", source=SOURCE
 )
 GOOD = {
-    "name": "AS4/3501-6", "E1": 126e9, "E2": 11e9, "G12": 6.6e9, "nu12": 0.28, "thickness": 0.125e-3,
+    "name": "AS4/3501-6", "kind": "tape", "E1": 126e9, "E2": 11e9, "G12": 6.6e9, "nu12": 0.28, "thickness": 0.125e-3,
     "density": 1580.0, "alpha1": -1e-6, "alpha2": 26e-6, "beta2": 0.44, "stress_free_temperature": 450.0,
     "allowables": ALLOWABLES, "source": SOURCE,
 }  # fmt: skip
+
+
+def test_kind_is_tape_or_fabric_and_must_be_said():
+    assert Lamina(**GOOD | {"kind": "fabric"}).kind == "fabric"
+    for wrong in ("cloth", "unidirectional", "Tape", None):
+        with pytest.raises(
+            ValueError, match=r"kind: got .*, must be 'tape' or 'fabric'; fibers along axis 1"
+        ):
+            Lamina(**GOOD | {"kind": wrong})
+    with pytest.raises((TypeError, ValueError), match="kind"):
+        Lamina(**{name: value for name, value in GOOD.items() if name != "kind"})
 
 
 def test_minor_ratio_by_reciprocity():
@@ -106,3 +117,23 @@ def test_poisson_bound_is_the_positive_definite_one(excess):
             Lamina(**GOOD | {"nu12": nu12})
     else:
         assert Lamina(**GOOD | {"nu12": nu12}).nu12 == nu12
+
+
+def test_missing_data_names_the_test_that_gives_it():
+    ply = Lamina(**GOOD)
+    for name, test in (
+        ("GIc", "D5528"), ("GIIc", "D7905"), ("shear_nonlinearity", "D3518"), ("wet_glass_transition", "D7028"),
+    ):  # fmt: skip
+        with pytest.raises(ValueError, match=rf"no {name}, must be given for this check; .*{test}"):
+            ply.need(name)
+    assert Lamina(**GOOD, GIc=277.4).need("GIc") == 277.4
+
+
+def test_values_with_a_source_of_their_own_and_placeholders():
+    guess = Source("usual value", standing="placeholder")
+    ply = Lamina(**GOOD | {"allowables": dataclasses.replace(ALLOWABLES, sources=[("S", guess)])},
+                 sources=[("G12", guess), ("E1", Source("report", standing="read"))])  # fmt: skip
+    assert ply.placeholders == ("G12", "S")
+    assert (ply.source_of("G12"), ply.source_of("E2")) == (guess, SOURCE)
+    with pytest.raises(ValueError, match="sources: got Xt, must be of its values"):
+        Lamina(**GOOD, sources=[("Xt", guess)])

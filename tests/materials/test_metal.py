@@ -6,7 +6,7 @@ from materials import Metal, Source, metal
 
 GOOD = {
     "name": "steel", "E": 200e9, "nu": 0.3, "density": 7850.0, "alpha": 11e-6, "Ftu": 655e6, "Fty": 517e6,
-    "Fcy": 517e6, "basis": "S", "source": Source("mill certificate"),
+    "Fcy": 517e6, "basis": "specification", "source": Source("mill certificate"),
 }  # fmt: skip
 
 
@@ -23,7 +23,7 @@ def test_ply_is_isotropic_and_yields_after_von_mises():
     assert (a.Xt, a.Yt, a.Xc, a.Yc) == (517e6,) * 4
     assert math.isclose(3 * a.S**2, a.Xt**2, rel_tol=1e-14)
     assert math.isclose(a.e1t, 517e6 / 200e9, rel_tol=1e-14)
-    assert a.basis == "S"
+    assert a.basis == "specification"
     assert "von Mises" in a.source.note
 
 

@@ -112,7 +112,7 @@ def test_few_coupons_of_one_batch():
     assert pytest.approx(103.0 * (98.0 / 103.0) ** 7.859) == result.B
     assert any("One batch" in step for step in result.steps)
     assert any("no distribution can be judged" in step for step in result.steps)
-    assert any("fewer than the 18" in step for step in result.steps)
+    assert any("estimate, not B-basis" in step for step in result.steps)
     assert "weibull" not in [one.model for one in result.models]
 
 
@@ -137,6 +137,21 @@ def test_report_holds_all_steps():
     assert said[0].startswith("room dry: 18 coupons (lot 1: 6, lot 2: 6, lot 3: 6), mean ")
     assert f"B-basis {result.B:.6g}, A-basis {result.A:.6g} by {result.chosen.model}" in said[1]
     assert [line.strip() for line in said[2:]] == list(result.steps)
+    assert f"coefficient of variation {100 * stats.variation(values, ddof=1):.3g} %" in said[0]
+
+
+@pytest.mark.parametrize("count", [9, 10])
+def test_weibull_factors_begin_at_ten_coupons(count):
+    (result,) = basis_from_coupons(batches(1, count)[0], batch=["a"] * count)
+    assert ("weibull" in [one.model for one in result.models]) == (count == 10)
+
+
+def test_scatter_of_pairs_is_not_compared():
+    """Two values lie equally far from their median, so Levene's test says nothing of batches of two."""
+    values, lots = as_table([np.array([100.0 + 20 * i, 101.0 + (20 + i) * i]) for i in range(6)])
+    (result,) = basis_from_coupons(values, batch=lots)
+    assert not result.pooling.same
+    assert not any(step.startswith("Levene") for step in result.steps)
 
 
 def test_takes_columns_of_a_table():
@@ -184,8 +199,8 @@ def test_the_limit_of_like_scatter_is_the_printed_five_percent(level, told):
 @pytest.mark.parametrize(
     ("coupons", "lots", "said"),
     [
-        (30, 5, "robust"), (29, 5, "reduced"), (30, 4, "reduced"), (18, 3, "reduced"), (17, 3, "fewer"),
-        (18, 2, "fewer"), (18, 1, "18 coupons, 1 batch: fewer"),
+        (30, 5, "robust"), (29, 5, "reduced"), (30, 4, "reduced"), (18, 3, "reduced"), (17, 3, "estimate, not B"),
+        (18, 2, "estimate, not B"), (18, 1, "18 coupons in 1 batch, 18 in 3 needed"),
     ],
 )  # fmt: skip
 def test_sampling_of_the_handbook(coupons, lots, said):

@@ -10,11 +10,12 @@ from materials.through_thickness import through_thickness
 
 SOURCE = Source("made up for tests")
 TAPE = Lamina(
-    name="tape", E1=140e9, E2=9e9, G12=5e9, nu12=0.3, G23=3.2e9, thickness=0.2e-3, density=1600.0,
+    name="tape", kind="tape", E1=140e9, E2=9e9, G12=5e9, nu12=0.3, G23=3.2e9, thickness=0.2e-3, density=1600.0,
     alpha1=-0.3e-6, alpha2=28e-6, beta1=0.01, beta2=0.5, source=SOURCE,
 )  # fmt: skip
 CLOTH = Lamina(
-    name="cloth", E1=56e9, E2=54e9, G12=4.2e9, nu12=0.05, thickness=0.2e-3, density=1500.0, source=SOURCE,
+    name="cloth", kind="fabric", E1=56e9, E2=54e9, G12=4.2e9, nu12=0.05, thickness=0.2e-3, density=1500.0,
+    source=SOURCE,
 )  # fmt: skip
 ALIKE = {"E1": 70e9, "E2": 70e9, "G12": 70e9 / 2.6, "nu12": 0.3}
 SAID = {"E3": 9e9, "nu13": 0.35, "nu23": 0.3, "alpha3": 5e-5}

@@ -16,7 +16,7 @@ from laminate.progressive import progressive
 from materials import Lamina
 
 LAMINA = Lamina(
-    name="T300/5208", E1=181e9, E2=10.3e9, G12=7.17e9, nu12=0.28, thickness=5e-3, density=1600.0,
+    name="T300/5208", kind="tape", E1=181e9, E2=10.3e9, G12=7.17e9, nu12=0.28, thickness=5e-3, density=1600.0,
     allowables=M1, source=TSAI_HAHN,
 )  # fmt: skip
 LAMINATE = Laminate.from_code("[0/90/0]T", LAMINA)

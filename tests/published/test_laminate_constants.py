@@ -132,6 +132,7 @@ def test_shear_correction_factors(code: str, i: int, value: str) -> None:
     E2 = 1e9
     ply = Lamina(
         name="shear",
+        kind="tape",
         E1=25 * E2,
         E2=E2,
         G12=0.5 * E2,

@@ -52,7 +52,7 @@ FREQUENCIES = [
 def tape(nu12, density=1600.0):
     """AS4/3501-6 as these papers give it."""
     return Lamina(
-        name="AS4/3501-6", E1=20.59e6 * PSI, E2=1.42e6 * PSI, G12=0.87e6 * PSI, G13=0.87e6 * PSI,
+        name="AS4/3501-6", kind="tape", E1=20.59e6 * PSI, E2=1.42e6 * PSI, G12=0.87e6 * PSI, G13=0.87e6 * PSI,
         G23=0.696e6 * PSI, nu12=nu12, thickness=PLY, density=density, source=Source(POPESCU),
     )  # fmt: skip
 

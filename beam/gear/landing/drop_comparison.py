@@ -1,20 +1,21 @@
 """A measured drop over its prediction: the load factor that the test gave, and the errors of the prediction."""
 
 from functools import cached_property
-from typing import Annotated
+from typing import Annotated, Literal
 
 import numpy as np
 from scipy.constants import g
 from scipy.integrate import cumulative_trapezoid
 
-from beam.gear.landing.drop_record import DropRecord, contact_time
+from beam.gear.landing.drop_record import DropRecord, amplitude, contact_time
 from beam.gear.landing.drop_test_plan import DropTestPlan, mass_by_rule
 from materials.checks import Array, Frozen, Limits, Numbers, checked, number, reject
 
 FORCE_OVER_INERTIA = (0.6, 1.6)
 """Peak force over mass times (peak acceleration + g): beyond, no inertia of the wheel explains it [-]."""
 
-CHANNELS = {"acceleration": "m/s2", "stroke": "m", "force": "N"}
+_Channel = Literal["acceleration", "stroke", "force"]
+CHANNELS: dict[_Channel, str] = {"acceleration": "m/s2", "stroke": "m", "force": "N"}
 """What is compared, and its unit."""
 
 _MASS = Limits("kg", above=0.0, cause="the mass dropped, wheel included")
@@ -31,6 +32,8 @@ class ChannelError(Frozen):
         The two histories [any].
     unit : str
         Their unit.
+    peak_error : float
+        Most by which the true peak exceeds the largest sample measured, in `unit` [any].
 
     Examples
     --------
@@ -43,6 +46,7 @@ class ChannelError(Frozen):
     measured: Annotated[Numbers, Limits("any", shape=(-1,))]
     predicted: Annotated[Numbers, Limits("any", shape=(-1,))]
     unit: str
+    peak_error: Annotated[float, Limits("any", at_least=0.0)] = 0.0
 
     @property
     def peak(self) -> tuple[float, float]:
@@ -86,7 +90,14 @@ class DropComparison(Frozen):
     Raises
     ------
     ValueError
-        If force and acceleration cannot belong to that mass, or the record is too coarse or too short.
+        If force and acceleration cannot belong to that mass, or the record is too short, or too coarse and without
+        the bandwidth that gives its peaks an error bar.
+
+    Notes
+    -----
+    Error bar of the descent: with half the range A of dv/dt, w = 2 pi f, the time step h and the time T to the lowest
+    point, the trapezoids err by at most w^2 A h^2 T^2 / 24 by the speed and w A h^2 T / 12 by themselves. Touchdown
+    lies within h of where the force shows it, which adds V h. The error bars of the peaks are those of `DropRecord`.
 
     Examples
     --------
@@ -100,9 +111,12 @@ class DropComparison(Frozen):
     def __post_init__(self) -> None:
         super().__post_init__()
         rate, least = 1 / float(np.diff(self.record.time).max()), self.plan.sample_rate
-        if rate < 0.99 * least:
+        if rate < 0.99 * least and self.record.bandwidth is None:
             got = f"{rate:.4g} samples a second where they are widest"
-            cause = "too coarse for the peak, and for the travel that sets the mass"
+            cause = (
+                "too coarse for the peak, and for the travel that sets the mass; with the bandwidth of its "
+            )
+            cause += "channels it is accepted, with error bars"
             reject("DropComparison: record", got, f">= {least:.4g}", cause)
         end, peak = float(self.time[-1]), self.plan.prediction.time_to_peak
         if end < peak:
@@ -129,10 +143,50 @@ class DropComparison(Frozen):
         predicted = (self.plan.acceleration_at(time), forces.stroke, forces.ground)
         return {
             name: ChannelError(
-                time=time, measured=getattr(self.record, name)[inside], predicted=values, unit=unit
+                time=time,
+                measured=getattr(self.record, name)[inside],
+                predicted=values,
+                unit=unit,
+                peak_error=self._peak_error(name),
             )
             for (name, unit), values in zip(CHANNELS.items(), predicted, strict=True)
         }
+
+    def _peak_error(self, channel: _Channel) -> float:
+        """Error bar of the peak of a channel; 0 where the record is as fine as the plan asks and states none [any]."""
+        return 0.0 if self.record.bandwidth is None else self.record.peak_error(channel)
+
+    @property
+    def load_factor_error(self) -> float:
+        """Most by which the load factor exceeds `load_factor`, from the error bar of the accelerometer's peak [-]."""
+        n_j = (float(self.record.acceleration.max()) + self._peak_error("acceleration")) / g + 1
+        return self.plan.landing_factor(n_j, self.mass) - self.load_factor
+
+    @property
+    def travel_error(self) -> float:
+        """Most by which `travel` is off either way; 0 for a record without a bandwidth [m]."""
+        record = self.record
+        if record.bandwidth is None:
+            return 0.0
+        h, w = record.widest_step, 2 * np.pi * record.bandwidth
+        time, descent = self._descent
+        lowest = float(time[np.argmax(descent)])
+        most = amplitude(record.acceleration, record.bandwidth, h)
+        drift = w * most * h**2 * lowest * (w * lowest / 24 + 1 / 12)
+        return drift + self.plan.touchdown_speed * h
+
+    @property
+    def assumptions(self) -> tuple[str, ...]:
+        """What the error bars rest on; empty for a record without a bandwidth."""
+        record = self.record
+        if record.bandwidth is None:
+            return ()
+        rate = 1 / record.widest_step
+        return (
+            f"sampled at {rate:.4g} 1/s where the plan asks for {self.plan.sample_rate:.4g} 1/s; accepted on request",
+            f"no content above {record.bandwidth:g} Hz, as given: n is at most {self.load_factor:.4g} + "
+            f"{self.load_factor_error:.2g}, descent {self.travel:.4g} +- {self.travel_error:.2g} m",
+        )
 
     @property
     def load_factor(self) -> float:
@@ -154,11 +208,16 @@ class DropComparison(Frozen):
     @property
     def travel(self) -> float:
         """Descent of the dropped mass after touchdown, the acceleration integrated twice [m]."""
+        return float(self._descent[1].max())
+
+    @cached_property
+    def _descent(self) -> tuple[Array, Array]:
+        """Time after touchdown and descent of the dropped mass until then, shape (sample,) each [s], [m]."""
         after = self.time >= 0
         time = np.concatenate([[0.0], self.time[after]])
         rise = np.concatenate([[-g], self.record.acceleration[after]])
         speed = self.plan.touchdown_speed - cumulative_trapezoid(rise, time, initial=0)
-        return float(cumulative_trapezoid(speed, time, initial=0).max())
+        return time, cumulative_trapezoid(speed, time, initial=0)
 
     @property
     def mass_needed(self) -> float:

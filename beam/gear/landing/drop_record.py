@@ -3,7 +3,7 @@
 import csv
 import re
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Literal
 
 import numpy as np
 from scipy.constants import g, inch, pound_force
@@ -28,9 +28,17 @@ FREE_FALL = 0.2
 FEWEST = 50
 """Fewest samples that show a peak (common practice, no source) [-]."""
 
+FEWEST_COARSE = 8
+"""Fewest samples of a record that is accepted with error bars (own choice) [-]."""
+
 GAP = 1.6
 """Time step over the median of the nine around it beyond which samples are missing: times written with few digits
 alternate by up to 1.5, one missing sample gives 2 [-]."""
+
+COARSEST = 1 / 3
+"""Time step over the period of the fastest content, three samples in a period: beyond, no useful error bar [-]."""
+
+Bandwidth = Annotated[float, Limits("Hz", above=0.0, at_most=1e5, cause="given in rad/s or kHz?")]
 
 HEADER = re.compile(r"\s*(\w+)\s*\[\s*([^\]\s]+)\s*\]\s*")
 
@@ -48,17 +56,26 @@ class DropRecord(Frozen):
         Stroke of the shock from fully extended [m].
     force : array_like, shape (sample,)
         Vertical force on the platform, positive up on the tire [N].
+    bandwidth : float, optional
+        Fastest content of the channels, such as the cut-off frequency of the filter before the sampler. It accepts a
+        record that is too coarse for its peaks, and gives them an error bar [Hz].
 
     Raises
     ------
     ValueError
-        If samples are missing, the record starts after touchdown, or the values cannot be in these units.
+        If samples are missing, the record starts after touchdown, the values cannot be in these units, or the
+        samples are too coarse even for an error bar.
 
     Notes
     -----
     What shows a wrong unit: free fall shows that of the acceleration; the time from touchdown to half the largest
     stroke shows that of time; the fall in that time, with the speed v = integral of dv/dt until the largest stroke,
     shows that of the stroke. The unit of force shows with the mass, in `DropComparison`.
+
+    Error bar of a peak: a sample lies within h/2 of it, with the time step h. Content below the bandwidth f that keeps
+    within +-A of its middle falls from a peak A no faster than a cosine, to A cos(pi f h) (Duffin and Schaeffer 1938,
+    from memory). So the peak exceeds the largest sample by at most a (1 / cos(pi f h) - 1), with half the range of the
+    samples a. For short steps this is the parabola's a (pi f h)^2 / 2 = max|f''| h^2 / 8.
 
     Examples
     --------
@@ -73,6 +90,7 @@ class DropRecord(Frozen):
     acceleration: Annotated[Numbers, Limits("m/s2", shape=(-1,), finite=False)]
     stroke: Annotated[Numbers, Limits("m", shape=(-1,), finite=False)]
     force: Annotated[Numbers, Limits("N", shape=(-1,), finite=False)]
+    bandwidth: Bandwidth | None = None
 
     def __post_init__(self) -> None:
         super().__post_init__()
@@ -83,6 +101,10 @@ class DropRecord(Frozen):
         number(what, most, above=100, at_most=1e7, cause="given in kN, or positive down?")
         self._check_free_fall()
         self._check_fall()
+        if self.bandwidth is not None:
+            what = "DropRecord: bandwidth times the widest time step after touchdown [-]"
+            cause = "fewer than three samples in a period of the fastest content: no error bar is of use"
+            number(what, self.bandwidth * self.widest_step, at_most=COARSEST, cause=cause)
 
     def _check_samples(self) -> None:
         """Refuse columns of different length, missing values, and time that does not rise or has a gap."""
@@ -90,8 +112,11 @@ class DropRecord(Frozen):
         lengths = {name: len(values) for name, values in columns.items()}
         if len(set(lengths.values())) > 1:
             reject("DropRecord: samples", lengths, "equally many in every column")
-        if len(self.time) < FEWEST:
-            reject("DropRecord: samples", len(self.time), f"{FEWEST} samples or more")
+        if len(self.time) < FEWEST and self.bandwidth is None:
+            cause = "with the bandwidth of its channels a coarse record is accepted, with error bars"
+            reject("DropRecord: samples", len(self.time), f"{FEWEST} samples or more", cause)
+        if len(self.time) < FEWEST_COARSE:
+            reject("DropRecord: samples", len(self.time), f"{FEWEST_COARSE} samples or more")
         for name, values in columns.items():
             holes = np.flatnonzero(~np.isfinite(values))
             if len(holes):
@@ -156,6 +181,36 @@ class DropRecord(Frozen):
         """Time at which the force rises through `CONTACT` of its peak, on the record's clock [s]."""
         return contact_time(self.time, self.force)
 
+    @property
+    def widest_step(self) -> float:
+        """Largest time step from the last sample before touchdown on [s]."""
+        return float(np.diff(self.time[max(first_loaded(self.force) - 1, 0) :]).max())
+
+    @checked
+    def peak_error(self, channel: Literal["acceleration", "stroke", "force"]) -> float:
+        """Most by which the true peak of a channel exceeds its largest sample, in the unit of the channel [any].
+
+        Parameters
+        ----------
+        channel : str
+            "acceleration", "stroke" or "force".
+
+        Raises
+        ------
+        ValueError
+            If the bandwidth was not given.
+        """
+        if self.bandwidth is None:
+            reject("DropRecord: bandwidth [Hz]", None, "given, for an error bar", "it is never guessed")
+        return amplitude(getattr(self, channel), self.bandwidth, self.widest_step) * (
+            1 - np.cos(np.pi * self.bandwidth * self.widest_step)
+        )
+
+
+def amplitude(values: Array, bandwidth: float, step: float) -> float:
+    """Half the range that content up to a bandwidth [Hz] may have, from samples (sample,) a time step [s] apart."""
+    return float(0.5 * np.ptp(values) / np.cos(np.pi * bandwidth * step))
+
 
 def first_loaded(force: Array) -> int:
     """First sample of a force history, shape (sample,), from which it stays above `CONTACT` up to half its peak."""
@@ -172,7 +227,7 @@ def contact_time(time: Array, force: Array) -> float:
 
 
 @checked
-def read_drop(path: str | Path) -> DropRecord:
+def read_drop(path: str | Path, *, bandwidth: Bandwidth | None = None) -> DropRecord:
     """Read a measured drop from a csv file.
 
     Parameters
@@ -181,6 +236,8 @@ def read_drop(path: str | Path) -> DropRecord:
         A file whose first line names the columns with their units, in any order, such as
         ``time [s],acceleration [g],stroke [mm],force [kN]``. Further columns, empty
         lines and lines that start with # are skipped.
+    bandwidth : float, optional
+        Fastest content of the channels, which accepts a coarse record with error bars; see `DropRecord` [Hz].
 
     Returns
     -------
@@ -217,7 +274,9 @@ def read_drop(path: str | Path) -> DropRecord:
         for column, (i, unit) in _headings(name, rows[0]).items()
     }
     try:
-        return DropRecord(**{column: np.array(values) for column, values in columns.items()})
+        return DropRecord(
+            **{column: np.array(values) for column, values in columns.items()}, bandwidth=bandwidth
+        )
     except ValueError as error:
         raise ValueError(f"{name}: {error}") from error
 

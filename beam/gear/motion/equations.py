@@ -80,7 +80,7 @@ class Unit(NamedTuple):
     """Numbers and laws of the equations of motion; terms A, B, C stand for A + B cos q + C sin q.
 
     Numbers are floats or arrays of shape (...), terms of shape (3, ...); units as in
-    `MainGear`. Of a flexible strut: `shapes`, shape (3, 4, mode, ...), the terms of what each mode moves; `inertia`, shape
+    `MainGear`; `tire_factor` is the load of the tire over that of `tire_load`. Of a flexible strut: `shapes`, shape (3, 4, mode, ...), the terms of what each mode moves; `inertia`, shape
     (5, 2 mode + 1, mode), those of M, B and sum(m G^T r') on 1, cos q, sin q, cos 2q, sin 2q; `aft_shapes`, shape
     (3, mode, ...), those of the mass moment aft, the strut's own included.
     """
@@ -116,6 +116,7 @@ class Unit(NamedTuple):
     tire_energy: Law
     ground_friction: Law
     shock: ShockLaws
+    tire_factor: Array | float = 1.0
 
 
 class Forces(NamedTuple):
@@ -183,6 +184,7 @@ def unit_of(
     attitude_deg: Array | float = 0.0,
     flexibility: Flexibility | None = None,
     shock: Shock | Shocks | None = None,
+    tire_factor: Array | float = 1.0,
 ) -> Unit:
     """Numbers of the equations of motion; arrays where designs differ, `shock` in place of the gear's own."""
     link, axes = gear.link, attitude(attitude_deg)
@@ -223,6 +225,7 @@ def unit_of(
         tire_energy=unchecked(gear.tire.energy),
         ground_friction=unchecked(gear.friction.__call__),
         shock=shock.laws,
+        tire_factor=tire_factor,
     )
     return unit if flexibility is None else _flexible(unit, gear, flexibility, aft, up)
 
@@ -364,7 +367,7 @@ def forces(y: Array, unit: Unit, height: Array | float = 0.0, climb: Array | flo
         stroke_rate = stroke_rate - rate[LENGTH] / (2 * length)
         deflection_rate = deflection_rate - rate[UP]
         slip_speed = slip_speed - rate[AFT]
-    elastic = unit.tire_load(deflection)
+    elastic = unit.tire_factor * unit.tire_load(deflection)
     ground = elastic * np.maximum(1 + unit.tire_damping * deflection_rate, 0.0)
     sliding = slip_speed if unit.tread_stiffness is None else slip * _rolling_speed(unit)
     return Forces(
@@ -513,7 +516,11 @@ def _solved(matrix: Array, right: Array) -> Array:
 def rates(y: Array, unit: Unit, height: Array | float = 0.0, climb: Array | float = 0.0) -> Array:
     """Time derivative of a state, shape (state, ...), over ground of a height [m] and its rate [m/s]."""
     f = forces(y, unit, height, climb)
-    moving = y[: -len(INTEGRALS)]
+    return np.concatenate([_motion(y[: -len(INTEGRALS)], f, unit), powers(y, f, unit, climb)])
+
+
+def powers(y: Array, f: Forces, unit: Unit, climb: Array | float = 0.0) -> Array:
+    """Rates of `INTEGRALS`, shape (7, ...), at a state or its moving part."""
     b = _modes_of(y, unit)[1]
     integrals = [
         f.damper * f.stroke_rate,
@@ -524,7 +531,7 @@ def rates(y: Array, unit: Unit, height: Array | float = 0.0, climb: Array | floa
         f.drag,
         f.ground * climb,
     ]
-    return np.concatenate([_motion(moving, f, unit), np.array(integrals)])
+    return np.array(integrals)
 
 
 def motion_rates(y: Array, unit: Unit) -> Array:
@@ -583,7 +590,7 @@ def balance(y: Array, unit: Unit, height: Array | float = 0.0) -> tuple[Array, A
     supplied = unit.net_weight * s - g * moment + unit.ground_speed * belt + lift
     supplied = supplied + np.sum(_wide(unit.preload, 1, q) * a, axis=0)
     bent = 0.5 * np.sum(_wide(unit.mode_stiffness, 1, q) * a**2, axis=0)
-    stored = unit.shock.energy(f.stroke) + unit.tire_energy(f.deflection) + bent
+    stored = unit.shock.energy(f.stroke) + unit.tire_factor * unit.tire_energy(f.deflection) + bent
     return supplied, kinetic(y, unit) + stored + y[LOSSES].sum(axis=0)
 
 

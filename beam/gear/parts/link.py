@@ -19,8 +19,20 @@ from typing import Annotated
 import numpy as np
 from numpy.typing import ArrayLike
 
+from beam.axes import into, out_of, rotation
 from beam.gear.parts.rotation import circle, distance_terms, position, slope, unit_vector
-from materials.checks import Array, Frozen, Limits, Numbers, checked, default, number, reject, unchecked
+from materials.checks import (
+    Array,
+    Frozen,
+    Limits,
+    Numbers,
+    checked,
+    common_shape,
+    default,
+    number,
+    reject,
+    unchecked,
+)
 
 LEAST_ARM = 0.02
 """Least arm of the shock about the hinge over the link's length; below, its line is at the pivot [-]."""
@@ -28,6 +40,7 @@ LEAST_ARM = 0.02
 Point = Annotated[Numbers, Limits("m", shape=(3,), above=-5000.0, below=5000.0, cause="given in mm?")]
 Direction = Annotated[Numbers, Limits("-", shape=(3,))]
 Angle = Annotated[ArrayLike, Limits("rad")]
+Motion = Annotated[ArrayLike, Limits("m, rad", last=(6,))]
 LinkStroke = Annotated[ArrayLike, Limits("m")]
 
 
@@ -176,16 +189,21 @@ class TrailingLink(Frozen):
         L**2 = A + R cos(q - f) with R = hypot(B, C), f = atan2(C, B); the shock shortens with growing q
         where sin(q - f) > 0, so q = f + acos((L**2 - A) / R).
         """
-        stroke, free = np.asarray(stroke), self.free_length
-        A, B, C = self.length_terms
+        return self._angle(np.asarray(stroke), self.length_terms)
+
+    def _angle(self, stroke: Array, terms: Array) -> Array:
+        """Angle (...) at strokes (...), by the terms (..., 3) of the shock's squared length."""
+        free, (A, B, C) = self.free_length, np.moveaxis(terms, -1, 0)
         R, f = np.hypot(B, C), np.arctan2(C, B)
         cosine = ((free - stroke) ** 2 - A) / R
         # a rounding error beyond the end of the range is still the end
         outside = ~((np.abs(cosine) <= 1 + 1e-12) & (stroke < free))
         if outside.any():
-            limit = f"from {free - np.sqrt(A + R):.4g} to {self.geometric_stroke:.4g}"
+            least, most = (float(np.ravel(one)[0]) for one in (free - np.sqrt(A + R), self.geometric_stroke))
+            limit = f"from {least:.4g} to {most:.4g}"
             cause = "beyond what the geometry of the link has"
-            reject("TrailingLink: stroke [m]", f"{stroke[outside].flat[0]:g}", limit, cause)
+            got = f"{np.broadcast_to(stroke, outside.shape)[outside].flat[0]:g}"
+            reject("TrailingLink: stroke [m]", got, limit, cause)
         q = f + np.arccos(np.clip(cosine, -1, 1))
         turn = f + np.arccos(np.clip((free**2 - A) / R, -1, 1))
         return q - 2 * np.pi * np.round(turn / (2 * np.pi))
@@ -231,8 +249,14 @@ class Alignment(Frozen):
 
 
 @checked
-def alignment(link: TrailingLink, stroke: LinkStroke) -> Alignment:
-    """Wheel alignment over the stroke.
+def alignment(
+    link: TrailingLink,
+    stroke: LinkStroke,
+    *,
+    pivot_motion: Motion = (0.0,) * 6,
+    bracket_motion: Annotated[ArrayLike, Limits("m", last=(3,))] = (0.0, 0.0, 0.0),
+) -> Alignment:
+    """Wheel alignment over the stroke, with the motion of the strut's ends if it is given.
 
     Parameters
     ----------
@@ -240,6 +264,10 @@ def alignment(link: TrailingLink, stroke: LinkStroke) -> Alignment:
         The link.
     stroke : array_like, shape (...)
         Stroke of the shock from fully extended [m].
+    pivot_motion : array_like, shape (..., 6)
+        Displacement [m] and rotation [rad] of the strut at the pivot, airplane axes; the hinge turns with it [m, rad].
+    bracket_motion : array_like, shape (..., 3)
+        Displacement of the upper end of the shock, airplane axes [m].
 
     Returns
     -------
@@ -249,13 +277,14 @@ def alignment(link: TrailingLink, stroke: LinkStroke) -> Alignment:
     Raises
     ------
     ValueError
-        If a stroke is beyond the geometry of the link.
+        If a stroke is beyond the geometry of the link, or arrays do not broadcast.
 
     Notes
     -----
     With the unit vector e of the wheel's axle, outboard: camber = asin(-e_z), since an axle that points down outboard
     carries the wheel's top outboard; toe = atan2(-e_x, e_y), since an axle whose outboard end points forward turns
-    the front inboard.
+    the front inboard. A rotation (r_x, r_y, r_z) of the strut adds -r_x to the camber and r_z to the toe of an axle
+    athwart, to first order. The link turns so that the shock keeps its stroke between the moved ends.
 
     Examples
     --------
@@ -264,11 +293,21 @@ def alignment(link: TrailingLink, stroke: LinkStroke) -> Alignment:
     >>> found = alignment(GEAR.link, [0.0, 0.1])
     >>> found.caster_deg.round(1), found.trail.round(3)
     (array([43. , 87.5]), array([0.205, 0.3  ]))
+    >>> float(alignment(GEAR.link, 0.1, pivot_motion=[0, 0, 0, 0, 0, 0.01]).toe_deg.round(3))
+    0.573
     """
-    angle = unchecked(link.angle)(stroke)
-    e = position(link.wheel_axis_terms, angle)
+    s, moved, end = np.asarray(stroke), np.asarray(pivot_motion), np.asarray(bracket_motion)
+    what = "alignment: stroke, pivot_motion, bracket_motion"
+    common_shape(what, s.shape, moved.shape[:-1], end.shape[:-1])
+    turn = rotation(moved[..., 3:])
+    # the upper end of the shock, seen from the axes that move with the pivot
+    bracket = link.pivot + out_of(turn, link.shock_on_strut + end - link.pivot - moved[..., :3])
+    still = not (moved.any() or end.any())
+    terms = link.length_terms if still else distance_terms(link.lug_terms, bracket)
+    angle = link._angle(s, terms)
+    e = into(turn, position(link.wheel_axis_terms, angle))
     e = e * np.where(link.wheel_axis[1] < 0, -1.0, 1.0)
-    arm = position(link.axle_terms, angle) - link.pivot
+    arm = into(turn, position(link.axle_terms, angle) - link.pivot)
     # adding zero turns a minus zero into zero
     return Alignment(
         camber_deg=np.degrees(-np.arcsin(e[..., 2])) + 0.0,

@@ -35,6 +35,17 @@ def test_airplane(units, pound):
     assert f"[{'kg' if units == 'SI' else 'lb'}]" in text
 
 
+@pytest.mark.parametrize(("units", "length"), [("SI", 1.0), ("US", 0.3048)])
+def test_arms_are_printed_from_the_nose_wheel(units, length):
+    """examples/tarn.py: main wheels 2 m behind the nose wheel, c.g. 0.40 m to 0.30 m ahead of them."""
+    text = report.airplane(tarn.AIRPLANE, units=units)
+    rounding = {"abs": 0.5e-3}
+    arms = [pytest.approx(arm / length, **rounding) for arm in (1.6, 1.7)]
+    assert numbers(text, "c.g. forward, aft, behind the nose wheel") == arms
+    track = 2 * tarn.AIRPLANE.main_contact[1]
+    assert numbers(text, "wheelbase, track") == [pytest.approx(x / length, **rounding) for x in (2.0, track)]
+
+
 @pytest.mark.parametrize(("units", "unit", "size"), [("SI", "kN", 1e3), ("US", "lbf", 4.4482216152605)])
 def test_loads_and_reactions(units, unit, size):
     text = report.loads(CASE_TABLE, leg="starboard", units=units)
@@ -71,8 +82,8 @@ def test_proof_prints_mass_bound_factors_and_shop_rules(sizing):
 def test_margins_show_where(sizing):
     rows = lowest(sizing.margins, 3)
     text = report.margins(rows).splitlines()
-    assert len(text) == 4
-    for line, row in zip(text[1:], rows.itertuples(), strict=True):
+    assert text[4:6] == ["Only checks at ultimate load stand in this table.", "What these rows rest on:"]
+    for line, row in zip(text[1:4], rows.itertuples(), strict=True):
         assert f"{row.margin:+.4f}" in line
         assert f"{row.station * 1e3:.0f}" in line
         assert row.wall in line

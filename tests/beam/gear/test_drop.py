@@ -197,7 +197,7 @@ def test_a_drop_from_a_height_is_an_impact_at_its_speed():
     assert fallen.ground_force[0] == pytest.approx(0.0, abs=1e-6)
 
 
-def test_an_integrator_that_stops_short_is_an_error(monkeypatch):
+def test_an_integrator_that_stops_short_is_an_error():
     # a shock whose force is not a number beyond 20 mm
     class Broken(Orifice):
         def force(self, stroke, rate):

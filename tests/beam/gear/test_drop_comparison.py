@@ -7,6 +7,8 @@ import pytest
 from gear_landing import PLAN, columns, plan
 from numpy.testing import assert_allclose
 from scipy.constants import g, pound_force
+from scipy.interpolate import CubicSpline
+from scipy.optimize import brentq
 
 from beam.gear import DropRecord, compare_drop
 
@@ -78,7 +80,9 @@ def test_force_and_mass_that_do_not_fit_are_refused():
         compare_drop(plan(), record(), mass=2 * plan().effective_mass)
     with pytest.raises(ValueError, match="past the predicted peak"):
         compare_drop(plan(), DropRecord(**columns(end=0.03)))
-    with pytest.raises(ValueError, match=r"200 samples a second .* must be >= .*too coarse"):
+    with pytest.raises(
+        ValueError, match=r"200 samples a second .* must be >= .*too coarse.*with the bandwidth"
+    ):
         compare_drop(plan(), DropRecord(**columns(rate=200.0)))
 
 
@@ -87,3 +91,42 @@ def test_the_rule_of_the_plan_gives_the_load_factor():
     n_j = float(record().acceleration.max()) / g + 1
     found = compare_drop(other, record())
     assert found.load_factor == pytest.approx(10 * n_j + found.mass / MASS + LIFT)
+
+
+@pytest.mark.parametrize("rate", [200.0, 500.0])
+def test_a_coarse_record_is_accepted_with_its_bandwidth_and_error_bars(rate):
+    made = columns(rate=rate)
+    coarse, fine = (
+        compare_drop(plan(), DropRecord(**made, bandwidth=rate / 6)),
+        compare_drop(plan(), record()),
+    )
+    for name, channel in coarse.channels.items():
+        assert channel.peak_error == coarse.record.peak_error(name) > 0
+        assert channel.peak[0] <= fine.channels[name].peak[0] * (1 + 1e-9)
+        assert fine.channels[name].peak[0] <= channel.peak[0] + channel.peak_error
+    assert coarse.load_factor <= fine.load_factor <= coarse.load_factor + coarse.load_factor_error
+    n_j = coarse.load_factor_error * MASS / coarse.mass  # 23.725(e): n = n_j W_e / W + L
+    assert n_j == pytest.approx(coarse.channels["acceleration"].peak_error / g)
+    assert abs(coarse.travel - plan().travel) <= coarse.travel_error
+    said = " ".join(coarse.assumptions)
+    assert "accepted on request" in said
+    assert f"no content above {rate / 6:g} Hz" in said
+
+
+def test_the_error_of_the_descent_is_its_formula():
+    found = compare_drop(plan(), DropRecord(**columns(rate=500.0), bandwidth=50.0))
+    h, w = 1 / 500, 2 * np.pi * 50.0
+    A = 0.5 * np.ptp(found.record.acceleration) / np.cos(np.pi * 50.0 / 500)
+    after = found.time >= 0
+    time = np.append(0.0, found.time[after])
+    rise = np.append(-g, found.record.acceleration[after])
+    T = brentq(lambda t: plan().touchdown_speed - CubicSpline(time, rise).integrate(0.0, t), 0.05, 0.29)
+    bound = w**2 * A * h**2 * T**2 / 24 + w * A * h**2 * T / 12 + plan().touchdown_speed * h
+    assert found.travel_error == pytest.approx(bound, rel=5e-3)  # the lowest point is known to a time step
+
+
+def test_a_fine_record_has_no_error_bars():
+    found = compare_drop(plan(), record())
+    assert found.load_factor_error == found.travel_error == 0.0
+    assert found.assumptions == ()
+    assert all(channel.peak_error == 0.0 for channel in found.channels.values())

@@ -5,8 +5,9 @@ import pytest
 from gear_landing import columns
 from numpy.testing import assert_allclose
 from scipy.constants import g, inch, pound_force
+from scipy.signal import butter, sosfiltfilt
 
-from beam.gear.landing.drop_record import UNITS, DropRecord, contact_time, first_loaded, read_drop
+from beam.gear.landing.drop_record import UNITS, DropRecord, amplitude, contact_time, first_loaded, read_drop
 
 HEADINGS = ["time [s]", "acceleration [m/s2]", "stroke [m]", "force [N]"]
 
@@ -125,7 +126,7 @@ def without(made, rows):
 def test_missing_samples_are_named_with_their_place(rows, place):
     made = without(columns(), rows)
     if place is None:
-        DropRecord(**made)
+        assert DropRecord(**made).time.size == columns()["time"].size - 1
     else:
         with pytest.raises(ValueError, match=rf"a step of .* in row {place} of numbers, .*samples missing"):
             DropRecord(**made)
@@ -134,8 +135,10 @@ def test_missing_samples_are_named_with_their_place(rows, place):
 def test_a_slower_rate_before_touchdown_and_few_digits_of_time_are_no_gaps():
     made = columns()
     before = np.flatnonzero(made["time"] < 1.68)
-    DropRecord(**without(made, before[before % 10 != 0]))
-    DropRecord(**made | {"time": np.round(made["time"], 4)})
+    thinned = without(made, before[before % 10 != 0])
+    rounded = made | {"time": np.round(made["time"], 4)}
+    for kept in (thinned, rounded):
+        assert_allclose(DropRecord(**kept).time, kept["time"], rtol=0)
 
 
 WRONG = [
@@ -168,3 +171,85 @@ def test_a_workbook_for_a_csv_file_is_refused(tmp_path):
 def test_a_file_that_is_not_there_is_named():
     with pytest.raises(FileNotFoundError, match="no such drop"):
         read_drop("no such drop.csv")
+
+
+def content(rng, bandwidth, lines=6):
+    """Random content below a bandwidth, as a function of time, and its largest value over a long fine record."""
+    f, phase = rng.uniform(0.1, 1.0, lines) * bandwidth, rng.uniform(0, 2 * np.pi, lines)
+    size = rng.uniform(0.2, 1.0, lines)
+    return lambda t: np.sum(size * np.cos(2 * np.pi * f * t[..., None] + phase), axis=-1)
+
+
+def test_a_cosine_sampled_beside_its_peak_needs_the_whole_error_bar():
+    for share in (0.05, 0.2, 1 / 3):
+        f, h = 20.0, share / 20.0
+        # peak and trough are missed by half a step
+        values = np.cos(2 * np.pi * f * h * np.array([-0.5, 0.5]))
+        values = np.append(values, -values)
+        error = amplitude(values, f, h) * (1 - np.cos(np.pi * share))
+        assert values.max() + error == pytest.approx(1.0, rel=1e-12)
+
+
+def test_the_true_peak_of_random_content_lies_within_the_error_bar():
+    rng, h, used = np.random.default_rng(5), 0.004, []
+    for _ in range(60):
+        f = rng.uniform(20.0, 80.0)
+        history = content(rng, f)
+        for phase in rng.uniform(0, h, 4):
+            rough, fine = phase + h * np.arange(300), phase + h / 20 * np.arange(300 * 20 - 19)
+            values = history(rough)
+            error = amplitude(values, f, h) * (1 - np.cos(np.pi * f * h))
+            beyond = history(fine).max() - values.max()
+            assert -1e-12 <= beyond <= error
+            used.append(beyond / error)
+    assert max(used) > 0.2  # the bar is not idle
+
+
+@pytest.mark.parametrize("rate", [150.0, 200.0, 400.0])
+def test_the_peaks_of_a_fine_record_lie_within_the_error_bars_of_a_coarse_one(rate):
+    """The prediction through a filter of 40 Hz, sampled coarsely at every phase."""
+    made, f = columns(rate=12000.0, end=0.4), 40.0
+    slow = {"time": made["time"]}
+    for name in ("acceleration", "stroke", "force"):
+        offset = made[name][0]
+        slow[name] = offset + sosfiltfilt(butter(4, 0.6 * f, fs=12000.0, output="sos"), made[name] - offset)
+    stride = round(12000 / rate)
+    for phase in range(0, stride, max(1, stride // 7)):
+        part = DropRecord(**{name: values[phase::stride] for name, values in slow.items()}, bandwidth=f)
+        for name in ("acceleration", "stroke", "force"):
+            beyond = slow[name].max() - getattr(part, name).max()
+            assert -1e-12 * slow[name].max() <= beyond <= part.peak_error(name)
+
+
+def test_the_error_bar_falls_with_the_square_of_the_step():
+    errors = [
+        DropRecord(**columns(rate=rate), bandwidth=40.0).peak_error("force") for rate in (1000.0, 2000.0)
+    ]
+    assert errors[0] / errors[1] == pytest.approx(4.0, rel=0.01)
+    record = DropRecord(**columns(rate=2000.0), bandwidth=40.0)
+    h = record.widest_step
+    assert h == pytest.approx(5e-4)
+    parabola = 0.5 * np.ptp(record.force) * (np.pi * 40.0 * h) ** 2 / 2
+    assert record.peak_error("force") == pytest.approx(parabola, rel=0.01)
+
+
+def test_a_bandwidth_accepts_few_samples_but_not_too_few():
+    made = columns(rate=100.0, end=0.35)
+    assert len(made["time"]) < 50
+    with pytest.raises(ValueError, match="50 samples or more; with the bandwidth"):
+        DropRecord(**made)
+    assert DropRecord(**made, bandwidth=20.0).peak_error("stroke") > 0
+    with pytest.raises(ValueError, match="fewer than three samples in a period"):
+        DropRecord(**made, bandwidth=40.0)
+    with pytest.raises(ValueError, match="8 samples or more"):
+        DropRecord(**{name: values[:7] for name, values in made.items()}, bandwidth=10.0)
+    with pytest.raises(ValueError, match=r"bandwidth .* never guessed"):
+        DropRecord(**columns()).peak_error("force")
+
+
+def test_the_bandwidth_is_read_with_the_file(tmp_path):
+    made = columns(rate=100.0, end=0.35)
+    path = write(tmp_path / "drop.csv", made.values(), HEADINGS)
+    assert read_drop(path, bandwidth=20.0).bandwidth == 20.0
+    with pytest.raises(ValueError, match="50 samples"):
+        read_drop(path)

@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import tarn
+from brake_stop import LANDING, NETWORK, REJECTED
 from calls_gear_landing import CHOICE, TRADE
 from gear_landing import FLIGHT, SKEWED_GEAR, columns, plan
 from matplotlib.figure import Figure
@@ -12,7 +13,14 @@ from numpy.testing import assert_allclose
 from scipy.constants import g, inch, pound_force
 
 from beam.gear import DropRecord, ShockChoice, ShockTrade, compare_drop, drop, swing
-from beam.gear.plots import plot_drop, plot_drop_test, plot_shock, plot_shock_trade, plot_swing
+from beam.gear.plots import (
+    plot_brake_heat,
+    plot_drop,
+    plot_drop_test,
+    plot_shock,
+    plot_shock_trade,
+    plot_swing,
+)
 from beam.gear.retraction.swing import MOMENTS
 
 
@@ -48,6 +56,32 @@ def test_landing_and_shock():
     assert_allclose(full.get_xdata(), shock.max_stroke / inch)
     with pytest.raises(AttributeError):
         plot_shock(found, shock, ax=ax, colour="red")
+
+
+def test_brake_heat():
+    found = NETWORK.temperatures([LANDING, REJECTED])
+    ax = plot_brake_heat(found, ax=Figure().subplots())
+    assert (ax.get_xlabel(), ax.get_ylabel()) == ("time [min]", "temperature [degC]")
+    labels = ax.get_legend_handles_labels()[1]
+    for k, name in enumerate(NETWORK.names):
+        line, peak = ax.lines[2 * k : 2 * k + 2]
+        assert_allclose(line.get_xdata() * 60, found.time)
+        assert_allclose(line.get_ydata() + 273.15, found.temperature[:, k])
+        assert_allclose(peak.get_ydata() + 273.15, found.peak_temperature[k])
+        assert labels[k].startswith(f"{name}, {found.peak_temperature[k] - 273.15:.0f} degC")
+    assert f"brakes on, {found.energy_in / 1e3:.0f} kJ in all" in labels
+    assert "(limit 71 degC)" in labels[-2]
+    assert ax.get_title(loc="right") == "landing, rejected take-off; 11 parts or links by guess"
+
+
+def test_error_bars_of_a_coarse_record():
+    found = compare_drop(plan(), DropRecord(**columns(rate=200.0), bandwidth=40.0))
+    drawn = plot_drop_test(found, axes=axes(3))
+    for ax, channel, size in zip(drawn, found.channels.values(), (g, 1e-3, 1e3), strict=True):
+        (bar,) = ax.containers
+        low, high = bar.lines[2][0].get_segments()[0][:, 1]
+        assert_allclose([low * size, (high - low) * size], [channel.peak[0], channel.peak_error])
+    assert f"n = {found.load_factor:.2f} + {found.load_factor_error:.2f}" in drawn[0].texts[0].get_text()
 
 
 def test_drop_test():

@@ -242,6 +242,7 @@ def test_other_kinds_of_shock_are_refused():
     [
         ({"mass": []}, "one design axis"),
         ({"mass": [500.0, 20.0]}, r"mass \[kg\]: got 20"),
+        ({"speed": 10.01}, r"speed \[m/s\]: got 10\.01, must be <= 10; given in ft/s"),
         ({"ground_speed": [[30.0]]}, "one design axis"),
         ({"mass": [500.0, 510.0], "speed": [1.0, 2.0, 3.0]}, "broadcastable"),
     ],

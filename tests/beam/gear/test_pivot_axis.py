@@ -72,9 +72,9 @@ def test_a_slide_is_refused_with_its_amount():
     turn = Rotation.from_rotvec([0.0, 0.0, 1.2])
     center = np.array([0.5, 0.0, 0.0])
     with pytest.raises(ValueError, match="slide along the axis") as error:
-        pivot_axis(center, np.eye(3), turn.apply(center) + [0, 0, 0.03], turn.as_matrix())
-    assert "got 0.03" in str(error.value)
-    assert "[-0.0, -0.0, -0.03]" in str(error.value)
+        pivot_axis(center, np.eye(3), turn.apply(center) + [0, 0, 0.0312345678], turn.as_matrix())
+    assert "got 0.0312346" in str(error.value)
+    assert "[-0.0, -0.0, -0.031235]" in str(error.value)  # to the micrometer
 
 
 @pytest.mark.parametrize(

@@ -28,6 +28,7 @@ SPRINGS = {
     "one chamber": AirSpring(**GAS),
     "isothermal": AirSpring(**{**GAS, "exponent": 1.0}),
     "two chambers": TwoChamberSpring(**TWO),
+    "two chambers, slow not isothermal": TwoChamberSpring(**TWO, slow_exponent=1.1),
     "curve": CurveSpring(
         stroke=[0, 0.05, 0.1, 0.13], fast_force=[4e3, 7e3, 15e3, 40e3], slow_force=[4e3, 6e3, 12e3, 30e3]
     ),

@@ -346,3 +346,7 @@ def test_a_brake_without_a_wheel_is_refused():
         ValueError, match=r"wheel: got.*an axle and an inertia above zero, where there is a brake"
     ):
         swing(replace(SKEWED_GEAR, wheel_axle=None), duration=2.0, wheel_speed=100.0, brake_torque=50.0)
+
+
+def test_steps_of_time_are_equal_and_as_many_as_asked():
+    assert_allclose(swing(pendulum(), duration=6.0, steps=12).time, 0.5 * np.arange(13), rtol=1e-15)

@@ -105,6 +105,14 @@ def test_a_plane_body_has_the_largest_yaw_inertia_there_is():
     assert tourer(moments_of_inertia=(1900.0, 2300.0, 4200.0)).moments_of_inertia[2] == 4200.0
 
 
+@pytest.mark.parametrize(("radius", "outside"), [(0.2, 0.999), (10.0, 1.001)])
+def test_radii_of_gyration_from_200_mm_to_10_m_are_believed(radius, outside):
+    inertia = np.full(3, radius**2 * tourer().max_mass)
+    assert tourer(moments_of_inertia=inertia).moments_of_inertia.tolist() == inertia.tolist()
+    with pytest.raises(ValueError, match="given in other units"):
+        tourer(moments_of_inertia=outside * inertia)
+
+
 @pytest.mark.parametrize(
     ("field", "slip", "message"),
     [

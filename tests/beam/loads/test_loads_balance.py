@@ -252,3 +252,19 @@ def test_a_case_heavier_than_the_airplane():
     case = GroundCase(**CASE | {"mass": 2.2 * 1240.0, "wheels": (wheel,)})
     with pytest.raises(ValueError, match=r"mass.*pounds"):
         balance(tourer(), [case])
+
+
+@pytest.mark.parametrize(("pitch", "needed"), [(0.0, False), (1e-3, True)])
+def test_wheel_radius_is_needed_only_where_the_axle_turns(pitch, needed):
+    """A load at the ground of a level airplane acts at the contact of the sheet, whatever the radius."""
+    airplane = tourer(main_wheel_radius=None)
+    case = GroundCase(**CASE | {"attitude_deg": airplane.level_attitude_deg + pitch})
+    if needed:
+        with pytest.raises(ValueError, match="main_wheel_radius"):
+            wheel_position(airplane, case, "starboard", "ground")
+    else:
+        assert_allclose(
+            wheel_position(airplane, case, "starboard", "ground"),
+            wheel_position(tourer(), case, "starboard", "ground"),
+            rtol=1e-14,
+        )

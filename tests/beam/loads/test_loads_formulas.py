@@ -8,7 +8,7 @@ import pytest
 from calls_loads import CALLS
 from refusals import ARRAYS, declarations, parts_of
 
-from beam.loads import airplane_axes, ground_axes, static_reactions
+from beam.loads import airplane_axes, cg_range, ground_axes, static_reactions
 
 
 def arrays_of(function):
@@ -19,7 +19,7 @@ def arrays_of(function):
             yield name
 
 
-OTHERS = (static_reactions, ground_axes, airplane_axes)
+OTHERS = (static_reactions, ground_axes, airplane_axes, cg_range)
 FORMULAS = [f for f in CALLS if not inspect.isclass(f) and f not in OTHERS and list(arrays_of(f))]
 
 

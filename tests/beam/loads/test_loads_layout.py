@@ -252,3 +252,9 @@ def test_the_landing_of_the_cases_sets_the_limit_rating():
             .limit["nose wheel limit rating"]
         )
     )
+
+
+def test_small_arms_have_small_angles():
+    """Only a c.g. at or behind the main contacts has no tip-back angle."""
+    assert tip_back_angle(1e-5, 1.0) == pytest.approx(np.degrees(1e-5), rel=1e-9)
+    assert turnover_angle(1e-5, 2.0, 1.0, 1.0) == pytest.approx(90.0, abs=1e-3)

@@ -8,13 +8,14 @@ import pytest
 
 mpl.use("Agg")
 
+from brake_stop import ITEMS
 from loads_airplane import tourer
 from matplotlib import pyplot as plt
 from scipy.constants import foot, g, pound, pound_force
 
-from beam.loads import Landing, balance, case_list
+from beam.loads import Landing, balance, case_list, cg_range
 from beam.loads.part23 import pivoting
-from beam.loads.plots import plot_airplane
+from beam.loads.plots import plot_airplane, plot_cg_range
 
 CASES = case_list(tourer(), Landing(load_factor=3.0))
 
@@ -173,3 +174,17 @@ def test_a_drag_larger_than_the_weight_sets_the_scale_of_both_views():
     wheels = tuple(dataclasses.replace(w, Fx=4 * w.Fz) for w in case("tail-down").wheels)
     side, front = plot_airplane(tourer(), dataclasses.replace(case("tail-down"), wheels=wheels))
     assert key(side) == pytest.approx(key(front))
+
+
+def test_range_of_the_center_of_gravity():
+    found = cg_range(ITEMS, [1240.0, 1000.0, 1180.0])
+    ax = plot_cg_range(found, tourer(), units="US")
+    assert (ax.get_xlabel(), ax.get_ylabel()) == ("center of gravity, x aft [ft]", "mass [lb]")
+    forward, aft, *sheet = ax.lines
+    order = [1, 2, 0]
+    for line, centers in ((forward, found.forward), (aft, found.aft)):
+        np.testing.assert_allclose(line.get_xdata() * foot, centers[order, 0])
+        np.testing.assert_allclose(line.get_ydata() * pound, [1000.0, 1180.0, 1240.0])
+    assert sheet[0].get_xdata()[0] == pytest.approx(tourer().cg_forward[0] / foot)
+    assert [text.get_text() for text in ax.texts] == ["landing mass", "maximum mass"]
+    assert len(plot_cg_range(found, ax=plt.figure().subplots()).lines) == 2

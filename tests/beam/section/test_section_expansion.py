@@ -65,6 +65,7 @@ def test_walls_alike_expand_without_a_load():
     """One isotropic expansion everywhere: the section grows, nothing else."""
     lamina = Lamina(
         name="m",
+        kind="fabric",
         E1=70e9,
         E2=70e9,
         G12=70e9 / 2.6,

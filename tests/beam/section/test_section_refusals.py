@@ -134,7 +134,8 @@ def test_a_corner_thicker_than_its_radius_is_named(surface, radius, least):
     thickness = np.tile(T, (3, 1))
     thickness[2, 3] = 2e-3
     names = {"surface": surface, "faces": ("lid", "aft", "keel", "front")}
-    rounded_box(0.08, 0.05, max(least, 1e-9), thickness, **names)
+    least_passes = rounded_box(0.08, 0.05, max(least, 1e-9), thickness, **names)
+    assert len(least_passes.names) == 8
     if surface != "inside":
         says = (
             rf"radius \[m\] of corner 'aft-keel' of section \(2,\): got {radius:g} on the {surface} surface "

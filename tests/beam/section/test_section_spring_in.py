@@ -15,7 +15,7 @@ from laminate.interlaminar.homogenized import thickness_compliance, thickness_ex
 from materials import Lamina
 
 PLY = Lamina(
-    name="hoop", E1=140e9, E2=9e9, G12=5e9, nu12=0.3, G13=5e9, G23=3.2e9, thickness=0.2e-3, density=1600.0,
+    name="hoop", kind="tape", E1=140e9, E2=9e9, G12=5e9, nu12=0.3, G13=5e9, G23=3.2e9, thickness=0.2e-3, density=1600.0,
     alpha1=-0.3e-6, alpha2=28e-6, source=SOURCE,
 )  # fmt: skip
 

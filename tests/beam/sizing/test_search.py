@@ -11,6 +11,7 @@ from beam.sizing.feasibility import Feasibility
 from beam.sizing.lattice import bay_masses, wall_thickness
 from beam.sizing.search import Search
 from beam.sizing.sizing import _confirm
+from beam.strength.check import Check
 from beam.strength.margins import check_stations, margins
 from beam.strength.requirement import Service
 from beam.strut import MoldLine, PointLoads, Strut
@@ -81,11 +82,15 @@ def test_walls_that_hold_each_other_carry_no_force_together():
 def test_knockdowns_of_a_service_reach_margin_and_search():
     """Without residual stress (at the cure temperature) half the allowables is half the ratio."""
     strut = Strut(MOLD_LINE, lattice().book([[4, 2, 1], [3, 1, 1]]))
-    dry = replace(REQUIREMENT, services=(Service(name="dry", temperature=353.0),))
+    dry = replace(REQUIREMENT, services=(Service(name="dry", temperature=353.0),), credit_relief=True)
     half = Service(name="half", temperature=353.0, factors=(knocked("half", 0.5),))
     one = margins(strut, LOADS, dry, stations=[0.1]).drop(AS_ONE, level="mode")
     other = margins(strut, LOADS, replace(dry, services=(half,)), stations=[0.1]).drop(AS_ONE, level="mode")
-    np.testing.assert_allclose(other["ratio"], one["ratio"] / 2, rtol=1e-9)
+    strained = one.index.get_level_values("mode") == "max_strain"
+    np.testing.assert_allclose(other["ratio"][strained], one["ratio"][strained] / 2, rtol=1e-9)
+    assert (
+        other["ratio"] <= one["ratio"] / 2 * (1 + 1e-9)
+    ).all()  # Tsai-Wu keeps the stated strengths beside them
     both = margins(strut, LOADS, replace(dry, services=(*dry.services, half)), stations=[0.1])
     both = both.drop(AS_ONE, level="mode")
     np.testing.assert_allclose(both["ratio"], other["ratio"], rtol=1e-9)
@@ -119,9 +124,12 @@ def test_stations_hold_ply_drops_and_middles():
 def test_interaction_reaches_the_margin():
     strut = Strut(MOLD_LINE, lattice().book([[4, 2, 1], [3, 1, 1]]))
     ratio = [
-        margins(strut, LOADS, replace(REQUIREMENT, criteria=(TsaiWu(interaction=f),)), stations=[0.1]).xs(
-            "tsai_wu", level="mode"
-        )["ratio"]
+        margins(
+            strut,
+            LOADS,
+            replace(REQUIREMENT, checks=(Check(criterion=TsaiWu(interaction=f), level="ultimate"),)),
+            stations=[0.1],
+        ).xs("tsai_wu", level="mode")["ratio"]
         for f in (-0.5, 0.0)
     ]
     assert not np.allclose(*ratio, rtol=1e-3)

@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from scipy.optimize import brentq
-from small_strut import CASES, LENGTH, LOADS, MOLD_LINE, REQUIREMENT, TAPE, WALLS, lattice, tsai_wu_polynomial
+from small_strut import CASES, LENGTH, LOADS, MOLD_LINE, REQUIREMENT, TAPE, WALLS, lattice, tsai_wu_index
 
 from beam.strength import section_forces, station_ratios
 from beam.strength.margins import check_stations, margins
@@ -65,8 +65,9 @@ def test_ratio_is_the_root_of_the_criterion(table):
         residual = np.broadcast_to(response.residual_stress, response.load_stress.shape)[
             place, i, ply, surface
         ]
-        a = service.allowables(BOOK.plies[number - 1].lamina)
-        root = brentq(lambda R: tsai_wu_polynomial(R * load + residual, a, -0.5) - 1, 0.0, 100.0, xtol=1e-14)  # noqa: B023
+        lamina = BOOK.plies[number - 1].lamina
+        a = service.allowables(lamina)
+        root = brentq(lambda R: tsai_wu_index(R * load + residual, lamina, a) - 1, 0.0, 100.0, xtol=1e-14)  # noqa: B023
         assert row["ratio"] == pytest.approx(root, rel=1e-9)
 
 

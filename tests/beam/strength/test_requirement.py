@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 from small_strut import INVENTED, REQUIREMENT, TAPE
 
+from beam.strength.check import Check, screening
 from beam.strength.requirement import Requirement, Service
 from laminate.failure import MaxStress, TsaiWu
 from materials import Factor
@@ -14,9 +15,15 @@ from materials import Factor
     ("change", "words"),
     [
         ({"services": (Service(name="a", temperature=300.0),) * 2}, "services: .* distinct"),
-        ({"criteria": (TsaiWu(), TsaiWu(interaction=0.0))}, "criteria: .* distinct"),
-        ({"criteria": ("tsai_wu",)}, r"criteria\[0\]: got 'tsai_wu', must be of type Criterion"),
-        ({"criteria": (TsaiWu,)}, "call the class"),
+        ({"checks": (*screening(), *screening())}, "checks: .* distinct"),
+        ({"checks": ("tsai_wu",)}, r"checks\[0\]: got 'tsai_wu', must be of type Check"),
+        ({"checks": (Check,)}, "must be of type Check"),
+        ({"checks": screening(decides=False)}, "every strut would pass"),
+        ({"checks": (Check(criterion=TsaiWu(), level="limit", services=("hot",)),)}, "services: .*hot"),
+        ({"checks": (Check(criterion=TsaiWu(), level="limit", name="buckling"),)}, "none of buckling"),
+        ({"route": "both"}, "route"),
+        ({"route": "factor", "special_factor": 1.1}, "1.5 tested dry"),
+        ({"route": None}, "route"),
         ({"special_factor": 0.8}, "not a knockdown"),
         ({"assembly_temperature": 70.0}, "degC or degF"),
     ],
@@ -80,5 +87,18 @@ def test_lamina_without_what_a_service_needs(lamina, words):
 
 
 def test_modes_are_those_of_the_requirement():
-    asked = replace(REQUIREMENT, criteria=(MaxStress(),), corner_opening=False, twist_limit=0.1)
-    assert asked.modes == ("max_stress", "buckling", "curved wall buckling", "column", "twist")
+    asked = replace(
+        REQUIREMENT,
+        checks=(Check(criterion=MaxStress(), level="limit"),),
+        corner_opening=False,
+        twist_limit=0.1,
+    )
+    assert asked.modes == (
+        "max_stress",
+        "tsai_wu",
+        "max_strain",
+        "buckling",
+        "curved wall buckling",
+        "column",
+        "twist",
+    )

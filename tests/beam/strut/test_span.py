@@ -190,6 +190,10 @@ def test_inputs_are_left_alone_and_held_read_only():
         (lambda: Span(axis=L, stiffness=PLAIN, stations=1), ">= 2"),
         (lambda: Span(axis=L, stiffness=-PLAIN), "positive definite"),
         (lambda: Span(axis=L, stiffness=np.diag([1, 1, 1, 1, 1, 0.0])), "positive definite"),
+        (
+            lambda: Span(axis=L, stiffness=np.array([PLAIN] * 4 + [-PLAIN])),
+            r"at 0\.[56]\d* m: .* positive definite",
+        ),
         (lambda: Span(axis=L, stiffness=PLAIN + np.triu(np.full((6, 6), 1e3), 1)), "symmetric"),
         (lambda: Span(axis=L, stiffness=np.eye(5)), "shape"),
         (lambda: Span(axis=L, stiffness=np.stack([PLAIN] * 3), stations=5), "stations"),

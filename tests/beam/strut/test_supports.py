@@ -228,6 +228,14 @@ def test_superposition_of_supported_spans():
             ],
             "turn",
         ),
+        (  # square to (2, 3, 6): what is free runs along it
+            [Support(translations=[[3, -2, 0], [12, 18, -13]], rotations=np.eye(3))],
+            r"free to move along \(0\.286, 0\.429, 0\.857\)",
+        ),
+        (  # a ball joint off the axis: the line through it, from its point nearest to the root
+            [Support(translations=np.eye(3), rotations=[[3, -2, 0], [12, 18, -13]], arm=[0.1, 0.2, 0.3])],
+            r"turn about \(0\.286, 0\.429, 0\.857\) through \(-0\.00612, 0\.0408, -0\.0184\) m",
+        ),
         ([Support.clamp(), Support.motions(0, ("u3",), name="again")], "held rigidly twice"),
         ([Support.clamp(), Support.point(0, [[0, 0.6, 0.8]], name="slanted")], "held rigidly twice"),
         ([Support.clamp(3.0)], "tip"),
