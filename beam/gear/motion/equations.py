@@ -79,10 +79,10 @@ Law = Callable[..., Array]
 class Unit(NamedTuple):
     """Numbers and laws of the equations of motion; terms A, B, C stand for A + B cos q + C sin q.
 
-    Numbers are floats or arrays of shape (...), terms of shape (3, ...); units as in
-    `MainGear`; `tire_factor` is the load of the tire over that of `tire_load`. Of a flexible strut: `shapes`, shape (3, 4, mode, ...), the terms of what each mode moves; `inertia`, shape
-    (5, 2 mode + 1, mode), those of M, B and sum(m G^T r') on 1, cos q, sin q, cos 2q, sin 2q; `aft_shapes`, shape
-    (3, mode, ...), those of the mass moment aft, the strut's own included.
+    Numbers are floats or arrays of shape (...), terms of shape (3, ...); units as in `MainGear`; `tire_factor` is the
+    load of the tire over that of `tire_load`. Of a flexible strut: `shapes`, shape (3, 4, mode, ...), the terms of what
+    each mode moves; `inertia`, shape (5, 2 mode + 1, mode), those of M, B and sum(m G^T r') on 1, cos q, sin q, cos 2q,
+    sin 2q; `aft_shapes`, shape (3, mode, ...), those of the mass moment aft, the strut's own included.
     """
 
     mass: Array | float
