@@ -82,64 +82,55 @@ def lagrange_rates(name, state, attitude_deg):
     preload = g * weight - force0 * line0 @ (carried(at_rest) - shape[6:9])
     push = [LIFT * -MASS * g - N, N * rise + D * reach - shock * arm]
     push += list(N * raised + D * drawn - shock * shorter - resist + preload)
-    matrix, rest = _equations(name)(q, s_rate, q_rate, *b, *up, *aft)
-    return np.linalg.solve(
-        np.array(matrix, dtype=float), np.array(push) - np.array(rest, dtype=float).ravel()
-    )
+    mass, weights = _equations(name)
+    x, v = np.r_[s, q, np.zeros(count)], np.r_[s_rate, q_rate, b]
+    step = 1e-5 * np.eye(len(x))
+    by_x = [(mass(x + one, up) - mass(x - one, up)) / 2e-5 for one in step]
+    turning = sum(rate * one for rate, one in zip(v, by_x, strict=True)) @ v
+    turning = turning - np.array([v @ one @ v for one in by_x]) / 2
+    return np.linalg.solve(mass(x, up), np.array(push) - turning - weights(x, up))
 
 
 @cache
 def _equations(name):
-    """Mass matrix and remaining terms of d/dt(dT/dv) - dT/dx + dV/dx at unbent modes, as functions of the state."""
+    """Mass matrix and weights, as functions of coordinates (s, q, modes) and the upward direction, from positions."""
     gear, modes = GEARS[name], MODES[name]
     link, count = gear.link, len(modes.frequency)
-    t = sp.Symbol("t")
-    s, q, *bent = (sp.Function(n)(t) for n in ("s", "q", *(f"a{i}" for i in range(count))))
-    up, aft = sp.Matrix(sp.symbols("k0:3")), sp.Matrix(sp.symbols("i0:3"))
+    x, up = sp.symbols(f"x0:{2 + count}"), sp.symbols("k0:3")
     h = sp.Matrix(link.hinge.tolist())
     K = sp.Matrix([[0, -h[2], h[1]], [h[2], 0, -h[0]], [-h[1], h[0], 0]])
-    turn = sp.eye(3) + sp.sin(q) * K + (1 - sp.cos(q)) * K * K
-    pivot = sp.Matrix(link.pivot.tolist())
-    moved = sp.Matrix(modes.shape[:6].tolist()) * sp.Matrix(bent)
+    turn = sp.eye(3) + sp.sin(x[1]) * K + (1 - sp.cos(x[1])) * K * K
+    moved = sp.Matrix(modes.shape[:6].tolist()) * sp.Matrix(x[2:])
     shift, tilt = moved[:3, :], moved[3:, :]
 
     def arm(vector):
         there = turn * sp.Matrix(np.asarray(vector).tolist())
         return there + tilt.cross(there)
 
-    def half_m_v2(mass, at):
-        v = at.diff(t)
-        return mass * (v.T * v)[0] / 2
-
     wheel, center = (
-        pivot + shift + arm(np.asarray(p) - link.pivot) - s * up for p in (link.axle, gear.link_center)
+        shift + arm(np.asarray(p) - link.pivot) - x[0] * sp.Matrix(up) for p in (link.axle, gear.link_center)
     )
     along = link.axle - link.pivot
     along = along - (along @ link.hinge) * link.hinge
     bar = gear.link_mass * link.length**2 / 12
     sprung = MASS - gear.unsprung_mass
-    T = half_m_v2(gear.wheel_mass, wheel) + half_m_v2(gear.link_mass, center)
-    T += half_m_v2(bar, arm(along / np.linalg.norm(along))) + sprung * s.diff(t) ** 2 / 2
-    across = tilt.diff(t) - h * (h.T * tilt.diff(t))[0]
-    T += gear.wheel_inertia / 4 * (across.T * across)[0]
-    own = sp.Matrix((modes.shape.T @ SOFT.inertia @ modes.shape).tolist())
-    rate = sp.Matrix(bent).diff(t)
-    T += (rate.T * own * rate)[0] / 2
-    V = g * (gear.wheel_mass * (wheel.T * up)[0] + gear.link_mass * (center.T * up)[0] - sprung * s)
-    size = 2 + count
-    x = [s, q, *bent]
-    names = [sp.symbols(f"x{order}_0:{size}") for order in range(3)]
-    lines = []
-    for one in x:
-        line = T.diff(one.diff(t)).diff(t) - T.diff(one) + V.diff(one)
-        for order in (2, 1, 0):
-            for y, symbol in zip(x, names[order], strict=True):
-                line = line.subs(y.diff(t, order) if order else y, symbol)
-        lines.append(line.subs(dict.fromkeys(names[0][2:], 0)))
-    matrix = [[line.diff(a).subs(dict.fromkeys(names[2], 0)) for a in names[2]] for line in lines]
-    rest = [line.subs(dict.fromkeys(names[2], 0)) for line in lines]
-    # up and aft are unit vectors square to each other; sympy does not know, numbers do
-    return sp.lambdify([names[0][1], *names[1], *up, *aft], (sp.Matrix(matrix), sp.Matrix(rest)), cse=True)
+    across = tilt - h * (h.T * tilt)[0]
+    parts = [
+        (gear.wheel_mass, wheel),
+        (gear.link_mass, center),
+        (bar, arm(along / np.linalg.norm(along))),
+        (sprung, sp.Matrix([x[0]])),
+        (gear.wheel_inertia / 2, across),
+    ]
+    matrix = sp.zeros(2 + count)
+    for m, at in parts:
+        J = at.jacobian(x)
+        matrix += m * J.T * J
+    matrix[2:, 2:] += sp.Matrix((modes.shape.T @ SOFT.inertia @ modes.shape).tolist())
+    lifted = gear.wheel_mass * wheel.dot(sp.Matrix(up)) + gear.link_mass * center.dot(sp.Matrix(up))
+    weights = sp.Matrix([g * (lifted - sprung * x[0])]).jacobian(x)
+    found = [sp.lambdify([*x, *up], part, cse=True) for part in (matrix, weights)]
+    return tuple(lambda at, k, f=f: np.squeeze(np.array(f(*at, *k), dtype=float)) for f in found)
 
 
 def random_state(seed, modes=0, bent=0.0):
