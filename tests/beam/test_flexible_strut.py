@@ -12,7 +12,7 @@ from beam.axes import into, skew
 from beam.flexibility import Flexibility
 from beam.gear import drop, drops
 from beam.gear.motion.strut_modes import strut_modes
-from beam.strut import PointLoads, PointMass, Strut, point_stiffness
+from beam.strut import PointMass, Strut, point_stiffness
 
 GEAR, LINE = tarn.GEAR, tarn.MOLD_LINE
 COUNTS = [kind.least + (kind.most - kind.least) // 2 for kind in tarn.LATTICE.kinds]
