@@ -104,14 +104,7 @@ def land_and_size(airplane, gear, requirement, static):
         print(f"pass {turn}: strut {strut.mass:.3f} kg, n {now[: len(points)].round(3).tolist()}, "
               f"spin-up drag {now[len(points) :].round().tolist()} N, largest change {change:.2%}")  # fmt: skip
         cases = beam.ground_cases(airplane, envelope.landing, conditions=CONDITIONS)
-        design = beam.design_cases(
-            gear,
-            cases,
-            tarn.MOLD_LINE,
-            static=static,
-            airplane=airplane,
-            factor_of_safety=requirement.factor_of_safety,
-        )
+        design = beam.design_cases(gear, cases, tarn.MOLD_LINE, static=static, airplane=airplane)
         if change < 0.01:
             return envelope, design, cases, sizing
         print(f"{len(design.labels)} load cases on the strut, each in {len(requirement.services)} services")

@@ -1,6 +1,7 @@
 """Margins of a strut: what it must withstand, and how far it is from failing."""
 
 from beam.strength.check import DECLARED_GUIDANCE, GUIDANCE, Caps, Check, recommended, screening
+from beam.strength.damage import Damage, life_factor, load_enhancement, no_growth_reserve, rainflow
 from beam.strength.margins import check_stations, margins
 from beam.strength.requirement import Requirement, Service
 from beam.strength.strain import SpanStrain, span_strain
@@ -10,11 +11,16 @@ __all__ = [
     "GUIDANCE",
     "Caps",
     "Check",
+    "Damage",
     "Requirement",
     "Service",
     "SpanStrain",
     "check_stations",
+    "life_factor",
+    "load_enhancement",
     "margins",
+    "no_growth_reserve",
+    "rainflow",
     "recommended",
     "screening",
     "span_strain",
