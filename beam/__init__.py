@@ -23,16 +23,20 @@ from materials.lazy import lazy_names  # noqa: E402
 
 _NAMES = {
     "beam.strut_cases": ("DesignCases", "design_cases"),
+    "beam.flexibility": ("Flexibility",),
     "beam.gear": (
         "AirSpring",
         "DamperCurve",
         "Drop",
+        "LandingEnvelope",
         "MainGear",
         "Orifice",
         "Shock",
         "Tire",
         "TrailingLink",
+        "Variant",
         "drop",
+        "landing_envelope",
     ),
     "beam.loads": (
         "Airplane",
@@ -54,15 +58,19 @@ __getattr__, __dir__ = lazy_names(
 )
 
 if TYPE_CHECKING:
+    from beam.flexibility import Flexibility as Flexibility
     from beam.gear import AirSpring as AirSpring
     from beam.gear import DamperCurve as DamperCurve
     from beam.gear import Drop as Drop
+    from beam.gear import LandingEnvelope as LandingEnvelope
     from beam.gear import MainGear as MainGear
     from beam.gear import Orifice as Orifice
     from beam.gear import Shock as Shock
     from beam.gear import Tire as Tire
     from beam.gear import TrailingLink as TrailingLink
+    from beam.gear import Variant as Variant
     from beam.gear import drop as drop
+    from beam.gear import landing_envelope as landing_envelope
     from beam.loads import Airplane as Airplane
     from beam.loads import Equipment as Equipment
     from beam.loads import Landing as Landing

@@ -29,6 +29,7 @@ from beam.gear.retraction.leg_reactions import (
     holding_line,
     into_leg,
 )
+from beam.gear.retraction.retracting_gear import LEAST_ARM
 from beam.gear.strut_loads import free_body
 from beam.strut import MoldLine, PointLoads, Support
 from materials.checks import Array, Frozen, Items, Limits, Numbers, OptionalNumbers, checked, default, reject
@@ -112,6 +113,20 @@ class RetractionCases(Frozen):
     reactions: LegReactions
     locking_moment: Annotated[OptionalNumbers, Limits("N m", shape=(-1,), finite=False)] = default(None)
     assumptions: Annotated[Items[str], Limits(items=0)] = default(())
+
+    def __post_init__(self) -> None:
+        super().__post_init__()
+        parts = (
+            self.labels,
+            self.state,
+            self.angle,
+            self.loads.force,
+            self.supports,
+            self.reactions.link_force,
+        )
+        counts = [len(one) for one in parts]
+        if len(set(counts)) > 1:
+            reject("RetractionCases: cases of its parts", counts, "equally many")
 
     @property
     def held_by(self) -> tuple[str, ...]:
@@ -510,7 +525,7 @@ def down_lock_force(
     axis, frame = gear.axis, mold_line.frame
     point, line = (one[0] for one in holding_line(gear, down_lock, np.zeros(1)))
     arm = float(np.cross(point - axis.point, line) @ axis.direction)
-    if abs(arm) <= 1e-3 * float(np.linalg.norm(point - axis.point)):
+    if abs(arm) <= LEAST_ARM * float(np.linalg.norm(point - axis.point)):
         cause = "the line of the down-lock passes through the axis or runs along it"
         reject("down_lock_force: arm of the lock about the axis [m]", f"{arm:.3g}", "not zero", cause)
     force, moment = out_of(frame, loads.force), out_of(frame, loads.moment)

@@ -8,6 +8,8 @@ from numpy.typing import NDArray
 from scipy.constants import g
 
 from beam.gear import MainGear, leg_cases
+from beam.gear.landing.landing_envelope import check_one_gear
+from beam.loads import Airplane
 from beam.loads.case import LEVELS
 from beam.strut import MoldLine, PointLoads
 from materials.checks import (
@@ -73,6 +75,7 @@ def design_cases(
     mold_line: MoldLine,
     *,
     static: Table,
+    airplane: Airplane | None = None,
 ) -> DesignCases:
     """Carry every condition, at every stroke it stands for, through the link to the strut.
 
@@ -86,6 +89,9 @@ def design_cases(
         The strut, trunnion to link pivot.
     static : DataFrame
         From `beam.static_reactions`: the load that sets stroke and loaded radius.
+    airplane : Airplane, optional
+        The sheet behind these tables, to check that its main wheel is the gear's; None leaves that to
+        `landing_envelope`.
 
     Returns
     -------
@@ -96,7 +102,8 @@ def design_cases(
     ------
     ValueError
         If a mass and c.g. has no static load, no row is of a main leg, or a static load is more than half the weight.
-        If the mold line does not end at the gear's link pivot, or the bracket is off the strut.
+        If the mold line does not end at the gear's link pivot, or the bracket is off the strut. If the airplane's main
+        wheel is another than the gear's.
 
     Notes
     -----
@@ -115,6 +122,8 @@ def design_cases(
     >>> len(design.labels), str(design.labels[0])
     (88, '23.479(a)(2)(i) three-point, peak vertical, 1180 kg fwd, stroke 25 %')
     """
+    if airplane is not None:
+        check_one_gear("design_cases", airplane, gear)
     miss = float(np.linalg.norm(mold_line.tip - gear.link.pivot))
     if miss > 1e-6:
         reject("design_cases: mold_line to link pivot [m]", f"{miss:.3g} apart", "the tip at the pivot")

@@ -7,10 +7,20 @@ import sys
 from pathlib import Path
 
 import numpy as np
+import pandas as pd
 import tarn
 
 from beam import Landing, Strut, design_cases, ground_cases, static_reactions
-from beam.gear import Curve, DoorRod, Lock, OverCenterBrace, PivotAxis, RetractingGear, flight_conditions
+from beam.gear import (
+    Curve,
+    DoorRod,
+    Lock,
+    OverCenterBrace,
+    PivotAxis,
+    RetractingGear,
+    flight_conditions,
+    leg_cases,
+)
 from beam.retraction_cases import down_lock_force, retraction_cases
 from beam.wheel_alignment import alignment_under_load, standing_legs
 
@@ -91,13 +101,21 @@ def main(folder: Path | None = None) -> None:
     columns = ["stroke", "vertical", "toe_deg", "toe_loaded_deg", "camber_deg", "camber_loaded_deg"]
     print("\nAlignment of the wheel, standing, strut of the most plies")
     print(standing[columns].round(3).to_string(index=False))
+    heavy = {"mass": tarn.LANDING_MASS, "cg": "aft"}
+    chosen = ground[(ground[list(heavy)] == pd.Series(heavy)).all(axis=1) & (ground["shock"] == "landing")]
+    chosen = chosen[chosen["leg"] == "starboard"].reset_index(drop=True)
+    load = float(static.loc[(static[list(heavy)] == pd.Series(heavy)).all(axis=1), "main"].iloc[0])
+    legs = leg_cases(tarn.GEAR, chosen, static_load=load, fractions=np.linspace(0.0, 1.0, 6))
+    landing = alignment_under_load(tarn.GEAR, strut, legs, labels=chosen["condition"].iloc[legs.row])
+    print(f"\nLanding, {tarn.LANDING_MASS:.0f} kg aft: least and largest over the stroke [deg], limit loads")
+    print(landing.groupby("case", sort=False)[columns[3::2]].agg(["min", "max"]).round(2).to_string())
     if folder is not None:
         from beam.gear.plots import plot_alignment, plot_retraction
 
         folder.mkdir(parents=True, exist_ok=True)
         for name, axes in (
             ("retraction", plot_retraction(cases.table)),
-            ("alignment", plot_alignment(standing)),
+            ("alignment", plot_alignment(pd.concat([standing, landing]))),
         ):
             axes[0].figure.savefig(folder / f"{name}.png", dpi=120)
 

@@ -33,6 +33,7 @@ MAY_IMPORT = {
     "laminate": {"materials"},
     "beam.axes": {"materials"},
     "beam.units": {"materials"},
+    "beam.flexibility": {"materials"},
     "beam.loads": {"materials"},
     "beam.gear": {"materials", "beam.loads"},
     "beam.section": {"materials", "laminate"},
@@ -45,7 +46,7 @@ MAY_IMPORT = {
     "beam.dossier": {"materials", "laminate", "beam.loads", "beam.gear", "beam.section", "beam.strut", "beam.strength",
                      "beam.sizing"},
 }  # fmt: skip
-SHARED = {"beam.axes", "beam.units"}
+SHARED = {"beam.axes", "beam.units", "beam.flexibility"}
 SAME_NAME = {"__init__.py", "plots.py"}
 PUBLIC = public_items()
 METHODS = [pair for _, item in PUBLIC if inspect.isclass(item) for pair in public_methods(item)]

@@ -13,6 +13,7 @@ _NAMES = {
     "landing.drop_comparison": "ChannelError DropComparison compare_drop",
     "landing.drop_record": "DropRecord read_drop",
     "landing.drop_test_plan": "Channel DropTestPlan plan_drop_test",
+    "landing.landing_envelope": "LandingEnvelope VARIANTS Variant landing_envelope",
     "landing.shock_choice": "ShockChoice ShockTrade choose_shock shock_trade",
     "landing.shock_demand": "Bump Constraint NoShock ShockDemand",
     "main_gear": "MainGear",
@@ -20,14 +21,13 @@ _NAMES = {
     "motion.many_drops": "Drops drops",
     "motion.bump": "BumpRide taxi_bump",
     "motion.drop": "Bottomed Drop Instant drop free_fall_speed reserve_energy",
-    "motion.equations": "StrutSway",
     "parts.curve": "Curve",
     "parts.link": "Alignment TrailingLink alignment",
     "parts.orifice": "DamperCurve Orifice orifice_coefficient",
     "parts.shock": "Shock",
     "parts.shocks": "Shocks",
     "parts.spring": "AirSpring CurveSpring TwoChamberSpring",
-    "parts.tire": "GroundFriction Tire",
+    "parts.tire": "GroundFriction Tire fore_aft_stiffness",
     "retraction.actuator": "DoorRod",
     "retraction.brace": "Fold Lock OverCenterBrace",
     "retraction.conditions": "FlightCondition flight_conditions",
@@ -39,17 +39,85 @@ _NAMES = {
     "walk": "GearWalk gear_walk",
 }
 __all__ = [
-    "AirSpring", "Alignment", "Bottomed", "BrakeHeat", "BrakeStop", "BrakeTemperatures", "Bump",
-    "BumpRide", "Channel", "ChannelError", "Conduction", "Constraint", "Convection", "Curve",
-    "CurveSpring", "DamperCurve", "DoorRod", "Drop", "DropComparison", "DropRecord", "DropTestPlan",
-    "Drops", "FlightCondition", "Fold", "GearWalk", "GroundFriction", "Instant", "LegCases", "LegLoads",
-    "LegReactions", "Lock", "MainGear", "NoShock", "Orifice", "OverCenterBrace", "PivotAxis", "Radiation",
-    "RetractingGear", "Shock", "ShockChoice", "ShockDemand", "ShockTrade", "Shocks", "StrutLoads",
-    "StrutSway", "Swing", "ThermalNode", "Tire", "TrailingLink", "TwoChamberSpring", "alignment",
-    "bay_clearances", "choose_shock", "compare_drop", "drop", "drops", "flight_conditions",
-    "free_fall_speed", "gear_walk", "leg_cases", "leg_loads", "leg_reactions", "lock_load",
-    "orifice_coefficient", "pivot_axis", "plan_drop_test", "read_drop", "reserve_energy", "shock_trade",
-    "strut_clearances", "sweep_clearances", "swing", "taxi_bump", "wheel_extent", "wheel_pivot_axis"
+    "VARIANTS",
+    "AirSpring",
+    "Alignment",
+    "Bottomed",
+    "BrakeHeat",
+    "BrakeStop",
+    "BrakeTemperatures",
+    "Bump",
+    "BumpRide",
+    "Channel",
+    "ChannelError",
+    "Conduction",
+    "Constraint",
+    "Convection",
+    "Curve",
+    "CurveSpring",
+    "DamperCurve",
+    "DoorRod",
+    "Drop",
+    "DropComparison",
+    "DropRecord",
+    "DropTestPlan",
+    "Drops",
+    "FlightCondition",
+    "Fold",
+    "GearWalk",
+    "GroundFriction",
+    "Instant",
+    "LandingEnvelope",
+    "LegCases",
+    "LegLoads",
+    "LegReactions",
+    "Lock",
+    "MainGear",
+    "NoShock",
+    "Orifice",
+    "OverCenterBrace",
+    "PivotAxis",
+    "Radiation",
+    "RetractingGear",
+    "Shock",
+    "ShockChoice",
+    "ShockDemand",
+    "ShockTrade",
+    "Shocks",
+    "StrutLoads",
+    "Swing",
+    "ThermalNode",
+    "Tire",
+    "TrailingLink",
+    "TwoChamberSpring",
+    "Variant",
+    "alignment",
+    "bay_clearances",
+    "choose_shock",
+    "compare_drop",
+    "drop",
+    "drops",
+    "flight_conditions",
+    "fore_aft_stiffness",
+    "free_fall_speed",
+    "gear_walk",
+    "landing_envelope",
+    "leg_cases",
+    "leg_loads",
+    "leg_reactions",
+    "lock_load",
+    "orifice_coefficient",
+    "pivot_axis",
+    "plan_drop_test",
+    "read_drop",
+    "reserve_energy",
+    "shock_trade",
+    "strut_clearances",
+    "sweep_clearances",
+    "swing",
+    "taxi_bump",
+    "wheel_extent",
+    "wheel_pivot_axis"
 ]  # fmt: skip
 __getattr__, __dir__ = lazy_names(
     "beam.gear", {name: f"beam.gear.{module}" for module, names in _NAMES.items() for name in names.split()}
@@ -69,13 +137,13 @@ if TYPE_CHECKING:
     from beam.gear.landing.drop_comparison import ChannelError, DropComparison, compare_drop
     from beam.gear.landing.drop_record import DropRecord, read_drop
     from beam.gear.landing.drop_test_plan import Channel, DropTestPlan, plan_drop_test
+    from beam.gear.landing.landing_envelope import VARIANTS, LandingEnvelope, Variant, landing_envelope
     from beam.gear.landing.shock_choice import ShockChoice, ShockTrade, choose_shock, shock_trade
     from beam.gear.landing.shock_demand import Bump, Constraint, NoShock, ShockDemand
     from beam.gear.main_gear import MainGear
     from beam.gear.main_legs import LegCases, leg_cases
     from beam.gear.motion.bump import BumpRide, taxi_bump
     from beam.gear.motion.drop import Bottomed, Drop, Instant, drop, free_fall_speed, reserve_energy
-    from beam.gear.motion.equations import StrutSway
     from beam.gear.motion.many_drops import Drops, drops
     from beam.gear.parts.curve import Curve
     from beam.gear.parts.link import Alignment, TrailingLink, alignment
@@ -83,7 +151,7 @@ if TYPE_CHECKING:
     from beam.gear.parts.shock import Shock
     from beam.gear.parts.shocks import Shocks
     from beam.gear.parts.spring import AirSpring, CurveSpring, TwoChamberSpring
-    from beam.gear.parts.tire import GroundFriction, Tire
+    from beam.gear.parts.tire import GroundFriction, Tire, fore_aft_stiffness
     from beam.gear.retraction.actuator import DoorRod
     from beam.gear.retraction.brace import Fold, Lock, OverCenterBrace
     from beam.gear.retraction.conditions import FlightCondition, flight_conditions

@@ -10,6 +10,7 @@ from scipy.constants import g, zero_Celsius
 
 from beam.gear.brake_heat import BrakeTemperatures
 from beam.gear.landing.drop_comparison import DropComparison
+from beam.gear.landing.landing_envelope import LandingEnvelope
 from beam.gear.landing.shock_choice import ShockChoice, ShockTrade
 from beam.gear.motion.drop import Drop
 from beam.gear.parts.shock import Shock
@@ -22,6 +23,7 @@ __all__ = [
     "plot_brake_heat",
     "plot_drop",
     "plot_drop_test",
+    "plot_landing_envelope",
     "plot_retraction",
     "plot_shock",
     "plot_shock_trade",
@@ -201,6 +203,79 @@ def plot_shock(drop: Drop, shock: Shock, *, ax: Axes, units: str = "SI", **line:
     ax.grid(alpha=0.3)
     ax.legend(fontsize=8)
     return ax
+
+
+@checked
+def plot_landing_envelope(envelope: LandingEnvelope, *, axes: Sequence[Axes], units: str = "SI") -> None:
+    """Draw limit load factor and spin-up drag of every variant of the landing envelope, one line for each.
+
+    Parameters
+    ----------
+    envelope : LandingEnvelope
+        From `beam.landing_envelope`.
+    axes : sequence of Axes
+        Two, side by side: load factor, drag.
+    units : str
+        "SI" or "US", for the drag.
+
+    Examples
+    --------
+    >>> import beam, tarn  # examples/tarn.py
+    >>> from matplotlib.figure import Figure
+    >>> found = beam.landing_envelope(tarn.AIRPLANE, tarn.GEAR, variants=())
+    >>> factor, drag = Figure().subplots(1, 2, sharey=True)
+    >>> plot_landing_envelope(found, axes=(factor, drag))
+    >>> factor.get_xlabel()
+    'limit load factor n [-]'
+    """
+    factor, drag = _axes("plot_landing_envelope", axes, 2)
+    table = envelope.table[envelope.table["kind"] == "limit"]
+    names = list(dict.fromkeys(table["variant"]))
+    place = {name: len(names) - 1 - i for i, name in enumerate(names)}
+    conditions = [name for name in ("nose clear", "tail-down") if (table["condition"] == name).any()]
+    colors = dict(zip(conditions, (BLUE, RED), strict=False))
+    for condition in conditions:
+        for mass, marker in zip(dict.fromkeys(table["mass"]), "os", strict=False):
+            for moving in (False, True):
+                rows = table[(table["condition"] == condition) & (table["mass"] == mass)]
+                rows = rows[(rows["ground_speed"] > 0) == moving]
+                if moving and condition == "tail-down":  # 23.481(b): it decides nothing
+                    continue
+                angle = rows["attitude_deg"].iloc[0]
+                speed = ", ground moving" if moving else ""
+                look: dict[str, Any] = {"ls": "", "marker": marker, "ms": 5, "color": colors[condition],
+                        "mfc": colors[condition] if moving else "none",
+                        "label": f"{condition} {angle:.3g} deg, {_mass(mass, units)}{speed}"}  # fmt: skip
+                at = [place[name] for name in rows["variant"]]
+                factor.plot(rows["load_factor"], at, **look)
+                if moving:
+                    shown_drag = shown(rows["spin_up_drag"].to_numpy(), "force", units)
+                    drag.plot(shown_drag, at, **look)
+    ring: dict[str, Any] = {"ms": 12, "mfc": "none", "mec": BLACK, "ls": ""}
+    governing: Any = envelope.governing
+    for condition, variant, n, force, governs in governing[
+        ["condition", "variant", "load_factor", "spin_up_drag", "governs"]
+    ].to_numpy():
+        what = governs.split(", ")
+        if "n" in what and condition in colors:
+            factor.plot(n, place[variant], "o", **ring)
+        if "spin-up" in what:
+            drag.plot(float(shown(force, "force", units)), place[variant], "o", **ring)
+    factor.plot([], [], "o", label="governs", **ring)
+    bottomed = set(table.loc[table["bottomed"], "variant"])
+    labels = [f"{name} (bottoms)" if name in bottomed else name for name in names]
+    factor.set_yticks(list(place.values()), labels, fontsize=8)
+    factor.axvline(2.67, color=BLACK, ls=":", lw=0.9, label="least n, 23.473(g)")
+    factor.set_xlabel("limit load factor n [-]")
+    drag.set_xlabel(f"aft force on the axle, limit [{symbol('force', units)}]")
+    for ax in (factor, drag):
+        ax.grid(alpha=0.3)
+        ax.set_ylim(-0.7, len(names) - 0.3)
+    factor.legend(fontsize=7, loc="upper center", bbox_to_anchor=(0.5, -0.09), ncols=2, frameon=False)
+
+
+def _mass(mass: float, units: str) -> str:
+    return f"{shown(mass, 'mass', units):.0f} {symbol('mass', units)}"
 
 
 @checked

@@ -16,7 +16,9 @@ from beam.loads.flight_gear import FlightGear
 from beam.loads.layout import layout_table, tail_clearance_angle, tip_back_angle, turnover_angle
 from beam.loads.part23.appendices import SpinUp, drag_factor, spin_up_drag
 from beam.loads.part23.landing import (
+    DropInstant,
     Landing,
+    LandingPoint,
     limit_descent_speed,
     required_load_factor,
     reserve_descent_speed,
@@ -38,10 +40,12 @@ __all__ = [
     "Balance",
     "CgRange",
     "Condition",
+    "DropInstant",
     "Equipment",
     "FlightGear",
     "GroundCase",
     "Landing",
+    "LandingPoint",
     "MassItem",
     "SpinUp",
     "Stance",

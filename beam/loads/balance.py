@@ -2,7 +2,7 @@
 
 The loads of the wheels, wing lift at the c.g. and weight are all that acts on the airplane; inertia does the rest. A
 drag that spins up a wheel is taken at the axle: the couple between ground and axle goes into the spin of the wheel,
-not into the airplane.
+not into the airplane. Where a wheel swings on a flexible strut, the drag of the ground counts, not the axle's force.
 """
 
 from collections.abc import Sequence
@@ -131,7 +131,7 @@ def balance(airplane: Airplane, cases: Annotated[Sequence[GroundCase], Limits(it
         return []
     starts = np.cumsum([0, *(len(case.wheels) for case in cases)])[:-1]
     wheels = [wheel for case in cases for wheel in case.wheels]
-    force = np.array([[w.Fx, w.Fy, w.Fz] for w in wheels])
+    force = np.array([[w.ground_drag, w.Fy, w.Fz] for w in wheels])
     couple = np.array([[w.Mx, w.My, w.Mz] for w in wheels])
     arm = wheel_positions(airplane, cases)
     pitch = np.array([case.attitude_deg for case in cases])

@@ -43,11 +43,14 @@ class WheelLoad(Frozen, eq=True):
         "axle" or "ground".
     Mx, My, Mz : float
         Couple on the leg about the same axes [N m].
+    ground_Fx : float, optional
+        Drag of the ground where the wheel's own inertia makes Fx another force; None: it is Fx [N].
 
     Notes
     -----
     The drag of a wheel that spins up acts at the axle, that of a braked wheel at the ground: there its moment
-    D r about the axle reaches the leg as brake torque.
+    D r about the axle reaches the leg as brake torque. On a flexible strut the wheel swings fore and aft: Fx is then
+    the force of the wheel on the axle, and only `ground_Fx` enters the balance of the airplane.
 
     Examples
     --------
@@ -63,6 +66,12 @@ class WheelLoad(Frozen, eq=True):
     Mx: _Couple = 0.0
     My: _Couple = 0.0
     Mz: _Couple = 0.0
+    ground_Fx: _Force | None = None
+
+    @property
+    def ground_drag(self) -> float:
+        """Drag of the ground on the wheel [N]."""
+        return self.Fx if self.ground_Fx is None else self.ground_Fx
 
 
 class GroundCase(Frozen, eq=True):

@@ -22,14 +22,14 @@ if TYPE_CHECKING:
 Units = Literal["SI", "US"]
 
 CASE = ("paragraph", "condition", "mass", "cg", "shock", "attitude_deg", "level")
-NUMBERS = ("mass", "Fx", "Fy", "Fz", "attitude_deg", "Mx", "My", "Mz")
+NUMBERS = ("mass", "Fx", "Fy", "Fz", "attitude_deg", "Mx", "My", "Mz", "ground_drag")
 COLUMNS = (
     *("paragraph", "condition", "leg", "mass", "cg", "Fx", "Fy", "Fz", "applied_at", "shock", "attitude_deg"),
-    *("strokes", "Mx", "My", "Mz", "level"),
+    *("strokes", "Mx", "My", "Mz", "level", "ground_drag"),
 )
 QUANTITIES = (
     {"mass": "mass"}
-    | dict.fromkeys(("Fx", "Fy", "Fz"), "force")
+    | dict.fromkeys(("Fx", "Fy", "Fz", "ground_drag"), "force")
     | dict.fromkeys(("Mx", "My", "Mz"), "moment")
 )
 
@@ -112,7 +112,8 @@ def case_table(
         Fz [N] on ground axes (aft, starboard, up), applied_at ("ground", "axle"), shock ("landing", "static",
         "extended"), attitude_deg (nose-up pitch) [deg], strokes (fractions of the stroke the row stands for; empty
         at static position) [-], Mx, My, Mz (couple) [N m], level ("limit"; "ultimate" for loads that carry no
-        further factor of safety).
+        further factor of safety), ground_drag (drag of the ground; other than Fx where the inertia of a swinging
+        wheel is in Fx) [N].
 
     Notes
     -----
@@ -218,8 +219,9 @@ def ground_cases(
 
     Notes
     -----
-    Landing conditions are at landing mass with `load_factor`, and at maximum mass with `max_mass_load_factor`; all
-    others at maximum mass (23.473(a)). `airplane_axes` turns the loads into airplane axes.
+    Landing conditions are at landing mass with `load_factor`, and at maximum mass with `max_mass_load_factor`, or
+    each with that of its own point; all others at maximum mass (23.473(a)). `airplane_axes` turns the loads into
+    airplane axes.
     Source: 14 CFR 23.471 to 23.511 and Appendices C and D.
 
     Examples

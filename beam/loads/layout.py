@@ -294,9 +294,7 @@ def _pitch(airplane: Airplane) -> float | None:
 
 def _clearances(airplane: Airplane, equipment: Equipment) -> Iterator[_Check]:
     """Clearance of the tail in the tail-down landing and of the propeller."""
-    tail, touch = _from_main(airplane, equipment.tail_point), None
-    if tail is not None:
-        touch = float(tail_clearance_angle(tail, airplane.required("main_wheel_radius", "23.481(a)(2)")))
+    touch = tail_pitch(airplane, equipment)
     name = "pitch at which the tail touches, against tail-down angle"
     yield name, touch, ">=", _pitch(airplane), "deg", "23.481(a)(2)"
     propeller = _from_main(airplane, equipment.propeller_tip)
@@ -306,6 +304,14 @@ def _clearances(airplane: Airplane, equipment: Equipment) -> Iterator[_Check]:
     if propeller is not None and equipment.nose_sink is not None:
         sunk = sunk_nose_height(propeller, airplane.wheelbase, equipment.nose_sink)
     yield "propeller clearance, nose strut bottomed and tire flat", sunk, ">", 0.0, "m", "23.925(a)"
+
+
+def tail_pitch(airplane: Airplane, equipment: Equipment) -> float | None:
+    """Pitch from level at which the tail touches [deg]; None without a tail point."""
+    tail = _from_main(airplane, equipment.tail_point)
+    if tail is None:
+        return None
+    return float(tail_clearance_angle(tail, airplane.required("main_wheel_radius", "23.481(a)(2)")))
 
 
 def _from_main(airplane: Airplane, point: Array | None) -> Array | None:

@@ -8,10 +8,13 @@ from typing import Annotated
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from beam.axes import skew
+from beam.flexibility import Flexibility
 from beam.section import Contour, Section, rounded_box, solve
 from beam.section.expansion import expand
 from beam.section.section_inertia import inertia
 from beam.strut.axis import distinct, snap
+from beam.strut.influence import flexibility
 from beam.strut.mold_line import MoldLine
 from beam.strut.ply_book import PlyBook
 from beam.strut.solver.field import Field, gauss, sample_points, sampled
@@ -163,6 +166,60 @@ class Strut(Frozen, kw_only=False):
         )
         strain = expand(solve(contour, self._abd[bay]), walls[bay]).strain
         return sampled(self.stations, strain.reshape(len(self.stations) - 1, -1, 6))
+
+    @checked
+    def flexibility(
+        self,
+        *,
+        bracket: Annotated[ArrayLike, Limits("m", shape=(3,))],
+        pivot: Annotated[ArrayLike | None, Limits("m", shape=(3,))] = None,
+        damping_ratio: Annotated[float, Limits("-", at_least=0.0, below=0.5)] = 0.02,
+    ) -> Flexibility:
+        """Compliance and inertia at link pivot and shock bracket, airplane axes, for the landing.
+
+        Parameters
+        ----------
+        bracket : array_like, shape (3,)
+            Upper end of the shock, airplane axes; rigid with the section of its station [m].
+        pivot : array_like, shape (3,), optional
+            Link pivot, airplane axes; the tip of the mold line if not given [m].
+        damping_ratio : float
+            Damping over critical of every mode [-].
+
+        Notes
+        -----
+        Compliance P C P^T with C the `flexibility` of the span at the two stations and P = [[I, -skew(arm)], [0, I]].
+        The strut's own inertia is taken on the shapes of static deflection (R. J. Guyan, AIAA J. 3 (1965) 380, from
+        memory): M = integral of S^T m S ds, where S is the motion along the span for unit motions of the two points.
+        """
+        line = self.mold_line
+        points = np.array([line.tip if pivot is None else pivot, bracket], dtype=float)
+        along = (points - line.root) @ line.frame.T
+        at = np.clip(along[:, 0], 0.0, line.length)
+        if (np.abs(along[:, 0] - at) > 1e-6 * line.length).any() or (at < 0.01 * line.length).any():
+            got = ", ".join(f"{one:.4g}" for one in along[:, 0])
+            limit = f"both from {0.01 * line.length:.4g} to {line.length:.4g}"
+            reject("Strut.flexibility: stations of pivot and bracket [m]", got, limit, "given in mm?")
+        s, weight = gauss(self.bays)
+        moved = flexibility(self.span, np.concatenate([at, s.ravel()]), at)
+        # from the axis to the points, and from strut axes to airplane axes
+        to_point = np.zeros((2, 6, 6))
+        to_point[:, :3, :3] = to_point[:, 3:, 3:] = line.frame.T
+        arm = along - np.outer(at, [1.0, 0.0, 0.0])
+        to_point[:, :3, 3:] = -line.frame.T @ skew(arm)
+        # (load at, of, motion at, of): a load at the point is one on the axis with its moment
+        compliance = np.einsum("axi,aibj,byj->axby", to_point, moved[:, :, :2], to_point).reshape(12, 12)
+        compliance = (compliance + compliance.T) / 2
+        shape = np.einsum("axi,aisj->axsj", to_point, moved[:, :, 2:]).reshape(12, s.size, 6)
+        shape = np.einsum("ab,bsj->asj", np.linalg.inv(compliance), shape)
+        along_span = np.asarray(self.span.inertia.at(s.ravel())) if self.span.inertia is not None else 0.0
+        inertia = np.einsum("s,asi,sij,bsj->ab", weight.ravel(), shape, along_span, shape, optimize=True)
+        return Flexibility(
+            points=points,
+            compliance=compliance,
+            inertia=(inertia + inertia.T) / 2,
+            damping_ratio=damping_ratio,
+        )
 
     @cached_property
     def _abd(self) -> Array:

@@ -269,6 +269,11 @@ def test_what_does_not_fit_is_refused(change, message):
         retraction_cases(**(CARRIED | change))
 
 
+def test_parts_of_other_cases_are_refused(found):
+    with pytest.raises(ValueError, match=r"cases of its parts.* equally many"):
+        replace(found, angle=[0.0])
+
+
 def test_a_condition_that_contradicts_itself_is_refused():
     with pytest.raises(ValueError, match=r"brake_torque .* 0 where the gear is locked"):
         FlightCondition(name="up", state="up", brake_torque=10.0)

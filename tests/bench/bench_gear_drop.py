@@ -10,10 +10,15 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2] / "examples"))
 
 from tourer import GEAR
 
-from beam.gear import StrutSway, drop
+from beam.flexibility import Flexibility
+from beam.gear import drop
 
-SWAY = StrutSway(stiffness=6e5, mass=2.0, damping_ratio=0.03)
-LANDING = {"mass": 500.0, "speed": 2.9, "lift_ratio": 2 / 3, "ground_speed": 35.0, "sway": SWAY}
+SOFT = Flexibility(
+    points=[GEAR.link.pivot, GEAR.link.shock_on_strut],
+    compliance=np.diag([4e-7, 5e-7, 1e-7, 3e-6, 3e-6, 8e-6, 1e-7, 1e-7, 1e-8, 1e-6, 1e-6, 3e-6]),
+    damping_ratio=0.03,
+)
+LANDING = {"mass": 500.0, "speed": 2.9, "lift_ratio": 2 / 3, "ground_speed": 35.0, "flexibility": SOFT}
 
 
 def main() -> None:

@@ -18,6 +18,7 @@ CARRIED = {
     "cases": CASES,
     "mold_line": tarn.MOLD_LINE,
     "static": STATIC,
+    "airplane": tarn.AIRPLANE,
 }
 LANDED = drop(tarn.GEAR, mass=590.0, speed=2.85, lift_ratio=2 / 3)
 LOADS = design_cases(**CARRIED)

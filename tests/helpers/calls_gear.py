@@ -4,6 +4,8 @@ import numpy as np
 from tourer import GEAR
 
 import beam.gear
+from beam import flexibility
+from beam.flexibility import Flexibility
 from beam.gear import (
     AirSpring,
     Alignment,
@@ -21,13 +23,13 @@ from beam.gear import (
     Shock,
     Shocks,
     StrutLoads,
-    StrutSway,
     Tire,
     TrailingLink,
     TwoChamberSpring,
     alignment,
     drop,
     drops,
+    fore_aft_stiffness,
     free_fall_speed,
     leg_cases,
     orifice_coefficient,
@@ -35,7 +37,7 @@ from beam.gear import (
     taxi_bump,
 )
 
-PACKAGES = [beam.gear]
+PACKAGES = [beam.gear, flexibility]
 
 LINK, SHOCK, TIRE = GEAR.link, GEAR.shock, GEAR.tire
 CURVE = Curve(x=[0.0, 0.1, 0.3], y=[0.0, 2.0, 3.0])
@@ -56,7 +58,12 @@ STROKE, RATE, ANGLE = np.array([0.02, 0.05]), np.array([-0.5, 1.0]), np.array([0
 SHOCKS = Shocks.of(SHOCK, pressure=[2.4e6, 2.6e6])
 LANDING = {"mass": 500.0, "speed": 2.5, "lift_ratio": 2 / 3, "ground_speed": 30.0}
 BUMP = {"mass": 450.0, "ground_speed": 10.0, "bump_height": 0.02, "bump_length": 1.0, "lift_ratio": 0.1}
-SWAY = {"stiffness": 6e5, "mass": 2.0, "damping_ratio": 0.03}
+SOFT = {
+    "points": [LINK.pivot, LINK.shock_on_strut],
+    "compliance": np.diag([4e-7, 5e-7, 1e-7, 3e-6, 3e-6, 8e-6, 1e-7, 1e-7, 1e-8, 1e-6, 1e-6, 3e-6]),
+    "inertia": 0.1 * np.eye(12),
+    "damping_ratio": 0.03,
+}
 TABLE = {
     "leg": ["starboard", "port"],
     "Fx": [0.0, 100.0],
@@ -134,11 +141,18 @@ CALLS = {
         "bottoming_deflection": 0.1,
         "bottoming_stiffness": 1e6,
         "damping": 0.03,
+        "fore_aft_stiffness": 2e5,
     },
     Tire.smiley_horne: TIRE_SIZE
     | {"width": 0.16, "diameter": 0.44, "pressure": 290e3, "rated_pressure": 290e3, "tire_type": "III"},
     Tire.power_law: TIRE_SIZE | {"radius": 0.2, "load": 5e3, "deflection": 0.04, "exponent": 1.5},
     Tire.from_points: TIRE_SIZE | {"radius": 0.2, "deflection": [0.0, 0.05, 0.1], "load": [0.0, 6e3, 14e3]},
+    fore_aft_stiffness: {
+        "diameter": 0.44,
+        "pressure": 290e3,
+        "rated_pressure": 290e3,
+        "deflection": 0.03,
+    },
     Tire.load: {"self": TIRE, "deflection": STROKE, "rate": RATE},
     Tire.energy: {"self": TIRE, "deflection": STROKE},
     Tire.deflection: {"self": TIRE, "load": [5e3, 6e3]},
@@ -171,13 +185,14 @@ CALLS = {
     leg_cases: {"gear": GEAR, "table": TABLE, "static_load": [5e3, 6e3], "fractions": [0.25, 1.0]},
     LegCases: fields(CASES),
     LegCases.strut_loads: {"self": CASES, "gear": GEAR},
-    StrutSway: SWAY,
+    Flexibility: SOFT,
+    Flexibility.at_point: {"self": Flexibility(**SOFT), "point": [0.2, 1.0, -0.7]},
     free_fall_speed: {"height": 0.4},
     drop: {
         "gear": GEAR,
         **LANDING,
         "attitude_deg": 2.0,
-        "sway": StrutSway(**SWAY),
+        "flexibility": Flexibility(**SOFT),
         "duration": 0.2,
         "rtol": 1e-4,
         "method": "RK45",
@@ -190,7 +205,7 @@ CALLS = {
         "mass": 500.0,
         "reserve_speed": 3.0,
         "ground_speed": 30.0,
-        "sway": StrutSway(**SWAY),
+        "flexibility": Flexibility(**SOFT),
         "duration": 0.3,
         "rtol": 1e-4,
     },
@@ -200,10 +215,13 @@ CALLS = {
         "gear": GEAR,
         **{name: [value, value] for name, value in LANDING.items()},
         "shocks": SHOCKS,
-        "attitude_deg": 2.0,
+        "attitude_deg": [2.0, 3.0],
+        "flexibility": Flexibility(**SOFT),
+        "tire_factor": [1.0, 1.1],
         "duration": 0.5,
         "rtol": 1e-3,
         "processes": 1,
+        "balance": True,
     },
     Drops: fields(drops(GEAR, **{name: [value] for name, value in LANDING.items()}, rtol=1e-3)),
 }

@@ -3,6 +3,7 @@
 from tempfile import gettempdir
 
 import numpy as np
+import tarn
 from brake_stop import LANDING, NETWORK
 from gear_landing import FLIGHT, GEAR, PLAN, SKEWED, SKEWED_GEAR, columns, plan
 from matplotlib.figure import Figure
@@ -24,6 +25,7 @@ from beam.gear import (
     DropRecord,
     DropTestPlan,
     GearWalk,
+    LandingEnvelope,
     PivotAxis,
     Radiation,
     RetractingGear,
@@ -32,11 +34,13 @@ from beam.gear import (
     ShockTrade,
     Swing,
     ThermalNode,
+    Variant,
     bay_clearances,
     choose_shock,
     compare_drop,
     drop,
     gear_walk,
+    landing_envelope,
     lock_load,
     pivot_axis,
     plan_drop_test,
@@ -53,6 +57,7 @@ from beam.gear.plots import (
     plot_brake_heat,
     plot_drop,
     plot_drop_test,
+    plot_landing_envelope,
     plot_shock,
     plot_shock_trade,
     plot_swing,
@@ -89,6 +94,17 @@ RESERVE = reserve_energy(GEAR, mass=500.0, reserve_speed=3.0, duration=0.3, rtol
 CHOICE = {"gear": GEAR, "demand": ASKED, "limit": LIMIT, "reserve": RESERVE, "bump": None, "tried": 245}
 PLANNED = {field: getattr(plan(), field) for field in DropTestPlan.__dataclass_fields__}
 COMPARISON = {"plan": plan(), "record": RECORD, "mass": plan().effective_mass}
+VARIANT = {
+    "name": "a variant",
+    "source": Source("a document"),
+    "orifice": 1.1,
+    "charge": 0.9,
+    "gas_temperature": 300.0,
+    "exponent": 1.2,
+    "friction": 1.5,
+    "tire_pressure": 0.9,
+}
+ENVELOPE = landing_envelope(tarn.AIRPLANE, tarn.GEAR, variants=())
 TWO = [0.1, 0.2]
 TRADE = {"demand": ASKED, "stroke": TWO, "load_factor": [3.0, 2.0], "pressure": [2e6, 1e6],
          "volume": [2e-4, 4e-4], "compression": [2e4, 1e4]}  # fmt: skip
@@ -163,6 +179,23 @@ CALLS = {
     strut_clearances: {"position": [[0.0, 0.0, 0.0], [0.0, 0.0, -1.0]], "displacement": [[[0.0] * 3, [0.1, 0.0, 0.0]]],
                        "points": [[1.0, 0.0, 0.0]], "size": [0.06, 0.05], "names": ["spar"], "required": 0.01},
     plot_brake_heat: {"temperatures": HEATED, "ax": AXES[0]},
+    Variant: VARIANT,
+    LandingEnvelope: {name: getattr(ENVELOPE, name) for name in LandingEnvelope.__dataclass_fields__},
+    landing_envelope: {
+        "airplane": tarn.AIRPLANE,
+        "gear": tarn.GEAR,
+        "flexibility": None,
+        "variants": (),
+        "corners": False,
+        "factors": "one for all",
+        "drop_instants": True,
+        "nose_clear_attitude_deg": 0.0,
+        "lift_ratio": 0.6,
+        "equipment": tarn.EQUIPMENT,
+        "workers": 1,
+        "progress": None,
+    },
+    plot_landing_envelope: {"envelope": ENVELOPE, "axes": AXES[:2], "units": "SI"},
     plot_drop: {"drop": LIMIT, "axes": AXES[:2], "units": "SI"},
     plot_shock: {"drop": LIMIT, "shock": GEAR.shock, "ax": AXES[0], "units": "SI"},
     plot_drop_test: {"comparison": DropComparison(**COMPARISON), "axes": AXES, "units": "SI"},

@@ -21,6 +21,23 @@ WHEEL = loads.WheelLoad(leg="nose", Fz=1.0, applied_at="axle")
 PATH = Path(tempfile.mkdtemp()) / "loads.csv"
 loads.case_table(CASES).to_csv(PATH, index=False)
 
+INSTANT = {
+    "name": "spin-up",
+    "drag": 7000.0,
+    "ground_drag": 6000.0,
+    "vertical": 7500.0,
+    "fraction": 0.1,
+    "basis": "nominal",
+}
+POINT = {
+    "condition": "nose clear",
+    "mass": 1180.0,
+    "load_factor": 3.0,
+    "attitude_deg": 1.0,
+    "instants": (loads.DropInstant(**INSTANT),),
+    "reserve_load_factor": 4.0,
+    "basis": "nominal",
+}
 SPIN_UP = {
     "wheel_inertia": 0.2,
     "rolling_radius": 0.18,
@@ -111,7 +128,11 @@ CALLS = {
     loads.Equipment: EQUIPMENT,
     loads.FlightGear: LEG,
     loads.GroundCase: CASE,
+    loads.DropInstant: INSTANT,
+    loads.LandingPoint: POINT,
     loads.Landing: {
+        "points": (loads.LandingPoint(**POINT),),
+        "factors": "one for all",
         "load_factor": 3.0,
         "lift_ratio": 0.5,
         "spin_up": loads.SpinUp(**SPIN_UP),
@@ -122,7 +143,7 @@ CALLS = {
     loads.SpinUp: SPIN_UP,
     loads.Stance: {"nose_arm": 1.7, "main_arm": 0.3, "height": 1.0, "half_track": 1.0},
     loads.WheelLoad: {"leg": "nose", "applied_at": "axle"}
-    | dict.fromkeys(("Fx", "Fy", "Fz", "Mx", "My", "Mz"), 9.0),
+    | dict.fromkeys(("Fx", "Fy", "Fz", "Mx", "My", "Mz", "ground_Fx"), 9.0),
     loads.airplane_axes: {"vector": (1.0, 2.0, 3.0), "attitude_deg": 3.0},
     loads.ground_axes: {"vector": (1.0, 2.0, 3.0), "attitude_deg": 3.0},
     loads.balance: {"airplane": TOURER, "cases": tuple(CASES)},

@@ -6,8 +6,9 @@ from typing import Annotated, Any, Literal
 import numpy as np
 from scipy.constants import g
 
+from beam.flexibility import Flexibility
 from beam.gear.main_gear import MainGear
-from beam.gear.motion.equations import STATES, Setup, StrutSway, touchdown
+from beam.gear.motion.equations import STATES, Setup, refuse_soft, touchdown
 from beam.gear.motion.history import GroundRun, Method, integrate
 from materials.checks import Array, Frozen, Limits, checked, number
 
@@ -66,7 +67,11 @@ class Instant(Frozen, eq=True):
     time : float
         Time since touchdown [s].
     drag : float
-        Fore-aft force in the strut, positive aft [N].
+        Fore-aft force in the strut: drag of the ground less the inertia of wheel, link and strut, positive aft [N].
+    axle_drag : float
+        Fore-aft force of the wheel on the axle: drag of the ground less the inertia of the wheel, positive aft [N].
+    ground_drag : float
+        Drag of the ground, positive aft [N].
     vertical : float
         Vertical load of the ground [N].
     stroke : float
@@ -75,12 +80,15 @@ class Instant(Frozen, eq=True):
     Examples
     --------
     >>> from beam.gear import Instant
-    >>> Instant(time=0.025, drag=5900.0, vertical=7500.0, stroke=0.014).drag
-    5900.0
+    >>> loads = {"drag": 6316.0, "axle_drag": 6250.0, "ground_drag": 6131.0, "vertical": 7664.0}
+    >>> Instant(time=0.025, stroke=0.013, **loads).drag
+    6316.0
     """
 
     time: Annotated[float, Limits("s")]
     drag: Annotated[float, Limits("N")]
+    axle_drag: Annotated[float, Limits("N")]
+    ground_drag: Annotated[float, Limits("N")]
     vertical: Annotated[float, Limits("N")]
     stroke: Annotated[float, Limits("m")]
 
@@ -157,8 +165,15 @@ class Drop(GroundRun):
         return self._instant(self.history.peak(lambda t: -self.history.strut_drag_at(t), since=after)[0])
 
     def _instant(self, time: float) -> Instant:
-        forces, drag = self.history.forces_at(time), float(self.history.strut_drag_at(time))
-        return Instant(time=time, drag=drag, vertical=float(forces.ground), stroke=float(forces.stroke))
+        forces = self.history.forces_at(time)
+        return Instant(
+            time=time,
+            drag=float(self.history.strut_drag_at(time)),
+            axle_drag=float(self.history.axle_drag_at(time)),
+            ground_drag=float(forces.drag),
+            vertical=float(forces.ground),
+            stroke=float(forces.stroke),
+        )
 
 
 def _efficiency(travel: Array, force: Array) -> float:
@@ -216,7 +231,7 @@ def drop(
     lift_ratio: LiftRatio,
     ground_speed: GroundSpeed = 0.0,
     attitude_deg: Pitch = 0.0,
-    sway: StrutSway | None = None,
+    flexibility: Flexibility | None = None,
     duration: Duration = 0.5,
     rtol: Tolerance = 1e-7,
     method: Method = "RK45",
@@ -238,8 +253,8 @@ def drop(
         Speed of the ground past the airplane; the wheel does not turn at touchdown [m/s].
     attitude_deg : float
         Nose-up attitude of the airplane, which keeps it [deg].
-    sway : StrutSway, optional
-        Fore-aft flexibility of the strut; rigid if not given.
+    flexibility : Flexibility, optional
+        That of the strut at link pivot and bracket; rigid if not given.
     duration : float
         Time to follow [s].
     rtol : float
@@ -283,7 +298,7 @@ def drop(
         lift_ratio=lift_ratio,
         ground_speed=ground_speed,
         attitude_deg=attitude_deg,
-        sway=sway,
+        flexibility=flexibility,
     )
     start, stop = touchdown(setup.unit, speed), bottoming == "raise"
     history = integrate(setup, start, duration=duration, rtol=rtol, method=method, stop_at_bottom=stop)
@@ -298,6 +313,7 @@ def drop(
             time=when,
             max_stroke=gear.shock.max_stroke,
         )
+    refuse_soft("drop", history.states.T, setup.unit, gear)
     stroke, ground = history.forces.stroke, history.forces.ground
     if stroke[-1] >= stroke.max() and history.forces.stroke_rate[-1] > STILL * speed:
         raise RuntimeError(f"drop: the shock still shortens after {duration:g} s; give a longer duration")
@@ -313,7 +329,7 @@ def reserve_energy(
     mass: Mass,
     reserve_speed: SinkSpeed,
     ground_speed: GroundSpeed = 0.0,
-    sway: StrutSway | None = None,
+    flexibility: Flexibility | None = None,
     duration: Duration = 0.5,
     rtol: Tolerance = 1e-7,
 ) -> Drop:
@@ -330,8 +346,8 @@ def reserve_energy(
         1.2 times the limit one, so not the limit one itself [m/s].
     ground_speed : float
         Speed of the ground past the airplane [m/s].
-    sway : StrutSway, optional
-        Fore-aft flexibility of the strut; rigid if not given.
+    flexibility : Flexibility, optional
+        That of the strut at link pivot and bracket; rigid if not given.
     duration : float
         Time to follow [s].
     rtol : float
@@ -365,7 +381,7 @@ def reserve_energy(
         speed=reserve_speed,
         lift_ratio=1.0,
         ground_speed=ground_speed,
-        sway=sway,
+        flexibility=flexibility,
         duration=duration,
         rtol=rtol,
         bottoming="record",

@@ -1,19 +1,26 @@
 """Equations of motion of one unit on the ground, on plain arrays; its numbers; its energy.
 
-Coordinates: sink s of the sprung mass (down), link angle q, fore-aft sway u of the pivot against the
-airplane (aft), wheel spin W (rolling forward). S(q) = sum(m r) is the mass moment of link and wheel, Z and
-X its derivatives up and aft; z and x those of the wheel's lowest point and of the axle:
+Coordinates: sink s of the sprung mass (down), link angle q, modes a of the strut, wheel spin W (rolling forward). A
+point i of link or wheel, at r(q) on the rigid strut, is at
 
-    T = m s'^2/2 + M u'^2/2 + J q'^2/2 - s' q' Z(q) + u' q' X(q) + I W^2/2
+    X = r(q) + G(q) a - s up,   G = U + R x (r - pivot),   U, R: motion of the pivot in each mode
+    Z = sum(m r') up,  z = sum(m G)^T up,  M = M_strut + sum(m G^T G),  B = sum(m G^T G'),  y = sum(m G^T r') + B a
 
-    m s'' - Z q'' - Z_q q'^2 = (1 - L) m g - N
-    M u'' + X q'' + X_q q'^2 = D - k u - c u'
-    J q'' - Z s'' + X u''    = N z + D x - g Z - F a
-    I W'                     = D r
+    T = m s'^2/2 + J q'^2/2 + a'^T M a'/2 - s' q' (Z + z' a) - s' z a' + q' y a' + I W^2/2
 
-N ground load (up), D drag (aft), F shock force, a its arm, r rolling radius; m includes link and wheel. The
-wheel's spin is measured against the ground, so the torque of the drag spins the wheel and does not
-pass to the link; the gyroscopic couple of the spin is square to the hinge and does no work. Drag acts
+    m s'' - (Z + z' a) q'' - z a'' = (1 - L) m g - N + q'^2 (Z + z' a)' + 2 q' z' a'
+    J q'' - (Z + z' a) s'' + y a'' = N d(up) + D d(aft) - F d(stroke) - g (Z + z' a)          d() by q
+    M a'' - z s'' + y q''          = N d(up) + D d(aft) - F d(stroke) - g z - K a - C a' + P    d() by a
+                                     - 2 q' B a' - q'^2 (sum(m G^T r'') + B' a)
+    I W'                           = D r
+
+where ' is a derivative by time on s, q, a, W and by q on the others. N ground load (up), D drag (aft), F shock force,
+r rolling radius; m includes link and wheel. Squared length of the shock, height and reach of the axle are taken linear
+in a. Modes are measured from the strut under the hanging gear, which the constant P = g z + F d(stroke) there does.
+
+The wheel's spin is measured against the ground, so the torque of the drag spins the wheel and does not
+pass to the link; the gyroscopic couple of the spin is square to the hinge and does no work. On the modes it is left
+out, as is the side force on a wheel that the strut moves sideways. Drag acts
 straight aft at the axle: what a skewed hinge and a toed wheel turn of it is of second order in
 their angles and left out. The other states add up what is dissipated and what the ground puts in.
 
@@ -30,70 +37,52 @@ from numpy.typing import ArrayLike
 from scipy.constants import g
 
 from beam.axes import attitude
+from beam.flexibility import Flexibility
 from beam.gear.main_gear import MainGear
+from beam.gear.motion.strut_modes import strut_modes
 from beam.gear.parts.rotation import lowest_point, slope, turned, turned_slope
 from beam.gear.parts.shock import Shock, ShockLaws
 from beam.gear.parts.shocks import Shocks
 from beam.gear.parts.tire import static_load
 from beam.gear.roots import rising_root
-from materials.checks import Array, Frozen, Limits, unchecked
+from materials.checks import Array, Frozen, Limits, reject, unchecked
 
-STATES = (
-    "sink", "angle", "sway", "sink_rate", "angle_rate", "sway_rate", "spin",
-    "damper_loss", "friction_loss", "tire_loss", "slip_loss", "sway_loss", "drag_impulse", "ground_work",
+MOTION = ("sink", "angle", "sink_rate", "angle_rate", "spin", "slip")
+"""States that move with a rigid strut [m, rad, m/s, rad/s, rad/s, -]; slip is that where the tread meets the ground."""
+
+INTEGRALS = (
+    "damper_loss", "friction_loss", "tire_loss", "slip_loss", "strut_loss", "drag_impulse", "ground_work",
 )  # fmt: skip
-"""Order of the state vector: motion, then integrals [m, rad, m, m/s, rad/s, m/s, rad/s, J x 5, N s, J]."""
+"""States that are integrals over the motion [J x 5, N s, J]."""
 
-MOTION = STATES.index("spin") + 1
-"""Number of states that move; the rest are integrals over them [-]."""
+STATES = MOTION + INTEGRALS
+"""Order of the state vector on a rigid strut; on a flexible one its modes and their rates stand between the two."""
 
-LOSSES = slice(STATES.index("damper_loss"), STATES.index("sway_loss") + 1)
+LOSSES = slice(-len(INTEGRALS), INTEGRALS.index("strut_loss") + 1 - len(INTEGRALS))
 """States that are dissipated energy."""
 
+LENGTH, UP, AFT, MASS = range(4)
+"""What a mode moves: squared length of the shock, axle up, axle aft, mass moment up."""
+
+LARGEST = 0.2
+"""Largest motion of the axle by the strut over the length of the link: beyond, deflections are not small [-]."""
+
+SLIDING = 2e-4
+"""Shortest time in which the tread takes up a slip, so that a light load is not a stiff equation [s]."""
+
+SMALL_SLIP = 1e-6
+"""Slip from which the friction is a straight line to zero [-]."""
+
 Law = Callable[..., Array]
-
-
-class StrutSway(Frozen, eq=True):
-    """Fore-aft flexibility of the strut: a spring between link pivot and airplane.
-
-    Parameters
-    ----------
-    stiffness : float
-        Fore-aft force at the pivot over its displacement, such as `beam.strut.point_stiffness` gives it [N/m].
-    mass : float
-        Part of the strut's mass that moves with the pivot; about a quarter of a cantilever [kg].
-    damping_ratio : float
-        Damping over critical, of strut, link and wheel swaying together [-].
-
-    Raises
-    ------
-    ValueError
-        If a value is outside its limits.
-
-    Notes
-    -----
-    The drag D on the wheel sways the pivot by u: M u'' = D - k u - c u' with c = 2 zeta sqrt(k M), where the mass M is
-    that of the strut's part, the link and the wheel.
-
-    Examples
-    --------
-    >>> from beam.gear import StrutSway, drop
-    >>> from tourer import GEAR  # examples/tourer.py
-    >>> sway = StrutSway(stiffness=6e5, mass=2.0)
-    >>> found = drop(GEAR, mass=500, speed=2.9, lift_ratio=2 / 3, ground_speed=35, sway=sway, rtol=1e-5)
-    >>> round(found.spin_up.drag, -1), round(found.spring_back.drag, -1)
-    (8780.0, -6110.0)
-    """
-
-    stiffness: Annotated[float, Limits("N/m", at_least=1e3, at_most=1e10, cause="given in N/mm?")]
-    mass: Annotated[float, Limits("kg", at_least=0.0, at_most=1e4)]
-    damping_ratio: Annotated[float, Limits("-", at_least=0.0, below=1.0, cause="given in percent?")] = 0.02
 
 
 class Unit(NamedTuple):
     """Numbers and laws of the equations of motion; terms A, B, C stand for A + B cos q + C sin q.
 
-    Numbers are floats or arrays of shape (...), terms of shape (3, ...); units as in `MainGear` and `StrutSway`.
+    Numbers are floats or arrays of shape (...), terms of shape (3, ...); units as in
+    `MainGear`; `tire_factor` is the load of the tire over that of `tire_load`. Of a flexible strut: `shapes`, shape (3, 4, mode, ...), the terms of what each mode moves; `inertia`, shape
+    (5, 2 mode + 1, mode), those of M, B and sum(m G^T r') on 1, cos q, sin q, cos 2q, sin 2q; `aft_shapes`, shape
+    (3, mode, ...), those of the mass moment aft, the strut's own included.
     """
 
     mass: Array | float
@@ -108,19 +97,26 @@ class Unit(NamedTuple):
     free_length: float
     hanging_angle: Array
     touch_height: Array
+    wheel_mass: float
     wheel_inertia: float
     rolling_radius: float
     ground_speed: Array | float
-    sway_stiffness: Array | float
-    sway_damping: Array | float
-    sway_mobility: Array | float
-    rigid: bool
+    modes: int
+    shapes: Array
+    inertia: Array
+    aft_shapes: Array
+    mode_stiffness: Array
+    mode_damping: Array
+    preload: Array
+    tread_stiffness: float | None
+    least_speed: float
     tire_radius: float
     tire_damping: float
     tire_load: Law
     tire_energy: Law
     ground_friction: Law
     shock: ShockLaws
+    tire_factor: Array | float = 1.0
 
 
 class Forces(NamedTuple):
@@ -128,6 +124,8 @@ class Forces(NamedTuple):
 
     `drag` and `slip_speed` are positive aft. `rise` and `reach` are the derivatives by the link angle of the wheel's
     lowest point up and of the axle aft [m/rad]. `spring`, `damper` and `friction` are the parts of the shock's force.
+    `shape` and `shape_slope`, shape (4, mode, ...), are what the modes move and its derivative by the link angle,
+    `moved_slope`, shape (4, ...), that of what they have moved.
     """
 
     stroke: Array
@@ -144,6 +142,9 @@ class Forces(NamedTuple):
     spring: Array
     damper: Array
     friction: Array
+    shape: Array
+    shape_slope: Array
+    moved_slope: Array
 
     @property
     def shock(self) -> Array:
@@ -154,19 +155,24 @@ class Forces(NamedTuple):
 # --- from a gear to its numbers, and the states it starts from ------------------------------------------
 
 
-def hanging_angle(gear: MainGear, shock: Shock | Shocks, attitude_deg: float) -> Array:
+def hanging_angle(gear: MainGear, shock: Shock | Shocks, attitude_deg: Array | float = 0.0) -> Array:
     """Link angle [rad] of each design with the wheel in the air: a little below zero by the give of the stop."""
-    link, up, elastic = gear.link, attitude(attitude_deg)[:, 2], shock.laws.elastic
+    link, up, elastic = gear.link, attitude(attitude_deg)[..., 2], shock.laws.elastic
     length, arm = unchecked(link.shock_length), unchecked(link.shock_arm)
-    most = elastic(np.zeros(())) + g * float(np.abs(gear.mass_moment[1:] @ up).sum()) / float(arm(0.0))
+    weight = np.abs(_along(gear.mass_moment[1:], up)).sum(axis=0)
+    most = elastic(np.zeros(())) + g * weight / float(arm(0.0))
     reach = 1.5 * most / shock.stop_stiffness
 
     def closing(angle: Array) -> Array:
-        return (
-            elastic(link.free_length - length(angle)) * arm(angle) + g * slope(gear.mass_moment, angle) @ up
-        )
+        weight = np.sum(slope(gear.mass_moment, angle) * up, axis=-1)
+        return elastic(link.free_length - length(angle)) * arm(angle) + g * weight
 
     return rising_root(closing, link.angle(-reach), link.angle(reach))
+
+
+def _along(terms: Array, direction: Array) -> Array:
+    """Terms (term, ...) of the component along directions (..., 3), of terms (term, 3)."""
+    return np.einsum("ti,...i->t...", terms, direction)
 
 
 def unit_of(
@@ -175,46 +181,85 @@ def unit_of(
     mass: Array | float,
     lift_ratio: Array | float,
     ground_speed: Array | float,
-    attitude_deg: float = 0.0,
-    sway: StrutSway | None = None,
+    attitude_deg: Array | float = 0.0,
+    flexibility: Flexibility | None = None,
     shock: Shock | Shocks | None = None,
+    tire_factor: Array | float = 1.0,
 ) -> Unit:
     """Numbers of the equations of motion; arrays where designs differ, `shock` in place of the gear's own."""
     link, axes = gear.link, attitude(attitude_deg)
-    aft, up = axes[:, 0], axes[:, 2]
-    axle_up, wheel_axis_up = link.axle_terms @ up, link.wheel_axis_terms @ up
+    aft, up = axes[..., 0], axes[..., 2]
+    axle_up, wheel_axis_up = _along(link.axle_terms, up), _along(link.wheel_axis_terms, up)
     shock = gear.shock if shock is None else shock
     angle = hanging_angle(gear, shock, attitude_deg)
     low, _ = lowest_point(axle_up, wheel_axis_up, gear.tire.radius, np.cos(angle), np.sin(angle))
-    swaying = gear.unsprung_mass + (0.0 if sway is None else sway.mass)
-    stiffness = 0.0 if sway is None else sway.stiffness
-    return Unit(
+    unit = Unit(
         mass=mass,
         net_weight=(1 - lift_ratio) * mass * g,
         hinge_inertia=gear.hinge_inertia,
-        mass_up=gear.mass_moment @ up,
-        mass_aft=gear.mass_moment @ aft,
+        mass_up=_along(gear.mass_moment, up),
+        mass_aft=_along(gear.mass_moment, aft),
         axle_up=axle_up,
-        axle_aft=link.axle_terms @ aft,
+        axle_aft=_along(link.axle_terms, aft),
         wheel_axis_up=wheel_axis_up,
         length=link.length_terms,
         free_length=link.free_length,
         hanging_angle=angle,
         touch_height=low,
+        wheel_mass=gear.wheel_mass,
         wheel_inertia=gear.wheel_inertia,
         rolling_radius=gear.rolling_radius,
         ground_speed=ground_speed,
-        sway_stiffness=stiffness,
-        sway_damping=0.0 if sway is None else 2 * sway.damping_ratio * np.sqrt(stiffness * swaying),
-        sway_mobility=0.0 if sway is None else 1 / swaying,
-        rigid=sway is None,
+        modes=0,
+        shapes=np.zeros((3, 4, 0)),
+        inertia=np.zeros((5, 1, 0)),
+        aft_shapes=np.zeros((3, 0)),
+        mode_stiffness=np.zeros(0),
+        mode_damping=np.zeros(0),
+        preload=np.zeros(0),
+        tread_stiffness=gear.tire.fore_aft_stiffness,
+        least_speed=gear.friction.least_speed,
         tire_radius=gear.tire.radius,
         tire_damping=gear.tire.damping,
         tire_load=partial(static_load, gear.tire),
         tire_energy=unchecked(gear.tire.energy),
         ground_friction=unchecked(gear.friction.__call__),
         shock=shock.laws,
+        tire_factor=tire_factor,
     )
+    return unit if flexibility is None else _flexible(unit, gear, flexibility, aft, up)
+
+
+def _flexible(unit: Unit, gear: MainGear, flexibility: Flexibility, aft: Array, up: Array) -> Unit:
+    """The same unit on a flexible strut, for directions (..., 3) of ground aft and up."""
+    found = strut_modes(gear, flexibility)
+    count = len(found.frequency)
+    if not count:
+        return unit
+    wide = (1,) * (up.ndim - 1)
+
+    def along(terms: Array, direction: Array) -> Array:
+        return np.einsum("tim,...i->tm...", terms, direction)
+
+    length = np.broadcast_to(found.length.reshape(3, count, *wide), (3, count, *up.shape[:-1]))
+    moment = along(found.moment, aft)
+    moment[0] += np.einsum("im,...i->m...", found.strut, aft)
+    omega = 2 * np.pi * found.frequency
+    unit = unit._replace(
+        modes=count,
+        shapes=np.stack(
+            [length, along(found.axle, up), along(found.axle, aft), along(found.moment, up)], axis=1
+        ),
+        inertia=found.inertia,
+        aft_shapes=moment,
+        mode_stiffness=omega**2,
+        mode_damping=2 * flexibility.damping_ratio * omega,
+        preload=np.zeros((count, *np.shape(unit.hanging_angle))),
+    )
+    hanging = touchdown(unit, np.zeros(np.shape(unit.hanging_angle)))
+    f = forces(hanging, unit)
+    pushed = f.shock * f.shape[LENGTH] / (2 * (unit.free_length - f.stroke))
+    return unit._replace(preload=g * f.shape[MASS] - pushed)
 
 
 class Setup(Frozen):
@@ -225,7 +270,7 @@ class Setup(Frozen):
     lift_ratio: Annotated[float, Limits("-", at_least=0.0, at_most=1.0)]
     ground_speed: Annotated[float, Limits("m/s", at_least=0.0)]
     attitude_deg: Annotated[float, Limits("deg")] = 0.0
-    sway: StrutSway | None = None
+    flexibility: Flexibility | None = None
     bump_height: Annotated[float, Limits("m")] = 0.0
     bump_length: Annotated[float, Limits("m", above=0.0)] = 1.0
 
@@ -238,8 +283,15 @@ class Setup(Frozen):
             lift_ratio=self.lift_ratio,
             ground_speed=self.ground_speed,
             attitude_deg=self.attitude_deg,
-            sway=self.sway,
+            flexibility=self.flexibility,
         )
+
+    @property
+    def states(self) -> tuple[str, ...]:
+        """Names of the states, in their order."""
+        modes = range(1, self.unit.modes + 1)
+        bent = [f"mode_{i}" for i in modes] + [f"mode_{i}_rate" for i in modes]
+        return (*MOTION, *bent, *INTEGRALS)
 
     def ground(self, time: Array | float) -> tuple[Array | float, Array | float]:
         """Height [m] and climb [m/s] of the ground under the wheel: a bump (H / 2) (1 - cos(2 pi x / l))."""
@@ -251,15 +303,15 @@ class Setup(Frozen):
 
 
 def touchdown(unit: Unit, speed: ArrayLike) -> Array:
-    """State, shape (14, ...), at touchdown at a sink speed [m/s]: the link hanging, the wheel not turning."""
-    state = np.zeros((len(STATES), *np.shape(speed)))
+    """State, shape (state, ...), at touchdown at a sink speed [m/s]: the link hanging, the wheel not turning."""
+    state = np.zeros((len(STATES) + 2 * unit.modes, *np.shape(speed)))
     state[STATES.index("angle")] = unit.hanging_angle
     state[STATES.index("sink_rate")] = speed
     return state
 
 
 def rolling(setup: Setup, stroke: float) -> Array:
-    """State, shape (14,), of a unit that rolls on level ground at a stroke [m], without slip."""
+    """State, shape (13,), of a unit that rolls on level ground at a stroke [m], without slip."""
     gear, unit = setup.gear, setup.unit
     angle = float(gear.link.angle(stroke))
     low, _ = lowest_point(unit.axle_up, unit.wheel_axis_up, unit.tire_radius, np.cos(angle), np.sin(angle))
@@ -270,23 +322,54 @@ def rolling(setup: Setup, stroke: float) -> Array:
     return state
 
 
+def motion_sizes(unit: Unit, speed: Array) -> Array:
+    """Size that each moving state can come to after a touchdown at sink speeds (...) [m/s], shape (6 + 2 mode, ...)."""
+    one = np.ones_like(speed)
+    arm = np.hypot(unit.axle_up[1], unit.axle_up[2]) * one
+    spin = np.maximum(unit.ground_speed, 1.0) / unit.rolling_radius * one
+    rigid = [0.1 * one, 0.1 / arm, speed, speed / arm, spin, one]
+    if not unit.modes:
+        return np.array(rigid)
+    # a mode moves the axle by centimeters, at meters per second
+    moves = np.abs(unit.shapes[:, UP : AFT + 1]).max(axis=(0, 1))
+    moves = moves.reshape(unit.modes, *(moves.shape[1:] or (1,) * speed.ndim)) * one
+    return np.concatenate([np.array(rigid), 0.02 / moves, 2 / moves])
+
+
 # --- forces and accelerations at a state ----------------------------------------------------------------
 
 
 def forces(y: Array, unit: Unit, height: Array | float = 0.0, climb: Array | float = 0.0) -> Forces:
-    """Forces at a state, shape (14, ...) or (7, ...), over ground of a height [m] and its rate [m/s]."""
-    s, q, _, s_rate, q_rate, u_rate, spin = y[:7]
+    """Forces at a state, its moving part or all of it first, over ground of a height [m] and its rate [m/s]."""
+    s, q, s_rate, q_rate, spin, slip = y[:6]
     cos, sin = np.cos(q), np.sin(q)
-    length = np.sqrt(turned(unit.length, cos, sin))
-    arm = -0.5 * turned_slope(unit.length, cos, sin) / length
-    stroke, stroke_rate = unit.free_length - length, arm * q_rate
+    squared, squared_slope = turned(unit.length, cos, sin), turned_slope(unit.length, cos, sin)
     low, rise = lowest_point(unit.axle_up, unit.wheel_axis_up, unit.tire_radius, cos, sin)
     reach = turned_slope(unit.axle_aft, cos, sin)
+    shape = shape_slope = moved_slope = rate = np.zeros((4, 0, *(1,) * np.ndim(q)))
+    if unit.modes:
+        a, b = _modes_of(y, unit)
+        shape = _fields(unit.shapes, 2, (1.0, cos, sin))
+        shape_slope = _fields(unit.shapes[1:], 2, (-sin, cos))
+        moved, moved_slope, rate = (
+            np.einsum("km...,m...->k...", x, z) for x, z in ((shape, a), (shape_slope, a), (shape, b))
+        )
+        squared, squared_slope = squared + moved[LENGTH], squared_slope + moved_slope[LENGTH]
+        low, rise = low + moved[UP], rise + moved_slope[UP]
+        reach = reach + moved_slope[AFT]
+    length = np.sqrt(squared)
+    arm = -0.5 * squared_slope / length
+    stroke, stroke_rate = unit.free_length - length, arm * q_rate
     deflection = s - (low - unit.touch_height) + height
     deflection_rate = s_rate - rise * q_rate + climb
-    elastic = unit.tire_load(deflection)
+    slip_speed = unit.ground_speed - reach * q_rate - spin * unit.rolling_radius
+    if unit.modes:
+        stroke_rate = stroke_rate - rate[LENGTH] / (2 * length)
+        deflection_rate = deflection_rate - rate[UP]
+        slip_speed = slip_speed - rate[AFT]
+    elastic = unit.tire_factor * unit.tire_load(deflection)
     ground = elastic * np.maximum(1 + unit.tire_damping * deflection_rate, 0.0)
-    slip_speed = unit.ground_speed - u_rate - reach * q_rate - spin * unit.rolling_radius
+    sliding = slip_speed if unit.tread_stiffness is None else slip * _rolling_speed(unit)
     return Forces(
         stroke=stroke,
         arm=arm,
@@ -295,67 +378,174 @@ def forces(y: Array, unit: Unit, height: Array | float = 0.0, climb: Array | flo
         deflection_rate=deflection_rate,
         ground=ground,
         ground_elastic=elastic,
-        drag=ground * unit.ground_friction(slip_speed, unit.ground_speed),
+        drag=ground * unit.ground_friction(sliding, unit.ground_speed),
         slip_speed=slip_speed,
         rise=rise,
         reach=reach,
         spring=unit.shock.elastic(stroke),
         damper=unit.shock.damper(stroke, stroke_rate),
         friction=unit.shock.friction(stroke_rate),
+        shape=shape,
+        shape_slope=shape_slope,
+        moved_slope=moved_slope,
     )
 
 
-def accelerations(y: Array, f: Forces, unit: Unit) -> tuple[Array, Array, Array, Array]:
-    """Accelerations of sink, angle, sway and spin, shape (...), at a state, from the forces there."""
-    _, q, u, _, q_rate, u_rate, _ = y[:7]
+def _wide(numbers: Array, own: int, angle: Array) -> Array:
+    """Numbers (own axes, ...) with axes put in so that they broadcast against own axes and an angle (...)."""
+    more = np.ndim(angle) - (numbers.ndim - own)
+    return numbers.reshape(*numbers.shape[:own], *(1,) * more, *numbers.shape[own:])
+
+
+def _fields(terms: Array, own: int, basis: tuple[Array | float, ...]) -> Array:
+    """Sum over the first axis of terms (term, own axes) or (term, own axes, ...) times a basis of (...)."""
+    at = np.empty((len(basis), *np.shape(basis[-1])))
+    for i, one in enumerate(basis):
+        at[i] = one
+    if terms.ndim == own + 1:
+        flat, out = terms.reshape(len(terms), -1).T, at.reshape(len(at), -1)
+        return (flat @ out).reshape(*terms.shape[1:], *at.shape[1:])
+    return np.asarray(sum(_wide(term, own, one) * one for term, one in zip(terms, at, strict=True)))
+
+
+def _dot(left: Array, right: Array) -> Array:
+    """Sum over the modes, shape (...), of the products of two (mode, ...)."""
+    return np.asarray(np.einsum("m...,m...->...", left, right))
+
+
+def _modes_of(y: Array, unit: Unit) -> tuple[Array, Array]:
+    """Modes of the strut and their rates, shape (mode, ...), in a state."""
+    first, count = len(MOTION), unit.modes
+    return y[first : first + count], y[first + count : first + 2 * count]
+
+
+def _rolling_speed(unit: Unit) -> Array:
+    """Speed [m/s] that a slip is a part of."""
+    return np.maximum(unit.ground_speed, unit.least_speed)
+
+
+def slip_rate(y: Array, f: Forces, unit: Unit) -> Array:
+    """Rate of the slip where the tread meets the ground, shape (...) [1/s]; zero with a tread of no give.
+
+    With the tread's deflection x and its stiffness k, x' = slip speed - V slip and k x = D. The drag over the slip,
+    D / slip, is taken to change slowly, as in the transient tire models of H. B. Pacejka, Tire and Vehicle Dynamics
+    (from memory): slip' = (slip speed / V - slip) k V / (D / slip).
+    """
+    slip = y[STATES.index("slip")]
+    if unit.tread_stiffness is None:
+        return np.zeros_like(slip)
+    speed = _rolling_speed(unit)
+    some = np.maximum(np.abs(slip), SMALL_SLIP)
+    secant = f.ground * unit.ground_friction(some * speed, unit.ground_speed) / some
+    time = np.maximum(secant / (unit.tread_stiffness * speed), SLIDING)
+    return (f.slip_speed / speed - slip) / time
+
+
+def accelerations(y: Array, f: Forces, unit: Unit) -> tuple[Array, ...]:
+    """Accelerations of sink, angle, spin, shape (...), and modes, (mode, ...), at a state, from the forces there."""
+    q, q_rate = y[1], y[3]
     cos, sin = np.cos(q), np.sin(q)
     Z, square = turned_slope(unit.mass_up, cos, sin), q_rate**2
     Z_q = -unit.mass_up[1] * cos - unit.mass_up[2] * sin
-    down = (unit.net_weight - f.ground + Z_q * square) / unit.mass
-    moment = f.ground * f.rise + f.drag * f.reach - g * Z - f.shock * f.arm
     spin = f.drag * (unit.rolling_radius / unit.wheel_inertia)
-    if unit.rigid:
+    if not unit.modes:
+        down = (unit.net_weight - f.ground + Z_q * square) / unit.mass
+        moment = f.ground * f.rise + f.drag * f.reach - g * Z - f.shock * f.arm
         q_accel = (moment + Z * down) / (unit.hinge_inertia - Z * Z / unit.mass)
-        return down + Z * q_accel / unit.mass, q_accel, np.zeros_like(q_accel), spin
-    X = turned_slope(unit.mass_aft, cos, sin)
-    X_q = -unit.mass_aft[1] * cos - unit.mass_aft[2] * sin
-    push = f.drag - unit.sway_stiffness * u - unit.sway_damping * u_rate - X_q * square
-    aft = push * unit.sway_mobility
-    inertia = unit.hinge_inertia - Z * Z / unit.mass - X * X * unit.sway_mobility
-    q_accel = (moment + Z * down - X * aft) / inertia
-    return down + Z * q_accel / unit.mass, q_accel, aft - X * q_accel * unit.sway_mobility, spin
+        return down + Z * q_accel / unit.mass, q_accel, spin, y[len(MOTION) : len(MOTION)]
+    a, b = _modes_of(y, unit)
+    z, z_q = f.shape[MASS], f.shape_slope[MASS]
+    Z = Z + f.moved_slope[MASS]
+    Z_q = Z_q - _dot(z - _wide(unit.shapes[0, MASS], 1, q), a)
+    inertia, y_q, turning, forward = _inertia(cos, sin, a, b, unit)
+    length = unit.free_length - f.stroke
+    on_sink = unit.net_weight - f.ground + Z_q * square + 2 * q_rate * _dot(z_q, b)
+    on_link = f.ground * f.rise + f.drag * f.reach - g * Z - f.shock * f.arm
+    on_modes = f.ground * f.shape[UP]
+    on_modes += f.drag * f.shape[AFT]
+    on_modes += (f.shock / (2 * length)) * f.shape[LENGTH]
+    on_modes -= g * z
+    on_modes -= _wide(unit.mode_stiffness, 1, q) * a
+    on_modes -= _wide(unit.mode_damping, 1, q) * b
+    on_modes += _wide(unit.preload, 1, q)
+    on_modes -= (2 * q_rate) * turning
+    on_modes -= square * y_q
+    # sink, then link are eliminated; what is left is one small symmetric system for the modes
+    down = on_sink / unit.mass
+    link_inertia = unit.hinge_inertia - Z * Z / unit.mass
+    coupling = forward - z * (Z / unit.mass)
+    swing = (on_link + Z * down) / link_inertia
+    along = coupling / link_inertia
+    inertia -= z[:, np.newaxis] * (z / unit.mass)
+    inertia -= coupling[:, np.newaxis] * along
+    on_modes += z * down
+    on_modes -= coupling * swing
+    bent = _solved(inertia, on_modes)
+    q_accel = swing - _dot(along, bent)
+    return down + (Z * q_accel + _dot(z, bent)) / unit.mass, q_accel, spin, bent
+
+
+def _inertia(cos: Array, sin: Array, a: Array, b: Array, unit: Unit) -> tuple[Array, Array, Array, Array]:
+    """M (mode, mode, ...), the rate of y by the angle, B a' and y, shape (mode, ...), at a state."""
+    cos2, sin2 = cos * cos - sin * sin, 2 * sin * cos
+    count = unit.modes
+    # apart, since an array of more than some 100 kB costs ten times more to make than to fill
+    inertia, value = (
+        _fields(part, 2, (1.0, cos, sin, cos2, sin2))
+        for part in (unit.inertia[:, :count], unit.inertia[:, count:])
+    )
+    change = _fields(unit.inertia[1:, count:], 2, (-sin, cos, -2 * sin2, 2 * cos2))
+    B, B_q = value[:-1], change[:-1]
+    y_q = change[-1] + np.einsum("km...,m...->k...", B_q, a)
+    turning, forward = (np.einsum("km...,m...->k...", B, x) for x in (b, a))
+    return inertia, y_q, turning, value[-1] + forward
+
+
+def _solved(matrix: Array, right: Array) -> Array:
+    """Solution (mode, ...) of symmetric positive definite systems (mode, mode, ...), column by column in place."""
+    count = len(right)
+    for k in range(count - 1):
+        factor = matrix[k + 1 :, k] / matrix[k, k]
+        matrix[k + 1 :, k + 1 :] -= factor[:, np.newaxis] * matrix[k, k + 1 :]
+        right[k + 1 :] -= factor * right[k]
+    for k in range(count - 1, -1, -1):
+        right[k] = (right[k] - _dot(matrix[k, k + 1 :], right[k + 1 :])) / matrix[k, k]
+    return right
 
 
 def rates(y: Array, unit: Unit, height: Array | float = 0.0, climb: Array | float = 0.0) -> Array:
-    """Time derivative of a state, shape (14, ...), over ground of a height [m] and its rate [m/s]."""
+    """Time derivative of a state, shape (state, ...), over ground of a height [m] and its rate [m/s]."""
     f = forces(y, unit, height, climb)
-    sink, angle, sway, spin = accelerations(y, f, unit)
-    s_rate, q_rate, u_rate = y[3:6]
-    return np.array(
-        [
-            s_rate,
-            q_rate,
-            u_rate,
-            sink,
-            angle,
-            sway,
-            spin,
-            f.damper * f.stroke_rate,
-            f.friction * f.stroke_rate,
-            (f.ground - f.ground_elastic) * f.deflection_rate,
-            f.drag * f.slip_speed,
-            unit.sway_damping * u_rate * u_rate,
-            f.drag,
-            f.ground * climb,
-        ]
-    )
+    return np.concatenate([_motion(y[: -len(INTEGRALS)], f, unit), powers(y, f, unit, climb)])
+
+
+def powers(y: Array, f: Forces, unit: Unit, climb: Array | float = 0.0) -> Array:
+    """Rates of `INTEGRALS`, shape (7, ...), at a state or its moving part."""
+    b = _modes_of(y, unit)[1]
+    integrals = [
+        f.damper * f.stroke_rate,
+        f.friction * f.stroke_rate,
+        (f.ground - f.ground_elastic) * f.deflection_rate,
+        f.drag * f.slip_speed,
+        np.sum(_wide(unit.mode_damping, 1, y[1]) * b * b, axis=0) + 0.0 * y[0],
+        f.drag,
+        f.ground * climb,
+    ]
+    return np.array(integrals)
 
 
 def motion_rates(y: Array, unit: Unit) -> Array:
-    """Time derivative of the states that move, shape (7, ...), on level ground."""
+    """Time derivative of the states that move, shape (6 + 2 mode, ...), on level ground."""
+    return _motion(y, forces(y, unit), unit)
+
+
+def _motion(y: Array, f: Forces, unit: Unit) -> Array:
     out = np.empty_like(y)
-    out[:3] = y[3:6]
-    out[3], out[4], out[5], out[6] = accelerations(y, forces(y, unit), unit)
+    out[:2] = y[2:4]
+    first, count = len(MOTION), unit.modes
+    out[2], out[3], out[4], bent = accelerations(y, f, unit)
+    out[5] = slip_rate(y, f, unit)
+    out[first : first + count], out[first + count :] = y[first + count :], bent
     return out
 
 
@@ -364,12 +554,21 @@ def motion_rates(y: Array, unit: Unit) -> Array:
 
 def kinetic(y: Array, unit: Unit) -> Array:
     """Kinetic energy [J] of sprung mass, link, wheel and strut, shape (...), at a state."""
-    _, q, _, s_rate, q_rate, u_rate, spin = y[:7]
+    q, s_rate, q_rate, spin = y[1:5]
     cos, sin = np.cos(q), np.sin(q)
-    Z, X = turned_slope(unit.mass_up, cos, sin), turned_slope(unit.mass_aft, cos, sin)
-    swaying = 0.0 if unit.rigid else u_rate**2 / unit.sway_mobility
-    turning = unit.hinge_inertia * q_rate**2 + 2 * q_rate * (u_rate * X - s_rate * Z)
-    return 0.5 * (unit.mass * s_rate**2 + swaying + turning + unit.wheel_inertia * spin**2)
+    Z = turned_slope(unit.mass_up, cos, sin)
+    energy = unit.mass * s_rate**2 + unit.hinge_inertia * q_rate**2 + unit.wheel_inertia * spin**2
+    if unit.modes:
+        a, b = _modes_of(y, unit)
+        inertia, _, _, forward = _inertia(cos, sin, a, b, unit)
+        moment, moment_slope = (
+            _fields(unit.shapes[:, MASS], 1, (1.0, cos, sin)),
+            _fields(unit.shapes[1:, MASS], 1, (-sin, cos)),
+        )
+        Z = Z + np.sum(moment_slope * a, axis=0)
+        energy = energy + np.sum(np.sum(inertia * b, axis=1) * b, axis=0)
+        energy = energy + 2 * np.sum((q_rate * forward - s_rate * moment) * b, axis=0)
+    return 0.5 * (energy - 2 * s_rate * q_rate * Z)
 
 
 def descent_energy(y: Array, unit: Unit) -> float:
@@ -380,12 +579,53 @@ def descent_energy(y: Array, unit: Unit) -> float:
 def balance(y: Array, unit: Unit, height: Array | float = 0.0) -> tuple[Array, Array]:
     """Energy supplied and energy found [J], shape (...), each from its own zero: their changes are equal.
 
-    Supplied: work of weight, lift and the ground. Found: kinetic, stored in shock, tire and strut, and dissipated.
+    Supplied: work of weight, lift, the ground and the hanging strut's own force. Found: kinetic, stored in shock, tire
+    and strut, and dissipated.
     """
-    s, q, u = y[:3]
+    s, q = y[:2]
     f = forces(y, unit, height)
-    moment = turned(unit.mass_up, np.cos(q), np.sin(q))
-    belt, lift = y[STATES.index("drag_impulse")], y[STATES.index("ground_work")]
+    a, _ = _modes_of(y, unit)
+    moment = turned(unit.mass_up, np.cos(q), np.sin(q)) + np.sum(f.shape[MASS] * a, axis=0)
+    belt, lift = (y[INTEGRALS.index(name) - len(INTEGRALS)] for name in ("drag_impulse", "ground_work"))
     supplied = unit.net_weight * s - g * moment + unit.ground_speed * belt + lift
-    stored = unit.shock.energy(f.stroke) + unit.tire_energy(f.deflection) + 0.5 * unit.sway_stiffness * u**2
+    supplied = supplied + np.sum(_wide(unit.preload, 1, q) * a, axis=0)
+    bent = 0.5 * np.sum(_wide(unit.mode_stiffness, 1, q) * a**2, axis=0)
+    stored = unit.shock.energy(f.stroke) + unit.tire_factor * unit.tire_energy(f.deflection) + bent
     return supplied, kinetic(y, unit) + stored + y[LOSSES].sum(axis=0)
+
+
+def refuse_soft(what: str, y: Array, unit: Unit, gear: MainGear) -> None:
+    """Refuse a motion, states (state, ...), in which the strut moves the axle too far for small deflections."""
+    if not unit.modes:
+        return
+    a, q = _modes_of(y, unit)[0], y[1]
+    moved = np.sum(_fields(unit.shapes[:, UP : AFT + 1], 2, (1.0, np.cos(q), np.sin(q))) * a, axis=1)
+    most, limit = float(np.abs(moved).max()), LARGEST * gear.link.length
+    if not most <= limit:
+        cause = "a strut too soft for small deflections; compliance in another unit?"
+        reject(f"{what}: motion of the axle by the strut [m]", f"{most:.3g}", f"<= {limit:.3g}", cause)
+
+
+def aft_forces(y: Array, rate: Array, f: Forces, unit: Unit) -> tuple[Array, Array]:
+    """Fore-aft force [N] in the strut and of the wheel on the axle, shape (...), at a state and its rate; positive aft.
+
+    Both are the drag less inertia: of wheel, link and strut; of the wheel.
+    """
+    q, q_rate, q_accel = y[1], y[3], rate[3]
+    cos, sin = np.cos(q), np.sin(q)
+    out = []
+    for mass, terms, shapes in (
+        (1.0, unit.mass_aft, unit.aft_shapes),
+        (unit.wheel_mass, unit.axle_aft, unit.shapes[:, AFT]),
+    ):
+        first, second = turned_slope(terms, cos, sin), -terms[1] * cos - terms[2] * sin
+        if unit.modes:
+            (a, b), bent = _modes_of(y, unit), _modes_of(rate, unit)[1]
+            value, change = _fields(shapes, 1, (1.0, cos, sin)), _fields(shapes[1:], 1, (-sin, cos))
+            first = first + np.sum(change * a, axis=0)
+            second = second - np.sum((value - _wide(shapes[0], 1, q)) * a, axis=0)
+            moving = np.sum(value * bent, axis=0) + 2 * q_rate * np.sum(change * b, axis=0)
+        else:
+            moving = 0.0
+        out.append(f.drag - mass * (first * q_accel + second * q_rate**2 + moving))
+    return out[0], out[1]

@@ -16,12 +16,13 @@ from beam.gear.motion.equations import (
     Forces,
     Setup,
     Unit,
+    aft_forces,
     balance,
     descent_energy,
     forces,
     kinetic,
+    motion_sizes,
     rates,
-    turned_slope,
 )
 from materials.checks import Array, Frozen, Limits, Numbers
 
@@ -55,7 +56,7 @@ class History(Frozen):
 
     setup: Setup
     knots: Annotated[Numbers, Limits("s", shape=(-1,))]
-    pieces: Annotated[Numbers, Limits("any", shape=(DEGREE + 1, len(STATES), -1))]
+    pieces: Annotated[Numbers, Limits("any", shape=(DEGREE + 1, -1, -1))]
     bottomed_at: Annotated[Numbers, Limits("s", shape=(-1,))]
     evaluations: int
 
@@ -67,7 +68,7 @@ class History(Frozen):
 
     @cached_property
     def states(self) -> Array:
-        """State at each sample, shape (time, 14), in the order of `STATES`."""
+        """State at each sample, shape (time, state), in the order of `Setup.states`."""
         return self.solution(self.time).T
 
     @cached_property
@@ -95,11 +96,11 @@ class History(Frozen):
         )
 
     def state(self, name: str) -> Array:
-        """One component of the state at each sample, shape (time,), by its name in `STATES`."""
-        return self.states[:, STATES.index(name)]
+        """One component of the state at each sample, shape (time,), by its name in `Setup.states`."""
+        return self.states[:, self.setup.states.index(name)]
 
     def solution(self, time: Array | float) -> Array:
-        """State, shape (14, ...), at times of shape (...) [s]."""
+        """State, shape (state, ...), at times of shape (...) [s]."""
         return _evaluate(self.knots, self.pieces, time)
 
     def forces_at(self, time: Array | float) -> Forces:
@@ -107,18 +108,19 @@ class History(Frozen):
         return forces(self.solution(time), self.setup.unit, *self.setup.ground(time))
 
     def rates_at(self, time: Array | float) -> Array:
-        """Rate of the state, shape (14, ...), at times of shape (...) [s]."""
+        """Rate of the state, shape (state, ...), at times of shape (...) [s]."""
         return rates(self.solution(time), self.setup.unit, *self.setup.ground(time))
 
     def strut_drag_at(self, time: Array | float) -> Array:
-        """Fore-aft force [N] from the pivot to the strut's root, shape (...): drag less inertia, positive aft."""
-        y, rate = self.solution(time), self.rates_at(time)
-        cos, sin = np.cos(y[1]), np.sin(y[1])
-        _, B, C = self.setup.unit.mass_aft
-        inertia = turned_slope(self.setup.unit.mass_aft, cos, sin) * rate[4] - (B * cos + C * sin) * y[4] ** 2
-        if not self.setup.unit.rigid:
-            inertia = inertia + rate[5] / self.setup.unit.sway_mobility
-        return self.forces_at(time).drag - inertia
+        """Fore-aft force [N] in the strut, shape (...): drag less inertia of wheel, link and strut, positive aft."""
+        return self._aft_at(time)[0]
+
+    def axle_drag_at(self, time: Array | float) -> Array:
+        """Fore-aft force [N] of the wheel on the axle, shape (...): drag less inertia of the wheel, positive aft."""
+        return self._aft_at(time)[1]
+
+    def _aft_at(self, time: Array | float) -> tuple[Array, Array]:
+        return aft_forces(self.solution(time), self.rates_at(time), self.forces_at(time), self.setup.unit)
 
     def peak(
         self, history: Callable[[Array], Array], since: float = 0.0, until: float = np.inf
@@ -152,7 +154,7 @@ def integrate(
     method: Method = "RK45",
     stop_at_bottom: bool = False,
 ) -> History:
-    """Follow a unit from a state (14,); RuntimeError if the integrator fails or energy is not kept."""
+    """Follow a unit from a state (state,); RuntimeError if the integrator fails or energy is not kept."""
     unit, ground, max_stroke = setup.unit, setup.ground, setup.gear.shock.max_stroke
 
     def bottoms(t: float, y: Array) -> float:
@@ -214,13 +216,10 @@ def _at_nodes(dense: OdeSolution) -> list[Array]:
 
 
 def _sizes(unit: Unit, energy: float) -> Array:
-    """Size that each state can come to, shape (14,), for the absolute tolerance."""
-    speed = np.sqrt(2 * energy / unit.mass)
-    arm = float(np.hypot(*unit.axle_up[1:]))
-    spin = max(float(unit.ground_speed), 1.0) / unit.rolling_radius
-    return np.array(
-        [0.1, 0.1 / arm, 0.01, speed, speed / arm, 1.0, spin, *[energy] * 5, unit.mass * speed, energy]
-    )
+    """Size that each state can come to, shape (state,), for the absolute tolerance."""
+    speed = float(np.sqrt(2 * energy / unit.mass))
+    ends = [energy] * 5 + [float(unit.mass) * speed, energy]
+    return np.concatenate([motion_sizes(unit, np.array(speed)), ends])
 
 
 class GroundRun(Frozen):

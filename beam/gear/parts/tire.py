@@ -150,6 +150,9 @@ class Tire(Frozen, eq=True):
     damping : float
         Radial damping: the load is multiplied by 1 + damping * rate [s/m]. A damping of c [N s/m]
         quoted at a load F is c / F here.
+    fore_aft_stiffness : float, optional
+        Fore-aft force over the motion of the tread's contact against the wheel, see `fore_aft_stiffness` [N/m]. None
+        if not given: the slip follows the wheel's speed at once.
 
     Raises
     ------
@@ -174,6 +177,7 @@ class Tire(Frozen, eq=True):
     bottoming_deflection: Bottoming
     bottoming_stiffness: Annotated[float | None, Limits("N/m", at_least=0.0)] = None
     damping: Damping = 0.0
+    fore_aft_stiffness: Annotated[float | None, Limits("N/m", at_least=1e3, at_most=1e9)] = None
 
     def __post_init__(self) -> None:
         super().__post_init__()
@@ -357,6 +361,55 @@ class Tire(Frozen, eq=True):
             Load, from zero to what flattens the tire to its center [N].
         """
         return self.radius - unchecked(self.deflection)(load)
+
+
+@checked
+def fore_aft_stiffness(
+    *,
+    diameter: Diameter,
+    pressure: Inflation,
+    rated_pressure: Inflation,
+    deflection: KnownDeflection,
+) -> float:
+    """Fore-aft stiffness of a standing tire, from its size and pressure.
+
+    Parameters
+    ----------
+    diameter : float
+        Outside diameter of the inflated tire [m].
+    pressure : float
+        Inflation pressure by gauge [Pa].
+    rated_pressure : float
+        Rated inflation pressure by gauge [Pa].
+    deflection : float
+        Radial deflection [m].
+
+    Returns
+    -------
+    float
+        Fore-aft force over the motion of the contact against the wheel [N/m].
+
+    Raises
+    ------
+    ValueError
+        If an input is outside its limits.
+
+    Notes
+    -----
+    K = 0.8 d (p + 4 p_rated) (delta / d)**(1/3).
+
+    References
+    ----------
+    R. F. Smiley, W. B. Horne, NASA TR R-64 (1960) (from memory).
+
+    Examples
+    --------
+    >>> from beam.gear import fore_aft_stiffness
+    >>> size = {"diameter": 0.4445, "pressure": 290e3, "rated_pressure": 290e3}
+    >>> round(fore_aft_stiffness(**size, deflection=0.03), -3)
+    210000.0
+    """
+    return float(0.8 * diameter * (pressure + 4 * rated_pressure) * np.cbrt(deflection / diameter))
 
 
 def static_load(tire: Tire, deflection: Array) -> Array:

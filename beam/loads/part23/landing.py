@@ -6,7 +6,7 @@ taxi of 23.473(g), and the load factor from tests under 23.473(f), which is the 
 """
 
 from collections.abc import Iterable
-from typing import Annotated
+from typing import Annotated, Literal, NamedTuple
 
 import numpy as np
 from scipy.constants import foot
@@ -15,7 +15,7 @@ from beam.loads.airplane import CENTERS, Airplane, Cg
 from beam.loads.case import GroundCase, WheelLoad
 from beam.loads.part23.appendices import SpinUp
 from beam.loads.part23.limit_drop import MOST_LIFT, PSF, WingLoadings
-from materials.checks import Array, Frozen, Limits, checked
+from materials.checks import Array, Frozen, Items, Limits, checked, default, number, reject
 
 LEAST_LOAD_FACTOR = 2.67
 LEAST_REACTION_FACTOR = 2.0
@@ -32,6 +32,11 @@ _Factor = Annotated[
     float,
     Limits("-", at_least=LEAST_LOAD_FACTOR * (1 - 1e-12), below=20.0,
            cause="23.473(g); raise the drop's with required_load_factor; was n - L given for n?"),
+]  # fmt: skip
+_Reserve = Annotated[
+    float,
+    Limits("-", above=1.0, below=30.0,
+           cause="the inertia factor counts the lift, which is 1 here; was the reaction factor given?"),
 ]  # fmt: skip
 
 
@@ -121,6 +126,109 @@ def required_load_factor(
     return max(drop_load_factor, LEAST_LOAD_FACTOR, LEAST_REACTION_FACTOR + lift_ratio)
 
 
+LandingCondition = Literal["three-point", "nose clear", "tail-down"]
+"""Attitudes of 23.479(a)(2)(i), (ii) and 23.481(a)(2); the one-wheel landing of 23.483 is that with the nose clear."""
+
+CONDITIONS: tuple[LandingCondition, ...] = ("three-point", "nose clear", "tail-down")
+
+FactorChoice = Literal["per condition", "one for all"]
+"""Whether each condition and mass has its own load factor, or all take the largest: the choice of the user."""
+
+_Share = Annotated[float, Limits("-", at_least=0.0, at_most=1.0, cause="given in percent or meters?")]
+
+
+class DropInstant(Frozen, eq=True):
+    """Load of one main wheel at the end of spin-up or at spring-back in a drop, and where the shock stands then.
+
+    Parameters
+    ----------
+    name : str
+        "spin-up" or "spring-back".
+    drag : float
+        Fore-aft force of the wheel on its axle, positive aft, inertia of wheel and link included [N].
+    ground_drag : float
+        Drag of the ground at the same instant; it alone enters the balance of the airplane [N].
+    vertical : float
+        Vertical load of the ground at that instant [N].
+    fraction : float
+        Stroke over full stroke at that instant [-].
+    basis : str
+        The drop behind it.
+
+    Notes
+    -----
+    On a flexible strut the wheel swings, so that the force on the axle may exceed 0.8 of the vertical load; the drag
+    of the ground may not.
+    Source: 14 CFR 23.479(b): drag goes with the vertical reaction of its own instant.
+
+    Examples
+    --------
+    >>> DropInstant(name="spin-up", drag=7861.0, ground_drag=6250.0, vertical=7817.0, fraction=0.16).drag
+    7861.0
+    """
+
+    name: Literal["spin-up", "spring-back"]
+    drag: Annotated[float, Limits("N")]
+    ground_drag: Annotated[float, Limits("N")]
+    vertical: Annotated[float, Limits("N", at_least=0.0)]
+    fraction: _Share
+    basis: str = "given by hand"
+
+
+class LandingPoint(Frozen, eq=True):
+    """What one landing condition comes to at one mass: attitude, load factor, instants of the drop.
+
+    Parameters
+    ----------
+    condition : str
+        "three-point", "nose clear" or "tail-down".
+    mass : float
+        Airplane mass [kg].
+    load_factor : float
+        Limit inertia load factor n at the c.g. [-].
+    attitude_deg : float, optional
+        Nose-up pitch of the airplane x axis; None takes that of the airplane sheet [deg].
+    instants : iterable
+        `DropInstant` objects: spin-up and spring-back of the drop, as cases of their own beside Appendix D; none for
+        a condition without drag.
+    reserve_load_factor : float, optional
+        Inertia load factor of the reserve energy landing, lift 1 [-].
+    basis : str
+        The drop that gave the load factor.
+
+    Raises
+    ------
+    ValueError
+        If a load factor is below the floors of 23.473(g), or a tail-down landing has spin-up.
+
+    Notes
+    -----
+    A condition is judged with the larger of Appendix D and the drop: both are rows of the case table.
+    Source: 14 CFR 23.479(b), 23.481(b) (no drag), 23.723(b).
+
+    Examples
+    --------
+    >>> LandingPoint(condition="tail-down", mass=1180.0, load_factor=3.6, attitude_deg=12.0).load_factor
+    3.6
+    """
+
+    condition: LandingCondition
+    mass: Annotated[float, Limits("kg", above=0.0)]
+    load_factor: _Factor
+    attitude_deg: (
+        Annotated[float, Limits("deg", above=-30.0, below=30.0, cause="given in radians?")] | None
+    ) = None
+    instants: Annotated[Items[DropInstant], Limits(items=0)] = default(())
+    reserve_load_factor: _Reserve | None = None
+    basis: str = "given by hand"
+
+    def __post_init__(self) -> None:
+        super().__post_init__()
+        if self.condition == "tail-down" and self.instants:
+            reject("LandingPoint: instants", f"{len(self.instants)} for tail-down", "none",
+                   "23.481(b): the wheels have spun up before the vertical load peaks")  # fmt: skip
+
+
 class Landing(Frozen, eq=True):
     """The limit landing: load factors, lift, and how the wheels spin up. The only place where these stand.
 
@@ -139,15 +247,24 @@ class Landing(Frozen, eq=True):
         mass [-].
     reserve_load_factor : float, optional
         Inertia load factor of the reserve energy landing (23.723(b)), lift 1, landing mass [-].
+    points : iterable
+        `LandingPoint` objects: load factor, attitude and drop of each condition at each mass, as
+        `beam.landing_envelope` finds them. They stand in place of the load factors above; none takes these for
+        every condition.
+    factors : str
+        "per condition": each condition at each mass has its own n. "one for all": all take the largest of them.
 
     Raises
     ------
     ValueError
-        If a load factor is below the floors of 23.473(g), or the lift ratio above 2/3.
+        If a load factor is below the floors of 23.473(g), the lift ratio above 2/3, or a condition stands twice at
+        one mass.
 
     Notes
     -----
     n >= 2.67 and n - L >= 2.0; with L <= 2/3 the first floor includes the second.
+    23.473(d) asks for what the descent gives, and 23.725(c) for the attitude of the landing. A trailing link loses
+    lever nose-up, so the tail-down landing has the larger n.
     Source: 14 CFR 23.473.
 
     Examples
@@ -162,22 +279,57 @@ class Landing(Frozen, eq=True):
     spin_up: SpinUp | None = None
     nose_spin_up: SpinUp | None = None
     max_mass_load_factor: _Factor | None = None
-    reserve_load_factor: (
-        Annotated[
-            float,
-            Limits("-", above=1.0, below=30.0, cause="the inertia factor counts the lift, which is 1 here; "
-                   "was the reaction factor given?"),
-        ]
-        | None
-    ) = None  # fmt: skip
+    reserve_load_factor: _Reserve | None = None
+    points: Annotated[Items[LandingPoint], Limits(items=0)] = default(())
+    factors: FactorChoice = "per condition"
+
+    def __post_init__(self) -> None:
+        super().__post_init__()
+        for point in self.points:
+            number(f"Landing: {point.condition}, reaction factor n - L [-]", point.load_factor - self.lift_ratio,
+                   at_least=LEAST_REACTION_FACTOR * (1 - 1e-12), cause="23.473(g)")  # fmt: skip
+        keys = [(point.condition, point.mass) for point in self.points]
+        for key in keys:
+            if keys.count(key) > 1:
+                reject(
+                    "Landing: points", f"{key[0]} at {key[1]:g} kg twice", "each condition once at each mass"
+                )
+
+    def _point(self, condition: LandingCondition, mass: float) -> LandingPoint | None:
+        """The point of a condition at a mass [kg]; None where there are no points at all."""
+        for point in self.points:
+            if point.condition == condition and abs(point.mass - mass) <= 1e-9 * mass:
+                return point
+        if self.points:
+            got = f"none for {condition} at {mass:g} kg"
+            reject(
+                "Landing: points", got, "one for each condition and mass", "made for another airplane sheet?"
+            )
+        return None
 
 
-def corners(airplane: Airplane, landing: Landing) -> list[tuple[float, Cg, float]]:
-    """Mass [kg], c.g. and load factor n [-] of the landing conditions: landing mass, then maximum mass."""
+class Corner(NamedTuple):
+    """Mass [kg], c.g., load factor n [-] and point of one landing condition."""
+
+    mass: float
+    cg: Cg
+    load_factor: float
+    point: LandingPoint | None
+
+
+def corners(airplane: Airplane, landing: Landing, condition: LandingCondition) -> list[Corner]:
+    """Masses, centers of gravity and load factors of a landing condition: landing mass, then maximum mass."""
     factors = {airplane.landing_mass: landing.load_factor}
     at_max = landing.max_mass_load_factor or required_load_factor(0.0, landing.lift_ratio)
     factors[airplane.max_mass] = max(at_max, factors.get(airplane.max_mass, 0.0))
-    return [(mass, cg, factor) for mass, factor in factors.items() for cg in CENTERS]
+    out = []
+    for mass, usual in factors.items():
+        point = landing._point(condition, mass)
+        n = usual if point is None else point.load_factor
+        if point is not None and landing.factors == "one for all":
+            n = max(one.load_factor for one in landing.points)
+        out += [Corner(mass, cg, n, point) for cg in CENTERS]
+    return out
 
 
 def landing_case(
@@ -189,8 +341,9 @@ def landing_case(
     cg: Cg,
     wheels: Iterable[WheelLoad],
     attitude_deg: float | None = None,
+    strokes: Iterable[float] = (),
 ) -> GroundCase:
-    """A case of the landing, level if no attitude is given."""
+    """A case of the landing, level if no attitude is given, at the strokes of Appendix C if none are."""
     return GroundCase(
         paragraph=paragraph,
         condition=condition,
@@ -200,4 +353,5 @@ def landing_case(
         attitude_deg=airplane.level_attitude_deg if attitude_deg is None else attitude_deg,
         wheels=wheels,
         lift_ratio=landing.lift_ratio,
+        strokes=tuple(strokes),
     )

@@ -3,16 +3,17 @@
 Left out: the dynamic response of tip tanks and other large masses on the wing, 23.479(d).
 """
 
+from collections.abc import Callable, Iterator
 from math import sqrt
 
 from scipy.constants import g
 
 from beam.loads.airplane import Airplane, Mass, check_within_max_mass
-from beam.loads.case import MAINS, GroundCase, WheelLoad, pair
+from beam.loads.case import MAINS, GroundCase, Leg, WheelLoad, pair
 from beam.loads.part23.appendices import MOST_DRAG, SpinUp, drag_factor, spin_up_drag
-from beam.loads.part23.landing import Landing, corners, landing_case
+from beam.loads.part23.landing import Corner, Landing, corners, landing_case
 from beam.loads.stance import stance
-from materials.checks import checked, number
+from materials.checks import checked, number, reject
 
 CONTACT_SPEED = 1.2
 """V_H over V_S0, Appendix D; the 1.25 is of another part of the code [-]."""
@@ -47,7 +48,8 @@ def three_point_landing(airplane: Airplane, landing: Landing) -> list[GroundCase
     Appendix C takes the arms perpendicular to reactions inclined alike at nose and mains. That is moment
     equilibrium about the c.g. without pitching, with drag over vertical r = K n / (n - L) at every wheel:
     V_n = V (b + r h_m) / (d + r (h_m - h_n)), with h_m and h_n the heights of the c.g. above the axles. The drag of
-    a wheel that spins up reaches its leg at the axle.
+    a wheel that spins up reaches its leg at the axle. The spin-up of a drop is not repeated here: the nose wheel takes
+    its share, so that the main wheels carry less than with the nose clear.
     Source: 14 CFR 23.479(a)(2)(i) and Part 23 Appendix C.
 
     Examples
@@ -62,7 +64,8 @@ def three_point_landing(airplane: Airplane, landing: Landing) -> list[GroundCase
     _check_wheel(airplane.main_wheel_radius, landing.spin_up)
     _check_wheel(airplane.nose_wheel_radius, landing.nose_spin_up)
     cases = []
-    for mass, cg, n in corners(airplane, landing):
+    for mass, cg, n, point in corners(airplane, landing, "three-point"):
+        pitch = None if point is None else point.attitude_deg
         at, speed = stance(airplane, cg), contact_speed(airplane, mass)
         vertical = (n - landing.lift_ratio) * mass * g
         ratio = float(drag_factor(mass)) * n / (n - landing.lift_ratio)
@@ -76,7 +79,8 @@ def three_point_landing(airplane: Airplane, landing: Landing) -> list[GroundCase
             nose_load = WheelLoad(leg="nose", Fx=nose_x, Fz=nose_z, applied_at="axle")
             wheels = (*pair(main_x, main_z, applied_at="axle"), nose_load)
             condition = f"three-point, {name}"
-            cases.append(landing_case(airplane, landing, "23.479(a)(2)(i)", condition, mass, cg, wheels))
+            case = landing_case(airplane, landing, "23.479(a)(2)(i)", condition, mass, cg, wheels, pitch)
+            cases.append(case)
     return cases
 
 
@@ -101,7 +105,9 @@ def nose_clear_landing(airplane: Airplane, landing: Landing) -> list[GroundCase]
 
     Notes
     -----
-    Each main wheel carries (n - L) W / 2 at the peak, with the drag K n W / 2.
+    Each main wheel carries (n - L) W / 2 at the peak, with the drag K n W / 2. Where the landing holds the spin-up and
+    spring-back of the drop, these are cases of their own, at the stroke of their instant: the better analysis of
+    23.479(c). Whichever is larger, they or Appendix D, decides.
     Source: 14 CFR 23.479(a)(2)(ii), (b), (c).
 
     Examples
@@ -112,10 +118,15 @@ def nose_clear_landing(airplane: Airplane, landing: Landing) -> list[GroundCase]
     [13500, 13500]
     """
     cases = []
-    for mass, cg, n in corners(airplane, landing):
-        for name, (drag, vertical) in main_instants(airplane, landing, mass, n).items():
-            wheels, condition = pair(drag, vertical, applied_at="axle"), f"nose clear, {name}"
-            cases.append(landing_case(airplane, landing, "23.479(a)(2)(ii)", condition, mass, cg, wheels))
+    for corner in corners(airplane, landing, "nose clear"):
+        mass, cg, _, point = corner
+        pitch = None if point is None else point.attitude_deg
+        for name, load, strokes in _main_loads(airplane, landing, corner):
+            wheels, condition = (load("starboard"), load("port")), f"nose clear, {name}"
+            case = landing_case(
+                airplane, landing, "23.479(a)(2)(ii)", condition, mass, cg, wheels, pitch, strokes
+            )
+            cases.append(case)
     return cases
 
 
@@ -154,7 +165,10 @@ def tail_down_landing(airplane: Airplane, landing: Landing) -> list[GroundCase]:
     """
     pitch = airplane.required("tail_down_angle_deg", "23.481(a)(2)")
     cases = []
-    for mass, cg, n in corners(airplane, landing):
+    for mass, cg, n, point in corners(airplane, landing, "tail-down"):
+        if point is not None and point.attitude_deg is not None and abs(point.attitude_deg - pitch) > 1e-9:
+            reject("Landing: points: attitude_deg of tail-down [deg]", point.attitude_deg,
+                   f"{pitch:g}, the tail-down angle of the airplane sheet", "made for another angle?")  # fmt: skip
         wheels = pair(0.0, (n - landing.lift_ratio) * mass * g / 2, applied_at="axle")
         case = landing_case(airplane, landing, "23.481(a)(2)", "tail-down", mass, cg, wheels, pitch)
         cases.append(case)
@@ -182,7 +196,8 @@ def one_wheel_landing(airplane: Airplane, landing: Landing) -> list[GroundCase]:
 
     Notes
     -----
-    The leg carries what it carries when both touch, (n - L) W / 2. Rolling and yawing inertia balance the rest.
+    The leg carries what it carries when both touch, (n - L) W / 2, in the drop as well. Rolling and yawing inertia
+    balance the rest.
     Source: 14 CFR 23.483.
 
     Examples
@@ -192,13 +207,16 @@ def one_wheel_landing(airplane: Airplane, landing: Landing) -> list[GroundCase]:
     'starboard wheel only, peak vertical'
     """
     cases = []
-    for mass, cg, n in corners(airplane, landing):
-        for name, (drag, vertical) in main_instants(airplane, landing, mass, n).items():
+    for corner in corners(airplane, landing, "nose clear"):
+        mass, cg, _, point = corner
+        pitch = None if point is None else point.attitude_deg
+        for name, load, strokes in _main_loads(airplane, landing, corner):
             for leg in MAINS:
-                wheel = WheelLoad(leg=leg, Fx=drag, Fz=vertical, applied_at="axle")
-                cases.append(
-                    landing_case(airplane, landing, "23.483", f"{leg} wheel only, {name}", mass, cg, [wheel])
+                condition = f"{leg} wheel only, {name}"
+                case = landing_case(
+                    airplane, landing, "23.483", condition, mass, cg, [load(leg)], pitch, strokes
                 )
+                cases.append(case)
     return cases
 
 
@@ -236,6 +254,21 @@ def contact_speed(airplane: Airplane, mass: Mass) -> float:
     """
     check_within_max_mass("contact_speed: mass [kg]", airplane, mass)
     return CONTACT_SPEED * airplane.stall_speed * sqrt(mass / airplane.landing_mass)
+
+
+def _main_loads(
+    airplane: Airplane, landing: Landing, corner: Corner
+) -> Iterator[tuple[str, Callable[[Leg], WheelLoad], tuple[float, ...]]]:
+    """Name, load of a main leg and strokes of each instant with the nose clear: Appendices C and D, then the drop."""
+    for name, (drag, vertical) in main_instants(airplane, landing, corner.mass, corner.load_factor).items():
+        yield name, _wheel(drag, vertical), ()
+    for one in () if corner.point is None else corner.point.instants:
+        yield f"{one.name} of the drop", _wheel(one.drag, one.vertical, one.ground_drag), (one.fraction,)
+
+
+def _wheel(drag: float, vertical: float, ground_drag: float | None = None) -> Callable[[Leg], WheelLoad]:
+    """Load on the axle [N] of whichever leg is asked for."""
+    return lambda leg: WheelLoad(leg=leg, Fx=drag, Fz=vertical, applied_at="axle", ground_Fx=ground_drag)
 
 
 def main_instants(

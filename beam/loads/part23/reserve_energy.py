@@ -22,8 +22,9 @@ def reserve_energy(airplane: Airplane, landing: Landing) -> list[GroundCase]:
     Returns
     -------
     list of GroundCase
-        ULTIMATE loads at landing mass, level, nose clear. The gear may yield but must not fail, so no factor of
-        safety is laid on them.
+        ULTIMATE loads, at each attitude and mass whose point of the landing has a load factor at reserve energy; from
+        a landing without points at landing mass, level, nose clear. The gear may yield but must not fail, so no
+        factor of safety is laid on them.
 
     Raises
     ------
@@ -42,23 +43,28 @@ def reserve_energy(airplane: Airplane, landing: Landing) -> list[GroundCase]:
     >>> case.level, round(case.wheels[0].Fz)
     ('ultimate', 20251)
     """
-    n = landing.reserve_load_factor
-    if n is None:
-        reject(
-            "Landing: reserve_load_factor", None, "given: 23.723(b) needs it", "take it from the reserve drop"
-        )
-    wheels = pair(0.0, (n - 1.0) * airplane.landing_mass * g / 2, applied_at="axle")
+    rows = [
+        (f"reserve energy, {point.condition}", point.mass, point.reserve_load_factor, point.attitude_deg)
+        for point in landing.points
+        if point.reserve_load_factor is not None and point.condition != "three-point"
+    ]
+    if not rows:
+        if landing.reserve_load_factor is None:
+            cause = "take it from the reserve drop"
+            reject("Landing: reserve_load_factor", None, "given: 23.723(b) needs it", cause)
+        rows = [("reserve energy, nose clear", airplane.landing_mass, landing.reserve_load_factor, None)]
     return [
         GroundCase(
             paragraph="23.723(b)",
-            condition="reserve energy, nose clear",
-            mass=airplane.landing_mass,
+            condition=condition,
+            mass=mass,
             cg=cg,
             shock="landing",
-            attitude_deg=airplane.level_attitude_deg,
-            wheels=wheels,
+            attitude_deg=airplane.level_attitude_deg if pitch is None else pitch,
+            wheels=pair(0.0, (n - 1.0) * mass * g / 2, applied_at="axle"),
             lift_ratio=1.0,
             level="ultimate",
         )
+        for condition, mass, n, pitch in rows
         for cg in CENTERS
     ]

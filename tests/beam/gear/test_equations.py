@@ -1,6 +1,5 @@
 """Equations of motion: against Lagrange's, derived from positions by sympy; frame, momentum, many designs at once."""
 
-from dataclasses import replace
 from functools import cache
 
 import numpy as np
@@ -10,7 +9,7 @@ from gears import SKEW, trailing_gear
 from numpy.testing import assert_allclose
 from scipy.constants import g
 
-from beam.gear import StrutSway
+from beam.flexibility import Flexibility
 from beam.gear.motion.equations import (
     STATES,
     balance,
@@ -22,22 +21,41 @@ from beam.gear.motion.equations import (
     touchdown,
     unit_of,
 )
+from beam.gear.motion.strut_modes import strut_modes
 from beam.gear.parts.rotation import position, slope
 
 GEARS = {"plane": trailing_gear(), "skewed": trailing_gear(**SKEW)}
-SWAY = StrutSway(stiffness=6e5, mass=2.0, damping_ratio=0.03)
 MASS, LIFT, GROUND = 500.0, 2 / 3, 35.0
+ROOT = np.random.default_rng(5).normal(size=(12, 12)) + 3 * np.eye(12)
+SIZE = np.array([1e-3] * 3 + [3e-3] * 3 + [3e-4] * 3 + [1e-3] * 3) / 3
+SOFT = Flexibility(
+    points=[GEARS["plane"].link.pivot, GEARS["plane"].link.shock_on_strut],
+    compliance=(ROOT @ ROOT.T) * np.outer(SIZE, SIZE) / 10,
+    inertia=0.2 * np.eye(12),
+    damping_ratio=0.03,
+)
+MODES = {name: strut_modes(gear, SOFT) for name, gear in GEARS.items()}
 
 
-def lagrange_rates(name, sway, state, attitude_deg):
-    """Accelerations (s, q, u) of a state from Lagrange's equations, with the forces of the gear's parts."""
-    gear, equations = GEARS[name], _equations(name)
+def lagrange_rates(name, state, attitude_deg):
+    """Accelerations (s, q, modes) of a state from Lagrange's equations, with the forces of the gear's parts."""
+    gear, modes = GEARS[name], MODES[name]
+    count, shape = len(modes.frequency), modes.shape
     a = np.radians(attitude_deg)
     up, aft = np.array([-np.sin(a), 0.0, np.cos(a)]), np.array([np.cos(a), 0.0, np.sin(a)])
-    s, q, u, s_rate, q_rate, u_rate, spin = state[:7]
+    s, q, s_rate, q_rate, spin = state[:5]
+    b = state[6 + count : 6 + 2 * count]
     link, tire = gear.link, gear.tire
+
+    def carried(point):
+        return shape[:3] + np.cross(shape[3:6], point - link.pivot, axisa=0).T
+
+    lug, axle = (position(terms, q) for terms in (link.lug_terms, link.axle_terms))
+    line = (lug - link.shock_on_strut) / np.linalg.norm(lug - link.shock_on_strut)
+    shorter = -line @ (carried(lug) - shape[6:9])
     stroke = float(link.shock_length(0.0) - link.shock_length(q))
-    shock = float(gear.shock.force(stroke, float(link.shock_arm(q)) * q_rate))
+    arm = float(link.shock_arm(q))
+    shock = float(gear.shock.force(stroke, arm * q_rate + shorter @ b))
 
     def low(angle):
         return position(link.axle_terms, angle) @ up - tire.radius * np.sqrt(
@@ -46,14 +64,25 @@ def lagrange_rates(name, sway, state, attitude_deg):
 
     step = 1e-6
     rise = (low(q + step) - low(q - step)) / (2 * step)
-    deflection = s - (low(q) - low(hanging_angle(gear, gear.shock, attitude_deg)))
-    N = float(tire.load(deflection, s_rate - rise * q_rate))
+    hanging = hanging_angle(gear, gear.shock, attitude_deg)
+    deflection = s - (low(q) - low(hanging))
+    raised, drawn = up @ carried(axle), aft @ carried(axle)
+    N = float(tire.load(deflection, s_rate - rise * q_rate - raised @ b))
     reach = slope(link.axle_terms, q) @ aft
-    D = N * float(gear.friction(GROUND - u_rate - reach * q_rate - spin * gear.rolling_radius, GROUND))
-    swaying = gear.unsprung_mass + sway.mass
-    resist = sway.stiffness * u + 2 * sway.damping_ratio * np.sqrt(sway.stiffness * swaying) * u_rate
-    push = [LIFT * -MASS * g - N, N * rise + D * reach - shock * float(link.shock_arm(q)), D - resist]
-    matrix, rest = equations(q, s_rate, q_rate, u_rate, sway.mass, *up, *aft)
+    slip = GROUND - reach * q_rate - drawn @ b - spin * gear.rolling_radius
+    D = N * float(gear.friction(slip, GROUND))
+    resist = 2 * SOFT.damping_ratio * 2 * np.pi * modes.frequency * b
+    # the hanging gear is what the modes are measured from: its own weight and shock are taken off
+    at_rest = position(link.lug_terms, hanging)
+    bracket = link.shock_on_strut
+    line0 = (at_rest - bracket) / np.linalg.norm(at_rest - bracket)
+    force0 = float(gear.shock.force(float(link.free_length - link.shock_length(hanging)), 0.0))
+    weight = gear.wheel_mass * up @ carried(position(link.axle_terms, hanging))
+    weight = weight + gear.link_mass * up @ carried(position(gear.link_center_terms, hanging))
+    preload = g * weight - force0 * line0 @ (carried(at_rest) - shape[6:9])
+    push = [LIFT * -MASS * g - N, N * rise + D * reach - shock * arm]
+    push += list(N * raised + D * drawn - shock * shorter - resist + preload)
+    matrix, rest = _equations(name)(q, s_rate, q_rate, *b, *up, *aft)
     return np.linalg.solve(
         np.array(matrix, dtype=float), np.array(push) - np.array(rest, dtype=float).ravel()
     )
@@ -61,49 +90,62 @@ def lagrange_rates(name, sway, state, attitude_deg):
 
 @cache
 def _equations(name):
-    """Mass matrix and remaining terms of d/dt(dT/dv) - dT/dx + dV/dx, as functions of the state."""
-    gear = GEARS[name]
-    link = gear.link
+    """Mass matrix and remaining terms of d/dt(dT/dv) - dT/dx + dV/dx at unbent modes, as functions of the state."""
+    gear, modes = GEARS[name], MODES[name]
+    link, count = gear.link, len(modes.frequency)
     t = sp.Symbol("t")
-    s, q, u = (sp.Function(n)(t) for n in "squ")
-    up, aft, extra = sp.Matrix(sp.symbols("k0:3")), sp.Matrix(sp.symbols("i0:3")), sp.Symbol("m_extra")
+    s, q, *bent = (sp.Function(n)(t) for n in ("s", "q", *(f"a{i}" for i in range(count))))
+    up, aft = sp.Matrix(sp.symbols("k0:3")), sp.Matrix(sp.symbols("i0:3"))
     h = sp.Matrix(link.hinge.tolist())
     K = sp.Matrix([[0, -h[2], h[1]], [h[2], 0, -h[0]], [-h[1], h[0], 0]])
     turn = sp.eye(3) + sp.sin(q) * K + (1 - sp.cos(q)) * K * K
     pivot = sp.Matrix(link.pivot.tolist())
+    moved = sp.Matrix(modes.shape[:6].tolist()) * sp.Matrix(bent)
+    shift, tilt = moved[:3, :], moved[3:, :]
 
-    def place(point):
-        return pivot + turn * (sp.Matrix(np.asarray(point).tolist()) - pivot) - s * up + u * aft
+    def arm(vector):
+        there = turn * sp.Matrix(np.asarray(vector).tolist())
+        return there + tilt.cross(there)
 
     def half_m_v2(mass, at):
         v = at.diff(t)
         return mass * (v.T * v)[0] / 2
 
-    wheel, center = place(link.axle), place(gear.link_center)
+    wheel, center = (pivot + shift + arm(np.asarray(p) - link.pivot) - s * up for p in (link.axle, gear.link_center))
+    along = link.axle - link.pivot
+    along = along - (along @ link.hinge) * link.hinge
     bar = gear.link_mass * link.length**2 / 12
     sprung = MASS - gear.unsprung_mass
-    T = half_m_v2(gear.wheel_mass, wheel) + half_m_v2(gear.link_mass, center) + bar * q.diff(t) ** 2 / 2
-    T += sprung * s.diff(t) ** 2 / 2 + extra * u.diff(t) ** 2 / 2
+    T = half_m_v2(gear.wheel_mass, wheel) + half_m_v2(gear.link_mass, center)
+    T += half_m_v2(bar, arm(along / np.linalg.norm(along))) + sprung * s.diff(t) ** 2 / 2
+    across = tilt.diff(t) - h * (h.T * tilt.diff(t))[0]
+    T += gear.wheel_inertia / 4 * (across.T * across)[0]
+    own = sp.Matrix((modes.shape.T @ SOFT.inertia @ modes.shape).tolist())
+    rate = sp.Matrix(bent).diff(t)
+    T += (rate.T * own * rate)[0] / 2
     V = g * (gear.wheel_mass * (wheel.T * up)[0] + gear.link_mass * (center.T * up)[0] - sprung * s)
-    names = sp.symbols("s q u s1 q1 u1 s2 q2 u2")
+    size = 2 + count
+    x = [s, q, *bent]
+    names = [sp.symbols(f"x{order}_0:{size}") for order in range(3)]
     lines = []
-    for x in (s, q, u):
-        line = T.diff(x.diff(t)).diff(t) - T.diff(x) + V.diff(x)
+    for one in x:
+        line = T.diff(one.diff(t)).diff(t) - T.diff(one) + V.diff(one)
         for order in (2, 1, 0):
-            for y, symbol in zip((s, q, u), names[3 * order : 3 * order + 3], strict=True):
+            for y, symbol in zip(x, names[order], strict=True):
                 line = line.subs(y.diff(t, order) if order else y, symbol)
-        lines.append(line)
-    matrix = [[line.diff(a).subs(dict.fromkeys(names[6:], 0)) for a in names[6:]] for line in lines]
-    rest = [line.subs(dict.fromkeys(names[6:], 0)) for line in lines]
-    unknown = [names[1], *names[3:6], extra, *up, *aft]
+        lines.append(line.subs(dict.fromkeys(names[0][2:], 0)))
+    matrix = [[line.diff(a).subs(dict.fromkeys(names[2], 0)) for a in names[2]] for line in lines]
+    rest = [line.subs(dict.fromkeys(names[2], 0)) for line in lines]
     # up and aft are unit vectors square to each other; sympy does not know, numbers do
-    return sp.lambdify(unknown, (sp.Matrix(matrix), sp.Matrix(rest)), cse=True)
+    return sp.lambdify([names[0][1], *names[1], *up, *aft], (sp.Matrix(matrix), sp.Matrix(rest)), cse=True)
 
 
-def random_state(seed):
+def random_state(seed, modes=0, bent=0.0):
     rng = np.random.default_rng(seed)
-    state = np.zeros(len(STATES))
-    state[:7] = rng.uniform([0.0, 0.1, -0.01, -1, -3, -2, 0], [0.08, 0.8, 0.02, 3, 6, 2, 170])
+    state = np.zeros(len(STATES) + 2 * modes)
+    state[:5] = rng.uniform([0.0, 0.1, -1, -3, 0], [0.08, 0.8, 3, 6, 170])
+    state[6 : 6 + modes] = bent * rng.normal(size=modes)
+    state[6 + modes : 6 + 2 * modes] = rng.normal(size=modes)
     # the tire on the ground: what was drawn for the sink is about its deflection
     link = GEARS["plane"].link
     state[0] += 0.01 + position(link.axle_terms, state[1])[2] - link.axle[2]
@@ -114,36 +156,34 @@ def random_state(seed):
 @pytest.mark.parametrize("attitude_deg", [0.0, 11.0])
 def test_accelerations_are_those_of_lagrange(name, attitude_deg):
     unit = unit_of(
-        GEARS[name], mass=MASS, lift_ratio=LIFT, ground_speed=GROUND, attitude_deg=attitude_deg, sway=SWAY
+        GEARS[name],
+        mass=MASS,
+        lift_ratio=LIFT,
+        ground_speed=GROUND,
+        attitude_deg=attitude_deg,
+        flexibility=SOFT,
     )
-    for seed in range(6):
-        state = random_state(seed)
-        assert attitude_deg or float(forces(state, unit).ground) > 0
-        want = lagrange_rates(name, SWAY, state, attitude_deg)
-        assert_allclose(rates(state, unit)[3:6], want, rtol=2e-7, atol=1e-6)
-
-
-@pytest.mark.parametrize("name", GEARS)
-def test_a_rigid_strut_is_the_limit_of_a_heavy_one(name):
-    gear = GEARS[name]
-    rigid = unit_of(gear, mass=MASS, lift_ratio=LIFT, ground_speed=GROUND)
-    heavy = rigid._replace(sway_mobility=1e-12, rigid=False)
-    for seed in range(3):
-        state = random_state(seed)
-        state[[2, 5]] = 0.0
-        assert rates(state, rigid)[5] == 0.0
-        assert_allclose(rates(state, rigid), rates(state, heavy), rtol=1e-8, atol=1e-7)
-
-
-@pytest.mark.parametrize("sway", [None, SWAY])
-@pytest.mark.parametrize("name", GEARS)
-def test_the_balance_closes_along_the_rate_of_any_state(name, sway):
-    # the change of (energy found - energy supplied) along the motion is zero at every state, not only on a solution
-    unit = unit_of(GEARS[name], mass=MASS, lift_ratio=LIFT, ground_speed=GROUND, attitude_deg=5.0, sway=sway)
+    count = unit.modes
+    assert count > 2
     for seed in range(4):
-        state = random_state(seed)
-        if sway is None:
-            state[[2, 5]] = 0.0
+        state = random_state(seed, count)
+        assert attitude_deg or float(forces(state, unit).ground) > 0
+        found = rates(state, unit)
+        want = lagrange_rates(name, state, attitude_deg)
+        assert_allclose(
+            np.r_[found[2:4], found[6 + count : 6 + 2 * count]], want, rtol=1e-6, atol=1e-5 * abs(want).max()
+        )
+
+
+@pytest.mark.parametrize("soft", [None, SOFT])
+@pytest.mark.parametrize("name", GEARS)
+def test_the_balance_closes_along_the_rate_of_any_state(name, soft):
+    # the change of (energy found - energy supplied) along the motion is zero at every state, not only on a solution
+    unit = unit_of(
+        GEARS[name], mass=MASS, lift_ratio=LIFT, ground_speed=GROUND, attitude_deg=5.0, flexibility=soft
+    )
+    for seed in range(4):
+        state = random_state(seed, unit.modes, bent=0.01)
         rate, step = rates(state, unit), 1e-7
 
         def gap(at):
@@ -151,14 +191,13 @@ def test_the_balance_closes_along_the_rate_of_any_state(name, sway):
             return float(found - supplied)
 
         power = (gap(state + step * rate) - gap(state - step * rate)) / (2 * step)
-        flow = np.abs(rate[7:12]).sum() + float(forces(state, unit).ground) * 3
+        flow = np.abs(rate[-7:-2]).sum() + float(forces(state, unit).ground) * 3
         assert abs(power) < 1e-6 * flow
 
 
 def test_a_moving_ground_does_work():
     unit = unit_of(GEARS["plane"], mass=MASS, lift_ratio=0.0, ground_speed=GROUND)
     state, climb, step = random_state(1), 0.7, 1e-7
-    state[[2, 5]] = 0.0
     rate = rates(state, unit, 0.03, climb)
 
     def gap(at, height):
@@ -185,7 +224,7 @@ def test_the_hanging_link_is_at_rest_against_its_stop(name):
     unit = unit_of(gear, mass=MASS, lift_ratio=1.0, ground_speed=0.0)
     start = touchdown(unit, 0.0)
     rate = rates(start, unit)
-    assert_allclose(rate[3:6], 0.0, atol=1e-5)
+    assert_allclose(rate[2:4], 0.0, atol=1e-5)
     f = forces(start, unit)
     assert -1e-3 < float(f.stroke) < 0
     assert float(f.deflection) == pytest.approx(0.0, abs=1e-12)
@@ -194,7 +233,7 @@ def test_the_hanging_link_is_at_rest_against_its_stop(name):
 def test_the_place_of_the_airplane_does_not_matter():
     gear, moved = GEARS["plane"], trailing_gear(shift=(3.0, -1.0, 2.0))
     one, other = (
-        unit_of(x, mass=MASS, lift_ratio=LIFT, ground_speed=GROUND, sway=SWAY) for x in (gear, moved)
+        unit_of(x, mass=MASS, lift_ratio=LIFT, ground_speed=GROUND, flexibility=None) for x in (gear, moved)
     )
     state = random_state(3)
     assert_allclose(rates(state, one), rates(state, other), rtol=1e-9, atol=1e-8)
@@ -204,7 +243,7 @@ def test_the_port_gear_is_the_mirror_of_the_starboard_one():
     mirror = np.diag([1.0, -1.0, 1.0])
     skewed, port = GEARS["skewed"], trailing_gear(**SKEW, rotate=mirror)
     one, other = (
-        unit_of(x, mass=MASS, lift_ratio=LIFT, ground_speed=GROUND, sway=SWAY) for x in (skewed, port)
+        unit_of(x, mass=MASS, lift_ratio=LIFT, ground_speed=GROUND, flexibility=None) for x in (skewed, port)
     )
     state = random_state(4)
     assert_allclose(rates(state, one), rates(state, other), rtol=1e-9, atol=1e-8)
@@ -216,28 +255,22 @@ def test_gravity_enters_by_its_weight():
     units = [unit_of(gear, mass=MASS, lift_ratio=lift, ground_speed=0.0) for lift in (0.0, 0.5, 1.0)]
     state = touchdown(units[0], 1.0)
     state[0] = -1.0
-    falls = [rates(state, unit)[3] for unit in units]
+    falls = [rates(state, unit)[2] for unit in units]
     assert falls[0] - falls[1] == pytest.approx(falls[1] - falls[2], rel=1e-9)
     assert falls[0] > falls[1] > falls[2]
 
 
 def test_many_designs_at_once_equal_one_at_a_time():
     gear = GEARS["skewed"]
-    mass, stiffness = np.array([400.0, 500.0, 600.0]), np.array([3e5, 6e5, 9e5])
-    units = [
-        unit_of(gear, mass=m, lift_ratio=LIFT, ground_speed=GROUND, sway=replace(SWAY, stiffness=k))
-        for m, k in zip(mass, stiffness, strict=True)
-    ]
-    together = units[0]._replace(
-        **{
-            name: np.array([getattr(unit, name) for unit in units])
-            for name in ("mass", "net_weight", "sway_stiffness", "sway_damping")
-        },
-    )
-    states = np.stack([random_state(seed) for seed in range(3)], axis=-1)
+    mass, tilt = np.array([400.0, 500.0, 600.0]), np.array([0.0, 4.0, 9.0])
+    landing = {"lift_ratio": LIFT, "ground_speed": GROUND, "flexibility": SOFT}
+    units = [unit_of(gear, mass=m, attitude_deg=a, **landing) for m, a in zip(mass, tilt, strict=True)]
+    together = unit_of(gear, mass=mass, attitude_deg=tilt, **landing)
+    count = together.modes
+    states = np.stack([random_state(seed, count, bent=0.01) for seed in range(3)], axis=-1)
     found = rates(states, together)
-    assert found.shape == (len(STATES), 3)
+    assert found.shape == (len(STATES) + 2 * count, 3)
     for i, unit in enumerate(units):
-        assert_allclose(found[:, i], rates(states[:, i], unit), rtol=1e-12, atol=1e-9)
+        assert_allclose(found[:, i], rates(states[:, i], unit), rtol=1e-8, atol=1e-6)
     supplied, found = balance(states, together)
     assert supplied.shape == found.shape == (3,)
