@@ -40,11 +40,10 @@ from beam.axes import attitude
 from beam.flexibility import Flexibility
 from beam.gear.main_gear import MainGear
 from beam.gear.motion.strut_modes import strut_modes
-from beam.gear.parts.rotation import lowest_point, slope, turned, turned_slope
+from beam.gear.parts.rotation import lowest_point, rising_root, slope, turned, turned_slope
 from beam.gear.parts.shock import Shock, ShockLaws
 from beam.gear.parts.shocks import Shocks
 from beam.gear.parts.tire import static_load
-from beam.gear.roots import rising_root
 from materials.checks import Array, Frozen, Limits, reject, unchecked
 
 MOTION = ("sink", "angle", "sink_rate", "angle_rate", "spin", "slip")
