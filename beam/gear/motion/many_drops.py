@@ -499,7 +499,7 @@ def around(paths: Paths, index: Indices, points: int) -> tuple[Array, Array]:
 
 
 def _between(paths: Paths, low: Indices, u: Array) -> tuple[Array, Array]:
-    """Times (point, design) and states (state, point, design) at parts u (point, ...) of the steps that start at low."""
+    """Times (point, design) and states (state, point, design) at parts u (point, ...) of the steps from low on."""
     designs, last = np.arange(len(low)), len(paths.time) - 1
     high = np.minimum(low + 1, last)
     h = paths.time[high, designs] - paths.time[low, designs]
