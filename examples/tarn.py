@@ -228,6 +228,6 @@ _thin = np.arange(8)
 FIRST_STRUT = Strut(
     MOLD_LINE,
     LATTICE.book(
-        [[18, 12, 4, 2]] * 8 + np.stack([19 - _thin, 13 - _thin, 4 + 0 * _thin, 1 + 0 * _thin], -1).tolist()
+        [[20, 14, 4, 2]] * 8 + np.stack([19 - _thin, 13 - _thin, 4 + 0 * _thin, 1 + 0 * _thin], -1).tolist()
     ),
 )

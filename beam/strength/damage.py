@@ -153,8 +153,8 @@ def load_enhancement(
 
     Notes
     -----
-    LEF = (NF / N)^(aL / aR), NF from `life_factor`; 1 where the test runs longer. Not valid where the raised load passes
-    the static strength or changes the mode of failure, nor for metal parts of the same article.
+    LEF = (NF / N)^(aL / aR), NF from `life_factor`; 1 where the test runs longer. Not valid where the raised load
+    passes the static strength or changes the mode of failure, nor for metal parts of the same article.
 
     References
     ----------
@@ -191,8 +191,8 @@ def rainflow(history: Annotated[ArrayLike, Limits("any", shape=(-1,))]) -> Array
 
     Notes
     -----
-    Of the last three turning points, the earlier range is counted as soon as the later is not smaller: half a cycle if it
-    holds the first point, else a whole one that is taken out. What remains counts as half cycles.
+    Of the last three turning points, the earlier range is counted as soon as the later is not smaller: half a cycle if
+    it holds the first point, else a whole one that is taken out. What remains counts as half cycles.
 
     References
     ----------
