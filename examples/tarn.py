@@ -186,7 +186,7 @@ LATTICE = Lattice(
             angles_deg=(0.0,),
             walls=CAPS,
             least=10,
-            most=24,
+            most=26,
             depth=0.0,
             pitch=1.0,
         ),
@@ -195,8 +195,8 @@ LATTICE = Lattice(
             lamina=TAPE_A,
             angles_deg=(0.0,),
             walls=WEBS,
-            least=3,
-            most=14,
+            least=4,
+            most=18,
             depth=0.1,
             pitch=1.0,
         ),
@@ -228,6 +228,6 @@ _thin = np.arange(8)
 FIRST_STRUT = Strut(
     MOLD_LINE,
     LATTICE.book(
-        [[18, 12, 4, 2]] * 8 + np.stack([17 - _thin, 11 - _thin, 4 + 0 * _thin, 1 + 0 * _thin], -1).tolist()
+        [[20, 14, 4, 2]] * 8 + np.stack([19 - _thin, 13 - _thin, 4 + 0 * _thin, 1 + 0 * _thin], -1).tolist()
     ),
 )

@@ -52,7 +52,7 @@ CHARGED = 293.15
 SAME_WHEEL = 5e-3
 """Distance by which the wheels of the airplane sheet and of the gear may differ [m]."""
 
-RTOL = {False: 1e-7, True: 3e-6}
+RTOL = {False: 1e-7, True: 1e-6}
 """Error of a step of drops on a rigid and on a flexible strut: the energy balance of each then closes to 1e-5 [-]."""
 
 MOST_ERROR = 1e-3
