@@ -68,7 +68,7 @@ class Flexibility(Frozen):
     @property
     def stiffness(self) -> Array:
         """Load over motion, shape (12, 12) [N/m, N m/rad]."""
-        return np.linalg.inv(self.compliance)
+        return np.asarray(np.linalg.inv(self.compliance), dtype=float)
 
     @checked
     def at_point(self, point: Annotated[ArrayLike, Limits("m", shape=(3,))]) -> Array:

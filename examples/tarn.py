@@ -186,7 +186,7 @@ LATTICE = Lattice(
             angles_deg=(0.0,),
             walls=CAPS,
             least=10,
-            most=20,
+            most=24,
             depth=0.0,
             pitch=1.0,
         ),

@@ -28,7 +28,6 @@ Between = Literal["tests", "hottest wet", "room-dry line"]
 SPARSE = ("GIc", "GIIc", "shear_nonlinearity", "E1c", "E2c", "S02")
 """Values that some of the tests may lack."""
 
-REQUIRED = ("E1", "E2", "G12", "nu12", "thickness", "density", *STRENGTHS)
 FIXED = ("wet_glass_transition",)
 
 

@@ -9,10 +9,9 @@ from scipy.constants import g
 
 from beam.axes import attitude, into
 from beam.gear.parts.link import LEAST_ARM, LinkStroke, TrailingLink
-from beam.gear.parts.rotation import circle, lowest_point, position, slope
+from beam.gear.parts.rotation import circle, lowest_point, position, rising_root, slope
 from beam.gear.parts.shock import Shock
 from beam.gear.parts.tire import GroundFriction, StaticLoad, Tire
-from beam.gear.roots import rising_root
 from beam.gear.strut_loads import StrutLoads, free_body
 from materials.checks import (
     Array,

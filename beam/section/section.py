@@ -8,11 +8,11 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from beam.section import centers, outline
+from beam.section.centers import inertia
 from beam.section.contour import Contour, Places
 from beam.section.expansion import expand, residual_wall_loads
 from beam.section.geometry_rules import check_geometry
 from beam.section.outline import FACES, Faces, Points, Radii, Surface
-from beam.section.section_inertia import inertia
 from beam.section.states import States, solve
 from laminate import Laminate
 from laminate.plate import inverse

@@ -5,10 +5,9 @@ from collections.abc import Mapping
 import numpy as np
 from numpy.typing import NDArray
 
-from beam.sizing.chain import may_follow
 from beam.sizing.lattice import wall_thickness
 from beam.sizing.margin_recheck import Failed
-from beam.sizing.search import Search
+from beam.sizing.search import Search, may_follow
 from beam.strength.requirement import decides, level_of
 from beam.strength.section_forces import in_service
 from beam.strength.station_ratios import reserve as reserve_factor

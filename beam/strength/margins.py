@@ -37,7 +37,7 @@ from beam.strength.section_forces import in_service, refuse_without_cases, secti
 from beam.strength.station_ratios import LEVELS, WallRatios, judged_allowables, reserve, station_ratios
 from beam.strength.wall_buckling import Known
 from beam.strut import PointLoads, Strut
-from beam.strut.statics import before, past
+from beam.strut.point_loads import before, past
 from materials import Lamina
 from materials.checks import Array, Limits, Table, checked, reject
 

@@ -5,8 +5,8 @@ from typing import Annotated
 
 import numpy as np
 
+from beam.strut.point_loads import before
 from beam.strut.solver.field import gauss
-from beam.strut.statics import before
 from beam.strut.strut import Strut
 from materials.checks import Array, Frozen, Items, Limits, checked
 

@@ -7,8 +7,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from beam.strut.ply_book import BookPly, PlyBook
-from beam.strut.point_loads import PointLoads
-from beam.strut.statics import before
+from beam.strut.point_loads import PointLoads, before
 from beam.strut.strut import Strut
 from laminate import Laminate, Ply
 from materials.checks import Array, Frozen, Items, Limits, checked, common_shape, reject

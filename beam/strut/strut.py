@@ -11,8 +11,8 @@ from numpy.typing import ArrayLike, NDArray
 from beam.axes import skew
 from beam.flexibility import Flexibility
 from beam.section import Contour, Section, rounded_box, solve
+from beam.section.centers import inertia
 from beam.section.expansion import expand
-from beam.section.section_inertia import inertia
 from beam.strut.axis import distinct, snap
 from beam.strut.influence import flexibility
 from beam.strut.mold_line import MoldLine

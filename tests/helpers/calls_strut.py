@@ -93,6 +93,12 @@ CALLS = {
     Span.frequencies: {"self": SPAN, "n": 2, "masses": MASSES},
     Strut: {"mold_line": MOLD, "ply_book": BOOK, "supports": (CLAMP,)},
     Strut.section: {"self": STRUT, "s": 0.1},
+    Strut.flexibility: {
+        "self": STRUT,
+        "bracket": MOLD.root + 0.4 * (MOLD.tip - MOLD.root) + [0.05, 0.0, 0.0],
+        "pivot": MOLD.tip,
+        "damping_ratio": 0.02,
+    },
     Strut.free_strain: {"self": STRUT, "temperature_change": -50.0, "moisture": 0.0},
     Held: {name: getattr(SPAN.held, name) for name in Held.__dataclass_fields__},
     Held.refuse_play: {"self": SPAN.held},

@@ -31,4 +31,6 @@ SWAY = swaying(GEAR, stiffness=6e5, mass=2.0, damping_ratio=0.03)
 @cache
 def limit_drop(skewed=False, flexible=False, rtol=1e-7):
     """The limit landing, with a skewed hinge, with a strut that sways."""
-    return drop(SKEWED if skewed else GEAR, **LIMIT, flexibility=SWAY if flexible else None, rtol=rtol, duration=0.3)
+    return drop(
+        SKEWED if skewed else GEAR, **LIMIT, flexibility=SWAY if flexible else None, rtol=rtol, duration=0.3
+    )

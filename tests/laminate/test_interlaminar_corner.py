@@ -142,6 +142,14 @@ def test_what_no_corner_can_be_is_refused(name, value, match):
             function(**given)
 
 
+def test_the_limit_of_poisson_is_excluded():
+    """nu^2 = E_hoop / E_radial makes the compliance of the corner singular."""
+    moduli = {**STACK, "E_hoop": 2e9, "E_radial": 8e9, "nu": 0.5}
+    for function in (corner_stress, radial_peak):
+        with pytest.raises(ValueError, match="nu"):
+            function(inner_radius=A, thickness=T, moment=1.0, **moduli)
+
+
 @pytest.mark.parametrize(("ratio", "below"), [(1.3, "0.001"), (2.0, "0.009"), (3.0, "0.019")])
 def test_quick_estimate(ratio, below):
     """3 M/(2 t sqrt(a b)), common in corner sizing, lies this far below the peak. Derived."""

@@ -25,10 +25,10 @@ from scipy.constants import g
 from beam.flexibility import Flexibility
 from beam.gear.main_gear import MainGear
 from beam.gear.motion.many_drops import Drops, drops
+from beam.gear.parts.rotation import rising_root
 from beam.gear.parts.shocks import Shocks
 from beam.gear.parts.spring import polytropic_force
 from beam.gear.parts.tire import SmileyHorne, Tire
-from beam.gear.roots import rising_root
 from beam.loads import (
     Airplane,
     Equipment,

@@ -99,9 +99,10 @@ class Drop(GroundRun):
     Parameters
     ----------
     history : History
-        The motion. ``history.state(name)`` gives one state at the samples of `time`: sink, angle, sway [m, rad, m],
-        their rates sink_rate, angle_rate, sway_rate, the wheel's spin [rad/s]; the energies damper_loss,
-        friction_loss, tire_loss, slip_loss, sway_loss [J]; drag_impulse [N s] and ground_work [J].
+        The motion. ``history.state(name)`` gives one state at the samples of `time`: sink, angle [m, rad], their rates
+        sink_rate, angle_rate, the wheel's spin [rad/s], slip of a tread that gives [-]; on a flexible strut mode_1,
+        mode_1_rate and so on, scaled to 1 kg [m kg^0.5]; the energies damper_loss, friction_loss, tire_loss, slip_loss
+        (strain of the tread included), strut_loss [J]; drag_impulse [N s] and ground_work [J].
         ``history.solution(t)``, ``history.forces_at(t)`` and ``history.rates_at(t)`` give all states, forces and
         rates at any time.
 
@@ -280,7 +281,9 @@ def drop(
 
     Notes
     -----
-    Four coordinates: sink of the sprung mass, link angle, fore-aft sway of the pivot, wheel spin; the equations of
+    Coordinates: sink of the sprung mass, link angle, wheel spin, and the modes of the strut below 300 Hz with link and
+    wheel on it; the modes above are taken as rigid. 14 CFR 23.479(b) and 23.479(c) ask for spin-up and spring-back on
+    such a strut. The equations of
     motion stand in `beam.gear.motion.equations`. The energy supplied must equal the energy found to 1e-3.
 
     Examples

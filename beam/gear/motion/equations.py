@@ -40,11 +40,10 @@ from beam.axes import attitude
 from beam.flexibility import Flexibility
 from beam.gear.main_gear import MainGear
 from beam.gear.motion.strut_modes import strut_modes
-from beam.gear.parts.rotation import lowest_point, slope, turned, turned_slope
+from beam.gear.parts.rotation import lowest_point, rising_root, slope, turned, turned_slope
 from beam.gear.parts.shock import Shock, ShockLaws
 from beam.gear.parts.shocks import Shocks
 from beam.gear.parts.tire import static_load
-from beam.gear.roots import rising_root
 from materials.checks import Array, Frozen, Limits, reject, unchecked
 
 MOTION = ("sink", "angle", "sink_rate", "angle_rate", "spin", "slip")
@@ -79,10 +78,10 @@ Law = Callable[..., Array]
 class Unit(NamedTuple):
     """Numbers and laws of the equations of motion; terms A, B, C stand for A + B cos q + C sin q.
 
-    Numbers are floats or arrays of shape (...), terms of shape (3, ...); units as in
-    `MainGear`; `tire_factor` is the load of the tire over that of `tire_load`. Of a flexible strut: `shapes`, shape (3, 4, mode, ...), the terms of what each mode moves; `inertia`, shape
-    (5, 2 mode + 1, mode), those of M, B and sum(m G^T r') on 1, cos q, sin q, cos 2q, sin 2q; `aft_shapes`, shape
-    (3, mode, ...), those of the mass moment aft, the strut's own included.
+    Numbers are floats or arrays of shape (...), terms of shape (3, ...); units as in `MainGear`. `tire_factor` is the load
+    of the tire over that of `tire_load`. Of a flexible strut: `shapes`, shape (3, 4, mode, ...), the terms of what each
+    mode moves; `inertia`, shape (5, 2 mode + 1, mode), those of M, B and sum(m G^T r') on 1, cos q, sin q, cos 2q,
+    sin 2q; `aft_shapes`, shape (3, mode, ...), those of the mass moment aft, the strut's own included.
     """
 
     mass: Array | float

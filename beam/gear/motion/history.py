@@ -12,7 +12,6 @@ from scipy.integrate import OdeSolution, solve_ivp
 
 from beam.gear.main_gear import MainGear
 from beam.gear.motion.equations import (
-    STATES,
     Forces,
     Setup,
     Unit,
@@ -179,9 +178,10 @@ def integrate(
             events=bottoms,
         )
         if found.status < 0 or found.sol is None or found.t_events is None:
-            last = dict(zip(STATES, found.y[:, -1].tolist(), strict=True))
+            last = dict(zip(setup.states, found.y[:, -1].tolist(), strict=True))
             when = f"{found.t[-1]:.5g} s"
-            raise RuntimeError(f"motion: integration failed at {when}: {found.message}; state {last}")
+            soft = "; a strut too soft?" if unit.modes else ""
+            raise RuntimeError(f"motion: integration failed at {when}: {found.message}{soft}; state {last}")
         knots.append(found.sol.ts[1:])
         values.extend(_at_nodes(found.sol))
         bottomed.append(found.t_events[0])

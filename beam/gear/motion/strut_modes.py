@@ -74,7 +74,7 @@ def strut_modes(gear: MainGear, flexibility: Flexibility, highest: float = HIGHE
         shape=phi,
         length=2 * (between @ (pivot[:3] - bracket[:3]) + lever @ pivot[3:]),
         axle=_carried(link.axle_terms, link.pivot, pivot),
-        moment=sum(m * _carried(terms, link.pivot, pivot) for m, terms in points),
+        moment=np.sum([m * _carried(terms, link.pivot, pivot) for m, terms in points], axis=0),
         strut=(flexibility.inertia @ phi)[:3] + (flexibility.inertia @ phi)[6:9],
         inertia=_inertia(points, link.pivot, pivot, phi.T @ own @ phi),
     )

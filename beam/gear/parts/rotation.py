@@ -4,6 +4,8 @@ The three terms (a, b, c) of a point give its position, its derivative by the an
 from a fixed point, which has three terms (A, B, C) too.
 """
 
+from collections.abc import Callable
+
 import numpy as np
 from numpy.typing import ArrayLike
 
@@ -77,3 +79,13 @@ def unit_vector(vector: Array) -> Array:
     out = vector if abs(size - 1) < 1e-15 else vector / size
     out.setflags(write=False)
     return out
+
+
+def rising_root(function: Callable[[Array], Array], low: ArrayLike, high: ArrayLike) -> Array:
+    """Root of a rising function between arrays of shape (...), by bisection; an end where the sign does not change."""
+    low, high = np.broadcast_arrays(np.asarray(low, dtype=float), np.asarray(high, dtype=float))
+    for _ in range(64):
+        middle = 0.5 * (low + high)
+        below = function(middle) < 0
+        low, high = np.where(below, middle, low), np.where(below, high, middle)
+    return 0.5 * (low + high)

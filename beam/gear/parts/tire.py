@@ -8,7 +8,7 @@ from numpy.typing import ArrayLike
 
 from beam.gear.parts.curve import Curve
 from beam.gear.parts.orifice import fit_together
-from beam.gear.roots import rising_root
+from beam.gear.parts.rotation import rising_root
 from materials.checks import Array, Frozen, Limits, Numbers, checked, default, number, reject, unchecked
 
 CZ = {"I": 0.02, "III": 0.03, "VII": 0.03}

@@ -15,9 +15,8 @@ from itertools import product
 import numpy as np
 from numpy.typing import NDArray
 
-from beam.strut import statics
 from beam.strut.axis import SNAP, Axis
-from beam.strut.point_loads import PointLoads
+from beam.strut.point_loads import PointLoads, outboard
 from beam.strut.solver.field import Field, gauss, pieces
 from beam.strut.supports import Held, primary
 from materials.checks import Array, reject
@@ -54,11 +53,11 @@ def solve(
 
 def section_forces(axis: Axis, held: Held, loads: PointLoads, R: Array, s: Array) -> Array:
     """Section forces (..., station, 6) of loads and reactions R (..., direction), those at the root left out."""
-    out = statics.outboard(axis, s, loads.at, loads.wrench)
+    out = outboard(axis, s, loads.at, loads.wrench)
     beyond = held.at > SNAP * axis.length
     if beyond.any():
         back = R[..., beyond, None] * held.rows[beyond]
-        out = out + statics.outboard(axis, s, held.at[beyond], back)
+        out = out + outboard(axis, s, held.at[beyond], back)
     return out
 
 
@@ -68,7 +67,7 @@ def _cantilever(
     """Displacements (..., station, 6) for every set of stations, the root held and no other support."""
     ends = pieces(axis, stiffness.stations, at, *wanted)
     points = gauss(ends)[0]
-    force = statics.outboard(axis, points.ravel(), at, wrench)
+    force = outboard(axis, points.ravel(), at, wrench)
     flexible = np.linalg.inv(stiffness.at(points.ravel()))
     strained = np.einsum("pij,...pj->...pi", flexible, force)
     if strain is not None:

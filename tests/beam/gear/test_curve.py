@@ -8,7 +8,7 @@ from numpy.testing import assert_allclose
 from scipy.integrate import quad
 
 from beam.gear import Curve
-from beam.gear.roots import rising_root
+from beam.gear.parts.rotation import rising_root
 
 POINTS = ([0.0, 0.1, 0.25, 0.3, 0.7], [0.0, 2.0, 2.5, 6.0, 6.5])
 WAVY = ([-1.0, 0.5, 1.0, 4.0], [1.0, -2.0, -2.0, 3.0])

@@ -111,7 +111,9 @@ def _equations(name):
         v = at.diff(t)
         return mass * (v.T * v)[0] / 2
 
-    wheel, center = (pivot + shift + arm(np.asarray(p) - link.pivot) - s * up for p in (link.axle, gear.link_center))
+    wheel, center = (
+        pivot + shift + arm(np.asarray(p) - link.pivot) - s * up for p in (link.axle, gear.link_center)
+    )
     along = link.axle - link.pivot
     along = along - (along @ link.hinge) * link.hinge
     bar = gear.link_mass * link.length**2 / 12

@@ -5,7 +5,7 @@ import pytest
 from section_cases import metal, mixed_walls
 
 from beam.section import Section, network, rounded_box
-from beam.section.section_inertia import inertia
+from beam.section.centers import inertia
 
 RHO = 2700.0
 

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from beam.sizing.chain import cheapest_chain, may_follow
+from beam.sizing.search import cheapest_chain, may_follow
 
 ENDING = np.array([[0.4e-3, 0.0], [0.6e-3, 0.6e-3]])
 

@@ -15,7 +15,7 @@ from beam.strength.check import Check
 from beam.strength.margins import check_stations, margins
 from beam.strength.requirement import Service
 from beam.strut import MoldLine, PointLoads, Strut
-from beam.strut.statics import before
+from beam.strut.point_loads import before
 from laminate.failure import TsaiWu
 
 AS_ONE = ["buckling", "curved wall buckling", "corner opening", "column"]

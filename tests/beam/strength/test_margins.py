@@ -12,7 +12,7 @@ from beam.strength.margins import check_stations, margins
 from beam.strength.requirement import Service
 from beam.strength.section_forces import PLACES, wall_loads, wall_response
 from beam.strut import BookPly, PlyBook, PointLoads, Strut
-from beam.strut.statics import before
+from beam.strut.point_loads import before
 
 SOME = [0.0, 0.25, 0.375]
 BOOK = lattice().book([[4, 2, 1], [3, 1, 1]])
