@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 from beam.sizing.lattice import wall_thickness
 from beam.sizing.margin_recheck import Failed
 from beam.sizing.search import Search, may_follow
+from beam.strength.requirement import decides, level_of
 from beam.strength.section_forces import in_service
 from beam.strength.station_ratios import reserve as reserve_factor
 from beam.strength.station_ratios import station_ratios
@@ -105,9 +106,9 @@ def _shortfall(
         for one in station_ratios(laid_up, station, forces, requirement, states, factors=factors)
     ]
     spare = [
-        (float(reserve_factor(one.ratio.min(axis=1), factors[requirement.level(one.mode)])[0]), one)
+        (float(reserve_factor(one.ratio.min(axis=1), factors[level_of(requirement, one.mode)])[0]), one)
         for one in found
-        if requirement.decides(one.mode)
+        if decides(requirement, one.mode)
     ]
     lowest, worst = min(spare, key=lambda pair: pair[0])
     margin = lowest - 1

@@ -17,7 +17,7 @@ from beam.section.outline import rounded_box
 from beam.section.states import solve
 from beam.sizing.candidate_laminates import Stacks, slots_of
 from beam.sizing.lattice import Lattice, wall_thickness
-from beam.strength.check import Check, Level
+from beam.strength.check import Check, Level, applies
 from beam.strength.requirement import Requirement, Service
 from beam.strength.section_forces import PLACES
 from beam.strength.station_ratios import LEVELS, judged_allowables, reserve
@@ -238,7 +238,7 @@ class _Judge:
             own = [
                 (check, check.criterion.for_kind(ply.lamina.kind), one, covered)
                 for check in checks
-                if check.applies(ply.lamina)
+                if applies(check, ply.lamina)
                 for one, covered in self._strengths(check, service, stack, slot, candidates)
             ]
             absent = ~stack.present(slot)[candidates]

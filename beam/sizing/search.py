@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from beam.sizing.feasibility import Feasibility, Piece
 from beam.sizing.lattice import Counts, Lattice, bay_masses
 from beam.strength.check import Level
-from beam.strength.requirement import Requirement
+from beam.strength.requirement import Requirement, case_factors
 from beam.strength.section_forces import PLACES
 from beam.strut import PointLoads
 from beam.strut.axis import Axis
@@ -38,7 +38,7 @@ class Search:
         self.stations = [self._check_stations(bay, loads.at) for bay in range(lattice.bays)]
         axis = Axis.straight(lattice.mold_line.length)
         self.forces = [np.moveaxis(outboard(axis, s, loads.at, loads.wrench), -2, 0) for s in self.stations]
-        self.factors = requirement.case_factors(loads)
+        self.factors = case_factors(requirement, loads)
         self._passed: set[tuple[int, int]] = set()
         self._hard_cases: dict[int, None] = {}
         self._first_cuts(progress)

@@ -28,7 +28,7 @@ from beam.sizing.lattice import Counts, Lattice, bay_masses
 from beam.sizing.margin_recheck import MarginRecheck
 from beam.sizing.search import ROUNDING, Search
 from beam.strength.global_modes import WHOLE_STRUT
-from beam.strength.requirement import Requirement
+from beam.strength.requirement import Requirement, refuse_route
 from beam.strut import PointLoads, Strut
 from materials.checks import Array, Frozen, Limits, Table, checked, reject
 
@@ -152,7 +152,7 @@ def lightest(
     if unproved := [one.mode for one in requirement.checks if one.decides and not one.convex]:
         cause = "the search judges the outermost surfaces of each kind alone"
         reject("lightest: requirement: checks", unproved, "convex", cause)
-    requirement.refuse_route(kind.lamina for kind in lattice.kinds)
+    refuse_route(requirement, (kind.lamina for kind in lattice.kinds))
     if len(np.unique(labels)) != len(labels):
         twice = sorted({str(one) for one in labels if (labels == one).sum() > 1})
         reject("lightest: cases", twice, "labels that differ", "two load cases of one name?")

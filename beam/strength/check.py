@@ -189,15 +189,15 @@ class Check(Frozen, eq=True):
         Of `laminate.failure`.
     level : {"limit", "ultimate"}
         Load at which it must hold.
-    name : str
-        Mode in the margin table; the name of the criterion if blank.
+    name : str, optional
+        Mode in the margin table; the name of the criterion if not given.
     services : sequence of str
         Names of the services in which it is made; none: in all.
     applies_to : {"tape", "fabric", "both"}
         Plies that it is made for.
     decides : bool
         Whether a negative margin fails the strut. Where it does not, the row stands in a table of its own.
-    assumption : str
+    assumption : str, optional
         What the check rests on; printed in every row.
     in_situ : bool
         Take Yt of a tape ply in its block of plies, as `laminate.in_situ`, in place of that of the coupon.
@@ -213,11 +213,11 @@ class Check(Frozen, eq=True):
 
     criterion: Criterion
     level: Level
-    name: Annotated[str, Limits(items=0)] = ""
+    name: str | None = None
     services: Annotated[Items[str], Limits(items=0)] = default(())
     applies_to: Kind = "both"
     decides: bool = True
-    assumption: Annotated[str, Limits(items=0)] = ""
+    assumption: str | None = None
     in_situ: bool = False
     caps: Caps | None = None
 
@@ -241,9 +241,10 @@ class Check(Frozen, eq=True):
             return self.criterion.inclination_tension >= self.criterion.inclination_compression
         return self.criterion.convex
 
-    def applies(self, lamina: Lamina) -> bool:
-        """Whether the check is made for plies of a lamina."""
-        return self.applies_to in ("both", lamina.kind)
+
+def applies(check: Check, lamina: Lamina) -> bool:
+    """Whether a check is made for plies of a lamina."""
+    return check.applies_to in ("both", lamina.kind)
 
 
 SCREENING = "screening: does not decide, because first-ply failure at ultimate load is no requirement"

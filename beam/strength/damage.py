@@ -29,7 +29,7 @@ class Damage(Frozen, eq=True):
     ----------
     category : int
         1 to 4 of AC 20-107B: 1 not found by inspection, 2 found at a scheduled one, 3 found within a few flights,
-        4 a known event in flight, under loads that the user gives.
+        4 a known event in flight, under loads that the user gives [-].
     caps : Caps
         From a laminate with that damage; guidance serves category 1 only.
     standing : str

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from beam.strength.requirement import COLUMN, DEFLECTION, TWIST, Requirement, Service
+from beam.strength.requirement import COLUMN, DEFLECTION, TWIST, Requirement, Service, case_factors
 from beam.strength.section_forces import free_strains
 from beam.strut import PointLoads, Strut
 from materials.checks import Array
@@ -26,7 +26,7 @@ def global_ratios(
         free_strains(strut, requirement, requirement.states if states is None else states)
     )
     factors = [strut.span.buckling_factor(loads, free_strain=strain) for strain in strains]
-    by_case = requirement.case_factors(loads)
+    by_case = case_factors(requirement, loads)
     out = {COLUMN: (np.min(factors, axis=0), by_case["ultimate"])}
     tip = strut.span.displacement(loads, at=[strut.mold_line.length], large=deflected)[..., 0, :]
     moved = {DEFLECTION: np.linalg.norm(tip[..., :3], axis=-1), TWIST: np.abs(tip[..., 3])}

@@ -28,6 +28,10 @@ from beam.strength.requirement import (
     TWIST,
     Requirement,
     Service,
+    case_factors,
+    decides,
+    level_of,
+    refuse_route,
 )
 from beam.strength.section_forces import in_service, refuse_without_cases, section_forces, stations_on
 from beam.strength.station_ratios import LEVELS, WallRatios, judged_allowables, reserve, station_ratios
@@ -179,8 +183,8 @@ def margins(
     if len(np.unique(labels)) != count:
         twice = sorted({str(one) for one in labels if (labels == one).sum() > 1})
         reject("margins: cases", twice, "labels that differ", "two load cases of one name?")
-    requirement.refuse_route(ply.lamina for ply in strut.ply_book.plies)
-    factors = requirement.case_factors(loads)
+    refuse_route(requirement, (ply.lamina for ply in strut.ply_book.plies))
+    factors = case_factors(requirement, loads)
     parts = in_service(strut, requirement)
     forces = [
         section_forces(one, loads, requirement, where, states=states, deflected=deflected)
@@ -237,7 +241,7 @@ def _table(
             place = {"station": station, "wall": wall, "mode": requirement.modes.index(mode)}
             case = {
                 "case": np.arange(len(cases))[:, None],
-                "factor": factors[requirement.level(mode)][:, None],
+                "factor": factors[level_of(requirement, mode)][:, None],
             }
             rows = columns | place | case
             for name in names:
@@ -267,8 +271,8 @@ def _table(
         for name, categories in words.items()
     }
     angles = np.array([np.nan, *(ply.angle_deg for ply in strut.ply_book.plies)])
-    levels = np.array([LEVELS.index(requirement.level(mode)) for mode in requirement.modes])
-    decides = np.array([requirement.decides(mode) for mode in requirement.modes])
+    levels = np.array([LEVELS.index(level_of(requirement, mode)) for mode in requirement.modes])
+    deciding = np.array([decides(requirement, mode) for mode in requirement.modes])
     spare = reserve(every["ratio"], every["factor"])
     return pd.DataFrame(
         {
@@ -276,7 +280,7 @@ def _table(
             "reserve": spare,
             "margin": spare - 1,
             "level": pd.Categorical.from_codes(levels[every["mode"]], categories=pd.Index(LEVELS)),
-            "decides": decides[every["mode"]],
+            "decides": deciding[every["mode"]],
             "service": named["service"],
             "angle_deg": angles[every["ply"]],
             "place": every["place"],

@@ -215,8 +215,8 @@ class Requirement(Frozen, eq=True):
     route : {"allowables", "factor"}
         How scatter and environment are covered: "allowables" by A- or B-basis values at the worst environment, "factor"
         by the special factor on mean, typical or specification values.
-    mixed : str
-        Reason for a mix of both routes; printed. Blank refuses a mix.
+    mixed : str, optional
+        Reason for a mix of both routes; printed. Without one a mix is refused.
     factor_of_safety : float
         Ultimate over limit load, 14 CFR 23.303 [-]; a case that carries its own takes that.
     deflection_allowance : float
@@ -261,7 +261,7 @@ class Requirement(Frozen, eq=True):
     special_factor: Annotated[float, _FACTOR]
     special_factor_basis: str
     route: Literal["allowables", "factor"]
-    mixed: Annotated[str, Limits(items=0)] = ""
+    mixed: str | None = None
     factor_of_safety: Annotated[float, _FACTOR] = 1.5
     deflection_allowance: Annotated[float, _FACTOR] = 1.0
     checks: Items[Check] = default(recommended())
@@ -298,17 +298,6 @@ class Requirement(Frozen, eq=True):
     def ultimate_factor(self) -> float:
         """Ultimate over limit load with the special factor and the allowance, 14 CFR 23.303 and 23.619 [-]."""
         return self.factor_of_safety * self.special_factor * self.deflection_allowance
-
-    def case_factors(self, loads: PointLoads) -> dict[Level, Array]:
-        """Factor on the load of each case, (case,), at each level; 0 for limit checks of a case at ultimate load."""
-        ultimate = loads.at_ultimate
-        safety = np.where(ultimate, 1.0, self.factor_of_safety)
-        if loads.factor_of_safety is not None:
-            safety = np.asarray(loads.factor_of_safety)
-        return {
-            "limit": np.where(ultimate, 0.0, self.limit_factor),
-            "ultimate": safety * self.special_factor * self.deflection_allowance,
-        }
 
     @cached_property
     def ply_checks(self) -> tuple[Check, ...]:
@@ -350,40 +339,55 @@ class Requirement(Frozen, eq=True):
             *(mode for mode, limit in limits if limit is not None),
         )
 
-    def level(self, mode: str) -> Level:
-        """Load level of a mode."""
-        found: dict[str, Level] = {check.mode: check.level for check in self.ply_checks}
-        return found.get(mode, "limit" if mode in (DEFLECTION, TWIST) else "ultimate")
 
-    def decides(self, mode: str) -> bool:
-        """Whether a negative margin of a mode fails the strut."""
-        return all(check.decides for check in self.ply_checks if check.mode == mode)
+def case_factors(requirement: Requirement, loads: PointLoads) -> dict[Level, Array]:
+    """Factor on the load of each case, (case,), at each level; 0 for limit checks of a case at ultimate load."""
+    ultimate = loads.at_ultimate
+    safety = np.where(ultimate, 1.0, requirement.factor_of_safety)
+    if loads.factor_of_safety is not None:
+        safety = np.asarray(loads.factor_of_safety)
+    return {
+        "limit": np.where(ultimate, 0.0, requirement.limit_factor),
+        "ultimate": safety * requirement.special_factor * requirement.deflection_allowance,
+    }
 
-    def refuse_route(self, laminae: Iterable[Lamina]) -> None:
-        """Refuse laminae whose allowables do not belong to the route, unless a reason for the mix is given."""
-        if self.mixed:
-            return
-        way_out = 'state the reason of a mix in Requirement(mixed="...")'
-        for lamina in dict.fromkeys(laminae):
-            if lamina.allowables is None:
-                continue
-            basis, what = (
-                lamina.allowables.basis,
-                f"Requirement: route '{self.route}': lamina '{lamina.name}'",
+
+def level_of(requirement: Requirement, mode: str) -> Level:
+    """Load level of a mode."""
+    found: dict[str, Level] = {check.mode: check.level for check in requirement.ply_checks}
+    return found.get(mode, "limit" if mode in (DEFLECTION, TWIST) else "ultimate")
+
+
+def decides(requirement: Requirement, mode: str) -> bool:
+    """Whether a negative margin of a mode fails the strut."""
+    return all(check.decides for check in requirement.ply_checks if check.mode == mode)
+
+
+def refuse_route(requirement: Requirement, laminae: Iterable[Lamina]) -> None:
+    """Refuse laminae whose allowables do not belong to the route, unless a reason for the mix is given."""
+    if requirement.mixed:
+        return
+    way_out = 'state the reason of a mix in Requirement(mixed="...")'
+    for lamina in dict.fromkeys(laminae):
+        if lamina.allowables is None:
+            continue
+        basis, what = (
+            lamina.allowables.basis,
+            f"Requirement: route '{requirement.route}': lamina '{lamina.name}'",
+        )
+        if requirement.route == "allowables" and basis not in ("A", "B", "estimate"):
+            reject(f"{what}: basis", repr(basis), "'A' or 'B'", f"a mean is no allowable; {way_out}")
+        if requirement.route == "factor" and basis in ("A", "B", "estimate"):
+            reject(
+                f"{what}: basis",
+                repr(basis),
+                "'mean', 'typical' or 'specification'",
+                f"scatter counts twice; {way_out}",
             )
-            if self.route == "allowables" and basis not in ("A", "B", "estimate"):
-                reject(f"{what}: basis", repr(basis), "'A' or 'B'", f"a mean is no allowable; {way_out}")
-            if self.route == "factor" and basis in ("A", "B", "estimate"):
-                reject(
-                    f"{what}: basis",
-                    repr(basis),
-                    "'mean', 'typical' or 'specification'",
-                    f"scatter counts twice; {way_out}",
-                )
-            factors = [
-                one.name
-                for one in (*lamina.allowables.factors, *(f for s in self.services for f in s.factors))
-            ]
-            if self.route == "factor" and factors:
-                cause = f"the special factor stands for scatter and environment; {way_out}"
-                reject(f"{what}: factors", ", ".join(dict.fromkeys(factors)), "none", cause)
+        factors = [
+            one.name
+            for one in (*lamina.allowables.factors, *(f for s in requirement.services for f in s.factors))
+        ]
+        if requirement.route == "factor" and factors:
+            cause = f"the special factor stands for scatter and environment; {way_out}"
+            reject(f"{what}: factors", ", ".join(dict.fromkeys(factors)), "none", cause)

@@ -10,7 +10,7 @@ from typing import NamedTuple
 import numpy as np
 
 from beam.section.expansion import residual_wall_loads
-from beam.strength.requirement import Requirement, Service
+from beam.strength.requirement import Requirement, Service, case_factors
 from beam.strut import PlyBook, PointLoads, Strut
 from beam.strut.solver.field import Field
 from laminate import Laminate, Response
@@ -123,7 +123,7 @@ def section_forces(
         strut.span,
     )
     # A deflected strut is solved at ultimate load, on the safe side for checks at limit load.
-    each = requirement.case_factors(loads)["ultimate"] if deflected else np.ones(len(loads.force))
+    each = case_factors(requirement, loads)["ultimate"] if deflected else np.ones(len(loads.force))
     factor = each[:, None, None]
     scaled, none = loads.times(each), loads.take([0]).times(0.0)
     resisted = [strain for strain in strains if strain is not None]

@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from beam.strength.check import Check, Level
+from beam.strength.check import Check, Level, applies
 from beam.strength.corner_unfolding import unfolding_ratios
 from beam.strength.requirement import BUCKLING, CORNER_OPENING, CURVED_BUCKLING, Requirement, Service
 from beam.strength.section_forces import PLACES, wall_loads, wall_response
@@ -83,7 +83,7 @@ def station_ratios(
                 plies = every
                 if check.convex and not every_ply:
                     plies = by_block if check.in_situ else outermost
-                plies = plies[[check.applies(laminate.plies[i].lamina) for i in plies]]
+                plies = plies[[applies(check, laminate.plies[i].lamina) for i in plies]]
                 if not plies.size:
                     continue
                 if check.caps is not None:

@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from beam.strength.check import screening
-from beam.strength.requirement import Requirement, Service
+from beam.strength.requirement import Requirement, Service, case_factors
 from beam.strength.section_forces import (
     in_service,
     refuse_without_cases,
@@ -149,7 +149,7 @@ def span_strain(
     alone = replace(requirement, services=(service,), credit_relief=True, checks=screening())
     ((_, states, strut),) = in_service(strut, alone)
     grows, restraint = section_forces(strut, loads, alone, where, states=states)
-    factor = requirement.case_factors(loads)["ultimate"][:, None, None, None]
+    factor = case_factors(requirement, loads)["ultimate"][:, None, None, None]
     names = strut.mold_line.wall_names
     laminae = list(dict.fromkeys(ply.lamina for ply in strut.ply_book.plies))
     strain = np.full((len(laminae), where.size, len(names), 5), np.nan)
