@@ -45,7 +45,7 @@ def main(folder: Path) -> None:
     ride = beam.drop(
         gear,
         mass=mass / 2,
-        speed=limit_descent_speed(mass * g / airplane.wing_area),
+        speed=float(limit_descent_speed(mass * g / airplane.wing_area)),
         lift_ratio=envelope.lift_ratio,
         ground_speed=contact_speed(airplane, mass),
         flexibility=sizing.strut.flexibility(bracket=gear.link.shock_on_strut),

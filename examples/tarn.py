@@ -131,7 +131,7 @@ BAYS = 16
 # One load path, so A-basis (14 CFR 23.613): 1 - k_A times a coefficient of variation of 5 % over 30 coupons.
 A_BASIS = Factor(
     name="mean to A-basis",
-    value=1 - tolerance_factor(30, basis="A") * 0.05,
+    value=1 - float(tolerance_factor(30, basis="A")) * 0.05,
     on=("Xt", "Xc", "Yt", "Yc", "S", "e1t", "e1c", "e2t", "e2c", "g12", "Zt"),
     source=Source("MIL-HDBK-17-1F", "table 8.5.11", "k_A for 30 coupons; the 5 % is invented"),
 )
@@ -157,10 +157,18 @@ _cloth = replace(
     lamina(CLOTH),
     stress_free_temperature=STRESS_FREE,
     wet_glass_transition=WET_TG,
-    **{"G13": 3.0e9, "G23": 3.0e9, "E3": 9.0e9, "nu13": 0.35, "nu23": 0.35, "alpha3": 50e-6},
+    G13=3.0e9,
+    G23=3.0e9,
+    E3=9.0e9,
+    nu13=0.35,
+    nu23=0.35,
+    alpha3=50e-6,
 )
-_embedded = {name: getattr(_tape.allowables, name) * EMBEDDED for name in ("Yt", "e2t")}
-TAPE_A = replace(_tape, allowables=replace(_tape.allowables, Zt=40e6, **_embedded).times(A_BASIS))
+assert _tape.allowables and _cloth.allowables and _tape.allowables.e2t
+_in_wall = replace(
+    _tape.allowables, Zt=40e6, Yt=_tape.allowables.Yt * EMBEDDED, e2t=_tape.allowables.e2t * EMBEDDED
+)
+TAPE_A = replace(_tape, allowables=_in_wall.times(A_BASIS))
 CLOTH_A = replace(_cloth, allowables=replace(_cloth.allowables, Zt=36e6).times(A_BASIS))
 
 REQUIREMENT = Requirement(

@@ -117,7 +117,9 @@ def main(folder: Path | None = None) -> None:
             ("retraction", plot_retraction(cases.table)),
             ("alignment", plot_alignment(pd.concat([standing, landing]))),
         ):
-            axes[0].figure.savefig(folder / f"{name}.png", dpi=120)
+            figure = axes[0].get_figure(root=True)
+            assert figure is not None
+            figure.savefig(folder / f"{name}.png", dpi=120)
 
 
 if __name__ == "__main__":

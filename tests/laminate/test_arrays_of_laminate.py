@@ -9,7 +9,7 @@ from calls_laminate import CALLS
 from numpy.testing import assert_allclose
 from refusals import ARRAYS, complaint, declarations, parts_of
 
-from laminate import Response, batch, constants, interlaminar, stability
+from laminate import Response, batch, constants, interlaminar, notch, stability
 from laminate import lamina_stiffness as ply_stiffness
 
 
@@ -87,6 +87,7 @@ RESULTS = {
     stability.tube_ratio: "-", stability.curved_wall_ratio: "-",
     interlaminar.corner_stress: ("m", "Pa", "Pa", "Pa"), interlaminar.radial_peak: ("Pa", "m"),
     interlaminar.interlaminar_shear: ("m", "Pa"), interlaminar.delamination_ratio: "-",
+    notch.finite_width_factor: "-", notch.open_hole_ratio: "-", notch.characteristic_distance: "m",
 }  # fmt: skip
 PLAIN = {ply_stiffness.strain_rotation}  # numbers without a unit
 

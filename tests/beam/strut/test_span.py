@@ -4,7 +4,8 @@ from numpy.testing import assert_allclose
 from scipy.integrate import quad
 from spans import PLAIN, coupled, slender, tapered
 
-from beam.strut import Axis, PointLoads, Span, statics
+from beam.strut import Axis, PointLoads, Span
+from beam.strut.point_loads import outboard
 
 L = 0.62
 RNG = np.random.default_rng(3)
@@ -161,7 +162,7 @@ def test_units_scale():
 
 def test_outboard_counts_what_is_applied_outboard():
     axis = Axis.straight(1.0)
-    found = statics.outboard(axis, np.array([0.0, 0.6]), np.array([0.5, 1.0]), np.ones((2, 6)))
+    found = outboard(axis, np.array([0.0, 0.6]), np.array([0.5, 1.0]), np.ones((2, 6)))
     assert_allclose(found[0], [2, 2, 2, 2, 2 - 1.5, 2 + 1.5])
     assert_allclose(found[1], [1, 1, 1, 1, 1 - 0.4, 1 + 0.4])
 
