@@ -164,7 +164,8 @@ _cloth = replace(
     nu23=0.35,
     alpha3=50e-6,
 )
-assert _tape.allowables and _cloth.allowables
+assert _tape.allowables
+assert _cloth.allowables
 assert _tape.allowables.e2t
 _in_wall = replace(
     _tape.allowables, Zt=40e6, Yt=_tape.allowables.Yt * EMBEDDED, e2t=_tape.allowables.e2t * EMBEDDED

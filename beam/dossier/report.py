@@ -212,7 +212,7 @@ def landing(drop: Drop, *, units: Units = "SI") -> str:
 
 @checked
 def loads(cases: Table, *, leg: Literal["starboard", "port", "nose"], units: Units = "SI") -> str:
-    """Print the limit loads of one leg; conditions that load it alike are written once.
+    """Print the limit loads of one leg; conditions of a paragraph that load it alike are written once.
 
     Parameters
     ----------
@@ -236,11 +236,24 @@ def loads(cases: Table, *, leg: Literal["starboard", "port", "nose"], units: Uni
     >>> "23.485" in loads(cases, leg="starboard")
     True
     """
-    forces = ["Fx", "Fy", "Fz"]
-    columns = ["paragraph", "condition", "mass", "cg", *forces, "applied_at", "shock", "attitude_deg"]
-    table = _in_units(cases.loc[cases["leg"] == leg, columns], {"force": forces, "mass": ("mass",)}, units)
-    table = table.drop_duplicates(["condition", "mass", *forces, "applied_at", "shock", "attitude_deg"])
+    forces, rows = ["Fx", "Fy", "Fz"], cases[cases["leg"] == leg]
+    moments = [name for name in ("Mx", "My", "Mz") if rows[name].any()]
+    columns = [
+        "paragraph",
+        "condition",
+        "mass",
+        "cg",
+        *forces,
+        *moments,
+        "applied_at",
+        "shock",
+        "attitude_deg",
+    ]
+    quantities = {"force": forces, "moment": moments, "mass": ("mass",)}
+    alike = ["paragraph", "mass", *forces, *moments, "applied_at", "shock", "attitude_deg"]
+    table = _in_units(rows.drop_duplicates(alike)[columns], quantities, units)
     names = {f: f"{f} [{symbol('force', units)}]" for f in forces}
+    names |= {f: f"{f} [{symbol('moment', units)}]" for f in moments}
     names["mass"] = f"mass [{symbol('mass', units)}]"
     return table.rename(columns=names).to_string(index=False, float_format="{:.2f}".format)
 
