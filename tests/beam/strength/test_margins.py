@@ -171,7 +171,7 @@ def test_deflection_allowance_acts_like_a_factor_and_not_on_the_deflected_strut(
 
 
 def test_small_loads_do_not_know_that_the_strut_deflects():
-    """In the limit of small loads, following the strut changes nothing: factors enter once on both roads."""
+    """In the limit of small loads, following the strut changes nothing: factors enter once in both."""
     small = LOADS.times(1e-4)
     straight, bent = (
         margins(STRUT, small, REQUIREMENT, stations=[0.0, 0.3], cases=CASES, deflected=way)
