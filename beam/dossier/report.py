@@ -1,7 +1,7 @@
 """Texts that a person reads: headings, tables in fixed width, and the cautions that belong to every result."""
 
 import textwrap
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Literal
 
 import numpy as np
@@ -404,7 +404,7 @@ def screened(table: Table, *, units: Units = "SI") -> str:
     return warning + margins(rows, units=units)
 
 
-def _in_units(table: Table, quantities: dict[str, Iterable[str]], units: Units) -> Table:
+def _in_units(table: Table, quantities: Mapping[str, Iterable[str]], units: Units) -> Table:
     """Copy of a table with some columns, by their quantity, in the units printed."""
     out = table.copy()
     for quantity, columns in quantities.items():
