@@ -5,22 +5,17 @@ does no physics of its own: it calls the library in the order of the job.
 """
 
 import sys
-from contextlib import contextmanager
 from pathlib import Path
 
 import numpy as np
 import tarn
-from matplotlib.figure import Figure
 from scipy.constants import g
+from strut_pictures import draw, picture
 
 import beam
 from beam.dossier import book_table, lowest, report, schedule_table
-from beam.gear.plots import plot_drop, plot_landing_envelope, plot_shock
+from beam.gear.plots import plot_landing_envelope
 from beam.loads import contact_speed, limit_descent_speed, part23
-from beam.strength import plots
-from beam.strength.margins import check_stations
-from beam.strength.strain import span_strain
-from beam.strut.plots import plot_forces, plot_ply_book
 
 CONDITIONS = (*part23.LANDING_AND_ROLLING, *part23.HANDLING, part23.reserve_energy)
 MOST_PASSES = 5
@@ -111,35 +106,6 @@ def land_and_size(airplane, gear, requirement, static):
         sizing = beam.lightest(tarn.LATTICE, design.loads, requirement, cases=design.labels, progress=print)
         strut, before = sizing.strut, now
     raise RuntimeError(f"strut and landing do not agree after {MOST_PASSES} passes: a strut too soft?")
-
-
-def draw(folder, sizing, design, requirement, ride):
-    """Write the pictures that go into a report."""
-    strut, name = sizing.strut, lowest(sizing.margins, 1)["service"].iloc[0]
-    governing = next(state for state in requirement.states if state.title == name)
-    stations = np.union1d(check_stations(strut, design.loads), np.linspace(0.0, strut.mold_line.length, 32))
-    strain = span_strain(strut, design.loads, requirement, governing, stations=stations)
-    for part in ("fiber", "transverse", "shear"):
-        plots.strain_figure(strain, part, cases=design.labels).savefig(folder / f"strain_{part}.png", dpi=150)
-
-    with picture(folder / "forces.png", 11, 7, rows=3) as axes:
-        plot_forces(strut.span, design.loads, cases=design.labels, axes=axes)
-    with picture(folder / "ply_book.png", 11, 7) as axes:
-        plot_ply_book(strut, ax=axes[0])
-    with picture(folder / "margins.png", 11, 7) as axes:
-        plots.plot_margin_map(sizing.margins, strut, ax=axes[0])
-    with picture(folder / "landing.png", 9, 6, rows=2) as axes:
-        plot_drop(ride, axes=axes)
-    with picture(folder / "shock.png", 7, 5) as axes:
-        plot_shock(ride, tarn.GEAR.shock, ax=axes[0])
-
-
-@contextmanager
-def picture(path, width, height, rows=1, columns=1):
-    """Give axes, one above the other or side by side, to draw on, and save the figure."""
-    fig = Figure(figsize=(width, height), layout="constrained")
-    yield fig.subplots(rows, columns, sharex=columns == 1, sharey=columns > 1, squeeze=False).ravel()
-    fig.savefig(path, dpi=150)
 
 
 if __name__ == "__main__":
