@@ -167,7 +167,10 @@ def test_integrators_agree_and_their_output_is_kept(method, monkeypatch):
 def test_the_peak_converges_at_the_order_of_the_integrator():
     # Dormand and Prince's pair carries the fifth-order solution on: error falls as work to the fifth power
     tight, tolerances = tight_drop().peak_ground_force, 10.0 ** -np.arange(5, 11)
-    runs = [drop(SKEWED, **LIMIT, flexibility=SWAY, rtol=rtol, method="RK45", duration=SHORT) for rtol in tolerances]
+    runs = [
+        drop(SKEWED, **LIMIT, flexibility=SWAY, rtol=rtol, method="RK45", duration=SHORT)
+        for rtol in tolerances
+    ]
     work = np.log([run.history.evaluations for run in runs])
     error = np.log([abs(run.peak_ground_force / tight - 1) for run in runs])
     order = -np.polyfit(work, error, 1)[0]
