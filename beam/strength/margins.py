@@ -213,7 +213,15 @@ def margins(
             one, loads, requirement, states=states, deflected=deflected
         ).items():
             whole[mode] = np.minimum(ratio, whole[mode][0]) if mode in whole else ratio, divisor
-    return _table(zip(where.tolist(), found, strict=True), strut, requirement, labels, whole, factors, every_ply=every_ply)
+    return _table(
+        zip(where.tolist(), found, strict=True),
+        strut,
+        requirement,
+        labels,
+        whole,
+        factors,
+        every_ply=every_ply,
+    )
 
 
 def _table(

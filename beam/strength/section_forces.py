@@ -144,9 +144,7 @@ def section_forces(
 
 def running_loads(strut: Strut, stations: Array, forces: Array) -> Array:
     """Wall loads (..., station, wall, place, 6) at stations (station,) [m] of forces (..., station, 6) [N, N m]."""
-    each = [
-        strut.section(s).wall_loads(forces[..., i, :], PLACES) for i, s in enumerate(stations.tolist())
-    ]
+    each = [strut.section(s).wall_loads(forces[..., i, :], PLACES) for i, s in enumerate(stations.tolist())]
     return np.stack(each, axis=-4)
 
 

@@ -100,26 +100,12 @@ def ratios(
     if factors is None:
         usual = {"limit": requirement.limit_factor, "ultimate": requirement.ultimate_factor}
         factors = {level: np.full(forces.shape[1], usual[level]) for level in LEVELS}
-    # (station, wall, component, state, place, case): the cases, which are many, last.
-    running = np.moveaxis(running_loads(strut, stations, forces), (2, 3, 5, 0, 4, 1), range(6))
-    fixed = np.moveaxis(fixed_loads(strut, stations, states, restraint), (1, 2, 4, 0, 3), range(5))
-    groups: dict[int, list[tuple[int, int]]] = {}
-    laminates = {}
-    for i, s in enumerate(stations.tolist()):
-        for wall, laminate in enumerate(strut.section(s).laminates):
-            laminates[id(laminate)] = laminate
-            groups.setdefault(id(laminate), []).append((i, wall))
     found: dict[tuple[int, int], list[WallRatios]] = {}
     solved: Known = {} if known is None else known
-    for key, every in groups.items():
-        for first in range(0, len(every), PAIRS):
-            pairs = every[first : first + PAIRS]
-            i, walls = np.array(pairs).T
-            loads = (np.moveaxis(one[i, walls], 0, 2) for one in (running, fixed))
-            group = _Group(strut, laminates[key], pairs, stations[i], *loads, requirement, states)
-            of_plies, lowest = _ply_ratios(group, every_ply, factors)
-            for pair, own in enumerate(of_plies):
-                found[pairs[pair]] = [*own, *_wall_ratios(group, pair, lowest[pair], solved, factors)]
+    for group in wall_groups(strut, stations, forces, restraint, states):
+        of_plies, lowest = _ply_ratios(group, requirement, every_ply, factors)
+        for pair, own in enumerate(of_plies):
+            found[group.pairs[pair]] = [*own, *_wall_ratios(group, pair, lowest[pair], solved, factors)]
     corners: list[list[WallRatios]] = [[] for _ in stations]
     for i, s in enumerate(stations.tolist() if requirement.corner_opening else ()):
         opened = unfolding_ratios(strut, s, forces[:, :, i], states, restraint=restraint[:, i])
@@ -130,7 +116,7 @@ def ratios(
     return [[one for w in walls for one in found[i, w]] + corners[i] for i in range(len(stations))]
 
 
-class _Group(NamedTuple):
+class WallGroup(NamedTuple):
     """Walls of one laminate: indices of station and wall of each pair, station (pair,) [m], and its loads."""
 
     strut: Strut
@@ -143,7 +129,6 @@ class _Group(NamedTuple):
     fixed: Array
     """Wall loads without load, (6, state, pair, place)."""
 
-    requirement: Requirement
     states: tuple[Service, ...]
 
     def numbers(self, pair: int) -> NDArray[np.int64]:
@@ -152,47 +137,77 @@ class _Group(NamedTuple):
         return self.strut.ply_book.numbers(name, float(self.station[pair]))
 
 
-class _Faces(NamedTuple):
+def wall_groups(
+    strut: Strut, stations: Array, forces: Array, restraint: Array, states: tuple[Service, ...]
+) -> Iterator[WallGroup]:
+    """Walls at stations [m], those of one laminate together; arguments as `ratios`."""
+    # (station, wall, component, state, place, case): the cases, which are many, last.
+    running = np.moveaxis(running_loads(strut, stations, forces), (2, 3, 5, 0, 4, 1), range(6))
+    fixed = np.moveaxis(fixed_loads(strut, stations, states, restraint), (1, 2, 4, 0, 3), range(5))
+    groups: dict[int, tuple[Laminate, list[tuple[int, int]]]] = {}
+    for i, s in enumerate(stations.tolist()):
+        for wall, laminate in enumerate(strut.section(s).laminates):
+            groups.setdefault(id(laminate), (laminate, []))[1].append((i, wall))
+    for laminate, every in groups.values():
+        for first in range(0, len(every), PAIRS):
+            pairs = every[first : first + PAIRS]
+            i, walls = np.array(pairs).T
+            grows, stays = (np.moveaxis(one[i, walls], 0, 2) for one in (running, fixed))
+            yield WallGroup(strut, laminate, pairs, stations[i], grows, stays, states)
+
+
+class Faces(NamedTuple):
     """Plies of a laminate by index, (ply,), and the surfaces of each to look at, (ply, 1 or 2): 0 inner, 1 outer."""
 
     ply: NDArray[np.int64]
     surface: NDArray[np.int64]
 
 
-def _faces(laminate: Laminate, places: Mapping[int, Block], check: Check, *, every: bool) -> _Faces:
+def faces_of(
+    laminate: Laminate, places: Mapping[int, Block], check: Check | None = None, *, every: bool = False
+) -> Faces:
     """Surfaces that a check looks at: of a convex criterion the outermost of each material, angle and kind of block."""
     # The safe strains of a convex criterion are a convex set and strain is linear through the thickness, so a surface
-    # between two others of its kind is never worse than both.
-    kinds = [(ply.lamina, ply.angle_deg, _place(places.get(i))) for i, ply in enumerate(laminate.plies)]
-    of_lamina = {lamina: applies(check, lamina) for lamina in dict.fromkeys(kind[0] for kind in kinds)}
-    own = [i for i, kind in enumerate(kinds) if of_lamina[kind[0]]]
-    first = {kinds[i]: i for i in reversed(own)}.values()
-    last = {kinds[i]: i for i in own}.values()
-    if every or not check.convex or set(first) & set(last):
-        plies = own if every or not check.convex else [*first, *last]
-        ply = np.unique(np.array(plies, dtype=np.int64))
-        return _Faces(ply, np.broadcast_to([0, 1], (len(ply), 2)))
+    # between two others of its kind is never worse than both. Laminae are told apart by identity, which is quick.
+    plies = laminate.plies
+    laminae = {id(ply.lamina): ply.lamina for ply in plies}
+    judged = {key: check is None or applies(check, lamina) for key, lamina in laminae.items()}
+    kinds = {
+        i: (id(ply.lamina), ply.angle_deg, _place(places.get(i)))
+        for i, ply in enumerate(plies)
+        if judged[id(ply.lamina)]
+    }
+    first = list({kinds[i]: i for i in reversed(kinds)}.values())
+    last = list({kind: i for i, kind in kinds.items()}.values())
+    whole = every or (check is not None and not check.convex)
+    if whole or set(first) & set(last):
+        ply = np.unique(np.array([*kinds] if whole else [*first, *last], dtype=np.int64))
+        return Faces(ply, np.broadcast_to([0, 1], (len(ply), 2)))
     order = np.argsort([*first, *last])
     ply, surface = np.array([*first, *last], dtype=np.int64), np.repeat([0, 1], len(first))
-    return _Faces(ply[order], surface[order, None])
+    return Faces(ply[order], surface[order, None])
 
 
 def _ply_ratios(
-    group: _Group, every_ply: bool, factors: Mapping[Level, Array]
+    group: WallGroup, requirement: Requirement, every_ply: bool, factors: Mapping[Level, Array]
 ) -> tuple[list[list[WallRatios]], Array]:
     """Ratios of the plies of each pair, and the lowest reserve of the checks that decide, (pair, case)."""
-    laminate, out = group.laminate, [[] for _ in group.pairs]  # type: tuple[Laminate, list[list[WallRatios]]]
+    laminate = group.laminate
+    out: list[list[WallRatios]] = [[] for _ in group.pairs]
     blocked = {one: block for block in blocks(laminate) for one in range(block.first, block.last + 1)}
     numbers = [group.numbers(pair) for pair in range(len(group.pairs))]
     lowest = np.full((len(group.pairs), group.running.shape[-1]), np.inf)
-    states = _PlyStates(group)
+    states = PlyStates(group)
+    seen: dict[str, Faces] = {}
     found: dict[tuple[str, int], Array] = {}
     for index, service in enumerate(group.states):
-        for check in group.requirement.ply_checks:
+        for check in requirement.ply_checks:
             if check.services and service.name not in check.services:
                 continue
             places = blocked if check.in_situ else {}
-            faces = _faces(laminate, places, check, every=every_ply)
+            if check.mode not in seen:
+                seen[check.mode] = faces_of(laminate, places, check, every=every_ply)
+            faces = seen[check.mode]
             if not faces.ply.size:
                 continue
             if check.caps is not None:
@@ -212,20 +227,21 @@ def _ply_ratios(
                 np.minimum(lowest, reserve(R.min(axis=0), factors[check.level]), out=lowest)
             at = np.asarray(PLACES)[place]
             for pair, (_, wall) in enumerate(group.pairs):
-                own = (one[:, pair].T for one in (R, at, surface))
-                out[pair].append(WallRatios(wall, check.mode, index, numbers[pair][faces.ply], *own))
+                ratio, where, side = R[:, pair].T, at[:, pair].T, surface[:, pair].T
+                plies = numbers[pair][faces.ply]
+                out[pair].append(WallRatios(wall, check.mode, index, plies, ratio, where, side))
     return out, lowest
 
 
-class _PlyStates:
+class PlyStates:
     """Strains and stresses of the plies of a group, found once for the checks that ask for the same."""
 
-    def __init__(self, group: _Group) -> None:
+    def __init__(self, group: WallGroup) -> None:
         self.group = group
         self._grows: dict[tuple[bytes, bool], Array] = {}
         self._fixed: dict[int, Response] = {}
 
-    def grows(self, faces: _Faces, *, stress: bool, state: int) -> Array:
+    def grows(self, faces: Faces, *, stress: bool, state: int) -> Array:
         """What grows with load, (ply, surface, 3, pair, place, case), at limit load."""
         key = faces.ply.tobytes() + faces.surface.tobytes(), stress
         if key not in self._grows:
@@ -237,7 +253,7 @@ class _PlyStates:
         values = self._grows[key]
         return values[:, :, :, state if values.shape[3] > 1 else 0]
 
-    def fixed(self, faces: _Faces, *, stress: bool, state: int) -> Array:
+    def fixed(self, faces: Faces, *, stress: bool, state: int) -> Array:
         """What does not grow with load, (ply, surface, 3, pair, place)."""
         if state not in self._fixed:
             loads = np.moveaxis(self.group.fixed[:, state], 0, -1)
@@ -249,11 +265,11 @@ class _PlyStates:
 
 
 def _face_ratios(
-    states: _PlyStates,
+    states: PlyStates,
     check: Check,
     service: Service,
     state: int,
-    faces: _Faces,
+    faces: Faces,
     places: Mapping[int, Block],
 ) -> Array:
     """Ratios of one check in one state, (ply, surface, pair, place, case)."""
@@ -262,17 +278,18 @@ def _face_ratios(
     fixed = None if check.caps else states.fixed(faces, stress=stress, state=state)
     out = np.empty(grows.shape[:-1])
     plies = states.group.laminate.plies
-    kinds = [(plies[i].lamina, _place(places.get(i))) for i in faces.ply.tolist()]
-    for lamina, place in dict.fromkeys(kinds):
-        own = np.flatnonzero([other == (lamina, place) for other in kinds])
-        allowables = judged_allowables(check, service, lamina, place)[0]
+    kinds = [(id(plies[i].lamina), _place(places.get(i))) for i in faces.ply.tolist()]
+    for kind in dict.fromkeys(kinds):
+        own = np.flatnonzero([other == kind for other in kinds])
+        lamina = plies[faces.ply[own[0]]].lamina
+        allowables = judged_allowables(check, service, lamina, kind[1])[0]
         rest = None if fixed is None else np.moveaxis(fixed[own], 2, -1)[..., None, :]
         out[own] = criterion.for_kind(lamina.kind)._ratio(grows[own], allowables, rest)
     return out
 
 
 def _wall_ratios(
-    group: _Group, pair: int, lowest: Array, solved: Known, factors: Mapping[Level, Array]
+    group: WallGroup, pair: int, lowest: Array, solved: Known, factors: Mapping[Level, Array]
 ) -> Iterator[WallRatios]:
     """Buckling of one pair in each state; `lowest` is the lowest reserve of its plies, (case,)."""
     strut, station, wall = group.strut, float(group.station[pair]), group.pairs[pair][1]
