@@ -20,6 +20,7 @@ from beam.gear.motion.drop import Duration, check_mass
 from beam.gear.motion.equations import (
     INTEGRALS,
     STATES,
+    AXLE,
     Unit,
     aft_forces,
     forces,
@@ -27,7 +28,7 @@ from beam.gear.motion.equations import (
     motion_rates,
     motion_sizes,
     powers,
-    refuse_soft,
+    refuse_far,
     touchdown,
     unit_of,
 )
@@ -64,13 +65,10 @@ CHUNK = 512
 GAUSS, WEIGHT = np.polynomial.legendre.leggauss(3)
 """Points and weights, on -1 to 1, at which the power of a step is integrated."""
 
-BLOCK = 16
-"""Steps integrated together: few enough to stay in cache [-]."""
-
 VARIED = ("mass", "net_weight", "ground_speed", "hanging_angle", "touch_height", "tire_factor")
 """Numbers of a unit that differ between designs, besides those of the shock; designs are their last axis."""
 
-TILTED = ("mass_up", "mass_aft", "axle_up", "axle_aft", "wheel_axis_up")
+TILTED = ("mass_up", "mass_aft", "axle_up", "axle_aft", "wheel_axis_up", "up", "aft")
 """Numbers of a unit that differ between attitudes."""
 
 PEAKS = {
@@ -326,26 +324,27 @@ def _peaks(
     if len(still):
         got = f"design {first + int(still[0])} still shortens after {duration:g} s"
         raise RuntimeError(f"drops: the shock of {got}; give a longer duration")
-    refuse_soft(f"drops: design {first} and on", paths.states, unit, gear)
-    found = forces(paths.states, unit)
+    at_steps = _in_blocks(partial(_watched, unit=unit), paths.states, paths.slopes)
+    if unit.modes:
+        refuse_far(f"drops: design {first} and on", float(at_steps[-1].max()), gear)
     out = {}
-    for name, quantity in PEAKS.items():
+    for row, (name, quantity) in enumerate(PEAKS.items()):
 
         def value(states: Array, quantity: str = quantity) -> Array:
             return np.asarray(getattr(forces(states, unit), quantity))
 
-        time, states = closest(paths, np.argmax(getattr(found, quantity), axis=0), value)
-        out[name] = value(states)[0]
+        time, states = closest(paths, np.argmax(at_steps[row], axis=0), value)
+        out[name] = value(states)
         if quantity == "ground":
-            out["time_to_peak"] = time[0]
-    out["energy_left"] = _energy_left(paths, unit, shocks.max_stroke)
+            out["time_to_peak"] = time
+    stroke, aft = at_steps[list(PEAKS.values()).index("stroke")], at_steps[len(PEAKS)]
+    out["energy_left"] = _energy_left(paths, stroke > shocks.max_stroke, unit)
     out["energy_error"] = _energy_error(paths, unit) if balance else np.full(mass.shape, np.nan)
 
     def drags(states: Array) -> tuple[Array, Array]:
         f = forces(states, unit)
         return aft_forces(states, motion_rates(states, unit), f, unit)
 
-    aft = aft_forces(paths.states, paths.slopes, found, unit)[0]
     spin_up = np.argmax(aft, axis=0)
     later = np.arange(len(aft))[:, np.newaxis] >= spin_up
     back = np.argmin(np.where(later, aft, np.inf), axis=0)
@@ -354,8 +353,23 @@ def _peaks(
         f = forces(states, unit)
         values = (time, *drags(states), f.drag, f.ground, f.stroke)
         for part, value_there in zip(Instants.__dataclass_fields__, values, strict=True):
-            out[f"{name}.{part}"] = value_there[0]
+            out[f"{name}.{part}"] = value_there
     return out
+
+
+def _watched(states: Array, slopes: Array, unit: Unit) -> Array:
+    """What is looked at in every step, shape (row, step, design): `PEAKS`, drag in the strut, motion of the axle."""
+    f = forces(states, unit)
+    rows = [getattr(f, quantity) for quantity in PEAKS.values()]
+    moved = np.abs(f.bent.value[AXLE]).max(axis=0) if f.bent else 0.0 * f.ground
+    return np.array([*rows, aft_forces(states, slopes, f, unit)[0], moved])
+
+
+def _in_blocks(function: Callable[..., Array], *arrays: Array) -> Array:
+    """Function of arrays (row, step, design), a few steps at once: larger arrays cost more to make than to fill."""
+    steps = max(1, 2 * CHUNK // arrays[0].shape[-1])
+    parts = range(0, arrays[0].shape[1], steps)
+    return np.concatenate([function(*(x[:, i : i + steps] for x in arrays)) for i in parts], axis=1)
 
 
 class Paths(NamedTuple):
@@ -383,8 +397,7 @@ def follow_drops(
     speed = start[STATES.index("sink_rate")]
     tilted = unit.axle_up.ndim > 1
     varied = tuple(name for name in VARIED if np.ndim(getattr(unit, name))) + (TILTED if tilted else ())
-    if unit.modes:
-        varied += ("preload", *(("shapes", "aft_shapes") if tilted else ()))
+    varied += ("preload",) if unit.modes else ()
     down, closing = STATES.index("sink_rate"), STATES.index("angle_rate")
 
     def rates_of(index: Indices) -> Callable[[Array], Array]:
@@ -480,21 +493,24 @@ def _rows(t: Array, y: Array, slope: Array) -> Array:
 
 
 def closest(
-    paths: Paths, index: Indices, value: Callable[[Array], Array], points: int = 8
+    paths: Paths, index: Indices, value: Callable[[Array], Array], points: int = 4
 ) -> tuple[Array, Array]:
-    """Times (1, design) and states (state, 1, design) where a function of the states is largest near one step each.
+    """Times (design,) and states (state, design) where a function of the states is largest near one step each.
 
     Cubic between the accepted steps: `points` points on each side of the step, then as many about the best of them.
     """
-    time, states = around(paths, index, points)
-    top = np.argmax(value(states), axis=0)
+
+    def best(states: Array) -> Indices:
+        return np.asarray(np.argmax(_in_blocks(lambda part: value(part)[np.newaxis], states)[0], axis=0))
+
+    top = best(around(paths, index, points)[1])
     step = np.where(top <= points, np.maximum(index - 1, 0), index)
     u = (top - np.where(top <= points, 0, points + 1)) / points + np.linspace(-1, 1, 2 * points + 1)[
         :, None
     ] / points
     time, states = _between(paths, step, np.clip(u, 0.0, 1.0))
-    best = np.argmax(value(states), axis=0)[np.newaxis]
-    return np.take_along_axis(time, best, axis=0), np.take_along_axis(states, best[np.newaxis], axis=1)
+    top, designs = best(states), np.arange(len(index))
+    return time[top, designs], states[:, top, designs]
 
 
 def around(paths: Paths, index: Indices, points: int) -> tuple[Array, Array]:
@@ -518,12 +534,14 @@ def _between(paths: Paths, low: Indices, u: Array) -> tuple[Array, Array]:
     return paths.time[low, designs] + u * h, cubic
 
 
-def _energy_left(paths: Paths, unit: Unit, max_stroke: Array) -> Array:
-    """Kinetic energy of the descent [J] where the shock meets its stop, zero where it does not, shape (design,)."""
-    met = forces(paths.states, unit).stroke > max_stroke
-    descent = kinetic(paths.states, unit) - 0.5 * unit.wheel_inertia * paths.states[STATES.index("spin")] ** 2
-    first = np.argmax(met, axis=0)[np.newaxis]
-    return np.where(met.any(axis=0), np.take_along_axis(descent, first, axis=0)[0], 0.0)
+def _energy_left(paths: Paths, met: NDArray[np.bool_], unit: Unit) -> Array:
+    """Kinetic energy of the descent [J] where the shock meets its stop, zero where it does not, shape (design,).
+
+    `met`, shape (step, design), says where the shock is beyond its stroke.
+    """
+    states = paths.states[:, np.argmax(met, axis=0), np.arange(met.shape[1])]
+    descent = kinetic(states, unit) - 0.5 * unit.wheel_inertia * states[STATES.index("spin")] ** 2
+    return np.where(met.any(axis=0), descent, 0.0)
 
 
 def _energy_error(paths: Paths, unit: Unit) -> Array:
@@ -531,15 +549,18 @@ def _energy_error(paths: Paths, unit: Unit) -> Array:
 
     Power is integrated over the cubic of each step; the balance is that of `History.energy_error`.
     """
-    states = paths.states
+    states, last = paths.states, len(paths.time) - 1
     integrals = np.zeros((len(INTEGRALS), *paths.time.shape))
-    for first in range(0, len(paths.time) - 1, BLOCK):
-        step = slice(first, first + BLOCK + 1)
+    steps = max(1, CHUNK // paths.time.shape[1])
+    for first in range(0, last, steps):
+        step = slice(first, first + steps + 1)
         work = _worked(paths.time[step], states[:, step], paths.slopes[:, step], unit)
-        integrals[:, first + 1 : first + 1 + BLOCK] = integrals[:, first, np.newaxis] + np.cumsum(
+        integrals[:, first + 1 : first + 1 + steps] = integrals[:, first, np.newaxis] + np.cumsum(
             work, axis=1
         )
-    supplied, found = energy_balance(np.concatenate([states, integrals]), unit)
+    supplied, found = _in_blocks(
+        lambda *parts: np.array(energy_balance(np.concatenate(parts), unit)), states, integrals
+    )
     change = supplied - supplied[0]
     scale = np.maximum(np.maximum(kinetic(states[:, 0], unit), 1.0), np.abs(change).max(axis=0))
     return np.asarray(np.abs(found - found[0] - change).max(axis=0) / scale)

@@ -23,8 +23,7 @@ class StrutModes(NamedTuple):
 
     `frequency`, shape (mode,) [Hz]; `shape`, shape (12, mode), motion of pivot and bracket. On 1, cos q, sin q:
     `length`, shape (3, mode), of the squared length of the shock; `axle` and `moment`, shape (3, 3, mode), of the axle
-    and of the mass moment of link and wheel, airplane axes last but one; `strut`, shape (3, mode), the mass moment of
-    the strut itself. On 1, cos q, sin q, cos 2q, sin 2q: `inertia`, shape (5, 2 mode + 1, mode), of M, B and y.
+    and of the mass moment of link, wheel and the strut itself, airplane axes last but one. On 1, cos q, sin q, cos 2q, sin 2q: `inertia`, shape (5, 2 mode + 1, mode), of M, B and y.
     """
 
     frequency: Array
@@ -32,7 +31,6 @@ class StrutModes(NamedTuple):
     length: Array
     axle: Array
     moment: Array
-    strut: Array
     inertia: Array
 
 
@@ -68,14 +66,15 @@ def strut_modes(gear: MainGear, flexibility: Flexibility, highest: float = HIGHE
     lever = np.cross(
         link.lug_terms - np.array([1.0, 0, 0])[:, None] * link.pivot, link.pivot - link.shock_on_strut
     )
+    moment = np.sum([m * _carried(terms, link.pivot, pivot) for m, terms in points], axis=0)
+    moment[0] += (flexibility.inertia @ phi)[:3] + (flexibility.inertia @ phi)[6:9]
     between = link.lug_terms - np.array([1.0, 0, 0])[:, None] * link.shock_on_strut
     return StrutModes(
         frequency=1 / (2 * np.pi * np.sqrt(values)),
         shape=phi,
         length=2 * (between @ (pivot[:3] - bracket[:3]) + lever @ pivot[3:]),
         axle=_carried(link.axle_terms, link.pivot, pivot),
-        moment=np.sum([m * _carried(terms, link.pivot, pivot) for m, terms in points], axis=0),
-        strut=(flexibility.inertia @ phi)[:3] + (flexibility.inertia @ phi)[6:9],
+        moment=moment,
         inertia=_inertia(points, link.pivot, pivot, phi.T @ own @ phi),
     )
 
