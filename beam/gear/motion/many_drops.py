@@ -18,9 +18,9 @@ from beam.flexibility import Flexibility
 from beam.gear.main_gear import MainGear
 from beam.gear.motion.drop import Duration, check_mass
 from beam.gear.motion.equations import (
+    AXLE,
     INTEGRALS,
     STATES,
-    AXLE,
     Unit,
     aft_forces,
     forces,
@@ -64,6 +64,9 @@ CHUNK = 512
 
 GAUSS, WEIGHT = np.polynomial.legendre.leggauss(3)
 """Points and weights, on -1 to 1, at which the power of a step is integrated."""
+
+FLAT = 5e-5
+"""Part of a largest value by which the top of a parabola may stay below it [-]."""
 
 VARIED = ("mass", "net_weight", "ground_speed", "hanging_angle", "touch_height", "tire_factor")
 """Numbers of a unit that differ between designs, besides those of the shock; designs are their last axis."""
@@ -171,7 +174,7 @@ def drops(
         ArrayLike, Limits("-", above=0.0, at_most=3.0, cause="1 is the gear's own tire")
     ] = 1.0,
     duration: Duration = 0.5,
-    rtol: Annotated[float, Limits("-", at_least=1e-10, at_most=1e-2)] = 1e-4,
+    rtol: Annotated[float, Limits("-", at_least=1e-10, at_most=1e-2)] = 3e-5,
     processes: Annotated[int, Limits("-", at_least=1.0)] = 1,
     balance: bool = False,
 ) -> Drops:
@@ -200,9 +203,9 @@ def drops(
     duration : float
         Longest time to follow; each drop ends when the mass rises and the shock opens, its peaks behind it [s].
     rtol : float
-        Error of a step over the size of each state [-]. With the default, ground load, stroke and tire deflection are
-        good to 2e-4 of their peaks, the shock's force to 1e-3, the drags at spin-up and spring-back to 4e-3. With 3e-5
-        all of them are good to 1.5e-3, and all but the drags to 5e-4.
+        Error of a step over the size of each state [-]. With the default, rigid and flexible, ground load, stroke and
+        tire deflection are good to 2e-4 of their peaks, the shock's force to 5e-4, the drags at spin-up and spring-back
+        to 1e-3 of the largest ground load; with 1e-4 to 2e-4, 1e-3 and 3e-3, in a third less time.
     processes : int
         Processes that share the designs, one for each core. They pay from some thousand designs on; more than
         one needs the guard ``if __name__ == "__main__":`` in a script, as `multiprocessing` does [-].
@@ -493,45 +496,56 @@ def _rows(t: Array, y: Array, slope: Array) -> Array:
 
 
 def closest(
-    paths: Paths, index: Indices, value: Callable[[Array], Array], points: int = 4
+    paths: Paths, index: Indices, value: Callable[[Array], Array], points: int = 3
 ) -> tuple[Array, Array]:
     """Times (design,) and states (state, design) where a function of the states is largest near one step each.
 
-    Cubic between the accepted steps: `points` points on each side of the step, then as many about the best of them.
+    A top is flat: the largest of close points has the value, but its time, and so what else is read there, is left to
+    rounding and to the error of the steps. So it is the top of the parabola through points a part of a step apart; where
+    the function has a kink, which a parabola misses, the largest of close points.
     """
+    designs = np.arange(len(index))
 
-    def best(states: Array) -> Indices:
-        return np.asarray(np.argmax(_in_blocks(lambda part: value(part)[np.newaxis], states)[0], axis=0))
+    def values(states: Array) -> Array:
+        return _in_blocks(lambda part: value(part)[np.newaxis], states)[0]
 
-    top = best(around(paths, index, points)[1])
-    step = np.where(top <= points, np.maximum(index - 1, 0), index)
-    u = (top - np.where(top <= points, 0, points + 1)) / points + np.linspace(-1, 1, 2 * points + 1)[
-        :, None
-    ] / points
-    time, states = _between(paths, step, np.clip(u, 0.0, 1.0))
-    top, designs = best(states), np.arange(len(index))
-    return time[top, designs], states[:, top, designs]
+    time, states = around(paths, index, points)
+    v = values(states)
+    best = np.argmax(v, axis=0)
+    middle = np.clip(best, 1, 2 * points - 1)
+    (t0, t1, t2), (v0, v1, v2) = ([x[middle + i, designs] for i in (-1, 0, 1)] for x in (time, v))
+    left, right = (v1 - v0) * (t2 - t1), (v2 - v1) * (t1 - t0)
+    bend = np.where(left > right, left - right, np.inf)
+    found = np.clip(t1 + 0.5 * (left * (t2 - t1) + right * (t1 - t0)) / bend, t0, t2)
+    low, high = (time[np.clip(best + i, 0, 2 * points), designs] for i in (-1, 1))
+    times = np.concatenate([[found], np.linspace(low, high, 2 * points + 1)])
+    states = _at(paths, index, times)
+    v = values(states)
+    best = np.where(v[0] < v.max(axis=0) - FLAT * np.abs(v).max(axis=0), np.argmax(v, axis=0), 0)
+    return times[best, designs], states[:, best, designs]
 
 
 def around(paths: Paths, index: Indices, points: int) -> tuple[Array, Array]:
     """Times (point, design) and states (state, point, design) between the neighbors of one step of each design.
 
-    Cubic between the accepted steps, with `points` points on each side.
+    `points` points on each side of the step.
     """
-    u = np.linspace(0.0, 1.0, points + 1)[:, np.newaxis]
-    sides = [_between(paths, low, u) for low in (np.maximum(index - 1, 0), index)]
-    return np.concatenate([t for t, _ in sides]), np.concatenate([y for _, y in sides], axis=1)
+    designs, last = np.arange(len(index)), len(paths.time) - 1
+    before, here, after = (paths.time[np.clip(index + i, 0, last), designs] for i in (-1, 0, 1))
+    time = np.concatenate([np.linspace(before, here, points + 1), np.linspace(here, after, points + 1)[1:]])
+    return time, _at(paths, index, time)
 
 
-def _between(paths: Paths, low: Indices, u: Array) -> tuple[Array, Array]:
-    """Times (point, design) and states (state, point, design) at parts u (point, ...) of the steps from `low` on."""
-    designs, last = np.arange(len(low)), len(paths.time) - 1
+def _at(paths: Paths, index: Indices, time: Array) -> Array:
+    """States (state, point, design) at times (point, design) in the steps before and after one: cubic in each."""
+    designs, last = np.arange(len(index)), len(paths.time) - 1
+    low = np.where(time < paths.time[index, designs], np.maximum(index - 1, 0), index)
     high = np.minimum(low + 1, last)
     h = paths.time[high, designs] - paths.time[low, designs]
-    y0, y1 = (paths.states[:, at, designs][:, np.newaxis] for at in (low, high))
-    m0, m1 = (h * paths.slopes[:, at, designs][:, np.newaxis] for at in (low, high))
-    cubic = y0 + u * (m0 + u * (3 * (y1 - y0) - 2 * m0 - m1 + u * (2 * (y0 - y1) + m0 + m1)))
-    return paths.time[low, designs] + u * h, cubic
+    u = (time - paths.time[low, designs]) / np.where(h > 0, h, 1.0)
+    y0, y1 = paths.states[:, low, designs], paths.states[:, high, designs]
+    m0, m1 = h * paths.slopes[:, low, designs], h * paths.slopes[:, high, designs]
+    return np.asarray(y0 + u * (m0 + u * (3 * (y1 - y0) - 2 * m0 - m1 + u * (2 * (y0 - y1) + m0 + m1))))
 
 
 def _energy_left(paths: Paths, met: NDArray[np.bool_], unit: Unit) -> Array:
