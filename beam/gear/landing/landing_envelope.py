@@ -502,6 +502,13 @@ def _tire_factor(tire: Tire, pressure: Array) -> Array:
     return pressure  # a measured load is taken in proportion to the pressure
 
 
+def _tread_factor(tire: Tire, pressure: Array) -> Array:
+    """The same of the fore-aft stiffness, by the law of `fore_aft_stiffness`: p + 4 p_rated."""
+    law = tire.law
+    rated = 4 * law.rated_pressure / law.pressure if isinstance(law, SmileyHorne) else 4.0
+    return np.asarray((pressure + rated) / (1 + rated))
+
+
 def _standing(airplane: Airplane, gear: MainGear, rows: Sequence[_Row]) -> Array:
     """Static stroke over full stroke of each row, at the c.g. that loads the mains most; NaN: the gas carries less."""
     static = static_reactions(airplane).groupby("mass")["main"].max()
@@ -546,6 +553,7 @@ def _dropped(
         attitude_deg=np.repeat(tilts, len(asked)),
         flexibility=flexibility,
         tire_factor=np.tile(_tire_factor(gear.tire, pressure), count),
+        tread_factor=np.tile(_tread_factor(gear.tire, pressure), count),
         duration=1.0,
         rtol=RTOL[flexibility is not None],
         processes=processes,

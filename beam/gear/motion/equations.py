@@ -16,8 +16,8 @@ point i of link or wheel, at r(q) on the rigid strut, is at
     I W'                           = D r
 
 where ' is a derivative by time on s, q, a, W and by q on the others. N ground load (up), D drag (aft), F shock force,
-r rolling radius; m includes strut, link and wheel. Squared length of the shock, height and reach of the axle are taken linear
-in a. Modes are measured from the strut under the hanging gear, which the constant P = g z + F d(stroke) there does.
+r rolling radius; m includes strut, link and wheel. Squared length of the shock, height and reach of the axle are taken
+linear in a. Modes are measured from the strut under the hanging gear: so does the constant P = g z + F d(stroke) there.
 
 The wheel's spin is measured against the ground, so the torque of the drag spins the wheel and does not
 pass to the link; the gyroscopic couple of the spin is square to the hinge and does no work. On the modes it is left
@@ -112,7 +112,7 @@ class Unit(NamedTuple):
     mode_stiffness: Array
     mode_damping: Array
     preload: Array
-    tread_stiffness: float | None
+    tread_stiffness: Array | float | None
     least_speed: float
     tire_radius: float
     tire_damping: float
@@ -206,8 +206,10 @@ def unit_of(
     flexibility: Flexibility | None = None,
     shock: Shock | Shocks | None = None,
     tire_factor: Array | float = 1.0,
+    tread_factor: Array | float = 1.0,
 ) -> Unit:
     """Numbers of the equations of motion; arrays where designs differ, `shock` in place of the gear's own."""
+    tread = gear.tire.fore_aft_stiffness
     link, axes = gear.link, attitude(attitude_deg)
     aft, up = axes[..., 0], axes[..., 2]
     axle_up, wheel_axis_up = _along(link.axle_terms, up), _along(link.wheel_axis_terms, up)
@@ -241,7 +243,7 @@ def unit_of(
         mode_stiffness=np.zeros(0),
         mode_damping=np.zeros(0),
         preload=np.zeros(0),
-        tread_stiffness=gear.tire.fore_aft_stiffness,
+        tread_stiffness=None if tread is None else tread * tread_factor,
         least_speed=gear.friction.least_speed,
         tire_radius=gear.tire.radius,
         tire_damping=gear.tire.damping,

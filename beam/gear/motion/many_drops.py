@@ -68,7 +68,7 @@ GAUSS, WEIGHT = np.polynomial.legendre.leggauss(3)
 FLAT = 5e-5
 """Part of a largest value by which the top of a parabola may stay below it [-]."""
 
-VARIED = ("mass", "net_weight", "ground_speed", "hanging_angle", "touch_height", "tire_factor")
+VARIED = ("mass", "net_weight", "ground_speed", "hanging_angle", "touch_height", "tire_factor", "tread_stiffness")
 """Numbers of a unit that differ between designs, besides those of the shock; designs are their last axis."""
 
 TILTED = ("mass_up", "mass_aft", "axle_up", "axle_aft", "wheel_axis_up", "up", "aft")
@@ -173,6 +173,9 @@ def drops(
     tire_factor: Annotated[
         ArrayLike, Limits("-", above=0.0, at_most=3.0, cause="1 is the gear's own tire")
     ] = 1.0,
+    tread_factor: Annotated[
+        ArrayLike, Limits("-", above=0.0, at_most=3.0, cause="1 is the gear's own tire")
+    ] = 1.0,
     duration: Duration = 0.5,
     rtol: Annotated[float, Limits("-", at_least=1e-10, at_most=1e-2)] = 3e-5,
     processes: Annotated[int, Limits("-", at_least=1.0)] = 1,
@@ -200,6 +203,8 @@ def drops(
         That of the strut of all designs at link pivot and bracket; rigid if not given.
     tire_factor : array_like, shape (design,)
         Radial load of the tire over that of the gear's at the same deflection, as another pressure makes it [-].
+    tread_factor : array_like, shape (design,)
+        The same of its fore-aft stiffness; nothing where the gear's tire has none [-].
     duration : float
         Longest time to follow; each drop ends when the mass rises and the shock opens, its peaks behind it [s].
     rtol : float
@@ -237,7 +242,7 @@ def drops(
     >>> found.load_factor.round(2), found.bottomed
     (array([3.37, 3.17]), array([False, False]))
     """
-    given = (mass, speed, lift_ratio, ground_speed, attitude_deg, tire_factor)
+    given = (mass, speed, lift_ratio, ground_speed, attitude_deg, tire_factor, tread_factor)
     columns = [_column(n, x) for n, x in zip(ROWS, given, strict=True)]
     check_mass("drops", gear, columns[0].min())
     shocks = Shocks.of(gear.shock) if shocks is None else shocks
@@ -278,6 +283,7 @@ ROWS = (
     "ground_speed [m/s]",
     "attitude_deg [deg]",
     "tire_factor [-]",
+    "tread_factor [-]",
 )
 
 
@@ -298,6 +304,7 @@ def _peaks(
     ground_speed: Array,
     attitude_deg: Array,
     tire_factor: Array,
+    tread_factor: Array,
     *,
     flexibility: Flexibility | None,
     duration: float,
@@ -315,6 +322,7 @@ def _peaks(
         flexibility=flexibility,
         shock=shocks,
         tire_factor=tire_factor,
+        tread_factor=tread_factor,
     )
     start = touchdown(unit, speed)[: -len(INTEGRALS)]
     try:
@@ -372,7 +380,8 @@ def _in_blocks(function: Callable[..., Array], *arrays: Array) -> Array:
     """Function of arrays (row, step, design), a few steps at once: larger arrays cost more to make than to fill."""
     steps = max(1, 2 * CHUNK // arrays[0].shape[-1])
     parts = range(0, arrays[0].shape[1], steps)
-    return np.concatenate([function(*(x[:, i : i + steps] for x in arrays)) for i in parts], axis=1)
+    blocks = ([np.ascontiguousarray(x[:, i : i + steps]) for x in arrays] for i in parts)
+    return np.concatenate([function(*block) for block in blocks], axis=1)
 
 
 class Paths(NamedTuple):
@@ -501,8 +510,8 @@ def closest(
     """Times (design,) and states (state, design) where a function of the states is largest near one step each.
 
     A top is flat: the largest of close points has the value, but its time, and so what else is read there, is left to
-    rounding and to the error of the steps. So it is the top of the parabola through points a part of a step apart; where
-    the function has a kink, which a parabola misses, the largest of close points.
+    rounding and to the error of the steps. So it is the top of the parabola through points a part of a step apart, or
+    the largest of close points where the function has a kink, which a parabola misses.
     """
     designs = np.arange(len(index))
 

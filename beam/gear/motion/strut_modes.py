@@ -12,7 +12,12 @@ from beam.gear.parts.rotation import circle, slope
 from materials.checks import Array, reject
 
 HIGHEST = 300.0
-"""Modes above this frequency do not move: the load of a landing rises too slowly for them [Hz]."""
+"""Modes above this frequency are rigid [Hz].
+
+On the demonstration strut the seven modes above change n by 0.14 %, stroke by 0.05 %, the largest force of the shock by
+0.5 % and the drag at spin-up by 0.3 %. Their static motion under the shock would have to follow its damper, which is
+steep: it costs as much as they do.
+"""
 
 APART = 0.005
 """Distance between a point of the gear and that of the flexibility that counts as one and the same [m]."""
@@ -23,7 +28,8 @@ class StrutModes(NamedTuple):
 
     `frequency`, shape (mode,) [Hz]; `shape`, shape (12, mode), motion of pivot and bracket. On 1, cos q, sin q:
     `length`, shape (3, mode), of the squared length of the shock; `axle` and `moment`, shape (3, 3, mode), of the axle
-    and of the mass moment of link, wheel and the strut itself, airplane axes last but one. On 1, cos q, sin q, cos 2q, sin 2q: `inertia`, shape (5, 2 mode + 1, mode), of M, B and y.
+    and of the mass moment of link, wheel and the strut itself, airplane axes last but one. On 1, cos q, sin q, cos 2q,
+    sin 2q: `inertia`, shape (5, 2 mode + 1, mode), of M, B and y.
     """
 
     frequency: Array
