@@ -175,7 +175,9 @@ class RetractionCases(Frozen):
             parts = [np.r_[one.at, one.arm, one.translations.ravel()] for one in supports]
             lines.setdefault(np.concatenate(parts).round(9).tobytes(), []).append(case)
         return tuple(
-            SupportGroup(supports=self.supports[rows[0]], labels=self.labels[rows], loads=self.loads.take(rows))
+            SupportGroup(
+                supports=self.supports[rows[0]], labels=self.labels[rows], loads=self.loads.take(rows)
+            )
             for rows in lines.values()
         )
 

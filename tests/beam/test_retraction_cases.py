@@ -312,7 +312,9 @@ def test_cases_on_a_clamped_root_have_the_section_forces_of_their_supports(linke
         assert_allclose(got, own, atol=1e-9 * np.abs(own).max())
     assert seen == len(linked.labels)
     # one group for each lock, one for each turn in transit
-    turns = {round(float(q), 9) for q, state in zip(linked.angle, linked.state, strict=True) if "ing" in state}
+    turns = {
+        round(float(q), 9) for q, state in zip(linked.angle, linked.state, strict=True) if "ing" in state
+    }
     assert len(linked.groups) <= len(turns) + 2
 
 

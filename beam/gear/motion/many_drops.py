@@ -68,7 +68,15 @@ GAUSS, WEIGHT = np.polynomial.legendre.leggauss(3)
 FLAT = 5e-5
 """Part of a largest value by which the top of a parabola may stay below it [-]."""
 
-VARIED = ("mass", "net_weight", "ground_speed", "hanging_angle", "touch_height", "tire_factor", "tread_stiffness")
+VARIED = (
+    "mass",
+    "net_weight",
+    "ground_speed",
+    "hanging_angle",
+    "touch_height",
+    "tire_factor",
+    "tread_stiffness",
+)
 """Numbers of a unit that differ between designs, besides those of the shock; designs are their last axis."""
 
 TILTED = ("mass_up", "mass_aft", "axle_up", "axle_aft", "wheel_axis_up", "up", "aft")
