@@ -13,7 +13,8 @@ from pathlib import Path
 
 import numpy as np
 
-sys.path[:0] = [str(Path(__file__).resolve().parents[2] / folder) for folder in ("tests/helpers", "examples")]
+sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "helpers"))
+sys.path.insert(0, str(Path(__file__).resolve().parents[2] / "examples"))
 
 import tarn
 from gears import trailing_gear

@@ -208,7 +208,7 @@ def test_the_tip_temperature_is_the_service_of_the_strength_check():
     hot = Service(name="after a rejected take-off", temperature=found.tip_temperature, moisture=0.008)
     cloth = lamina("AS4/3501-6")
     change = hot.temperature_change(cloth)
-    tip = found.temperature[NETWORK.names.index("strut tip")].max()
+    tip = found.temperature[:, NETWORK.names.index("strut tip")].max()
     assert change == pytest.approx(tip - cloth.stress_free_temperature, abs=0.5)
     cold = Service(name="before", temperature=NETWORK.ambient, moisture=0.008)
     assert change > cold.temperature_change(cloth)
