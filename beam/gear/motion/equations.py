@@ -658,7 +658,8 @@ def aft_forces(y: Array, rate: Array, f: Forces, unit: Unit) -> tuple[Array, Arr
     if f.bent:
         pushing = _moved(f.bent.shape, _modes_of(rate, unit)[1])
     for mass, terms, rows in ((1.0, unit.mass_aft, MASS), (unit.wheel_mass, unit.axle_aft, AXLE)):
-        first, second, moving = turned_slope(terms, cos, sin), -terms[1] * cos - terms[2] * sin, 0.0
+        first, second = turned_slope(terms, cos, sin), -terms[1] * cos - terms[2] * sin
+        moving = np.zeros(())
         if f.bent:
             first = first + _along_ground(unit.aft, f.bent.slope[rows])
             second = second + _along_ground(unit.aft, f.bent.curve[rows])
