@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from scipy.constants import g
 
 from beam.gear import MainGear, leg_cases
-from beam.gear.landing.landing_envelope import check_one_gear, check_one_wheel
+from beam.gear.one_gear import check_one_gear, check_one_wheel
 from beam.loads import Airplane
 from beam.loads.case import LEVELS
 from beam.strut import MoldLine, PointLoads

@@ -12,7 +12,8 @@ from scipy.constants import atm, foot, g, inch
 import beam
 from beam.flexibility import Flexibility
 from beam.gear import VARIANTS, Tire, Variant, fore_aft_stiffness, landing_envelope
-from beam.gear.landing.landing_envelope import _tread_factor, check_one_gear
+from beam.gear.landing.variants import tread_factor
+from beam.gear.one_gear import check_one_gear
 from beam.loads import Landing, balance, case_list, contact_speed, drop_height, limit_descent_speed, part23
 from materials import Source
 
@@ -188,10 +189,10 @@ def test_tire_pressure_changes_the_fore_aft_stiffness(strut):
     assert row["spin_up_drag"].item() == pytest.approx(one.spin_up.axle_drag, rel=1e-3)
     assert row["spring_back_drag"].item() == pytest.approx(one.spring_back.axle_drag, rel=2e-3)
     # by itself the stiffness matters: with that of the nominal pressure the answer is another
-    assert _tread_factor(gear.tire, np.array([0.6])) == pytest.approx((0.6 + 4) / 5)
+    assert tread_factor(gear.tire, np.array([0.6])) == pytest.approx((0.6 + 4) / 5)
     measured = replace(gear.tire, law=Tire.power_law(radius=0.22, load=5e3, deflection=0.04, exponent=1.2,
                                                      bottoming_deflection=0.11).law)  # fmt: skip
-    assert _tread_factor(measured, np.array([0.6])) == pytest.approx((0.6 + 4) / 5)
+    assert tread_factor(measured, np.array([0.6])) == pytest.approx((0.6 + 4) / 5)
 
 
 def test_the_largest_governs_and_is_named(full):
