@@ -1,7 +1,7 @@
 """The composite strut of a light airplane's main gear: ground loads, landing, margins and the lightest ply book.
 
 Every name is loaded on first use. The packages below hold the rest: `beam.loads`, `beam.gear`, `beam.section`,
-`beam.strut`, `beam.strength`, `beam.sizing`, `beam.dossier`.
+`beam.strut`, `beam.strength`, `beam.joints`, `beam.sizing`, `beam.dossier`.
 """
 
 from importlib.util import find_spec
@@ -38,6 +38,7 @@ _NAMES = {
         "drop",
         "landing_envelope",
     ),
+    "beam.joints": ("joints",),
     "beam.loads": (
         "Airplane",
         "Equipment",
@@ -58,6 +59,7 @@ __getattr__, __dir__ = lazy_names(
 )
 
 if TYPE_CHECKING:
+    from beam import joints as joints
     from beam.flexibility import Flexibility as Flexibility
     from beam.gear import AirSpring as AirSpring
     from beam.gear import DamperCurve as DamperCurve
