@@ -18,8 +18,8 @@ from laminate.stack import Laminate
 from materials.checks import Array, Limits, checked, checked_together, reject
 
 CONCENTRATION = Limits("-", above=1.0, at_most=20.0)
-SPLIT = 1e-4
-"""Relative distance to which equal roots of the characteristic equation are moved apart."""
+SPLIT = 3e-4
+"""Relative distance to which equal roots are moved apart: truncation and rounding both stay near 1e-7."""
 
 Complex = NDArray[np.complex128]
 
