@@ -347,25 +347,25 @@ class RingCore(NamedTuple):
     bore_ratio: float = 0.0
 
 
-def core_flexibility(core: RingCore, orders: NDArray[np.intp]) -> Array:
-    """How far the outside of a ring moves in, over radius and pressure [1/Pa], for p = cos(order x angle); (order,)."""
+def core_answer(core: RingCore, orders: NDArray[np.intp]) -> tuple[Array, Array]:
+    """Inward motion of a ring over its radius and hoop stress at its bore, over p = cos(order x angle); (order,)."""
     E, nu, r = core
     out = []
     for n in orders.tolist():
         if n == 0:
-            out.append(((1 + r**2) / (1 - r**2) - nu) / E)
+            out.append((((1 + r**2) / (1 - r**2) - nu) / E, -2 / (1 - r**2)))
             continue
-        powers = np.array([n, n + 2] + ([-n, 2 - n] if r > 0 else []), dtype=float)  # of the Airy function
-        radial = powers - n**2  # radial stress, over x^(power - 2)
-        shear = n * (powers - 1)
+        powers = np.array([n, n + 2, -n, 2 - n][: 4 if r > 0 else 2], dtype=float)  # of the stress function
+        radial, shear, hoop = powers - n**2, n * (powers - 1), powers * (powers - 1)
         rows, right = [radial, shear], [-1.0, 0.0]
         if r > 0:
-            rows += [radial * r ** (powers - 2), shear * r ** (powers - 2)]
-            right += [0.0, 0.0]
+            at_bore = r ** (powers - 2)
+            rows, right = [*rows, radial * at_bore, shear * at_bore], [*right, 0.0, 0.0]
         found = np.linalg.solve(np.array(rows), np.array(right))
-        # E du/dx = radial - nu hoop with hoop = power (power - 1) x^(power - 2)
-        out.append(-float(found @ ((radial - nu * powers * (powers - 1)) / (powers - 1))) / E)
-    return np.array(out)
+        inside = float(found @ (hoop * at_bore)) if r > 0 else 0.0
+        out.append((-float(found @ ((radial - nu * hoop) / (powers - 1))) / E, inside))
+    motion, stress = np.array(out).T
+    return motion, stress
 
 
 class LoadedEdge:
@@ -424,7 +424,7 @@ def fit_pressure(
     to_terms = np.linalg.inv(waves)
     weight = np.ones(PLACES)
     weight[[0, -1]] = 0.5  # of the trapezoidal rule, with which the flexibility is symmetric
-    matrix = weight[:, None] * ((edge.pressed(PLACES)[0] + core_flexibility(core, order) * waves) @ to_terms)
+    matrix = weight[:, None] * ((edge.pressed(PLACES)[0] + core_answer(core, order)[0] * waves) @ to_terms)
     scale = abs(matrix).max()
     lower = np.linalg.cholesky((matrix + matrix.T) / (2 * scale))
     # pressure and gap are not negative and never both there: least squares with pressures >= 0
