@@ -114,7 +114,7 @@ class Metal(Frozen, eq=True):
         Returns
         -------
         float
-            Its value, in the unit of the property.
+            The value, in the unit of the property [any].
 
         Raises
         ------

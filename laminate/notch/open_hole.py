@@ -158,7 +158,7 @@ class OpenHoleTest(Frozen, eq=True):
     diameter, width : float
         Of the hole and of the strip [m].
     distance : float
-        d0 fitted to the test [m].
+        d0 or a0 fitted to the test [m].
     diameters : tuple of float, shape (2,)
         Smallest and largest hole of the tests that d0 was fitted to; it grows with the hole [m].
     cap : float
@@ -167,6 +167,8 @@ class OpenHoleTest(Frozen, eq=True):
         Sense of the load.
     source : Source
         Where the test is from.
+    criterion : str
+        "point" for d0 or "average" for a0, as in `open_hole_ratio`.
 
     Raises
     ------
@@ -195,6 +197,7 @@ class OpenHoleTest(Frozen, eq=True):
     ]
     sense: Literal["tension", "compression"]
     source: Annotated[Source, SOURCED]
+    criterion: Criterion = "point"
 
     def __post_init__(self) -> None:
         super().__post_init__()
@@ -250,7 +253,7 @@ class OpenHoleTest(Frozen, eq=True):
                 "test a laminate like the part: ASTM D5766, D6484",
             )
         part, test = (
-            _ratio(one, d, self.distance, "point") / finite_width_factor(d / w)
+            _ratio(one, d, self.distance, self.criterion) / finite_width_factor(d / w)
             for one, d, w in ((laminate, diameter, width), (self.laminate, self.diameter, self.width))
         )
         return float(self.cap * part / test)

@@ -39,7 +39,7 @@ DRAWN = {"ax": None, "units": "US"}
 TOUGH = Laminate.from_code("[0/90]s", replace(T300, GIc=250.0, GIIc=700.0, shear_nonlinearity=3e-26))
 HOLE = {"diameter": 6.35e-3, "width": 38.1e-3}
 OPEN_HOLE = {"distance": 1e-3, "diameters": (5e-3, 8e-3), "cap": 0.005, "sense": "tension"}
-OPEN_HOLE |= {"source": Source("invented", "for the tests")}
+OPEN_HOLE |= {"source": Source("invented", "for the tests"), "criterion": "average"}
 
 FILLED = {"N": [1e5, 2e4, 0.0], "angle": [0.0, 1.2], "modulus": 110e9, "poisson": 0.3, "clearance": 1e-3}
 LOADED_HOLE = {

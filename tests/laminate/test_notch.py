@@ -78,6 +78,10 @@ def test_transfer_gives_the_test_back_and_falls_with_the_hole():
     part = notch.open_hole_ratio(SOFT, diameter=6.35e-3, distance=1.09e-3)
     here = notch.open_hole_ratio(3.0, diameter=6.35e-3, distance=1.09e-3)
     assert test.transfer(SOFT, **HOLE) == pytest.approx(test.cap * part / here, rel=1e-6)
+    mean = {"diameter": 6.35e-3, "distance": 3.8e-3, "criterion": "average"}
+    part, here = (notch.open_hole_ratio(one, **mean) for one in (SOFT, 3.0))
+    found = open_hole(distance=3.8e-3, criterion="average").transfer(SOFT, **HOLE)
+    assert found == pytest.approx(test.cap * part / here, rel=1e-6)
 
 
 @pytest.mark.parametrize(
