@@ -8,6 +8,7 @@
             ( hole  )---ligament--->   distance_ratio = distance from the center / radius
 """
 
+from functools import lru_cache
 from typing import Annotated, NamedTuple
 
 import numpy as np
@@ -414,19 +415,44 @@ PLACES = 65
 """Places of a quarter of the edge at which contact is decided."""
 
 
+class Quarter(NamedTuple):
+    """A quarter of the edge under p = sum p_k cos(order_k x angle): every matrix (place, term)."""
+
+    angle: Array
+    order: NDArray[np.intp]
+    waves: Array
+    outward: Array
+    """Motion over radius and pressure [1/Pa]."""
+    hoop: Array
+    """Stress along the edge over pressure [-]."""
+
+
+@lru_cache(maxsize=32)
+def quarter(sheet: SheetModuli) -> Quarter:
+    """Answers of a hole in a sheet to pressure on its edge."""
+    angle, order = np.linspace(0.0, np.pi / 2, PLACES), 2 * np.arange(PLACES)
+    return Quarter(angle, order, np.cos(angle[:, None] * order), *LoadedEdge(sheet, angle).pressed(PLACES))
+
+
+@lru_cache(maxsize=32)
+def _contact(sheet: SheetModuli, core: RingCore) -> tuple[Array, Array, Array, float]:
+    """Pressures at the places to terms, weights of the places, Cholesky factor of the flexibility, its scale."""
+    edge = quarter(sheet)
+    to_terms, weight = np.linalg.inv(edge.waves), np.ones(PLACES)
+    weight[[0, -1]] = 0.5  # of the trapezoidal rule, with which the flexibility is symmetric
+    flexibility = edge.outward + core_answer(core, edge.order)[0] * edge.waves
+    matrix = weight[:, None] * (flexibility @ to_terms)
+    scale = float(abs(matrix).max())
+    lower = np.linalg.cholesky((matrix + matrix.T) / (2 * scale))
+    return np.asarray(to_terms, dtype=float), weight, np.asarray(lower, dtype=float), scale
+
+
 def fit_pressure(
     sheet: SheetModuli, core: RingCore, gap: Array | float, stress: tuple[float, float] = (0.0, 0.0)
 ) -> Array:
     """Terms p_k [Pa] of the contact pressure of a core in a hole; `gap` is radial, over the radius, (place,) or one."""
-    angle = np.linspace(0.0, np.pi / 2, PLACES)
-    edge, order = LoadedEdge(sheet, angle), np.arange(0, 2 * PLACES, 2)
-    waves = np.cos(angle[:, None] * order)
-    to_terms = np.linalg.inv(waves)
-    weight = np.ones(PLACES)
-    weight[[0, -1]] = 0.5  # of the trapezoidal rule, with which the flexibility is symmetric
-    matrix = weight[:, None] * ((edge.pressed(PLACES)[0] + core_answer(core, order)[0] * waves) @ to_terms)
-    scale = abs(matrix).max()
-    lower = np.linalg.cholesky((matrix + matrix.T) / (2 * scale))
+    to_terms, weight, lower, scale = _contact(sheet, core)
+    apart = LoadedEdge(sheet, quarter(sheet).angle).pulled(*stress)[0] + gap
     # pressure and gap are not negative and never both there: least squares with pressures >= 0
-    found, _ = nnls(lower.T, np.linalg.solve(lower, -weight * (edge.pulled(*stress)[0] + gap)))
+    found, _ = nnls(lower.T, np.linalg.solve(lower, -weight * apart))
     return np.asarray(to_terms @ found / scale)

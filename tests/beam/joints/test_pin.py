@@ -52,6 +52,13 @@ def test_plastic_factor_is_the_first_moment_of_area():
     assert pin(bore=12e-3).plastic_factor == pytest.approx(np.trapezoid(width * abs(y), y) / S, rel=1e-6)
 
 
+def test_hollow_section():
+    one = pin(bore=12e-3)
+    r = np.linspace(6e-3, 10e-3, 200001)
+    assert one.area == pytest.approx(np.trapezoid(2 * np.pi * r, r), rel=1e-9)
+    assert one.section_modulus == pytest.approx(np.trapezoid(np.pi * r**3, r) / 10e-3, rel=1e-8)
+
+
 def test_pin_in_balance_with_its_lugs():
     found = pin(lugs=(150e3, 320e3)).balanced
     assert found.governs == "outer lugs"
