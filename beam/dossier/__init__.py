@@ -1,6 +1,25 @@
-"""Tables and texts that a designer hands on."""
+"""Tables, texts and files that a designer hands on."""
 
 from beam.dossier import report
+from beam.dossier.design import (
+    Design,
+    compare,
+    read_margins,
+    read_ply_book,
+    write_margins,
+    write_ply_book,
+)
 from beam.dossier.tables import book_table, lowest, schedule_table
 
-__all__ = ["book_table", "lowest", "report", "schedule_table"]
+__all__ = [
+    "Design",
+    "book_table",
+    "compare",
+    "lowest",
+    "read_margins",
+    "read_ply_book",
+    "report",
+    "schedule_table",
+    "write_margins",
+    "write_ply_book",
+]

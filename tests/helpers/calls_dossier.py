@@ -1,11 +1,25 @@
 """One good call of every public callable of beam.dossier, beam.strut_cases and beam.units."""
 
+import tempfile
+from pathlib import Path
+
 import tarn
 from calls_sizing import FOUND
 from small_strut import REQUIREMENT
 
 from beam import dossier, strut_cases, units
-from beam.dossier import book_table, lowest, report, schedule_table
+from beam.dossier import (
+    Design,
+    book_table,
+    compare,
+    lowest,
+    read_margins,
+    read_ply_book,
+    report,
+    schedule_table,
+    write_margins,
+    write_ply_book,
+)
 from beam.gear import drop
 from beam.loads import Landing, ground_cases, layout_table, static_reactions
 from beam.strut_cases import DesignCases, design_cases
@@ -23,10 +37,33 @@ CARRIED = {
 LANDED = drop(tarn.GEAR, mass=590.0, speed=2.85, lift_ratio=2 / 3)
 LOADS = design_cases(**CARRIED)
 
+FOLDER = Path(tempfile.mkdtemp())
+DESIGN = {"name": "Tarn", "airplane": tarn.AIRPLANE, "gear": tarn.GEAR, "mold_line": tarn.MOLD_LINE,
+          "lattice": tarn.LATTICE, "requirement": tarn.REQUIREMENT, "equipment": tarn.EQUIPMENT, "first_counts": None,
+          "supports": None, "ply_book": tarn.FIRST_STRUT.ply_book, "remarks": "invented"}  # fmt: skip
+TARN = Design(**DESIGN)
+BOOK = TARN.ply_book
+write_ply_book(BOOK, FOLDER / "book.csv")
+write_margins(FOUND.margins, FOLDER / "margins.csv")
+TARN.write(FOLDER / "design.toml")
+LAMINAE = {ply.lamina.name: ply.lamina for ply in BOOK.plies}
+
 PACKAGES = [dossier, report, strut_cases, units]
 CALLS = {
     units.shown: {"value": [1.0, 2.0], "quantity": "force", "units": "SI"},
     units.symbol: {"quantity": "force", "units": "US"},
+    units.from_text: {"text": "42 psi", "unit": "Pa"},
+    Design: DESIGN,
+    Design.tables: {"self": TARN},
+    Design.from_tables: {"tables": TARN.tables(), "file": "design.toml"},
+    Design.read: {"path": FOLDER / "design.toml"},
+    Design.write: {"self": TARN, "path": FOLDER / "again.toml"},
+    Design.sized: {"self": TARN, "sizing": FOUND},
+    compare: {"old": TARN, "new": TARN, "margins": (FOUND.margins, FOUND.margins)},
+    read_margins: {"path": FOLDER / "margins.csv"},
+    read_ply_book: {"path": FOLDER / "book.csv", "laminae": LAMINAE},
+    write_ply_book: {"book": BOOK, "path": FOLDER / "book.csv"},
+    write_margins: {"table": FOUND.margins, "path": FOLDER / "margins.csv"},
     design_cases: CARRIED,
     DesignCases: {name: getattr(LOADS, name) for name in ("labels", "loads", "row", "shock_force")},
     lowest: {"table": FOUND.margins, "count": 3, "by": "case", "decides": True},
