@@ -1,6 +1,6 @@
 """Tables, texts and files that a designer hands on."""
 
-from beam.dossier import report
+from beam.dossier import report, shop
 from beam.dossier.design import (
     Design,
     compare,
@@ -20,6 +20,7 @@ __all__ = [
     "read_ply_book",
     "report",
     "schedule_table",
+    "shop",
     "write_margins",
     "write_ply_book",
 ]

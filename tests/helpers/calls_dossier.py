@@ -5,6 +5,7 @@ from pathlib import Path
 
 import tarn
 from calls_sizing import FOUND
+from matplotlib.figure import Figure
 from small_strut import REQUIREMENT
 
 from beam import dossier, strut_cases, units
@@ -13,10 +14,12 @@ from beam.dossier import (
     book_table,
     compare,
     lowest,
+    plots,
     read_margins,
     read_ply_book,
     report,
     schedule_table,
+    shop,
     write_margins,
     write_ply_book,
 )
@@ -48,10 +51,33 @@ write_margins(FOUND.margins, FOLDER / "margins.csv")
 TARN.write(FOLDER / "design.toml")
 LAMINAE = {ply.lamina.name: ply.lamina for ply in BOOK.plies}
 
-PACKAGES = [dossier, report, strut_cases, units]
+PATTERNS = shop.flat_patterns(FOUND.strut)
+AXES = tuple(Figure().subplots(2, 1))
+
+PACKAGES = [dossier, plots, report, shop, strut_cases, units]
 CALLS = {
     units.shown: {"value": [1.0, 2.0], "quantity": "force", "units": "SI"},
     units.symbol: {"quantity": "force", "units": "US"},
+    shop.release_faults: {"margins": FOUND.margins},
+    shop.FlatPattern: {
+        name: getattr(PATTERNS[0], name) for name in ("piece", "outline", "stations", "seam", "end_rise")
+    },
+    shop.flat_patterns: {"strut": FOUND.strut, "seam": 0.012},
+    shop.kit_list: {"strut": FOUND.strut, "struts": 2, "units": "SI"},
+    shop.drop_table: {"strut": FOUND.strut, "units": "SI"},
+    shop.mandrel_table: {"strut": FOUND.strut, "units": "US"},
+    shop.port_book: {"book": BOOK},
+    shop.write_svg: {"patterns": PATTERNS[:1], "folder": FOLDER / "svg", "faults": ("invented",)},
+    shop.write_dxf: {"patterns": PATTERNS[:1], "path": FOLDER / "plies.dxf", "faults": ()},
+    plots.plot_longitudinal_section: {
+        "strut": FOUND.strut,
+        "wall": "aft",
+        "ax": AXES[0],
+        "exaggeration": 20.0,
+        "faults": (),
+        "units": "SI",
+    },
+    plots.plot_mandrel: {"strut": FOUND.strut, "axes": AXES, "faults": (), "units": "SI"},
     units.from_text: {"text": "42 psi", "unit": "Pa"},
     Design: DESIGN,
     Design.tables: {"self": TARN},
