@@ -9,13 +9,29 @@ from beam.dossier.design import (
     write_margins,
     write_ply_book,
 )
+from beam.dossier.proof_tests import (
+    Gauge,
+    StaticTest,
+    compare_gauges,
+    coupon_plan,
+    element_plan,
+    inspection_plan,
+    plan_static_test,
+)
 from beam.dossier.tables import book_table, lowest, schedule_table
 
 __all__ = [
     "Design",
+    "Gauge",
+    "StaticTest",
     "book_table",
     "compare",
+    "compare_gauges",
+    "coupon_plan",
+    "element_plan",
+    "inspection_plan",
     "lowest",
+    "plan_static_test",
     "read_margins",
     "read_ply_book",
     "report",

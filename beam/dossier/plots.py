@@ -13,9 +13,9 @@ from beam.dossier.shop import NOT_RELEASED, both_sides, mandrel_table
 from beam.strut import Strut
 from beam.strut.plots import COLORS
 from beam.units import shown, symbol
-from materials.checks import Limits, checked
+from materials.checks import Limits, Table, checked
 
-__all__ = ["plot_longitudinal_section", "plot_mandrel"]
+__all__ = ["plot_gauges", "plot_longitudinal_section", "plot_mandrel"]
 
 Units = Literal["SI", "US"]
 HATCH = ("", "//", "..", "xx")
@@ -131,3 +131,38 @@ def plot_mandrel(
         ax.legend(loc="center right", fontsize=8)
     axes[-1].set_xlabel(f"station from the root [{length}]")
     return tuple(axes)
+
+
+@checked
+def plot_gauges(comparison: Table, case: str, *, ax: Axes) -> Axes:
+    """Draw measured strains of one case of the static test over the load, with the predicted lines.
+
+    Parameters
+    ----------
+    comparison : DataFrame
+        From `beam.dossier.compare_gauges`.
+    case : str
+        The load case.
+    ax : Axes
+        Where to draw; the eight channels of the largest prediction.
+
+    Returns
+    -------
+    Axes
+        The axes, load over limit load along x.
+    """
+    rows = comparison[(comparison["case"] == case) & (comparison["unit"] == "-")]
+    channels = rows.groupby("channel")["predicted"].agg(lambda v: v.abs().max()).nlargest(8).index
+    for i, channel in enumerate(channels):
+        one = rows[rows["channel"] == channel].sort_values("load / limit")
+        color, marker = COLORS[i % len(COLORS)], "osd^v<>p"[i]
+        ax.plot(one["load / limit"], one["predicted"] * 1e6, color=color, lw=1.0)
+        ax.plot(one["load / limit"], one["measured"] * 1e6, marker, color=color, mfc="none", label=channel)
+    ax.axvline(1.0, color="#222222", lw=0.8, ls=":")
+    ax.text(1.0, 0.99, " limit load", transform=ax.get_xaxis_transform(), va="top", fontsize=8)
+    ax.axhline(0.0, color="#222222", lw=0.5)
+    ax.set_xlabel("load / limit load of the test [-]")
+    ax.set_ylabel("strain of load alone [microstrain]")
+    ax.set_title(f"{case}: lines predicted, marks measured", fontsize=9)
+    ax.legend(fontsize=7, title="rosette on the outer surface", title_fontsize=8)
+    return ax

@@ -1,10 +1,11 @@
 """One good call of every public callable of beam.dossier, beam.strut_cases and beam.units."""
 
 import tempfile
+from dataclasses import fields
 from pathlib import Path
 
 import tarn
-from calls_sizing import FOUND
+from calls_sizing import FOUND, FOUND_LOADS
 from matplotlib.figure import Figure
 from small_strut import REQUIREMENT
 
@@ -54,6 +55,10 @@ LAMINAE = {ply.lamina.name: ply.lamina for ply in BOOK.plies}
 PATTERNS = shop.flat_patterns(FOUND.strut)
 AXES = tuple(Figure().subplots(2, 1))
 
+TEST = dossier.plan_static_test(FOUND.strut, FOUND_LOADS, REQUIREMENT, FOUND.margins, cases=[0, 1, 2], overload=1.1,
+                                overload_basis="invented")  # fmt: skip
+READ = dossier.compare_gauges(TEST, TEST.readings().assign(measured=lambda t: t["predicted"]))
+
 PACKAGES = [dossier, plots, report, shop, strut_cases, units]
 CALLS = {
     units.shown: {"value": [1.0, 2.0], "quantity": "force", "units": "SI"},
@@ -78,6 +83,33 @@ CALLS = {
         "units": "SI",
     },
     plots.plot_mandrel: {"strut": FOUND.strut, "axes": AXES, "faults": (), "units": "SI"},
+    dossier.coupon_plan: {
+        "requirement": REQUIREMENT,
+        "laminae": list(LAMINAE.values()),
+        "basis": "A",
+        "sample": "reduced",
+    },
+    dossier.element_plan: {"margins": FOUND.margins},
+    dossier.Gauge: {"station": 0.1, "wall": "aft", "place": 0.5},
+    dossier.StaticTest: {f.name: getattr(TEST, f.name) for f in fields(TEST)},
+    dossier.StaticTest.loads: {"self": TEST},
+    dossier.StaticTest.sequence: {"self": TEST},
+    dossier.StaticTest.readings: {"self": TEST},
+    dossier.plan_static_test: {
+        "strut": FOUND.strut,
+        "loads": FOUND_LOADS,
+        "requirement": REQUIREMENT,
+        "margins": FOUND.margins,
+        "cases": [0, 1, 2],
+        "overload": 1.1,
+        "overload_basis": "invented",
+        "count": 2,
+        "gauges": (dossier.Gauge(station=0.1, wall="aft"),),
+        "stop": 0.1,
+    },
+    dossier.compare_gauges: {"test": TEST, "measured": READ},
+    dossier.inspection_plan: {"damages": (), "interval": "100 h"},
+    plots.plot_gauges: {"comparison": READ, "case": TEST.cases[0], "ax": AXES[0]},
     units.from_text: {"text": "42 psi", "unit": "Pa"},
     Design: DESIGN,
     Design.tables: {"self": TARN},
