@@ -272,6 +272,69 @@ def ligament(sheet: SheetModuli, g: Array, *, mean: bool = False) -> Array:
     return np.asarray(1 + total.real / (np.maximum(g - 1, 1e-12) if mean else 1.0))
 
 
+@checked_together
+def loads_around_hole(
+    laminate: Laminate,
+    N: Annotated[ArrayLike, Limits("N/m", last=(3,))],
+    *,
+    place: Annotated[ArrayLike, Limits("-", last=(2,))],
+) -> Array:
+    """Running loads at places around an open hole in a wide laminate.
+
+    Parameters
+    ----------
+    laminate : Laminate
+        Balanced and symmetric.
+    N : array_like, shape (..., 3)
+        Running loads Nx, Ny, Nxy far from the hole [N/m].
+    place : array_like, shape (..., 2)
+        x and y from the center of the hole over its radius; on the edge or outside [-].
+
+    Returns
+    -------
+    ndarray, shape (..., 3)
+        Nx, Ny, Nxy there [N/m]. Any criterion of plies can be asked at the distance d0 all around the hole.
+
+    Raises
+    ------
+    ValueError
+        If the laminate couples extension and shear, or extension and bending, or a place lies in the hole.
+
+    Notes
+    -----
+    Two potentials A / zeta with z = x + m y = ((1 - i m) zeta + (1 + i m) / zeta) / 2, m the roots of the
+    characteristic equation; A free the edge of traction.
+
+    References
+    ----------
+    S. G. Lekhnitskii, Anisotropic Plates, 2nd ed. 1968 (from memory).
+
+    Examples
+    --------
+    >>> from materials import lamina
+    >>> quasi = Laminate.from_code("[0/45/-45/90]s", lamina("T300/5208"))
+    >>> around = [[np.cos(t), np.sin(t)] for t in (0.0, np.pi / 2)]
+    >>> ((loads_around_hole(quasi, [1e5, 0, 0], place=around) / 1e5).round(3) + 0.0).tolist()
+    [[0.0, -1.0, 0.0], [3.0, 0.0, 0.0]]
+    """
+    sheet, far, at = sheet_moduli(laminate, owner="loads_around_hole"), np.asarray(N), np.asarray(place)
+    x, y = at[..., 0], at[..., 1]
+    if (np.hypot(x, y) < 1 - 1e-9).any():
+        got = f"{np.hypot(x, y).min():g} radii from the center"
+        reject("loads_around_hole: place [-]", got, "1 or more", "over the radius, not the diameter")
+    m = np.array([1 / root for root in _roots(sheet)])  # here x is direction 1
+    m = np.where(m.imag > 0, m, -m)
+    # on the edge Ux = Nxy sin t - Ny cos t, Uy = Nxy cos t - Nx sin t
+    edge = np.stack([1j * far[..., 2] - far[..., 1], far[..., 2] - 1j * far[..., 0]], axis=-1) / 2
+    A = edge @ np.linalg.inv(np.array([[1, 1], m])).T
+    z = x[..., None] + m * y[..., None]
+    root = np.sqrt(z**2 - (1 + m**2))
+    zeta = (z + np.where((root * z.conj()).real < 0, -root, root)) / (1 - 1j * m)
+    slope = -2 * A / (zeta**2 * (1 - 1j * m) - (1 + 1j * m))
+    added = [2 * (slope * weight).sum(axis=-1).real for weight in (m**2, np.ones(2), -m)]
+    return np.asarray(far + np.stack(added, axis=-1))
+
+
 @checked
 def filled_edge_stress(
     laminate: Laminate,

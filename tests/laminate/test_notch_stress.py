@@ -141,6 +141,38 @@ def test_edge_by_lekhnitskii_agrees_with_complex_potentials():
         np.testing.assert_allclose(found, notch.edge_stress(one, [1e-3, -0.3e-3, 0], angle=angle), rtol=1e-10)
 
 
+@pytest.mark.parametrize("one", [BORON, CARBON, ACROSS, QUASI], ids=["boron", "carbon", "across", "quasi"])
+def test_loads_around_a_hole(one):
+    """The edge is free of traction and as Lekhnitskii has it, the ligament is its compact form, far away is N."""
+    N, t = np.array([3e5, -1e5, 2e5]), np.linspace(-3.0, 3.1, 40)
+    c, s = np.cos(t), np.sin(t)
+    Nx, Ny, Nxy = notch.loads_around_hole(one, N, place=np.stack([c, s], axis=-1)).T
+    scale = abs(N).max()
+    np.testing.assert_allclose(Nx * c + Nxy * s, 0.0, atol=2e-7 * scale)
+    np.testing.assert_allclose(Nxy * c + Ny * s, 0.0, atol=2e-7 * scale)
+    edge = notch.edge_stress(one, N, angle=t) * one.thickness
+    np.testing.assert_allclose(Nx * s**2 + Ny * c**2 - 2 * Nxy * s * c, edge, atol=1e-6 * scale)
+    g = np.array([1.0, 1.1, 1.7, 4.0])
+    found = notch.loads_around_hole(one, [1.0, 0, 0], place=np.stack([0 * g, g], axis=-1))[:, 0]
+    np.testing.assert_allclose(found, notch.ligament_stress(one, g), rtol=1e-6)
+    np.testing.assert_allclose(notch.loads_around_hole(one, N, place=[2e3, -3e3]), N, atol=1e-5 * scale)
+
+
+def test_loads_around_a_hole_carry_the_load_across_any_cut():
+    """Equilibrium of the half plane above y = a: the load it lacks at the hole is found beside it."""
+    x = np.sinh(np.linspace(-18, 18, 100001))
+    for a in (1.001, 1.5):
+        place = np.stack([x, np.full(x.shape, a)], axis=-1)
+        found = notch.loads_around_hole(CARBON, [1.0, -0.4, 0.6], place=place)
+        for column, far in ((1, -0.4), (2, 0.6)):
+            assert np.trapezoid(found[:, column] - far, x) == pytest.approx(0.0, abs=1e-6)
+
+
+def test_places_in_the_hole_are_refused():
+    with pytest.raises(ValueError, match=r"0.9 radii from the center"):
+        notch.loads_around_hole(QUASI, [1.0, 0, 0], place=[0.9, 0.0])
+
+
 def test_open_hole_moves_as_lekhnitskii_has_it():
     """Load along 1: u = (1 + n) p R cos t / E1, v = -p R sin t / sqrt(E1 E2)."""
     angle = np.linspace(0.0, np.pi / 2, 9)
