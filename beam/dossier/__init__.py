@@ -1,6 +1,6 @@
 """Tables, texts and files that a designer hands on."""
 
-from beam.dossier import report, shop
+from beam.dossier import shop, texts
 from beam.dossier.design import (
     Design,
     compare,
@@ -18,9 +18,14 @@ from beam.dossier.proof_tests import (
     inspection_plan,
     plan_static_test,
 )
+from beam.dossier.stress_report import report
 from beam.dossier.tables import book_table, lowest, schedule_table
+from beam.dossier.worked_margin import WorkedMargin, worked_margin
 
 __all__ = [
+    "WorkedMargin",
+    "worked_margin",
+    "report",
     "Design",
     "Gauge",
     "StaticTest",
@@ -34,9 +39,9 @@ __all__ = [
     "plan_static_test",
     "read_margins",
     "read_ply_book",
-    "report",
     "schedule_table",
     "shop",
+    "texts",
     "write_margins",
     "write_ply_book",
 ]

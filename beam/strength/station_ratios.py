@@ -121,7 +121,7 @@ def _outermost(laminate: Laminate, places: Mapping[int, Block]) -> NDArray[np.in
     """Indices of the first and the last ply of each material and angle, in each kind of block."""
     # The safe strains of a convex criterion are a convex set and strain is linear through the thickness, so a ply
     # between two others of its kind is never worse than both.
-    kinds = [(ply.lamina, ply.angle_deg, _place(places.get(i))) for i, ply in enumerate(laminate.plies)]
+    kinds = [(ply.lamina, ply.angle_deg, place_of(places.get(i))) for i, ply in enumerate(laminate.plies)]
     first = {kind: i for i, kind in reversed(list(enumerate(kinds)))}
     last = {kind: i for i, kind in enumerate(kinds)}
     return np.unique([*first.values(), *last.values()])
@@ -137,7 +137,7 @@ Place = tuple[float, bool] | None
 """Thickness of the block of a tape ply [m], and whether it lies at a surface; None where Yt is that of the coupon."""
 
 
-def _place(block: Block | None) -> Place:
+def place_of(block: Block | None) -> Place:
     """Place of a ply in its block."""
     return None if block is None or block.alone else (round(block.thickness, 9), block.outer)
 
@@ -181,7 +181,7 @@ def _ply_ratios(
     grows, fixed = (one[:, :, plies] for one in states)
     out = np.empty(grows.shape[:-1])
     kinds = [
-        (response.laminate.plies[i].lamina, _place(places.get(i)) if check.in_situ else None)
+        (response.laminate.plies[i].lamina, place_of(places.get(i)) if check.in_situ else None)
         for i in plies.tolist()
     ]
     for lamina, place in dict.fromkeys(kinds):
