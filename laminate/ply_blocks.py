@@ -265,7 +265,7 @@ def _raised(
     place = f"{block.thickness * 1e3:.3g} mm {'outer' if block.outer else 'embedded'} block"
     GIc = None if thin is False else lamina.GIc
     Yt, form = transverse_tension(
-        block.thickness, block.outer, Yt=given.Yt, GIc=GIc, L22=_crack_compliance(lamina)
+        block.thickness, block.outer, Yt=given.Yt, GIc=GIc, L22=crack_compliance(lamina)
     )
     S, said = given.S, ""
     if shear and b and GIIc:
@@ -280,7 +280,7 @@ def _raised(
     return replace(given, Yt=Yt, S=S, sources=sources).times(*allowables.factors)
 
 
-def _crack_compliance(lamina: Lamina) -> float:
+def crack_compliance(lamina: Lamina) -> float:
     """L22 = 2 (1/E2 - nu12^2/E1), by which stress squared opens a crack along the fibers [1/Pa]."""
     return 2 * (1 / lamina.E2 - lamina.nu12**2 / lamina.E1)
 

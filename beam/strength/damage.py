@@ -8,7 +8,7 @@ from numpy.typing import ArrayLike
 from scipy.special import gamma
 from scipy.stats import chi2
 
-from beam.strength.check import Caps, Check, Level
+from beam.strength.check import Caps, Check, Level, capped
 from laminate.failure import ShearStrength
 from materials.checks import Array, Frozen, Limits, checked, reject
 
@@ -71,16 +71,14 @@ class Damage(Frozen, eq=True):
         level, said = CARRIES[self.category]
         assumption = f"damage category {self.category}, {said}; {self.standing}"
         name = f"category {self.category}"
-        return (
-            Check(
-                criterion=self.caps.criterion,
-                level=level,
-                name=f"{name}, fiber strain",
-                caps=self.caps,
-                assumption=assumption,
-            ),
-            Check(criterion=ShearStrength(), level=level, name=f"{name}, shear", assumption=assumption),
+        shear = Check(
+            criterion=ShearStrength(),
+            level=level,
+            name=", ".join((f"{name}, shear", *self.caps.services)),
+            services=self.caps.services,
+            assumption=assumption,
         )
+        return capped(self.caps, level, f"{name}, fiber strain", assumption), shear
 
 
 @checked

@@ -42,6 +42,11 @@ CAPS = {
     "shares": (0.25, 0.5, 0.25),
     "holes": (0.005, 0.0065),
     "outside": "mark",
+    "temperatures": (288.0, 344.0),
+    "moisture": 0.01,
+    "services": ("room",),
+    "coupons": 60,
+    "batches": 6,
 }
 CHECK = Check(criterion=MaxStress(), level="ultimate")
 
