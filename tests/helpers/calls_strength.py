@@ -136,7 +136,15 @@ CALLS = {
         "ax": AX,
         "units": "SI",
     },
-    plots.strain_figure: {"strain": STRAIN, "part": "fiber", "cases": CASES, "units": "SI"},
+    plots.plot_reserve_along_span: {
+        "table": TABLE,
+        "ax": AX,
+        "modes": ("tsai_wu",),
+        "wall": "aft",
+        "highest": 4.0,
+        "units": "SI",
+    },
+    plots.strain_figure: {"strain": STRAIN, "part": "fiber", "cases": CASES, "table": TABLE, "units": "SI"},
     plots.plot_margin_map: {"table": TABLE, "strut": STRUT, "ax": AX, "highest": 2.0, "units": "SI"},
 }
 EXCLUDED = {"Service.temperature_change": "takes laminae by place: its refusals stand in test_requirement.py"}
