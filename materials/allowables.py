@@ -359,9 +359,7 @@ class Allowables(Frozen, eq=True):
             )  # fmt: skip
         return self.times(*factors)
 
-    def _from_sample(
-        self, name: AllowableName, sample: CouponBasis, basis: Literal["A", "B"]
-    ) -> Factor:
+    def _from_sample(self, name: AllowableName, sample: CouponBasis, basis: Literal["A", "B"]) -> Factor:
         """Factor from the mean of a value to its basis value, by the sample of its coupons."""
         models = [one for one in (sample.chosen, sample.modified) if one is not None]
         model = min(models, key=lambda one: getattr(one, basis))

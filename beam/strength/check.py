@@ -95,7 +95,9 @@ class Caps(Frozen, eq=True):
     temperatures: Annotated[
         Items[float], Limits("K", at_least=200.0, at_most=450.0, cause="given in degC or degF?", items=0)
     ] = default(())
-    moisture: Annotated[float | None, Limits("-", at_least=0.0, at_most=0.1, cause="given in percent?")] = None
+    moisture: Annotated[float | None, Limits("-", at_least=0.0, at_most=0.1, cause="given in percent?")] = (
+        None
+    )
     services: Annotated[Items[str], Limits(items=0)] = default(())
     coupons: Annotated[int | None, Limits("-", at_least=2)] = None
     batches: Annotated[int | None, Limits("-", at_least=1)] = None
@@ -110,9 +112,7 @@ class Caps(Frozen, eq=True):
             reject(f"{what}: shares [-]", self.shares, "three that add up to 1: 0, 45 and 90 degrees")
         if self.holes and (len(self.holes) != 2 or self.holes[0] > self.holes[1]):
             reject(f"{what}: holes [m]", self.holes, "smallest and largest")
-        if self.temperatures and (
-            len(self.temperatures) != 2 or self.temperatures[0] > self.temperatures[1]
-        ):
+        if self.temperatures and (len(self.temperatures) != 2 or self.temperatures[0] > self.temperatures[1]):
             reject(f"{what}: temperatures [K]", self.temperatures, "lowest and highest")
         if self.basis in ("A", "B") and self.coupons is not None and self.batches is not None:
             found = sampling(self.coupons, self.batches, basis=self.basis)

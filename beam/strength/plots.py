@@ -148,13 +148,17 @@ def plot_reserve_along_span(
             label=f"{level}: {mode}{note}{'' if decides else ', does not decide'}",
         )  # fmt: skip
     ax.axhline(1.0, color=COMPRESSION, lw=1.2, zorder=1)
-    ax.text(0.01, 1.0, "required", color=COMPRESSION, fontsize=8, va="bottom", transform=ax.get_yaxis_transform())
+    ax.text(
+        0.01, 1.0, "required", color=COMPRESSION, fontsize=8, va="bottom", transform=ax.get_yaxis_transform()
+    )
     ax.set_ylim(0.0, highest)
     ends = shown(np.array([rows["station"].min(), rows["station"].max()]), "length", units)
     ax.set_xlim(ends[0], ends[1] + 0.02 * max(float(ends[1] - ends[0]), 1e-3))
     ax.set_xlabel(f"station from root [{symbol('length', units)}]")
     ax.set_ylabel("reserve factor at the load of its level [-]")
-    ax.set_title(f"lowest over cases and plies, {'all walls' if wall is None else wall}", fontsize=9, loc="left")
+    ax.set_title(
+        f"lowest over cases and plies, {'all walls' if wall is None else wall}", fontsize=9, loc="left"
+    )
     ax.grid(alpha=0.3)
     return ax
 
@@ -199,7 +203,11 @@ def strain_figure(
     height = (11.2 if beside else 7.4) + 0.19 * len(letters)
     fig = Figure(figsize=(12.5, height), layout="constrained")
     every = fig.subplots(
-        4 if beside else 2, columns, sharex=True, height_ratios=(3, 1.3) * 2 if beside else (1, 1), squeeze=False
+        4 if beside else 2,
+        columns,
+        sharex=True,
+        height_ratios=(3, 1.3) * 2 if beside else (1, 1),
+        squeeze=False,
     )
     grid = every[::2] if beside else every
     # Walls alternate face, corner; read by columns they fill the rows.

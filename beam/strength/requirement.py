@@ -422,4 +422,6 @@ def refuse_route(requirement: Requirement, laminae: Iterable[Lamina]) -> None:
             known = one.factors or lamina.name in (tests.name for tests in one.conditioned)
             if (one.temperature > ROOMS[1] or one.moisture > 0.0) and not known:
                 limit = "tests (conditioned) or a factor, of 1 where the values hold there"
-                reject(f"{what}: environment of service '{one.name}'", "none", limit, "a route needs the worst")
+                reject(
+                    f"{what}: environment of service '{one.name}'", "none", limit, "a route needs the worst"
+                )

@@ -8,6 +8,8 @@ from beam.strength import (
     Caps,
     Check,
     Damage,
+    LandingSpectrum,
+    RepeatedLoad,
     Requirement,
     Service,
     SpanStrain,
@@ -19,6 +21,7 @@ from beam.strength import (
     plots,
     rainflow,
     recommended,
+    repeated_strain,
     screening,
     span_strain,
 )
@@ -47,6 +50,14 @@ CAPS = {
     "services": ("room",),
     "coupons": 60,
     "batches": 6,
+}
+ROLL = {
+    "name": "roll",
+    "unit": "g",
+    "levels": [0.0, 0.1, 0.2],
+    "exceedances": [5000.0, 100.0, 0.0],
+    "steps": ("up", "down"),
+    "source": INVENTED,
 }
 CHECK = Check(criterion=MaxStress(), level="ultimate")
 
@@ -101,6 +112,18 @@ CALLS = {
         "articles": 2,
         "life_shape": 1.25,
         "strength_shape": 20.0,
+        "static_reserve": 1.5,
+        "metal": False,
+    },
+    RepeatedLoad: ROLL,
+    LandingSpectrum: {"landing": LandingSpectrum().landing, "ground": (RepeatedLoad(**ROLL),)},
+    LandingSpectrum.cycles: {"self": LandingSpectrum(ground=()), "response": [0.1] * 31},
+    repeated_strain: {
+        "strut": STRUT,
+        "loads": LOADS,
+        "requirement": REQUIREMENT,
+        "service": SERVICE,
+        "stations": [0.1],
     },
     rainflow: {"history": [0.0, 3.0, 1.0, 5.0, 0.0]},
     no_growth_reserve: {"ranges": [1e-3, 2e-3], "strain": 2e-3},

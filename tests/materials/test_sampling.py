@@ -171,7 +171,9 @@ def test_to_basis_takes_the_coupons_themselves():
     tested = MEAN.to_basis("A", kind="tape", coupons=2, batches=1, samples=every)
     assert tested.basis == "A"
     assert tested.basis_said.startswith("A-basis, reduced sampling: 60 coupons in 6 batches")
-    mixed = tested.before.times(tested.factors[0], *MEAN.to_basis("A", kind="tape", coupons=55, batches=5).factors[1:])
+    mixed = tested.before.times(
+        tested.factors[0], *MEAN.to_basis("A", kind="tape", coupons=55, batches=5).factors[1:]
+    )
     assert mixed.basis == "estimate"
     assert mixed.basis_said.startswith("estimate")
     with pytest.raises(ValueError, match="samples: got e1t, must be values that are given"):

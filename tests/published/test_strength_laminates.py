@@ -94,7 +94,9 @@ def test_values_of_the_limit_checks(code, sense):
         stack = laminate(code, modulus)
         response = stack.response(N=[N * stack.thickness, 0.0, 0.0], temperature_change=CURE)
         found = [lowest(one, response, in_situ(stack)) for one in (Puck(fiber=False), ShearOffset())]
-        np.testing.assert_allclose(found, np.multiply(share, derived), rtol=0.025 if share < 1 else 0, atol=0.0101)
+        np.testing.assert_allclose(
+            found, np.multiply(share, derived), rtol=0.025 if share < 1 else 0, atol=0.0101
+        )
 
 
 def test_shear_of_the_quasi_isotropic_laminate_in_closed_form():

@@ -189,7 +189,10 @@ def test_shares_of_directions():
         ({"basis": "guess"}, "basis"),
         ({"temperatures": (300.0,)}, "lowest and highest"),
         ({"temperatures": (21.0, 71.0)}, "degC"),
-        ({"coupons": 30, "batches": 5}, "'A' from estimate, not A-basis: 30 coupons in 5 batches, 55 in 5 needed"),
+        (
+            {"coupons": 30, "batches": 5},
+            "'A' from estimate, not A-basis: 30 coupons in 5 batches, 55 in 5 needed",
+        ),
     ],
 )
 def test_bad_caps(change, words):
@@ -235,7 +238,9 @@ def test_routes_are_not_mixed_in_silence(route, basis, factors, words):
 def test_the_route_of_allowables_needs_the_worst_environment():
     hot = Service(name="hot", temperature=344.0)
     asked = replace(REQUIREMENT, services=(hot,), special_factor=1.0, mixed=None)
-    with pytest.raises(ValueError, match=r"environment of service 'hot': got none, must be tests .* or a factor"):
+    with pytest.raises(
+        ValueError, match=r"environment of service 'hot': got none, must be tests .* or a factor"
+    ):
         margins(STRUT, LOADS, asked, stations=[0.1])
     known = replace(hot, factors=(Factor(name="tested hot", value=1.0, on=("Xc",), source=INVENTED),))
     assert len(margins(STRUT, LOADS, replace(asked, services=(known,)), stations=[0.1]))
@@ -252,13 +257,17 @@ def test_rows_of_a_wall_outside_the_lay_up_of_its_caps_say_so():
     assert said.any()
     assert not said.all()
     with pytest.raises(ValueError, match="share of 0 degree plies"):
-        margins(STRUT, LOADS, replace(BOTH, checks=recommended(replace(TESTED, outside="refuse"))), stations=[0.0])
+        margins(
+            STRUT, LOADS, replace(BOTH, checks=recommended(replace(TESTED, outside="refuse"))), stations=[0.0]
+        )
 
 
 def test_each_environment_may_have_caps_of_its_own():
     warm = replace(TESTED, services=("room",), temperatures=(288.0, 300.0))
     cold = replace(TESTED, tension=0.004, services=("cold",), temperatures=(220.0, 240.0), moisture=0.0)
-    found = margins(STRUT, LOADS, replace(BOTH, checks=recommended([warm, cold])), cases=CASES, stations=[0.0])
+    found = margins(
+        STRUT, LOADS, replace(BOTH, checks=recommended([warm, cold])), cases=CASES, stations=[0.0]
+    )
     for name, caps in (("room", warm), ("cold", cold)):
         rows = found.xs(f"fiber strain, {name}", level="mode")
         assert set(rows["service"]) == {name}
@@ -268,7 +277,10 @@ def test_each_environment_may_have_caps_of_its_own():
         np.testing.assert_allclose(rows["ratio"], same["ratio"], rtol=1e-12)
     for wrong, words in (
         ([warm], "caps of service 'cold': got none"),
-        ([warm, replace(cold, temperatures=(240.0, 260.0))], "service 'cold': temperature .* got 233.* D5766"),
+        (
+            [warm, replace(cold, temperatures=(240.0, 260.0))],
+            "service 'cold': temperature .* got 233.* D5766",
+        ),
         ([replace(cold, services=())], "service 'room': temperature"),
         ([replace(TESTED, basis="mean")], None),
     ):
@@ -280,7 +292,9 @@ def test_each_environment_may_have_caps_of_its_own():
             replace(BOTH, checks=recommended(wrong))
     wet = replace(TESTED, moisture=0.004)
     with pytest.raises(ValueError, match="moisture .* got 0.006, must be <= 0.004"):
-        replace(BOTH, checks=recommended(wet), services=[Service(name="wet", temperature=293.0, moisture=0.006)])
+        replace(
+            BOTH, checks=recommended(wet), services=[Service(name="wet", temperature=293.0, moisture=0.006)]
+        )
 
 
 def test_fiber_strain_without_caps_names_the_tests():

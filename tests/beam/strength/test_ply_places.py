@@ -19,7 +19,9 @@ from laminate.failure import Puck
 
 DROP = 0.25
 TOUGH = replace(TAPE, GIc=277.4)
-MATRIX = Check(criterion=Puck(fiber=False), level="limit", name="limit matrix", applies_to="tape", in_situ=True)
+MATRIX = Check(
+    criterion=Puck(fiber=False), level="limit", name="limit matrix", applies_to="tape", in_situ=True
+)
 COUPON = replace(MATRIX, in_situ=False)
 JUDGED = replace(REQUIREMENT, checks=(MATRIX,), corner_opening=False)
 (ROOM, _) = JUDGED.services
@@ -97,7 +99,11 @@ def test_the_search_judges_a_covered_ply_as_the_table_does():
         own = replace(lat, kinds=kinds)
         forces = Strut(MOLD_LINE, own.book([[1, 1, 1]])).span.forces(LOADS, at=[0.19])[:, 0]
         loads = np.broadcast_to(forces, (len(every), *forces.shape))
-        got = Feasibility(lattice=own, requirement=JUDGED).reserve(every, station, loads)[:, :, :2].min(axis=(1, 2, 4))
+        got = (
+            Feasibility(lattice=own, requirement=JUDGED)
+            .reserve(every, station, loads)[:, :, :2]
+            .min(axis=(1, 2, 4))
+        )
         plain = Feasibility(lattice=own, requirement=replace(JUDGED, checks=(COUPON,)))
         bare = plain.reserve(every, station, loads)[:, :, :2].min(axis=(1, 2, 4))
         caps = [WALLS.index(name) for name in CAPS]
@@ -125,7 +131,9 @@ def test_a_cover_that_may_end_is_no_cover():
     forces = np.broadcast_to([[3e3, 1e3, -2e3, 500.0, 900.0, -1500.0]], (len(every), 1, 6))
     station = np.full(len(every), 0.1)
     one, other = (
-        Feasibility(lattice=loose, requirement=replace(JUDGED, checks=(check,))).reserve(every, station, forces)
+        Feasibility(lattice=loose, requirement=replace(JUDGED, checks=(check,))).reserve(
+            every, station, forces
+        )
         for check in (MATRIX, COUPON)
     )
     np.testing.assert_allclose(one, other, rtol=1e-12)
@@ -133,6 +141,7 @@ def test_a_cover_that_may_end_is_no_cover():
 
 def test_the_lightest_book_holds_at_every_drop():
     """Both levels, in-situ strengths: all deciding rows of the printed table, both sides of each drop among them."""
+
     def offset(lamina):
         return replace(lamina, allowables=replace(lamina.allowables, S02=50e6))
 

@@ -53,13 +53,17 @@ def test_section_span_and_margins_take_the_stiffness_of_the_service():
     soft = Strut(MOLD_LINE, replace(lattice(), kinds=kinds).book([[4, 2, 1], [3, 1, 1]]))
     plain = replace(required, services=(replace(WET, conditioned=()),))
     same = margins(soft, LOADS, plain, cases=CASES, stations=SOME)
-    of_stated = found.index.get_level_values("mode") == "tsai_wu"  # its opposite strengths are the highest of all tests
+    of_stated = (
+        found.index.get_level_values("mode") == "tsai_wu"
+    )  # its opposite strengths are the highest of all tests
     np.testing.assert_allclose(found["ratio"][~of_stated], same["ratio"][~of_stated], rtol=1e-9)
     of = [one["ratio"].to_numpy()[of_stated] for one in (found, same)]
     np.testing.assert_allclose(of[0], of[1], rtol=0.12)
     ((_, _, inside),) = in_service(STRUT, required)
     np.testing.assert_allclose(inside.section(0.1).stiffness, soft.section(0.1).stiffness, rtol=1e-12)
-    cool = margins(STRUT, LOADS, replace(plain, services=REQUIREMENT.services[:1]), cases=CASES, stations=SOME)
+    cool = margins(
+        STRUT, LOADS, replace(plain, services=REQUIREMENT.services[:1]), cases=CASES, stations=SOME
+    )
     for mode in ("column", "deflection"):
         stiffer = cool.xs(mode, level="mode")["reserve"].min()
         assert found.xs(mode, level="mode")["reserve"].min() < 0.99 * stiffer
@@ -89,13 +93,25 @@ def test_gate_of_the_glass_transition(transition, limit, words):
             margins(strut, LOADS, required, stations=[0.1])
 
 
-@pytest.mark.parametrize(("temperature", "moisture"), [(310.0, 0.0), (344.0, 0.0), (293.0, 0.01), (353.0, 0.01)])
+@pytest.mark.parametrize(
+    ("temperature", "moisture"), [(310.0, 0.0), (344.0, 0.0), (293.0, 0.01), (353.0, 0.01)]
+)
 def test_a_hotter_service_of_equal_allowables_never_has_a_higher_margin(temperature, moisture):
-    room, warm = (Service(name="s", temperature=T, moisture=c) for T, c in ((ROOM, 0.0), (temperature, moisture)))
+    room, warm = (
+        Service(name="s", temperature=T, moisture=c) for T, c in ((ROOM, 0.0), (temperature, moisture))
+    )
     kinds = [replace(k, lamina=replace(k.lamina, beta2=0.3, beta3=0.3)) for k in lattice().kinds]
     strut = Strut(MOLD_LINE, replace(lattice(), kinds=kinds).book([[4, 2, 1], [3, 1, 1]]))
     cold, hotter, relaxed = (
-        lowest(margins(strut, LOADS, replace(REQUIREMENT, services=(one,), credit_relief=credit), cases=CASES, stations=SOME))
+        lowest(
+            margins(
+                strut,
+                LOADS,
+                replace(REQUIREMENT, services=(one,), credit_relief=credit),
+                cases=CASES,
+                stations=SOME,
+            )
+        )
         for one, credit in ((room, False), (warm, False), (warm, True))
     )
     assert (hotter <= cold * (1 + 1e-9)).all()
