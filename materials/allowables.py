@@ -282,7 +282,7 @@ class Allowables(Frozen, eq=True):
         matrix: Annotated[float | None, SCATTER] = None,
         shear: Annotated[float | None, SCATTER] = None,
     ) -> "Allowables":
-        """Reduce mean values to a basis by the samples of their coupons, or by tolerance factor and scatter without them.
+        """Reduce mean values to a basis by samples of coupons, or by tolerance factor and scatter without them.
 
         Parameters
         ----------
@@ -312,8 +312,8 @@ class Allowables(Frozen, eq=True):
 
         Notes
         -----
-        Without a sample: factor 1 - k cv, k from `tolerance_factor`, cv the default scatter or the modified coefficient of variation of a
-        measured one (`modified_variation`).
+        Without a sample: factor 1 - k cv, k from `tolerance_factor`, cv the default scatter or the modified coefficient
+        of variation of a measured one (`modified_variation`).
         """
         if self.basis not in ("mean", "typical"):
             reject(

@@ -18,9 +18,9 @@ from beam.section.states import solve
 from beam.sizing.candidate_laminates import Stacks, slots_of
 from beam.sizing.lattice import Lattice, wall_thickness
 from beam.strength.check import Check, Level, applies
+from beam.strength.ply_places import judged_allowables
 from beam.strength.requirement import Requirement, Service
 from beam.strength.section_forces import PLACES
-from beam.strength.ply_places import judged_allowables
 from beam.strength.station_ratios import LEVELS, reserve
 from beam.strength.wall_buckling import linear_across
 from laminate import stability

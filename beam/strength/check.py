@@ -69,8 +69,10 @@ class Caps(Frozen, eq=True):
 
     Notes
     -----
-    One set serves all services where it holds the lowest strain of each sense over them; what is lost is the higher
-    strain of a milder service, so it is on the safe side. Otherwise give one set for each environment. The cap is compared with the strain from load alone: the tested laminate holds its own residual stress.
+    The cap is compared with the strain from load alone: the tested laminate holds its own residual stress. One set
+    serves all services where it holds the lowest strain of each sense over them: on the safe side, since only the
+    higher strain of a milder service is lost. Otherwise give one set for each environment.
+
     Tests: ASTM D5766 and D6484 (open hole), D6742 (filled hole), D7136 with D7137 (after impact).
 
     Examples

@@ -1,4 +1,4 @@
-"""Plots of strength: strain and reserve along the span, map of margins. Every function draws on axes and never saves."""
+"""Plots of strength: strain and reserve along the span, map of margins. They draw on axes and never save."""
 
 from collections.abc import Mapping, Sequence
 from itertools import product

@@ -29,7 +29,7 @@ KEPT = ("G13", "G23", "E3", "nu13", "nu23", "alpha3", "beta3", "wet_glass_transi
 ROOMS = (288.0, 300.0)
 """Temperatures that count as room temperature [K]."""
 LEAST_SPECIAL = 1.2
-"""Least special factor on means, of moist specimens at the hottest service; 1.5 dry at room. AMC VLA 619, memory [-]."""
+"""Least special factor on means: moist specimens, hottest service; 1.5 dry at room. AMC VLA 619, from memory [-]."""
 WAY_OUT = 'state the reason of a mix in Requirement(mixed="...")'
 _FACTOR = Limits("-", at_least=1.0, cause="a factor on load, not a knockdown")
 

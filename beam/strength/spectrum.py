@@ -176,7 +176,7 @@ class LandingSpectrum(Frozen):
     """
 
     landing: RepeatedLoad = SINK_SPEED
-    ground: Items[RepeatedLoad] = default((TAXI, BRAKING, TURNING))
+    ground: Annotated[Items[RepeatedLoad], Limits(items=0)] = default((TAXI, BRAKING, TURNING))
 
     def __post_init__(self) -> None:
         super().__post_init__()

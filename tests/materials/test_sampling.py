@@ -154,7 +154,7 @@ def test_two_coupons_in_each_environment_do_not_show_whether_they_scatter_alike(
 
 
 def test_to_basis_takes_the_coupons_themselves():
-    """A value with coupons of its own: mean times basis value over sample mean; of two factors the weaker basis counts."""
+    """Mean times basis value over the mean of the sample; of two factors the weaker basis counts."""
     rng = np.random.default_rng(8)
     many, few = rng.normal(2020.0, 101.0, 60), rng.normal(61.0, 4.0, 20)
     (fiber,) = basis_from_coupons(many, batch=[i % 6 for i in range(60)])
@@ -167,7 +167,7 @@ def test_to_basis_takes_the_coupons_themselves():
     assert found.basis == "estimate"
     assert "20 coupons in 4 batches, 55 in 5 needed" in found.explain("Yt")
     assert "A-basis, reduced sampling: 60 coupons in 6 batches" in found.explain("Xt")
-    every = {name: fiber for name in ("Xt", "Xc", "Yt", "Yc", "S", "S02", "Zt")}
+    every = dict.fromkeys(("Xt", "Xc", "Yt", "Yc", "S", "S02", "Zt"), fiber)
     tested = MEAN.to_basis("A", kind="tape", coupons=2, batches=1, samples=every)
     assert tested.basis == "A"
     assert tested.basis_said.startswith("A-basis, reduced sampling: 60 coupons in 6 batches")

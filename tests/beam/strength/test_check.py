@@ -231,7 +231,7 @@ def test_routes_are_not_mixed_in_silence(route, basis, factors, words):
     mixed = replace(asked, mixed="invented", special_factor=1.2)
     assert len(margins(strut, LOADS, mixed, stations=[0.1]))
     if basis in ("mean", "typical"):
-        with pytest.raises(ValueError, match="special_factor .* got 1.1, .* nothing covers scatter"):
+        with pytest.raises(ValueError, match=r"special_factor .* got 1.1, .* nothing covers scatter"):
             margins(strut, LOADS, replace(mixed, special_factor=1.1), stations=[0.1])
 
 
@@ -291,14 +291,14 @@ def test_each_environment_may_have_caps_of_its_own():
         with pytest.raises(ValueError, match=words):
             replace(BOTH, checks=recommended(wrong))
     wet = replace(TESTED, moisture=0.004)
-    with pytest.raises(ValueError, match="moisture .* got 0.006, must be <= 0.004"):
+    with pytest.raises(ValueError, match=r"moisture .* got 0.006, must be <= 0.004"):
         replace(
             BOTH, checks=recommended(wet), services=[Service(name="wet", temperature=293.0, moisture=0.006)]
         )
 
 
 def test_fiber_strain_without_caps_names_the_tests():
-    with pytest.raises(ValueError, match="ASTM D5766.*GUIDANCE may stand in"):
+    with pytest.raises(ValueError, match=r"ASTM D5766.*GUIDANCE may stand in"):
         Check(criterion=TESTED.criterion, level="ultimate")
 
 

@@ -107,7 +107,8 @@ def test_the_search_judges_a_covered_ply_as_the_table_does():
         plain = Feasibility(lattice=own, requirement=replace(JUDGED, checks=(COUPON,)))
         bare = plain.reserve(every, station, loads)[:, :, :2].min(axis=(1, 2, 4))
         caps = [WALLS.index(name) for name in CAPS]
-        for i, counts in enumerate(own.candidates):
+        for i in range(0, len(every), 3):
+            counts = own.candidates[i]
             strut = Strut(MOLD_LINE, own.book(counts[None]))
             table = np.full(len(WALLS), np.inf)
             for r in station_ratios(strut, 0.19, forces[None], JUDGED):

@@ -1,4 +1,4 @@
-"""Services: stiffness and strengths of the tested condition, the wet glass transition, and heat that relaxes the cure."""
+"""Services: stiffness and strengths of the tested condition, wet glass transition, heat that relaxes the cure."""
 
 from dataclasses import replace
 
@@ -46,7 +46,7 @@ def lowest(table):
 
 
 def test_section_span_and_margins_take_the_stiffness_of_the_service():
-    """At a tested point the strut is the one that is built of the tested laminae: every mode, the column and the tip."""
+    """At a tested point the strut is the one built of the tested laminae: every mode, the column and the tip."""
     required = replace(REQUIREMENT, services=(WET,), deflection_limit=0.01, credit_relief=True)
     found = margins(STRUT, LOADS, required, cases=CASES, stations=SOME)
     kinds = [replace(kind, lamina=hot(kind.lamina)) for kind in lattice().kinds]

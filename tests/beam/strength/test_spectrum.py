@@ -136,7 +136,7 @@ def test_repeated_strain_is_the_most_moving_point():
 
 def test_load_enhancement_where_it_does_not_hold():
     assert load_enhancement(1.0, basis="B", static_reserve=1.2) == pytest.approx(1.177, abs=5e-4)
-    with pytest.raises(ValueError, match="static_reserve .* got 1.1, must be above the factor 1.177"):
+    with pytest.raises(ValueError, match=r"static_reserve .* got 1.1, must be above the factor 1.177"):
         load_enhancement([10.0, 1.0], basis="B", static_reserve=1.1)
     with pytest.raises(ValueError, match="metal"):
         load_enhancement(1.0, basis="B", metal=True)
