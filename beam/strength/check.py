@@ -237,6 +237,8 @@ class Check(Frozen, eq=True):
         What the check rests on; printed in every row.
     in_situ : bool
         Take Yt of a tape ply in its block of plies, as `laminate.in_situ`, in place of that of the coupon.
+    in_situ_shear : bool
+        Take S so too, by the form of nonlinear shear, which needs GIIc and `shear_nonlinearity` of every tape.
     caps : Caps, optional
         Of a check of `laminate.failure.FiberStrain`: where its two strains come from. They are compared with the strain
         of the load alone.
@@ -255,6 +257,7 @@ class Check(Frozen, eq=True):
     decides: bool = True
     assumption: str | None = None
     in_situ: bool = False
+    in_situ_shear: bool = False
     caps: Caps | None = None
 
     def __post_init__(self) -> None:
@@ -262,6 +265,8 @@ class Check(Frozen, eq=True):
         if self.caps is not None and self.criterion != self.caps.criterion:
             cause = "the caps and their criterion must not differ"
             reject(f"Check '{self.mode}': criterion with caps", self.criterion, "caps.criterion", cause)
+        if self.in_situ_shear and not self.in_situ:
+            reject(f"Check '{self.mode}': in_situ_shear", True, "with in_situ", "S alone is not raised")
         if self.caps is None and isinstance(self.criterion, FiberStrain):
             cause = f"{CAP_TESTS} give them; GUIDANCE may stand in, which is no allowable"
             reject(f"Check '{self.mode}': caps", None, "given with their basis and source", cause)

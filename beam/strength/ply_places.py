@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from functools import lru_cache
+from math import inf
 
 import numpy as np
 
@@ -9,7 +10,14 @@ from beam.strength.check import Check
 from beam.strength.requirement import Service
 from beam.strut import PlyBook
 from beam.strut.point_loads import SNAP, before
-from laminate.ply_blocks import Block, blocks, crack_compliance, transverse_tension
+from laminate.ply_blocks import (
+    Block,
+    blocks,
+    crack_compliance,
+    in_plane_shear,
+    shear_data,
+    transverse_tension,
+)
 from materials import Allowables, Lamina
 
 Side = tuple[float, bool] | None
@@ -48,7 +56,8 @@ def judged_allowables(
 ) -> tuple[Allowables, str]:
     """Allowables that a check takes of a lamina as it is in a service, and what was changed of them.
 
-    With `place` Yt is that in situ; without `thin` by the thick form alone, which is on the safe side.
+    With `place` Yt, and S where the check says so, are those in situ; without `thin` by the thick form alone, on the
+    safe side.
     """
     a = service.allowables(lamina)
     if check.in_situ and place and lamina.allowables is not None:
@@ -60,11 +69,24 @@ def judged_allowables(
             else transverse_tension(*side, Yt=stated.Yt, GIc=GIc, L22=L22)
             for side in place
         )
-        raised = replace(stated, Yt=Yt).times(*lamina.allowables.factors, *service.factors)
-        return raised, f"Yt in situ, {form} form"
+        S, said = _shear(lamina, stated.S, place, thin) if check.in_situ_shear else (stated.S, "")
+        raised = replace(stated, Yt=Yt, S=S).times(*lamina.allowables.factors, *service.factors)
+        return raised, f"Yt in situ, {form} form{said}"
     if check.criterion.takes == "stress" or check.caps is not None:
         return a, ""
     linear = a.S / lamina.G12
     if a.g12 is None or a.g12 <= linear * (1.0 + 1e-9):
         return a, ""
     return replace(a, g12=linear), f"g12 cut from {a.g12:.4g} to S/G12 = {linear:.4g}"
+
+
+def _shear(lamina: Lamina, S: float, place: Place, thin: bool) -> tuple[float, str]:
+    """Shear strength in situ from that of the coupon [Pa], and its form in words."""
+    GIIc, b = shear_data(lamina)
+    out = min(
+        S
+        if side is None
+        else in_plane_shear(side[0] if thin else inf, side[1], S=S, G12=lamina.G12, GIIc=GIIc, b=b)
+        for side in place
+    )
+    return out, ", S in situ, nonlinear form"

@@ -1,4 +1,4 @@
-"""Time of the margins with both load levels, tested services and in-situ strengths, over that of the screening alone."""
+"""Time of the margins with both load levels, tested services and strengths in situ, over that of the screening."""
 
 import time
 from dataclasses import replace
@@ -43,7 +43,9 @@ def required(*, both: bool) -> Requirement:
 
 def main() -> None:
     one, rng = strut(), np.random.default_rng(1)
-    loads = PointLoads(at=[0.3, 0.6], force=rng.normal(size=(112, 2, 3)) * 5e3, moment=rng.normal(size=(112, 2, 3)) * 300)
+    loads = PointLoads(
+        at=[0.3, 0.6], force=rng.normal(size=(112, 2, 3)) * 5e3, moment=rng.normal(size=(112, 2, 3)) * 300
+    )
     took = []
     for both in (False, True):
         margins(one, loads, required(both=both))

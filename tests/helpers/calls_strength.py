@@ -101,6 +101,7 @@ CALLS = {
         "decides": False,
         "assumption": "tested",
         "in_situ": False,
+        "in_situ_shear": False,
         "caps": Caps(**CAPS),
     },
     recommended: {"caps": Caps(**CAPS)},

@@ -297,6 +297,12 @@ def test_each_environment_may_have_caps_of_its_own():
         )
 
 
+def test_a_matrix_criterion_is_not_given_a_fabric():
+    puck = Check(criterion=Puck(), level="limit")
+    with pytest.raises(ValueError, match=r"puck.*fabric"):
+        margins(STRUT, LOADS, replace(REQUIREMENT, checks=(puck,)), stations=[0.1])
+
+
 def test_fiber_strain_without_caps_names_the_tests():
     with pytest.raises(ValueError, match=r"ASTM D5766.*GUIDANCE may stand in"):
         Check(criterion=TESTED.criterion, level="ultimate")

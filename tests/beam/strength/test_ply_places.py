@@ -89,6 +89,26 @@ def test_margins_take_the_strengths_of_the_place(station):
         np.testing.assert_allclose(rows.loc[list(CASES)], np.min(each, axis=0), rtol=1e-9)
 
 
+def test_shear_strength_in_situ_where_declared():
+    """As `laminate.in_situ(shear=True)`; the bound of the search stays below it, and missing data name their test."""
+    declared = replace(MATRIX, in_situ_shear=True)
+    tough = replace(TOUGH, GIIc=787.9, shear_nonlinearity=2.98e-26)
+    stack = book((45, 0, 90, 90, 0), {0}, tough)
+    for station in (0.1, 0.4):
+        places = ply_places(stack, "aft", station, LENGTH)
+        for i, a in enumerate(in_situ(stack.laminate("aft", station), shear=True)):
+            found = judged_allowables(declared, ROOM, tough, places[i])[0]
+            bound = judged_allowables(declared, ROOM, tough, places[i], thin=False)[0]
+            assert (found.S, found.Yt) == pytest.approx((a.S, a.Yt), rel=1e-9)
+            assert tough.allowables.S <= bound.S <= found.S
+    with pytest.raises(ValueError, match=r"GIIc.*ASTM D7905"):
+        margins(
+            Strut(MOLD_LINE, book((0, 90, 0), ())), LOADS, replace(JUDGED, checks=(declared,)), stations=[0.1]
+        )
+    with pytest.raises(ValueError, match="S alone is not raised"):
+        replace(declared, in_situ=False)
+
+
 def test_the_search_judges_a_covered_ply_as_the_table_does():
     """Without GIc both take the thick form; with it the search stays below the table."""
     lat = lattice(1, most=(3, 2, 2))
