@@ -281,7 +281,7 @@ def shear_data(lamina: Lamina) -> tuple[float, float]:
     GIIc, b = lamina.GIIc, lamina.shear_nonlinearity
     if not b or GIIc is None:
         missing, got = ("GIIc [J/m2]", GIIc) if GIIc is None else ("shear_nonlinearity [1/Pa3]", b)
-        cause = "ASTM D7905 gives GIIc and the curve of ASTM D3518 b; the coupon's S stands in where S is not raised"
+        cause = "ASTM D7905 gives GIIc and the curve of ASTM D3518 b; the coupon's S stands in: shear=False"
         reject(
             f"in_situ: lamina '{lamina.name}': {missing}",
             got,
