@@ -10,12 +10,11 @@ from typing import Annotated, Any, NamedTuple
 import numpy as np
 
 from beam.strength.check import Check
-from beam.strength.requirement import Requirement, Service, case_factors
+from beam.strength.ply_places import judged_allowables, ply_places
+from beam.strength.requirement import Requirement, case_factors
 from beam.strength.section_forces import PLACES, in_service, section_forces, wall_loads, wall_response
-from beam.strength.station_ratios import judged_allowables, place_of
 from beam.strut import PointLoads, Strut
 from laminate.failure.surface import SensedEllipsoid, Surface, first_crossing
-from laminate.ply_blocks import blocks
 from materials.checks import Array, Frozen, Items, Limits, Numbers, Table, checked, reject
 
 FORCES = ("N", "V2", "V3", "T", "M2", "M3")
@@ -209,8 +208,8 @@ def worked_margin(
         )
     if check.caps is not None:
         fixed_values = np.zeros(3)
-    block = {k: b for b in blocks(laminate) for k in range(b.first, b.last + 1)}.get(ply)
-    allowables, changed = judged_allowables(check, state, lamina, place_of(block) if check.in_situ else None)
+    places = ply_places(one.ply_book, str(row["wall"]), s, one.mold_line.length) if check.in_situ else {}
+    allowables, changed = judged_allowables(check, state, lamina, places.get(ply, ()))
     ratio, step = _criterion(check, lamina.kind, values, fixed_values, allowables, names, unit, changed)
     steps.append(step)
     factor = float(case_factors(requirement, case)[check.level][0])
