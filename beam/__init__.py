@@ -8,8 +8,6 @@ from importlib.util import find_spec
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-__version__ = "0.2.0"
-
 _ROOT = Path(__file__).resolve().parents[1]
 for _name in ("materials", "laminate"):
     _found = find_spec(_name)
@@ -19,6 +17,7 @@ for _name in ("materials", "laminate"):
             f"beam needs its package {_ROOT / _name}, but Python finds {_place} first: rename or move that file"
         )
 
+from beam.version import __version__  # noqa: E402
 from materials.lazy import lazy_names  # noqa: E402
 
 _NAMES = {

@@ -44,9 +44,9 @@ MAY_IMPORT = {
     "beam.strength": {"materials", "laminate", "beam.section", "beam.strut"},
     "beam.sizing": {"materials", "laminate", "beam.section", "beam.strut", "beam.strength"},
     "beam.dossier": {"materials", "laminate", "beam.loads", "beam.gear", "beam.section", "beam.strut", "beam.strength",
-                     "beam.sizing"},
+                     "beam.sizing", "beam.strut_cases"},
 }  # fmt: skip
-SHARED = {"beam.axes", "beam.units", "beam.flexibility"}
+SHARED = {"beam.axes", "beam.units", "beam.flexibility", "beam.version"}
 SAME_NAME = {"__init__.py", "plots.py"}
 PUBLIC = public_items()
 METHODS = [pair for _, item in PUBLIC if inspect.isclass(item) for pair in public_methods(item)]

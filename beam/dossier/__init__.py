@@ -23,12 +23,10 @@ from beam.dossier.tables import book_table, lowest, schedule_table
 from beam.dossier.worked_margin import WorkedMargin, worked_margin
 
 __all__ = [
-    "WorkedMargin",
-    "worked_margin",
-    "report",
     "Design",
     "Gauge",
     "StaticTest",
+    "WorkedMargin",
     "book_table",
     "compare",
     "compare_gauges",
@@ -39,9 +37,11 @@ __all__ = [
     "plan_static_test",
     "read_margins",
     "read_ply_book",
+    "report",
     "schedule_table",
     "shop",
     "texts",
+    "worked_margin",
     "write_margins",
     "write_ply_book",
 ]

@@ -194,12 +194,22 @@ def report_figures(
         name: str, caption: str, width: float, height: float, rows: int = 1, columns: int = 1
     ) -> Iterator[Sequence[Axes]]:
         fig = Figure(figsize=(width, height), layout="constrained")
-        yield fig.subplots(rows, columns, sharex=columns == 1, sharey=columns > 1, squeeze=False).ravel().tolist()
+        yield (
+            fig.subplots(rows, columns, sharex=columns == 1, sharey=columns > 1, squeeze=False)
+            .ravel()
+            .tolist()
+        )
         out[name] = _figure(fig, caption)
 
     with drawn("envelope", "Landing envelope", 11, 6.5, columns=2) as axes:
         plot_landing_envelope(envelope, axes=axes, units=units)
-    with drawn("forces", "Section forces at the given load: limit, and ultimate where the case says so", 11, 8, rows=3) as axes:
+    with drawn(
+        "forces",
+        "Section forces at the given load: limit, and ultimate where the case says so",
+        11,
+        8,
+        rows=3,
+    ) as axes:
         plot_forces(strut.span, loading.loads, cases=labels.tolist(), axes=axes, units=units)
     with drawn("book", "Ply book", 11, 8) as axes:
         plot_ply_book(strut, ax=axes[0], units=units)
@@ -207,13 +217,16 @@ def report_figures(
         plot_margin_map(table, strut, ax=axes[0], units=units)
     with drawn("reserve", "Reserve of every check along the span", 11, 5.5) as axes:
         plot_reserve_along_span(table, ax=axes[0], units=units)
+        axes[0].figure.legend(loc="outside right upper", fontsize=8)
     service = str(lowest(table, 1)["service"].iloc[0])
     state = next(one for one in requirement.states if one.title == service)
     stations = np.union1d(check_stations(strut, loading.loads), np.linspace(0.0, strut.mold_line.length, 32))
     strain = span_strain(strut, loading.loads, requirement, state, stations=stations)
     for part in ("fiber", "transverse", "shear"):
         figure = strain_figure(strain, part, cases=labels.tolist(), units=units)
-        out[f"strain {part}"] = _figure(figure, f"Extreme {part} strain along the span at ultimate load, {service}")
+        out[f"strain {part}"] = _figure(
+            figure, f"Extreme {part} strain along the span at ultimate load, {service}"
+        )
     return out
 
 
@@ -221,7 +234,9 @@ def _figure(fig: Figure, caption: str) -> str:
     """A figure as HTML with its drawing as SVG inside."""
     text = io.StringIO()
     with matplotlib.rc_context({"svg.hashsalt": caption, "svg.fonttype": "none"}):
-        fig.savefig(text, format="svg", metadata={"Date": None})
+        fig.savefig(text, format="svg", metadata={"Date": None}, dpi=150)
     drawing = text.getvalue()
-    drawing = drawing[drawing.index("<svg") :].replace("<svg ", f'<svg role="img" aria-label="{escape(caption)}" ', 1)
+    drawing = drawing[drawing.index("<svg") :].replace(
+        "<svg ", f'<svg role="img" aria-label="{escape(caption)}" ', 1
+    )
     return f"<figure>{drawing}<figcaption>{escape(caption)}</figcaption></figure>"

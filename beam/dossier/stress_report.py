@@ -35,11 +35,13 @@ STYLE = """
 body { font: 15px/1.45 system-ui, sans-serif; color: #1a1a1a; max-width: 72rem; margin: 2rem auto; padding: 0 1rem }
 h1 { font-size: 1.7rem } h2 { margin-top: 2.5rem; border-bottom: 2px solid #333 } h3 { margin-top: 1.6rem }
 table { border-collapse: collapse; margin: .8rem 0; font-size: .82rem } caption { text-align: left; font-weight: 600 }
-th, td { border: 1px solid #bbb; padding: .18rem .5rem; text-align: right; vertical-align: top } td:first-child { text-align: left }
+th, td { border: 1px solid #bbb; padding: .18rem .5rem; text-align: right; vertical-align: top }
+td:first-child { text-align: left }
 th { background: #eee } pre { font-size: .78rem; overflow-x: auto; background: #f7f7f7; padding: .6rem }
 .wide { overflow-x: auto } .unsafe { border: 3px solid #a00; padding: .2rem 1rem; background: #fff4f2 }
 figure { margin: 1rem 0 } figure svg { max-width: 100%; height: auto } figcaption { font-size: .85rem }
-nav li { display: inline-block; margin-right: 1rem } @media print { nav { display: none } h2 { page-break-before: always } }
+nav li { display: inline-block; margin-right: 1rem }
+@media print { nav { display: none } h2 { page-break-before: always } }
 """
 
 
@@ -116,9 +118,7 @@ def report(
     if cases is None:
         cases = ground_cases(design.airplane, envelope.landing, conditions=CONDITIONS)
     if loading is None:
-        loading = design_cases(
-            design.gear, cases, design.mold_line, static=static, airplane=design.airplane
-        )
+        loading = design_cases(design.gear, cases, design.mold_line, static=static, airplane=design.airplane)
     say("worked margins")
     worked = list(governing(sizing, loading, requirement, cases))
     say("figures")
@@ -141,14 +141,20 @@ def report(
     nav = "".join(f'<li><a href="#p{i}">{escape(name)}</a></li>' for i, (name, _) in enumerate(parts))
     body = "".join(f'<h2 id="p{i}">{escape(name)}</h2>{content}' for i, (name, content) in enumerate(parts))
     unsafe = [*_remarks(design, requirement), *faults]
-    box = f'<div class="unsafe"><h3>Not released: what this rests on</h3>{_list(unsafe)}</div>' if unsafe else ""
+    box = (
+        f'<div class="unsafe"><h3>Not released: what this rests on</h3>{_list(unsafe)}</div>'
+        if unsafe
+        else ""
+    )
     head = (
         f"<h1>Stress report: {escape(design.name)}</h1><p>{escape(title())}; input {design.digest}; "
-        f"{datetime.date.today().isoformat()}; {shown(sizing.mass, 'mass', units):.4f} {symbol('mass', units)} per strut; "
+        f"{datetime.date.today().isoformat()}; "
+        f"{shown(sizing.mass, 'mass', units):.4f} {symbol('mass', units)} per strut; "
         f"lowest deciding margin {table.loc[table['decides'], 'margin'].min():+.4f}</p>"
     )
     text = (
-        f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8"><title>Stress report: {escape(design.name)}</title>'
+        f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">'
+        f"<title>Stress report: {escape(design.name)}</title>"
         f"<style>{STYLE}</style></head><body>{head}{box}<nav><ul>{nav}</ul></nav>{body}</body></html>\n"
     )
     file = place / "report.html"
@@ -156,15 +162,22 @@ def report(
     return file
 
 
-def governing(sizing: Sizing, loading: DesignCases, requirement: Requirement, cases: Table) -> Iterable[WorkedMargin]:
+def governing(
+    sizing: Sizing, loading: DesignCases, requirement: Requirement, cases: Table
+) -> Iterable[WorkedMargin]:
     """The worked margin of the lowest row of every deciding ply check."""
     modes = {check.mode for check in requirement.ply_checks}
     main = cases[cases["leg"] != "nose"].reset_index(drop=True)
     labels = loading.labels.tolist()
-    for row in lowest(sizing.margins, None, by="mode").to_dict("records"):
+    for row in _records(lowest(sizing.margins, None, by="mode")):
         if row["mode"] in modes:
-            wheel = main.iloc[int(loading.row[labels.index(str(row["case"]))])].to_dict()
+            wheel = _records(main.iloc[[int(loading.row[labels.index(str(row["case"]))])]])[0]
             yield worked_margin(sizing.strut, loading.loads, requirement, row, cases=labels, wheel=wheel)
+
+
+def _records(table: pd.DataFrame) -> list[dict[str, Any]]:
+    """Rows of a table by the names of its columns."""
+    return [dict(zip(map(str, table.columns), row, strict=True)) for row in table.itertuples(index=False)]
 
 
 def _text(text: str) -> str:
@@ -177,7 +190,9 @@ def _list(items: Iterable[str]) -> str:
 
 def _table(table: pd.DataFrame, caption: str, *, digits_shown: int = 5, index: bool = False) -> str:
     """A table with its caption, numbers to some digits."""
-    html = table.to_html(index=index, border=0, na_rep="-", float_format=f"{{:.{digits_shown}g}}".format, justify="right")
+    html = table.to_html(
+        index=index, border=0, na_rep="-", float_format=f"{{:.{digits_shown}g}}".format, justify="right"
+    )
     html = html.replace("<th>", '<th scope="col">')
     start = html.index(">") + 1
     return f'<div class="wide">{html[:start]}<caption>{escape(caption)}</caption>{html[start:]}</div>'
@@ -223,12 +238,18 @@ def _loads(cases: pd.DataFrame, loading: DesignCases, strut: Any, units: Units) 
     table = pd.DataFrame(columns, index=pd.Index(loading.labels, name="case"))
     caption = "Free body of link, wheel and shock: what they put on the strut, strut axes, about its axis"
     extreme = table.loc[sorted({*table.idxmax(), *table.idxmin()})]
-    return out + _table(extreme.reset_index(), f"{caption}; the cases of the largest and least of each", digits_shown=4)
+    return out + _table(
+        extreme.reset_index(), f"{caption}; the cases of the largest and least of each", digits_shown=4
+    )
 
 
 def _book(design: Design, sizing: Sizing, units: Units) -> str:
     return (
-        _table(schedule_table(sizing, units=units).reset_index(), "Plies of every kind, root to tip", digits_shown=4)
+        _table(
+            schedule_table(sizing, units=units).reset_index(),
+            "Plies of every kind, root to tip",
+            digits_shown=4,
+        )
         + _text(proof(sizing, design.requirement, units=units))
         + _table(kit_list(sizing.strut, units=units).reset_index(), "Material", digits_shown=4)
         + _table(book_table(sizing.strut, units=units).reset_index(), "Ply book, from the mandrel outwards")
@@ -244,7 +265,11 @@ def _margins(table: pd.DataFrame) -> str:
     rest = lowest(table, None, by="mode", decides=False)[shown_columns]
     if len(rest):
         low = rest["margin"].min()
-        warn = "" if low >= 0 else f"<p><b>Warning: a check that does not decide is negative: {low:+.3f}.</b></p>"
+        warn = (
+            ""
+            if low >= 0
+            else f"<p><b>Warning: a check that does not decide is negative: {low:+.3f}.</b></p>"
+        )
         out.insert(0, warn)
         out.append(_table(rest, "Checks that do not decide", digits_shown=4))
     return "".join(out)
@@ -252,7 +277,9 @@ def _margins(table: pd.DataFrame) -> str:
 
 def _worked(margin: WorkedMargin) -> str:
     """A worked margin, step by step."""
-    out = [f"<h3>{escape(margin.title)}: MS {margin.margin:+.4f}</h3><p>Rests on: {escape(margin.assumption)}.</p><ol>"]
+    out = [
+        f"<h3>{escape(margin.title)}: MS {margin.margin:+.4f}</h3><p>Rests on: {escape(margin.assumption)}.</p><ol>"
+    ]
     for name, formula, numbers in margin.steps:
         rows = "".join(
             f'<tr><th scope="row">{escape(str(key))}</th><td>{"<br>".join(map(escape, digits(value)))}</td></tr>'
@@ -300,8 +327,16 @@ def _lamina_rows(lamina: Lamina) -> pd.DataFrame:
     for name in ALLOWABLES:
         if allowables is not None and getattr(allowables, name) is not None:
             factors = " ".join(f"x {f.value:.4g} {f.name}" for f in allowables.factors if name in f.on)
-            rows.append({"value": name, "number": float(getattr(allowables, name)),
-                         "basis": f"{allowables.basis} {factors}".strip(), "source": str(allowables.source_of(name))})  # fmt: skip
+            source = dict(allowables.sources).get(name, allowables.source)
+            basis = f"{allowables.basis} {factors}".strip()
+            rows.append(
+                {
+                    "value": name,
+                    "number": float(getattr(allowables, name)),
+                    "basis": basis,
+                    "source": str(source),
+                }
+            )
     return pd.DataFrame(rows)
 
 
@@ -315,7 +350,9 @@ def _reactions(strut: Any, loading: DesignCases, units: Units) -> str:
             k = int(pick(reaction[:, i]))
             rows.append({"direction": name, "": word, "reaction": float(shown(reaction[k, i], quantity, units)),
                          "unit": symbol(quantity, units), "case": loading.labels[k]})  # fmt: skip
-    return _table(pd.DataFrame(rows), "Reactions of the supports on the strut, at the given load", digits_shown=4)
+    return _table(
+        pd.DataFrame(rows), "Reactions of the supports on the strut, at the given load", digits_shown=4
+    )
 
 
 def _tests(design: Design, sizing: Sizing, static_test: StaticTest | None) -> str:
@@ -324,7 +361,13 @@ def _tests(design: Design, sizing: Sizing, static_test: StaticTest | None) -> st
     out += _table(element_plan(sizing.margins), "Elements")
     if static_test is not None:
         basis = f"overload {static_test.overload:g}: {static_test.overload_basis}"
-        out += _table(static_test.loads(), f"Static test, jack loads; {basis}") + _table(static_test.sequence(), "Sequence")
+        out += _table(static_test.loads(), f"Static test, jack loads; {basis}") + _table(
+            static_test.sequence(), "Sequence"
+        )
         limit = static_test.readings()
-        out += _table(limit[limit["load / limit"] == 1.0], "Predicted readings at limit load of the test", digits_shown=4)
+        out += _table(
+            limit[limit["load / limit"] == 1.0],
+            "Predicted readings at limit load of the test",
+            digits_shown=4,
+        )
     return out + _table(inspection_plan(), "Inspection in service")

@@ -15,7 +15,8 @@ from beam.strength.requirement import Requirement, case_factors
 from beam.strength.section_forces import PLACES, in_service, section_forces, wall_loads, wall_response
 from beam.strut import PointLoads, Strut
 from laminate.failure.surface import SensedEllipsoid, Surface, first_crossing
-from materials.checks import Array, Frozen, Items, Limits, Numbers, Table, checked, reject
+from materials.allowables import ALLOWABLES
+from materials.checks import Array, Frozen, Items, Limits, checked, reject
 
 FORCES = ("N", "V2", "V3", "T", "M2", "M3")
 RUNNING = ("Nx", "Ny", "Nxy", "Mx", "My", "Mxy")
@@ -82,10 +83,11 @@ class WorkedMargin(Frozen):
 
 
 def digits(value: Any) -> list[str]:
-    """Five digits of a number, a row or a matrix; text as it is."""
+    """Five digits of a number, a row or a matrix, rounding noise as 0; text as it is."""
     if isinstance(value, str):
         return [value]
     x = np.asarray(value, dtype=float)
+    x = np.where(abs(x) < 1e-13 * abs(x).max(initial=0.0), 0.0, x)
     if x.ndim == 0:
         return [f"{x:.5g}"]
     if x.ndim == 1:
@@ -147,18 +149,32 @@ def worked_margin(
     i, s = labels.index(str(row["case"])), float(row["station"])
     check = next((one for one in requirement.ply_checks if one.mode == row["mode"]), None)
     if check is None or not int(row["ply"]):
-        reject("worked_margin: mode", repr(str(row["mode"])), "a check of the plies", "walls have no such steps")
+        reject(
+            "worked_margin: mode", repr(str(row["mode"])), "a check of the plies", "walls have no such steps"
+        )
     states = list(requirement.states)
     state = next(one for one in states if one.title == row["service"])
-    _, own, one = next(part for part in in_service(strut, requirement) if state in part[1])
+    _, _, one = next(part for part in in_service(strut, requirement) if state in part[1])
     case = loads.take([i])
     grows, restraint = section_forces(one, case, requirement, np.array([s]), states=(state,))
     force = grows[0, 0, 0]
     steps = []
     if wheel is not None:
-        kept = ("paragraph", "condition", "leg", "mass", "cg", "load_factor", "lift_ratio", "fx", "fy", "fz")
-        numbers = {name: wheel[name] for name in wheel if name in kept or str(name).startswith(("vertical", "drag", "side"))}
-        steps.append(Step("Wheel load, limit", "from the ground cases [N]", numbers))
+        axes = ("Fx", "Fy", "Fz"), ("Mx", "My", "Mz")
+        numbers = {
+            "condition": f"{wheel['paragraph']} {wheel['condition']}, {wheel['leg']} leg",
+            "airplane": f"{wheel['mass']:g} kg, c.g. {wheel['cg']}",
+            "Fx aft, Fy starboard, Fz up [N]": [wheel[name] for name in axes[0]],
+            "Mx, My, Mz [N m]": [wheel[name] for name in axes[1]],
+            "at": f"{wheel['applied_at']}, {wheel['attitude_deg']:g} deg nose-up, level {wheel['level']}",
+        }
+        steps.append(
+            Step(
+                "Force of the ground on the wheel",
+                "as the conditions of the code make it, ground axes",
+                numbers,
+            )
+        )
     steps.append(_on_strut(case))
     steps.append(_section(strut, case, s, force))
     wall = one.mold_line.wall_names.index(str(row["wall"]))
@@ -192,7 +208,8 @@ def worked_margin(
             "e = e0 + z k;  e1 = ex c^2 + ey s^2 + gxy s c;  e2 = ex s^2 + ey c^2 - gxy s c;  "
             "g12 = 2 (ey - ex) s c + gxy (c^2 - s^2)",
             {"z [m]": z, "c, s": [np.cos(a), np.sin(a)], "ex, ey, gxy [-]": load[:3] + z * load[3:],
-             "e1, e2, g12 of load [-]": grown, "e1, e2, g12 of cure and moisture, given by lamination theory [-]": rest},
+             "e1, e2, g12 of load [-]": grown,
+             "e1, e2, g12 of cure and moisture, given by lamination theory [-]": rest},
         )
     )  # fmt: skip
     values, fixed_values, names, unit = grown, rest, STRAINS, "-"
@@ -203,7 +220,11 @@ def worked_margin(
             Step(
                 "Stress of the ply",
                 "s = Q e, Q of the lamina in this service, for load and for cure and moisture",
-                {"Q [Pa]": Q, "s1, s2, t12 of load [Pa]": values, "s1, s2, t12 of cure and moisture [Pa]": fixed_values},
+                {
+                    "Q [Pa]": Q,
+                    "s1, s2, t12 of load [Pa]": values,
+                    "s1, s2, t12 of cure and moisture [Pa]": fixed_values,
+                },
             )
         )
     if check.caps is not None:
@@ -225,8 +246,11 @@ def worked_margin(
             {"factor on load [-]": factor, "RF [-]": reserve, "MS [-]": reserve - 1},
         )
     )
-    title = f"{row['case']}; station {s * 1e3:.1f} mm; wall {row['wall']}; ply {int(row['ply'])}; {row['mode']}; {row['service']}"
-    return WorkedMargin(title=title, assumption=str(row.get("assumption", "-")), steps=steps, margin=reserve - 1)
+    where = f"station {s * 1e3:.1f} mm; wall {row['wall']}; ply {int(row['ply'])}"
+    title = f"{row['case']}; {where}; {row['mode']}; {row['service']}"
+    return WorkedMargin(
+        title=title, assumption=str(row.get("assumption", "-")), steps=steps, margin=reserve - 1
+    )
 
 
 def _on_strut(case: PointLoads) -> Step:
@@ -293,17 +317,24 @@ def _criterion(
             plain.append(piece)
         else:
             cause = "its surface is searched, not solved"
-            reject(f"worked_margin: criterion {check.criterion.name}", "no closed form", "one with closed form", cause)
+            reject(
+                f"worked_margin: criterion {check.criterion.name}",
+                "no closed form",
+                "one with closed form",
+                cause,
+            )
     each = [float(first_crossing((one,), values[None], fixed[None])[0][0]) for one in plain]
     R = min(each)
     piece = plain[each.index(R)]
     a, b, c = (float(x) for x in piece._rise(tuple(values), tuple(fixed)))
-    used = {name: getattr(allowables, name) for name in ("Xt", "Xc", "Yt", "Yc", "S", "S02", "e1t", "e1c", "e2t", "e2c", "g12")}
+    used = {name: getattr(allowables, name) for name in ALLOWABLES}
     numbers: dict[str, Any] = {}
     if check.caps is not None:
         numbers["caps, tension and compression [-]"] = [check.caps.tension, check.caps.compression]
     else:
-        numbers |= {f"{name} [{'Pa' if name[0] in 'XYS' else '-'}]": x for name, x in used.items() if x is not None}
+        numbers |= {
+            f"{name} [{'Pa' if name[0] in 'XYS' else '-'}]": x for name, x in used.items() if x is not None
+        }
     if changed:
         numbers["changed"] = changed
     numbers |= {f"on {names[i]} [1/{unit}]": k for i, k in piece.linear}
@@ -313,4 +344,6 @@ def _criterion(
         "index = sum of the coefficients below times the state, at R x load + cure and moisture;  "
         f"index = {piece.level:g} gives a R^2 + b R = c"
     )
-    return R, Step(f"{check.criterion.title}: {str(piece.mode.name).lower().replace('_', ' ')}", formula, numbers)
+    return R, Step(
+        f"{check.criterion.title}: {str(piece.mode.name).lower().replace('_', ' ')}", formula, numbers
+    )

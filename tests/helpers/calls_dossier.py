@@ -18,9 +18,9 @@ from beam.dossier import (
     plots,
     read_margins,
     read_ply_book,
-    texts,
     schedule_table,
     shop,
+    texts,
     write_margins,
     write_ply_book,
 )
