@@ -33,6 +33,7 @@ MAY_IMPORT = {
     "laminate": {"materials"},
     "beam.axes": {"materials"},
     "beam.units": {"materials"},
+    "beam.version": set(),
     "beam.flexibility": {"materials"},
     "beam.loads": {"materials"},
     "beam.gear": {"materials", "beam.loads"},

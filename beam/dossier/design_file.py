@@ -6,7 +6,7 @@ object from the keys of the table that are its arguments; the rest replace field
 table names an object that stands in a table of its own, as a material does.
 """
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import MISSING, fields, replace
 from difflib import get_close_matches
@@ -130,7 +130,7 @@ class TableReader:
             )
         if isinstance(value, Mapping) and "from" in value:
             return self.make(hint, value, where)
-        if origin in (Items, tuple, list):
+        if origin in (Items, tuple, list, Sequence, Iterable):
             if not isinstance(value, list):
                 self.fault(where, f"{value!r:.60}", "a list")
             each = args if origin is tuple and args[-1] is not Ellipsis else args[:1] * len(value)
