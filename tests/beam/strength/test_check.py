@@ -265,9 +265,7 @@ def test_rows_of_a_wall_outside_the_lay_up_of_its_caps_say_so():
 def test_each_environment_may_have_caps_of_its_own():
     warm = replace(TESTED, services=("room",), temperatures=(288.0, 300.0))
     cold = replace(TESTED, tension=0.004, services=("cold",), temperatures=(220.0, 240.0), moisture=0.0)
-    found = margins(
-        STRUT, LOADS, replace(BOTH, checks=recommended([warm, cold])), cases=CASES, stations=[0.0]
-    )
+    found = margins(STRUT, LOADS, replace(BOTH, checks=recommended(warm, cold)), cases=CASES, stations=[0.0])
     for name, caps in (("room", warm), ("cold", cold)):
         rows = found.xs(f"fiber strain, {name}", level="mode")
         assert set(rows["service"]) == {name}
@@ -286,10 +284,10 @@ def test_each_environment_may_have_caps_of_its_own():
     ):
         if words is None:
             with pytest.raises(ValueError, match="no mean on route"):
-                replace(BOTH, checks=recommended(wrong), special_factor=1.0, mixed=None)
+                replace(BOTH, checks=recommended(*wrong), special_factor=1.0, mixed=None)
             continue
         with pytest.raises(ValueError, match=words):
-            replace(BOTH, checks=recommended(wrong))
+            replace(BOTH, checks=recommended(*wrong))
     wet = replace(TESTED, moisture=0.004)
     with pytest.raises(ValueError, match=r"moisture .* got 0.006, must be <= 0.004"):
         replace(
