@@ -301,6 +301,12 @@ def test_a_matrix_criterion_is_not_given_a_fabric():
         margins(STRUT, LOADS, replace(REQUIREMENT, checks=(puck,)), stations=[0.1])
 
 
+def test_recommended_takes_caps_only():
+    for given in ((3.0,), (GUIDANCE, 3.0), (None,)):
+        with pytest.raises(ValueError, match="must be of type Caps"):
+            recommended(*given)
+
+
 def test_fiber_strain_without_caps_names_the_tests():
     with pytest.raises(ValueError, match=r"ASTM D5766.*GUIDANCE may stand in"):
         Check(criterion=TESTED.criterion, level="ultimate")
