@@ -51,6 +51,8 @@ def test_each_level_has_its_factor(table):
     of = {"limit": 1.04, "ultimate": 1.5 * 1.2 * 1.04}
     for level, rows in table.groupby("level", observed=True):
         np.testing.assert_allclose(rows["ratio"], rows["reserve"] * of[level], rtol=1e-12)
+        if level == "ultimate":
+            assert (rows["factor"] == of[level]).all()
     heavier = margins(STRUT, LOADS, replace(BOTH, special_factor=1.5), cases=CASES, stations=[0.0, 0.3])
     at_limit = table["level"] == "limit"
     np.testing.assert_allclose(heavier["margin"][at_limit], table["margin"][at_limit], rtol=1e-12)
