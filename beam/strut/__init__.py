@@ -3,6 +3,7 @@
 from beam.strut.axis import Axis
 from beam.strut.cut_list import CutPiece, cut_list
 from beam.strut.influence import flexibility, force_influence, point_stiffness
+from beam.strut.introductions import Band, IntroductionNote, Rib
 from beam.strut.mold_line import MoldLine, Profile
 from beam.strut.ply_book import BookPly, PlyBook
 from beam.strut.ply_drops import EndOfPly, Step, at_steps, end_of_ply, steep, steps
@@ -15,10 +16,12 @@ from beam.strut.supports import Held, Support
 
 __all__ = [
     "Axis",
+    "Band",
     "BookPly",
     "CutPiece",
     "EndOfPly",
     "Held",
+    "IntroductionNote",
     "Modes",
     "MoldLine",
     "NoEquilibrium",
@@ -26,6 +29,7 @@ __all__ = [
     "PointLoads",
     "PointMass",
     "Profile",
+    "Rib",
     "Span",
     "Step",
     "Strut",

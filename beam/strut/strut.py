@@ -15,13 +15,24 @@ from beam.section.centers import inertia
 from beam.section.expansion import expand
 from beam.strut.axis import distinct, snap
 from beam.strut.influence import flexibility
+from beam.strut.introductions import (
+    Band,
+    End,
+    IntroductionNote,
+    Rib,
+    band_at,
+    check_introductions,
+    notes,
+    ribs_in,
+)
 from beam.strut.mold_line import MoldLine
 from beam.strut.ply_book import PlyBook
+from beam.strut.point_loads import PointLoads
 from beam.strut.solver.field import Field, gauss, sample_points, sampled
 from beam.strut.span import STATIONS, Span
 from beam.strut.supports import Support
 from laminate import Laminate
-from materials.checks import Array, Frozen, Limits, checked, reject
+from materials.checks import Array, Frozen, Items, Limits, checked, default, reject
 
 Station = Annotated[float, Limits("m")]
 
@@ -38,12 +49,20 @@ class Strut(Frozen, kw_only=False):
         stations of the mold line, within 1e-9, are put there.
     supports : sequence of Support, optional
         What restrains it; by default a clamp at the root.
+    bands : sequence of Band
+        Stretches over which fittings bring loads and reactions into the walls; they do not overlap.
+    ribs : sequence of Rib
+        What keeps the shape of the section.
+    root_end : {"warping held", "closed", "open"}
+        The root: it keeps its shape and stays plane; it keeps its shape and may warp; it is free.
+    tip_end : {"warping held", "closed", "open"}
+        The tip, likewise.
 
     Raises
     ------
     ValueError
-        If a ply names a wall that is not there or runs beyond the tip, a wall is bare somewhere, or the plies are
-        thicker than a corner allows.
+        If a ply names a wall that is not there or runs beyond the tip, a wall is bare somewhere, the plies are
+        thicker than a corner allows, bands overlap, or a band or a rib leaves the strut.
 
     Notes
     -----
@@ -64,10 +83,15 @@ class Strut(Frozen, kw_only=False):
     mold_line: MoldLine
     ply_book: PlyBook
     supports: Sequence[Support] | None = None
+    bands: Annotated[Items[Band], Limits(items=0)] = default(())
+    ribs: Annotated[Items[Rib], Limits(items=0)] = default(())
+    root_end: End = "warping held"
+    tip_end: End = "open"
 
     def __post_init__(self) -> None:
         super().__post_init__()
         length = self.mold_line.length
+        check_introductions(self.mold_line, self.bands, self.ribs)
         object.__setattr__(self, "ply_book", _on_mold_line(self.ply_book, self.mold_line))
         names, book = self.mold_line.wall_names, self.ply_book
         if strange := set(book.walls) - set(names):
@@ -129,6 +153,40 @@ class Strut(Frozen, kw_only=False):
             supports=self.supports,
             stations=s,
         )
+
+    @checked
+    def band_at(self, station: Station) -> Band | None:
+        """The band by which a load at a station enters; None where there is none.
+
+        Parameters
+        ----------
+        station : float
+            Station along the axis [m].
+        """
+        return band_at(self.bands, station, self.mold_line.length)
+
+    @checked
+    def ribs_in(self, band: Band) -> tuple[Rib, ...]:
+        """The ribs from edge to edge of a band, root to tip.
+
+        Parameters
+        ----------
+        band : Band
+            A band of the strut.
+        """
+        return ribs_in(band, self.ribs, self.mold_line.length)
+
+    @checked
+    def introduction_notes(self, loads: PointLoads) -> tuple[IntroductionNote, ...]:
+        """Assumptions on how loads and reactions enter that are not safe, and where margins rest on them.
+
+        Parameters
+        ----------
+        loads : PointLoads
+            The loads.
+        """
+        ends = (self.root_end, self.tip_end)
+        return notes(self.mold_line, self.bands, self.ribs, ends, self.span.supports or (), loads)
 
     @cached_property
     def mass(self) -> float:

@@ -9,6 +9,7 @@ import beam.strut
 import beam.strut.plots
 from beam.strut import (
     Axis,
+    Band,
     BookPly,
     CutPiece,
     Held,
@@ -16,6 +17,7 @@ from beam.strut import (
     PlyBook,
     PointLoads,
     PointMass,
+    Rib,
     Span,
     Step,
     Strut,
@@ -38,6 +40,7 @@ SPAN = Span(axis=2.0, stiffness=PLAIN, inertia=np.eye(6))
 LOADS = PointLoads(at=[2.0], force=[[[0.0, 0.0, 1.0]]])
 TIP_LOADS = PointLoads(at=[LENGTH], force=[[[0.0, 0.0, 1.0]]])
 MASSES = (PointMass(at=2.0, mass=1.0),)
+BAND = Band(name="bracket", start=0.1, end=0.2)
 UP = [[0.0, 0.0, 1.0]]
 LOADED = {"self": SPAN, "loads": LOADS, "free_strain": np.zeros(6)}
 PLACE = {"self": BOOK, "wall": "inboard", "s": 0.1}
@@ -62,6 +65,7 @@ CALLS = {
     Axis.position: {"self": AXIS, "s": [0.5]},
     Axis.frames: {"self": AXIS, "s": [0.5]},
     Axis.check: {"self": AXIS, "what": "s", "s": [0.5]},
+    Band: {"name": "bracket", "start": 0.1, "end": 0.2, "walls": ("aft",), "fitting": "rigid"},
     BookPly: PLY,
     PlyBook: {"plies": BOOK.plies},
     PlyBook.present: PLACE | {"s": [0.1]},
@@ -91,7 +95,14 @@ CALLS = {
     Span.buckling_factor: LOADED,
     Span.modes: {"self": SPAN, "n": 2, "masses": MASSES},
     Span.frequencies: {"self": SPAN, "n": 2, "masses": MASSES},
-    Strut: {"mold_line": MOLD, "ply_book": BOOK, "supports": (CLAMP,)},
+    Rib: {"station": 0.1, "bending_stiffness": 400.0, "name": "rib"},
+    Strut: {
+        "mold_line": MOLD, "ply_book": BOOK, "supports": (CLAMP,), "bands": (BAND,), "ribs": (Rib(station=0.1),),
+        "root_end": "closed", "tip_end": "closed",
+    },
+    Strut.band_at: {"self": STRUT, "station": 0.1},
+    Strut.ribs_in: {"self": STRUT, "band": BAND},
+    Strut.introduction_notes: {"self": STRUT, "loads": TIP_LOADS},
     Strut.section: {"self": STRUT, "s": 0.1},
     Strut.flexibility: {
         "self": STRUT,
@@ -121,6 +132,7 @@ CALLS = {
 }  # fmt: skip
 EXCLUDED = {
     "EndOfPly": "a result",
+    "IntroductionNote": "a result",
     "Modes": "a result",
     "Profile": "a result",
     "NoEquilibrium": "an exception",
