@@ -1,7 +1,7 @@
 """Where loads really enter the strut: bands and their fittings, ribs, and how the two ends are closed."""
 
-from itertools import pairwise
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import Annotated, Literal, NamedTuple
 
 import numpy as np
