@@ -264,9 +264,8 @@ def at_steps(
     out = []
     for step in steps(strut.ply_book):
         thick = float(before(step.station, strut.mold_line.length)) if step.ends else step.station
-        section = strut.section(thick)
-        wall = section.contour.names.index(step.wall)
-        running = section.wall_loads(strut.span.forces(loads, at=[thick])[..., 0, :], [0.0, 0.5, 1.0])
+        wall = strut.mold_line.wall_names.index(step.wall)
+        running = strut.wall_loads(strut.span.forces(loads, at=[thick])[..., 0, :], thick, [0.0, 0.5, 1.0])
         N = np.abs(running[..., wall, :, 0]).max(axis=-1)
         present = strut.ply_book.numbers(step.wall, thick).tolist()
         stack = {i: strut.ply_book.plies[i - 1] for i in present}

@@ -100,6 +100,7 @@ CALLS = {
         "mold_line": MOLD, "ply_book": BOOK, "supports": (CLAMP,), "bands": (BAND,), "ribs": (Rib(station=0.1),),
         "root_end": "closed", "tip_end": "closed",
     },
+    Strut.wall_loads: {"self": STRUT, "F": np.ones((1, 6)), "station": [0.1], "at": [0.0, 0.5]},
     Strut.band_at: {"self": STRUT, "station": 0.1},
     Strut.ribs_in: {"self": STRUT, "band": BAND},
     Strut.introduction_notes: {"self": STRUT, "loads": TIP_LOADS},

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from typing import Annotated
 
 import numpy as np
-from numpy.polynomial.legendre import leggauss, legvander
+from numpy.polynomial.legendre import legder, leggauss, legval, legvander
 from numpy.typing import ArrayLike
 
 from beam.strut.axis import Axis, distinct
@@ -55,6 +55,15 @@ def sample_points(stations: Array) -> Array:
 def sampled(stations: Array, values: Array) -> Field:
     """Polynomial in every bay between stations (station,) through values (station - 1, 8, ...) at `sample_points`."""
     return _fit(stations, values, leggauss(SAMPLES)[0])
+
+
+def slopes(stations: Array, values: Array) -> Array:
+    """Slope along the span (station - 1, 8, ...) of values of that shape at `sample_points`; exactly 0 of constants."""
+    x = leggauss(SAMPLES)[0]
+    vander = legvander(x, SAMPLES - 1)
+    turn = np.stack([legval(x, legder(row)) for row in np.eye(SAMPLES)], axis=1) @ np.linalg.inv(vander)
+    scale = (2 / np.diff(stations)).reshape(-1, *(1,) * (values.ndim - 1))
+    return np.asarray(scale * np.einsum("pq,bq...->bp...", turn, values - values[:, :1]))
 
 
 def field(what: str, given: Property, stations: Array, shape: tuple[int, ...] = (6, 6)) -> Field:
