@@ -34,14 +34,14 @@ References
 T. H. G. Megson, "Aircraft structures for engineering students", section 10.1: the resultants above (from memory).
 """
 
+from collections.abc import Callable
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import ArrayLike
 
 from beam.section.contour import cross, place_functions
-from beam.section.states import States, _solved
-from beam.section.wall_equations import FIELD, gather, project, spread, wall_loads
+from beam.section.states import States, closing_state
+from beam.section.wall_equations import FIELD, wall_loads
 from materials.checks import Array
 
 X, GAUSS = np.polynomial.legendre.leggauss(10)
@@ -50,21 +50,14 @@ NODES = (1 + X) / 2
 WEIGHTS = GAUSS / 2
 
 
-class Leaning(NamedTuple):
-    """How the mid-lines of the walls change along the span; directions and turns stay."""
-
-    start: Array
-    """Slope of the start of each mid-line, shape (..., wall, 2) [-]."""
-
-    length: Array
-    """Growth of the length of each mid-line, shape (..., wall) [-]."""
-
-
 class Tapered(NamedTuple):
     """A section, or a batch, of a tapered strut solved for its six unit forces; the result of `tapered`."""
 
     states: States
-    leaning: Leaning
+    start: Array
+    """Slope along the span of the start of each mid-line, shape (..., wall, 2) [-]."""
+    length: Array
+    """Growth along the span of the length of each mid-line, shape (..., wall) [-]."""
     growth: Array
     """Growth along the span of Nx L per unit force, shape (..., wall, node, 6) [1/m, 1/m^2]."""
     first: Array
@@ -74,63 +67,59 @@ class Tapered(NamedTuple):
     compliance: Array
     """Section strains per section force, shape (..., 6, 6)."""
 
-    def recovery(self, at: ArrayLike) -> Array:
+    def recovery(self, at: Array) -> Array:
         """Wall loads (..., wall, place, 6, 6) per unit section force at fractions (place,) of each wall."""
-        return _recovery(self.states, self.leaning, self.growth, self.first, self.closing, np.asarray(at))
+        return _with_taper(self, self.states.recovery(at), at)
+
+    def slope(self, at: Array) -> Array:
+        """Slope r' of the generators, (..., wall, place, 2) [-]; directions and turns of the walls stay."""
+        contour = self.states.contour
+        rate = (self.length / contour.length)[..., None, None]
+        return self.start[..., None, :] + rate * (contour.position(at) - contour.start[..., None, :])
 
 
-def flow_growth(states: States) -> Array:
-    """Nx L per unit force, (..., wall, node, 6), whose growth along the span makes the shear flow."""
-    return states.contour.length[..., None, None] * states.recovery(NODES)[..., 0, :]
-
-
-def tapered(states: States, abd: Array, leaning: Leaning, growth: Array) -> Tapered:
-    """The tapered section, from the growth (..., wall, node, 6) of `flow_growth` along the span."""
-    graph, place, length = states.contour.topology, states.measure, states.contour.length
+def tapered(states: States, abd: Array, along: Callable[[Array], Array]) -> Tapered:
+    """The tapered sections of a batch; `along` takes a property of the sections and gives its slope along the span."""
+    contour, place, graph = states.contour, states.measure, states.contour.topology
+    plain = states.recovery(NODES)
+    pull = contour.length[..., None, None] * plain[..., 0, :]
+    growth = along(pull)
     whole = WEIGHTS @ growth
     first = -graph.flow_at_start @ whole
+    none = np.zeros_like(states.compliance)
+    out = Tapered(states, along(contour.start), along(contour.length), growth, first, none, none)
+    r, t, slope = contour.position(NODES), contour.tangent(NODES), out.slope(NODES)
     flow = _flow(first, growth, NODES)
-    r, slope = states.contour.position(NODES), _slope(states, leaning, NODES)
-    functions = length[..., None, None] * WEIGHTS[:, None] * place_functions(states.contour, NODES)[..., :5]
+    weight = contour.length[..., None] * WEIGHTS
+    functions = weight[..., None] * place_functions(contour, NODES)[..., :5]
+    torque = np.einsum("...wn,...wnf->...f", weight * cross(r, t), flow)
+    torque += np.einsum("...wn,...wnf->...f", WEIGHTS * cross(r, slope), pull)
+    torque += np.einsum("...w,...wf->...f", place.swept[..., 0], first)
+    torque += np.einsum("...w,...wf->...f", place.swept[..., 2], first - whole)
     image = states.law[..., :, 4, None, None] * flow[..., None, :, :]
-    work = project(image, np.swapaxes(functions, -1, -2))
-    swept, weight = place.swept, length[..., None] * WEIGHTS
-    work[..., 1, :] += swept[..., 0, None] * first + swept[..., 2, None] * (first - whole)
-    arm = weight * cross(r, states.contour.tangent(NODES))
-    work[..., 1, :] += (arm[..., None, :] @ flow)[..., 0, :]
-    turning = WEIGHTS * cross(r, slope)
-    work[..., 1, :] += (turning[..., None, :] @ flow_growth(states))[..., 0, :]
-    rows = gather(work, graph.cycles).sum(axis=-3)
-    closing = spread(-_solved(states.scale, states.scaled, rows), graph.cycles)
-    loads = _recovery(states, leaning, growth, first, closing, NODES)
-    area = weight * np.sqrt(1 + cross(states.contour.tangent(NODES), slope) ** 2)
-    energy = _energy(loads, abd, area) - _energy(states.recovery(NODES), abd, weight)
-    return Tapered(states, leaning, growth, first, closing, states.compliance + energy)
+    closing = closing_state(states, image, np.swapaxes(functions, -1, -2), torque)[1]
+    out = out._replace(closing=closing)
+    area = weight * np.sqrt(1 + cross(t, slope) ** 2)
+    soft: Array = np.linalg.inv(abd)
+    energy = _energy(_with_taper(out, plain, NODES), soft, area) - _energy(plain, soft, weight)
+    return out._replace(compliance=states.compliance + energy)
 
 
-def _recovery(
-    states: States, leaning: Leaning, growth: Array, first: Array, closing: Array, at: Array
-) -> Array:
-    """Wall loads (..., wall, place, 6, 6) per unit section force, x along the generator."""
-    field = np.tensordot(place_functions(states.contour, at)[..., :5], FIELD, axes=(-1, 1))
-    known = field @ closing[..., None, :, :]
-    known[..., 4, :] += _flow(first, growth, at)
-    oblique = states.recovery(at) + wall_loads(states.law[..., None, :, :], known)
-    slope = _slope(states, leaning, at)
+def _with_taper(taper: Tapered, plain: Array, at: Array) -> Array:
+    """Wall loads (..., wall, place, 6, 6), x along the generators, from those of the prismatic section."""
+    contour, law = taper.states.contour, taper.states.law
+    functions = place_functions(contour, at)[..., :5]
+    known = np.tensordot(functions, FIELD, axes=(-1, 1)) @ taper.closing[..., None, :, :]
+    known[..., 4, :] += _flow(taper.first, taper.growth, at)
+    out = plain + wall_loads(law[..., None, :, :], known)
+    slope = taper.slope(at)
     length = np.sqrt(1 + (slope**2).sum(axis=-1))[..., None]
-    sine = (slope * states.contour.tangent(at)).sum(axis=-1)[..., None] / length
+    sine = (slope * contour.tangent(at)).sum(axis=-1)[..., None] / length
     cosine = np.sqrt(1 - sine**2)
-    q = oblique[..., 2, :].copy()
-    oblique[..., 2, :] += oblique[..., 1, :] * sine / cosine
-    oblique[..., 0, :] = (length * oblique[..., 0, :] + (q + oblique[..., 2, :]) * sine) / cosine
-    return oblique
-
-
-def _slope(states: States, leaning: Leaning, at: Array) -> Array:
-    """Slope r' of the generators, (..., wall, place, 2) [-]."""
-    rate = (leaning.length / states.contour.length)[..., None, None]
-    start = states.contour.start[..., None, :]
-    return leaning.start[..., None, :] + rate * (states.contour.position(at) - start)
+    q = out[..., 2, :].copy()
+    out[..., 2, :] += out[..., 1, :] * sine / cosine
+    out[..., 0, :] = (length * out[..., 0, :] + (q + out[..., 2, :]) * sine) / cosine
+    return out
 
 
 def _flow(first: Array, growth: Array, at: Array) -> Array:
@@ -146,10 +135,11 @@ def _upto(at: Array) -> Array:
     return np.asarray(np.linalg.solve(values.T, integral.T).T)
 
 
-def _energy(loads: Array, abd: Array, weight: Array) -> Array:
+def _energy(loads: Array, soft: Array, weight: Array) -> Array:
     """Complementary energy (..., 6, 6) of wall loads (..., wall, node, 6, 6), weight (..., wall, node)."""
-    strain = np.linalg.solve(abd[..., None, :, :], loads)
+    by_wall = np.moveaxis(loads, -3, -2)
+    columns = by_wall.reshape(*by_wall.shape[:-2], -1)
+    strain = (soft @ columns).reshape(by_wall.shape) * weight[..., None, :, None]
     lead = loads.shape[:-4]
-    one = (weight[..., None, None] * loads).reshape(*lead, -1, 6)
-    both = np.swapaxes(one, -1, -2) @ strain.reshape(*lead, -1, 6)
+    both = np.swapaxes(by_wall.reshape(*lead, -1, 6), -1, -2) @ strain.reshape(*lead, -1, 6)
     return np.asarray(0.5 * (both + np.swapaxes(both, -1, -2)))

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
-from functools import cached_property
+from functools import cached_property, partial
 from typing import Annotated
 
 import numpy as np
@@ -14,7 +14,7 @@ from beam.section import Contour, Section, rounded_box, solve
 from beam.section.centers import inertia
 from beam.section.contour import Places
 from beam.section.expansion import expand
-from beam.section.taper import Leaning, Tapered, flow_growth, tapered
+from beam.section.taper import Tapered, tapered
 from beam.strut.axis import SNAP, distinct, snap
 from beam.strut.influence import flexibility
 from beam.strut.introductions import (
@@ -357,14 +357,8 @@ class Strut(Frozen, kw_only=False):
     def _tapered(self) -> Tapered:
         """The tapered sections at the sample points of the span."""
         contour, bay = self._sampled
-        states = solve(contour, self._abd[bay])
-
-        def slope(values: Array) -> Array:
-            shape = (len(self.stations) - 1, -1, *values.shape[1:])
-            return slopes(self.stations, values.reshape(shape)).reshape(values.shape)
-
-        leaning = Leaning(slope(contour.start), slope(contour.length))
-        return tapered(states, self._abd[bay], leaning, slope(flow_growth(states)))
+        abd = self._abd[bay]
+        return tapered(solve(contour, abd), abd, partial(slopes, self.stations))
 
     @cached_property
     def _recoveries(self) -> dict[bytes, Field]:

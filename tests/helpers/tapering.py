@@ -1,9 +1,11 @@
 """Tapered sections made from any outline that changes along the span, at the eight sample points of one piece."""
 
+from functools import partial
+
 import numpy as np
 
 from beam.section import solve
-from beam.section.taper import Leaning, flow_growth, tapered
+from beam.section.taper import tapered
 from beam.strut.solver.field import sample_points, slopes
 
 
@@ -11,23 +13,15 @@ def tapered_on(outline_at, abd, ends):
     """Stations (8,) between two ends, and the tapered sections there; `outline_at` takes stations (8,)."""
     ends = np.asarray(ends, dtype=float)
     s = sample_points(ends)[0]
-    contour = outline_at(s)
-    states = solve(contour, abd)
-
-    def slope(values):
-        return slopes(ends, values[None])[0]
-
-    leaning = Leaning(slope(contour.start), slope(contour.length))
-    return s, tapered(states, np.broadcast_to(abd, states.law.shape), leaning, slope(flow_growth(states)))
+    states = solve(outline_at(s), abd)
+    return s, tapered(states, np.broadcast_to(abd, states.law.shape), partial(slopes, ends))
 
 
 def oblique(taper, loads, at):
     """(Nx per arc along a = e1 + r', its Nxy) (..., wall, place, force), and r', from wall loads in wall axes."""
-    contour, lean = taper.states.contour, taper.leaning
-    rate = (lean.length / contour.length)[..., None, None]
-    slope = lean.start[..., None, :] + rate * (contour.position(at) - contour.start[..., None, :])
+    slope = taper.slope(at)
     size = np.sqrt(1 + (slope**2).sum(axis=-1))[..., None]
-    sine = (slope * contour.tangent(at)).sum(axis=-1)[..., None] / size
+    sine = (slope * taper.states.contour.tangent(at)).sum(axis=-1)[..., None] / size
     cosine = np.sqrt(1 - sine**2)
     Nxx, Ny, Nxy = (loads[..., i, :] for i in (0, 1, 2))
     q = Nxy - Ny * sine / cosine

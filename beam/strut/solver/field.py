@@ -1,6 +1,7 @@
 """A property along the span, 6 x 6 or 6, and the pieces and points that integrals along the span are taken over."""
 
 from collections.abc import Callable
+from functools import cache
 from typing import Annotated
 
 import numpy as np
@@ -58,12 +59,18 @@ def sampled(stations: Array, values: Array) -> Field:
 
 
 def slopes(stations: Array, values: Array) -> Array:
-    """Slope along the span (station - 1, 8, ...) of values of that shape at `sample_points`; exactly 0 of constants."""
+    """Slope along the span of values (sample point, ...) at all `sample_points`; exactly 0 of constants."""
+    by_bay = values.reshape(len(stations) - 1, SAMPLES, -1)
+    turned = _to_slopes() @ (by_bay - by_bay[:, :1])
+    return np.asarray((2 / np.diff(stations))[:, None, None] * turned).reshape(values.shape)
+
+
+@cache
+def _to_slopes() -> Array:
+    """Slopes at the sample points of the polynomial through values there, on a bay from -1 to 1."""
     x = leggauss(SAMPLES)[0]
-    vander = legvander(x, SAMPLES - 1)
-    turn = np.stack([legval(x, legder(row)) for row in np.eye(SAMPLES)], axis=1) @ np.linalg.inv(vander)
-    scale = (2 / np.diff(stations)).reshape(-1, *(1,) * (values.ndim - 1))
-    return np.asarray(scale * np.einsum("pq,bq...->bp...", turn, values - values[:, :1]))
+    grown = np.stack([legval(x, legder(row)) for row in np.eye(SAMPLES)], axis=1)
+    return grown @ np.linalg.inv(legvander(x, SAMPLES - 1))
 
 
 def field(what: str, given: Property, stations: Array, shape: tuple[int, ...] = (6, 6)) -> Field:

@@ -150,10 +150,7 @@ def test_compliance_is_the_energy_of_the_wall_loads():
     x, weight = np.polynomial.legendre.leggauss(24)
     at = (1 + x) / 2
     loads = taper.recovery(at)
-    contour, lean = taper.states.contour, taper.leaning
-    slope = lean.start[..., None, :] + (lean.length / contour.length)[..., None, None] * (
-        contour.position(at) - contour.start[..., None, :]
-    )
+    contour, slope = taper.states.contour, taper.slope(at)
     # of the surface between two sections dx apart, normal n = e1 x t
     stretch = np.sqrt(1 + (slope * contour.normal(at)).sum(axis=-1) ** 2)
     area = weight / 2 * contour.length[..., None] * stretch
