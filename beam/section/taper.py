@@ -27,7 +27,9 @@ closure of the walls is removed by a solution of the equations of `states`. V th
 
 **Limits.** Slopes up to 0.1 or so: terms of the square of the slope are left out where walls couple shear flow with Nx
 (A16), and the walls do not warp more or less than they would in a long prismatic strut. Where the slope jumps, the
-generators have a kink that presses on the walls across; it is not in the theory.
+generators have a kink that presses on the walls across; it is not in the theory. A torque makes Nx = 2 (r' . t) q along
+generators that lean, some percent of q, where solid models show a quarter of it. At a step in lay-up the wall loads
+jump; how they pass over is shear lag.
 
 References
 ----------
