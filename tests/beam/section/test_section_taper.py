@@ -5,8 +5,9 @@ import pytest
 from section_cases import membrane, metal, mixed_walls, stiffness_of
 from tapering import oblique, resultants, tapered_on
 
-from beam.section import rounded_box
+from beam.section import rounded_box, solve
 from beam.section.outline import box, round_tube
+from beam.section.taper import tapered
 
 METAL = membrane(metal(1e-3).abd, share=1e-10)
 PLACES = np.linspace(0.0, 1.0, 9)
@@ -171,3 +172,20 @@ def test_taper_relieves_the_webs_and_makes_a_moment_shear_them():
     new = np.einsum("swpif,sf->swpi", taper.recovery(PLACES), V3)[..., 2]
     old = np.einsum("swpif,sf->swpi", taper.states.recovery(PLACES), V3)[..., 2]
     assert (np.abs(new).max(axis=(1, 2)) < 0.85 * np.abs(old).max(axis=(1, 2))).all()
+
+
+def test_three_sections_a_step_apart_give_the_same():
+    """Central differences in place of the polynomial through eight sections: as sizing may take it."""
+    abd = np.stack([METAL] * 8)
+    s, whole = tapered_box(abd)
+    step = 1e-3
+    sizes = [a + (b - a) * (s[3] + step * np.array([-1.0, 0.0, 1.0])) / 0.62 for a, b in BOX.values()]
+    states = solve(rounded_box(*sizes, np.full((3, 8), 3e-3)), abd)
+
+    def along(values):
+        return np.broadcast_to((values[2] - values[0]) / (2 * step), values.shape)
+
+    found = tapered(states, np.broadcast_to(abd, states.law.shape), along)
+    loads = whole.recovery(PLACES)[3]
+    np.testing.assert_allclose(found.recovery(PLACES)[1], loads, rtol=0, atol=1e-6 * np.abs(loads).max())
+    np.testing.assert_allclose(found.compliance[1], whole.compliance[3], rtol=1e-6, atol=1e-14)
