@@ -1,4 +1,4 @@
-"""Structural adhesives for bonded joints: stress-strain curve in shear and peel strength, by temperature and moisture."""
+"""Adhesives of bonded joints: shear curve and peel strength over temperature and moisture."""
 
 from typing import Annotated
 
@@ -79,7 +79,9 @@ class AdhesiveCurve(Frozen, eq=True):
         who = f"AdhesiveCurve at {self.temperature:g} K"
         if self.ultimate_strain < self.elastic_strain:
             limit = f">= shear_strength / G = {self.elastic_strain:g}"
-            reject(f"{who}: ultimate_strain [-]", f"{self.ultimate_strain:g}", limit, "the plastic part alone?")
+            reject(
+                f"{who}: ultimate_strain [-]", f"{self.ultimate_strain:g}", limit, "the plastic part alone?"
+            )
         if not 0.0 <= self.nu < 0.5:
             cause = "nu = E / (2 G) - 1 lies between 0 and 1/2"
             reject(f"{who}: E [Pa]", f"{self.E:g}", f"from 2 G to below 3 G = {3 * self.G:g}", cause)
@@ -181,7 +183,12 @@ class Adhesive(Frozen, eq=True):
         if shares is None:
             tested = ", ".join(f"({T:g}, {c:g})" for T, c in climates)
             limit = f"between its tests at {tested}"
-            reject(f"{who}: temperature [K], moisture [-]", f"({temperature:g}, {moisture:g})", limit, "not tested")
+            reject(
+                f"{who}: temperature [K], moisture [-]",
+                f"({temperature:g}, {moisture:g})",
+                limit,
+                "not tested",
+            )
         values = {name: float(shares @ [getattr(one, name) for one in self.curves]) for name in PROPERTIES}
         used = [one.source for one, share in zip(self.curves, shares, strict=True) if share > 0.0]
         source = max(used, key=lambda one: WORST_LAST.index(one.standing))

@@ -83,7 +83,9 @@ def two_point(
         here = slice(p + i * n, p + (i + 1) * n)
         matrix[here, i * n : (i + 1) * n] = -step[i, :n, :n]
         matrix[here, (i + 1) * n : (i + 2) * n] = np.eye(n)
-    given = np.concatenate([start[1] / scale[0], (step[:, :n, n:] * most).reshape(-1, loads), end[1] / scale[1]])
+    given = np.concatenate(
+        [start[1] / scale[0], (step[:, :n, n:] * most).reshape(-1, loads), end[1] / scale[1]]
+    )
     found = splu(csc_array(matrix)).solve(given)
     return np.asarray(found.reshape(count + 1, n, loads) * size[:, None])
 
@@ -176,7 +178,9 @@ def _continued(D: float, spring: float, at: int, sign: float) -> Array:
     return rows
 
 
-def edge_moments(load: Array, K: tuple[float, float], D: tuple[float, float], t: tuple[float, float], length: float) -> Array:
+def edge_moments(
+    load: Array, K: tuple[float, float], D: tuple[float, float], t: tuple[float, float], length: float
+) -> Array:
     """Edge moments over load (..., 2) [m] of a flat lap, of adherend 1 at - and 2 at +, for loads per width (...).
 
     The line of the load joins the middles of two long adherends, which it straightens as it grows; the overlap bends
@@ -197,13 +201,13 @@ def edge_moments(load: Array, K: tuple[float, float], D: tuple[float, float], t:
 
 def shear_strength(
     h: Array, compliance: Array, second: Array, bond: Bondline, *, strength: float, ultimate: float,
-    mismatch: float, directions: Array,
+    mismatch: float, directions: Array, watch: list[int],
 ) -> Array:  # fmt: skip
-    """Load per width (direction,) [N/m] at which the shear strain of an elastic-plastic bond reaches `ultimate`.
+    """Load per width (2, direction) [N/m] at which an elastic-plastic bond reaches `ultimate` strain in either half.
 
     The load acts along and across the overlap at once, ``directions`` (direction, 2), on adherends of `compliance`
     1/K1 + 1/K2 and compliance of the second 1/K2 (element, 2) [m/N]; the stress follows the strain in direction, with
-    the size of the curve. 0 where the mismatch alone breaks the bond.
+    the size of the curve. The lowest over the nodes `watch` of each half counts; 0 where the mismatch alone breaks the bond.
 
     Displacement of the bond by linear elements, the stress at their nodes: (eta g' - mismatch - N / K2) / c = -N1.
     """
@@ -221,12 +225,27 @@ def shear_strength(
     model = _Bond(spread, weight, bond.G, strength)
     still, _ = model.settle(np.zeros((1, nodes, 2)), heat[None])
     if np.linalg.norm(still, axis=-1).max() >= ultimate:
-        return np.zeros(len(directions))
+        return np.zeros((2, len(directions)))
     load = unit * directions[:, None, :]
-    found = [
-        model.load_at(still, heat, load, node, ultimate) for node in (0, nodes - 1)
-    ]
-    return np.min(found, axis=0)
+    found = {node: model.load_at(still, heat, load, node, ultimate) for node in watch}
+    late = {node: np.cumsum(h)[node - 1] > h.sum() / 2 if node else False for node in watch}
+    return np.array([np.min([found[i] for i in watch if late[i] == half], axis=0) for half in (False, True)])
+
+
+def long_strength(
+    K: tuple[float, float], bond: Bondline, energy: float, mismatch: float
+) -> tuple[float, float]:
+    """Load per width [N/m] that breaks a bond of long overlap, in tension and in compression of the joint.
+
+    energy: area under the shear curve [J/m3]; mismatch: free strain of the second adherend less the first [-]. The
+    lower of both ends (Hart-Smith, NASA CR-112235/-6, derived); negative where the mismatch alone breaks it.
+    """
+    K1, K2 = K
+    most = 2.0 * bond.faces * bond.thickness * energy
+    late, early = np.sqrt(most * K2 * (1 + K2 / K1)), np.sqrt(most * K1 * (1 + K1 / K2))
+    pull = min(late - K2 * mismatch, early + K1 * mismatch)
+    push = min(late + K2 * mismatch, early - K1 * mismatch)
+    return float(pull), float(push)
 
 
 class _Bond(NamedTuple):
@@ -282,7 +301,7 @@ class _Bond(NamedTuple):
         return g, float(abs(step).max())
 
     def load_at(self, still: Array, heat: Array, load: Array, node: int, ultimate: float) -> Array:
-        """Factor on the load (case,) at which the strain at a node reaches `ultimate`, from the strain of heat alone."""
+        """Factor on the load (case,) at which the strain at a node is `ultimate`, from the strain of heat alone."""
         g = np.broadcast_to(still, load.shape).copy()
         (rise,) = self.solve(g, load)
         toward = rise[:, node] / np.linalg.norm(rise[:, node], axis=-1, keepdims=True)
