@@ -187,7 +187,7 @@ def edge_moments(
     as one piece. In compression that of the smallest load stands. The rule of Goland and Reissner (1944) for unlike
     adherends: own derivation.
     """
-    N = np.maximum(np.asarray(load, dtype=float), 1e-3 * min(D) / length**2)
+    N = np.maximum(np.asarray(load, dtype=float), 1e-9 * min(D) / length**2)
     arm = sum(t) / 2
     arms = np.array([K[1], K[0]]) / sum(K) * arm
     whole = sum(D) + K[0] * K[1] / sum(K) * arm**2
@@ -207,7 +207,7 @@ def shear_strength(
 
     The load acts along and across the overlap at once, ``directions`` (direction, 2), on adherends of `compliance`
     1/K1 + 1/K2 and compliance of the second 1/K2 (element, 2) [m/N]; the stress follows the strain in direction, with
-    the size of the curve. The lowest over the nodes `watch` of each half counts; 0 where the mismatch alone breaks the bond.
+    the size of the curve. The lowest over the nodes `watch` of each half counts; 0 where the mismatch alone breaks it.
 
     Displacement of the bond by linear elements, the stress at their nodes: (eta g' - mismatch - N / K2) / c = -N1.
     """
