@@ -25,7 +25,7 @@ from materials.checks import Array, Frozen, Limits, Table, checked, default, rej
 
 ROUND_LIMIT = 20.0
 """Largest radius over thickness at which a round wall counts as held by its hoop; own limit."""
-ELEMENTS = 40
+ELEMENTS = 32
 ANGLES = np.linspace(0.0, np.pi, 19)
 """Directions of load, from tension to compression past shear, at which the plastic strength is solved [rad]."""
 PULL_SHARE = 0.2
@@ -272,7 +272,7 @@ class BondedSleeve(Frozen):
             Along the tube and around it [Pa].
         """
         state = _in_service(self, service)
-        found = _stresses(self, state, self.line_loads(loads), slice(None))
+        found = _stresses(self, state, self.line_loads(loads))
         stress = found.shear.copy()
         stress[..., 0] += found.heat_shear
         return state.x, stress
@@ -296,7 +296,7 @@ class BondedSleeve(Frozen):
             Stress across the bond; bonded on both faces, that at the mouth alone, 0 elsewhere [Pa].
         """
         state = _in_service(self, service)
-        found = _stresses(self, state, self.line_loads(loads), slice(None))
+        found = _stresses(self, state, self.line_loads(loads))
         return state.x, found.peel + found.heat_peel
 
     @checked
@@ -527,8 +527,6 @@ class _State(NamedTuple):
     """Bending stiffness of strips of wall and fitting [N m]."""
     mismatch: float
     """Free strain of the fitting less that of the wall along the tube [-]."""
-    shown: NDArray[np.intp]
-    """Nodes that the margins look at: dense at the ends and at the kinks of tapers."""
     strips: Mapping[bool, _Strip]
     """Of flats (True) and of round walls (False)."""
 
@@ -568,17 +566,13 @@ def _in_service(joint: BondedSleeve, service: Service) -> _State:
     turn = {name: (G1 * ratios[name][0] * share1, G2 * ratios[name][1] * share2) for name in ("T", "N")}
     along = [lap.shear_lag(h, *both[name], bond) for name in ("N", "M2", "M3")]
     across = np.stack([lap.shear_lag(h, *turn[name], bond)[:, 0] for name in ("T", "N")])
-    watch = [0, *(int(abs(x - kink).argmin()) for kink in (joint.taper, joint.overlap - joint.wall_taper))]
-    watch = sorted({*watch, len(x) - 1})
-    near = np.array(watch)[:, None] + np.arange(-4, 5)
-    shown = np.union1d(np.arange(0, len(x), 4), near[(near >= 0) & (near < len(x))])
 
     def strength(pair: tuple[Array, Array], heat: float) -> Array:
         two = np.stack([1 / pair[1], 1 / turn["T"][1]], axis=-1)
         one = np.stack([1 / pair[0], 1 / turn["T"][0]], axis=-1)
         return lap.shear_strength(
             h, one + two, two, bond, strength=curve.shear_strength, ultimate=curve.ultimate_strain, mismatch=heat,
-            directions=np.stack([np.cos(ANGLES), np.sin(ANGLES)], axis=-1), watch=watch,
+            directions=np.stack([np.cos(ANGLES), np.sin(ANGLES)], axis=-1)
         )  # fmt: skip
 
     def adherends(spring1: float, spring2: float) -> tuple[lap.Adherend, lap.Adherend]:
@@ -615,7 +609,7 @@ def _in_service(joint: BondedSleeve, service: Service) -> _State:
             shear[:3], across, peel[:3], shear[3] * mismatch[0], peel[3] * mismatch[0], np.inf, peaks, plastic
         )
     K = float(K1 * ratios["N"][0]), float(K2 * ratios["N"][1])
-    return _State(x, curve, bond, wall, K, (K1, K2), (D1, D2), float(mismatch[0]), shown, strips)
+    return _State(x, curve, bond, wall, K, (K1, K2), (D1, D2), float(mismatch[0]), strips)
 
 
 def _ramp(tip: float | None, full: float, distance: Array, length: float) -> Array:
@@ -661,10 +655,10 @@ class _Stresses(NamedTuple):
     """Bending moment of the fitting behind the end of the tube (case, place) [N]."""
 
 
-def _stresses(joint: BondedSleeve, state: _State, n: Array, nodes: NDArray[np.intp] | slice) -> _Stresses:
-    """Stress at every place and at some nodes under line loads n (case, place, 5), of flats and round walls in turn."""
+def _stresses(joint: BondedSleeve, state: _State, n: Array) -> _Stresses:
+    """Stress at every place and node under line loads n (case, place, 5), of flats and round walls in turn."""
     around = _around(joint)
-    cases, places, count = len(n), len(around.y), len(state.x[nodes])
+    cases, places, count = len(n), len(around.y), len(state.x)
     out = _Stresses(
         np.zeros((cases, places, count, 2)), np.zeros((cases, places, count)), np.zeros((places, count)),
         np.zeros((places, count)), np.zeros((cases, places)), np.zeros((cases, places)),
@@ -678,9 +672,9 @@ def _stresses(joint: BondedSleeve, state: _State, n: Array, nodes: NDArray[np.in
             edges = lap.edge_moments(load, state.flat_K, state.D, thick, joint.overlap) * load[..., None]
             out.edge[:, at] = edges[..., 1]
             columns = np.concatenate([load[..., None], edges], axis=-1)
-        shear = np.stack([columns @ strip.shear[:, nodes], n[:, at, 3:] @ strip.across[:, nodes]], axis=-1)
-        out.shear[:, at], out.peel[:, at] = shear, columns @ strip.peel[:, nodes]
-        out.heat_shear[at], out.heat_peel[at] = strip.heat_shear[nodes], strip.heat_peel[nodes]
+        shear = np.stack([columns @ strip.shear, n[:, at, 3:] @ strip.across], axis=-1)
+        out.shear[:, at], out.peel[:, at] = shear, columns @ strip.peel
+        out.heat_shear[at], out.heat_peel[at] = strip.heat_shear, strip.heat_peel
         ends = shear[..., [0, -1], :] / strip.peaks  # loads of the plastic solution, as each end has them
         both = [_plastic_ratio(ends[..., i, :], strip.strength[i]) for i in (0, 1)]
         out.strength[:, at] = np.minimum(*both)
@@ -715,7 +709,7 @@ def _checks(joint: BondedSleeve, loads: JointLoads, service: Service) -> list[Jo
     """Every check of the bond in one service."""
     state = _in_service(joint, service)
     n, curve = joint.line_loads(loads), state.curve
-    found = _stresses(joint, state, n, state.shown)
+    found = _stresses(joint, state, n)
     held = np.stack([found.heat_shear, 0.0 * found.heat_shear], axis=-1)
     tension = np.where(found.peel > 0.0, found.peel, np.nan)
     most_peel = min(strip.per_shear for strip in state.strips.values()) * curve.shear_strength
