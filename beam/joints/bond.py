@@ -1,6 +1,6 @@
 """Bonded sleeve or socket: a metal fitting on, in, or on both faces of the end of a laminated tube."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache
 from typing import Annotated, Any, Literal, NamedTuple, Protocol, runtime_checkable
@@ -695,14 +695,21 @@ def _plastic_ratio(load: Array, strength: Array) -> Array:
     return np.where(size > 0.0, np.where(strength[i] * strength[i + 1] > 0.0, ratio, 0.0), np.inf)
 
 
-def _reach(load: Array, held: Array, limit: float = 1.0) -> Array:
-    """R (...) with \\|R load + held\\| = limit of vectors (..., n); 0 where `held` alone exceeds it."""
-    aa, ab, bb = (np.einsum("...i,...i", one, two) for one, two in ((load, load), (load, held), (held, held)))
+def _reach(load: Sequence[Array], held: Sequence[Array], limit: float, *, tension: bool = False) -> Array:
+    """R (...) with \\|R load + held\\| = limit of vectors given by parts (...); 0 where `held` alone exceeds it.
+
+    With `tension` the last part counts where it is positive only: R is then the later root.
+    """
+    aa, ab, bb = (
+        sum(x * y for x, y in zip(one, two, strict=True))
+        for one, two in ((load, load), (load, held), (held, held))
+    )
+    over = bb - (np.minimum(held[-1], 0.0) ** 2 if tension else 0.0) >= limit**2
     spare = limit**2 - bb
     root = np.sqrt(np.maximum(ab**2 + aa * spare, 0.0))
     with np.errstate(divide="ignore", invalid="ignore"):
-        ratio = spare / (ab + root)  # stable form of the positive root
-    return np.where(spare <= 0.0, 0.0, np.where(aa > 0.0, ratio, np.inf))
+        ratio = np.where(ab > 0.0, spare / (root + ab), (root - ab) / aa)  # each without cancellation
+    return np.where(over, 0.0, np.where(aa > 0.0, ratio, np.inf))
 
 
 def _checks(joint: BondedSleeve, loads: JointLoads, service: Service) -> list[JointCheck]:
@@ -710,7 +717,7 @@ def _checks(joint: BondedSleeve, loads: JointLoads, service: Service) -> list[Jo
     state = _in_service(joint, service)
     n, curve = joint.line_loads(loads), state.curve
     found = _stresses(joint, state, n)
-    held = np.stack([found.heat_shear, 0.0 * found.heat_shear], axis=-1)
+    shear, held = (found.shear[..., 0], found.shear[..., 1]), (found.heat_shear, 0.0 * found.heat_shear)
     tension = np.where(found.peel > 0.0, found.peel, np.nan)
     most_peel = min(strip.per_shear for strip in state.strips.values()) * curve.shear_strength
 
@@ -728,12 +735,11 @@ def _checks(joint: BondedSleeve, loads: JointLoads, service: Service) -> list[Jo
     next_to = {"outside": plies[-1:], "inside": plies[:1], "both": (plies[0], plies[-1])}[joint.side]
     limits = [service.allowables(service.lamina(ply.lamina)) for ply in next_to]
     Zt, S = min(one.through_thickness for one in limits), min(one.S for one in limits)
-    scaled = found.shear / S, np.broadcast_to(held / S, found.shear.shape)
-    across = found.peel / Zt, np.broadcast_to(found.heat_peel / Zt, found.peel.shape)
-    pulled = [np.concatenate([one, two[..., None]], axis=-1) for one, two in zip(scaled, across, strict=True)]
-    apart = _reach(scaled[0], scaled[1])
+    apart = _reach(shear, held, S)
     at_shear = found.peel * np.where(np.isfinite(apart), apart, 0.0) + found.heat_peel
-    part = np.where(at_shear > 0.0, _reach(pulled[0], pulled[1]), apart)
+    across = S / Zt
+    pulled = _reach((*shear, across * found.peel), (*held, across * found.heat_peel), S, tension=True)
+    part = np.where(at_shear > 0.0, pulled, apart)
     if curve.shear_strength < S:  # the yielding bond hands over no more shear
         part = np.maximum(part, until(Zt * np.sqrt(1.0 - (curve.shear_strength / S) ** 2)))
     t2 = joint.thickness
@@ -741,7 +747,7 @@ def _checks(joint: BondedSleeve, loads: JointLoads, service: Service) -> list[Jo
     metal = np.sqrt(direct**2 + 3.0 * (n[..., 3:].sum(-1) / (t2 * joint.faces)) ** 2)
     V, M = np.linalg.norm(loads.force[:, 1:], axis=1), np.linalg.norm(loads.moment[:, 1:], axis=1)
     pressure = joint.couple_share * socket_couple(V, M, joint.overlap)[0] / min(joint.width, joint.height)
-    trough = np.linalg.norm(found.shear, axis=-1).min(axis=-1).max(axis=-1)
+    trough = np.hypot(*shear).min(axis=-1).max(axis=-1)
     bond = (
         f"{joint.adhesive.name}: {joint.adhesive.basis}, tau_p {curve.shear_strength / 1e6:.3g} MPa, "
         f"gamma {curve.ultimate_strain:.3g}, G {curve.G / 1e6:.3g} MPa at {curve.temperature:g} K; {curve.source}"
@@ -754,7 +760,7 @@ def _checks(joint: BondedSleeve, loads: JointLoads, service: Service) -> list[Jo
     alloy = f"{joint.metal.name}: {joint.metal.basis}; {joint.metal.source}"
     with np.errstate(divide="ignore"):
         rows: list[tuple[str, str, Level, Array, str, bool]] = [
-            ("bond", "adhesive yield", "limit", _reach(found.shear, held, curve.shear_strength), bond, False),
+            ("bond", "adhesive yield", "limit", _reach(shear, held, curve.shear_strength), bond, False),
             ("bond", "adhesive shear", "ultimate", found.strength, f"elastic-plastic; {bond}; {safe}", False),
             ("bond", "peel", "ultimate", until(curve.peel_strength), f"{peel}; {bond}", False),
             ("wall", "ply next to bond", "ultimate", part, f"{peel}; {ply}", True),
@@ -766,17 +772,10 @@ def _checks(joint: BondedSleeve, loads: JointLoads, service: Service) -> list[Jo
     quiet = {"creep trough"} | (set() if joint.yield_decides else {"adhesive yield"})
     return [
         JointCheck(
-            part,
-            mode,
-            level,
-            least(ratio),
-            text,
-            laminate=laminate,
-            service=service.title,
-            decides=mode not in quiet,
+            place, mode, level, least(ratio), text, laminate=laminate, service=service.title, decides=mode not in quiet
         )
-        for part, mode, level, ratio, text, laminate in rows
-    ]
+        for place, mode, level, ratio, text, laminate in rows
+    ]  # fmt: skip
 
 
 def socket_couple(V: Array, M: Array, length: float) -> tuple[Array, Array]:
