@@ -41,6 +41,10 @@ CASTING_IN_BEARING = 1.25
 _FACTOR = Limits("-", at_least=1.0, at_most=10.0, cause="a factor on the load, not a knockdown")
 
 
+Kind = Literal["strength", "bearing"]
+"""Kind of a check; bearing stress alone takes the bearing factor."""
+
+
 class JointLoads(Frozen):
     """Loads that a joint carries in every case, at one point and in the axes of the joint.
 
@@ -158,7 +162,7 @@ class JointFactors(Frozen, eq=True):
             reject("JointFactors: combination_basis", None, 'given with combination "highest"')
 
     @checked
-    def fitting_of(self, kind: Literal["strength", "bearing"]) -> tuple[float, str]:
+    def fitting_of(self, kind: Kind) -> tuple[float, str]:
         """Highest of the fitting, casting and bearing factor, and its name and basis.
 
         Parameters
@@ -194,7 +198,7 @@ class JointCheck(NamedTuple):
     ratio: Array
     """Strength ratio at the given load, (case,) [-]."""
     assumption: str
-    kind: Literal["strength", "bearing"] = "strength"
+    kind: Kind = "strength"
     """Bearing stress takes the bearing factor."""
     laminate: bool = False
     """A laminate takes the special factor."""
