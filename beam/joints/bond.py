@@ -6,7 +6,6 @@ from functools import lru_cache
 from typing import Annotated, Any, Literal, NamedTuple, Protocol, runtime_checkable
 
 import numpy as np
-from numpy.typing import NDArray
 
 from beam.joints import lap
 from beam.joints.joint_rows import (
@@ -17,6 +16,7 @@ from beam.joints.joint_rows import (
     strength_ratio,
     with_joints,
 )
+from beam.joints.line_loads import Around, Outline, around, line_loads
 from beam.strength.check import Level
 from beam.strength.requirement import Requirement, Service
 from laminate import Laminate, Ply
@@ -25,14 +25,14 @@ from materials.checks import Array, Frozen, Limits, Table, checked, default, rej
 
 ROUND_LIMIT = 20.0
 """Largest radius over thickness at which a round wall counts as held by its hoop; own limit."""
-ELEMENTS = 32
+ELEMENTS = 48
 ANGLES = np.linspace(0.0, np.pi, 19)
 """Directions of load, from tension to compression past shear, at which the plastic strength is solved [rad]."""
 PULL_SHARE = 0.2
 """Share of the tensile strength across the bond that the couple of a socket may use; own rule."""
 TROUGH = 0.1
 """Share of the shear strength that the middle of an overlap should stay under, for creep (from memory)."""
-PLACES = {True: 13, False: 7}
+PLACES = {True: 10, False: 5}
 """Places on a quarter of a round tube, and on a corner of a box."""
 
 _LENGTH = Limits("m", above=0.0, at_most=2.0, cause="given in mm?")
@@ -237,21 +237,10 @@ class BondedSleeve(Frozen):
         ndarray, shape (case, place, 5)
             Of N, M2 and M3 along the tube, of T and of V around it, counter-clockwise seen against e1 [N/m].
         """
-        around = _around(self)
-        N, V2, V3 = loads.force.T
-        T, M2, M3 = loads.moment.T
-        M2 = np.copysign(abs(M2) + abs(V3) * self.overlap, M2)
-        M3 = np.copysign(abs(M3) + abs(V2) * self.overlap, M3)
-        y2, y3 = around.y.T
-        whole = around.whole
-        parts = (
-            N[:, None] / whole.perimeter + 0.0 * y2,
-            M2[:, None] * y3 / whole.J2,
-            -M3[:, None] * y2 / whole.J3,
-            T[:, None] / (2.0 * whole.area) + 0.0 * y2,
-            V2[:, None] * around.flow[:, 0] + V3[:, None] * around.flow[:, 1],
-        )
-        return np.stack(parts, axis=-1)
+        grow = abs(loads.force[:, :0:-1]) * self.overlap
+        moment = loads.moment.copy()
+        moment[:, 1:] = np.copysign(abs(moment[:, 1:]) + grow, moment[:, 1:])
+        return line_loads(loads.force, moment, _around(self))
 
     @checked
     def shear_stress(self, loads: JointLoads, service: Service) -> tuple[Array, Array]:
@@ -418,77 +407,9 @@ class BondedSleeve(Frozen):
         return table[table["ratio"].notna()]
 
 
-class _Outline(NamedTuple):
-    """Integrals along a rounded box: length [m], enclosed area [m2], of y3^2 and of y2^2 [m3]."""
-
-    perimeter: float
-    area: float
-    J2: float
-    J3: float
-
-    @classmethod
-    def of(cls, width: float, height: float, radius: float) -> "_Outline":
-        a, b, r = width / 2 - radius, height / 2 - radius, radius
-
-        def second(along: float, across: float) -> float:
-            corner = across**2 * np.pi / 2 + 2 * across * r + r**2 * np.pi / 4
-            return float(4 * along * (across + r) ** 2 + 4 * across**3 / 3 + 4 * r * corner)
-
-        area = width * height - (4 - np.pi) * r**2
-        return cls(4 * (a + b) + 2 * np.pi * r, area, second(a, b), second(b, a))
-
-    @property
-    def torsion(self) -> float:
-        """4 A^2 / perimeter [m3]."""
-        return 4.0 * self.area**2 / self.perimeter
-
-
-class _Around(NamedTuple):
+def _around(joint: BondedSleeve) -> Around:
     """Places around the bonded surface."""
-
-    whole: _Outline
-    y: Array
-    """(place, 2) [m]."""
-    flow: Array
-    """Shear flow of unit V2 and V3, (place, 2) [1/m]."""
-    flat: NDArray[np.bool_]
-    """Whether a place lies on a flat, (place,)."""
-
-
-@lru_cache(maxsize=32)
-def _around(joint: BondedSleeve) -> _Around:
-    """Places on the flats and around the corners, with the shear flow that equilibrium gives."""
-    whole = _Outline.of(joint.width, joint.height, joint.corner_radius)
-    r = joint.corner_radius
-    a, b = max(joint.width / 2 - r, 0.0), max(joint.height / 2 - r, 0.0)
-    s, phi, along = (
-        b * np.linspace(0, 1, 3),
-        np.linspace(0, np.pi / 2, PLACES[joint.is_round]),
-        a * np.linspace(0, 1, 3),
-    )
-    zero = 0.0 * s
-    # of a quarter: y2, y3 and their integrals from the middle of the face +e2
-    side = np.array([a + r + zero, s, (a + r) * s, s**2 / 2])
-    corner = np.array(
-        [
-            a + r * np.cos(phi),
-            b + r * np.sin(phi),
-            r * (a * phi + r * np.sin(phi)),
-            r * (b * phi + r * (1 - np.cos(phi))),
-        ]
-    )
-    corner[2:] += side[2:, -1:]
-    top = np.array([a - along, b + r + zero, a * along - along**2 / 2, (b + r) * along])
-    top[2:] += corner[2:, -1:]
-    pieces = [(side, True)] * (b > 1e-9) + [(corner, False)] * (r > 0.0) + [(top, True)] * (a > 1e-9)
-    quarter = np.concatenate([piece for piece, _ in pieces], axis=1)
-    flat = np.concatenate([np.full(piece.shape[1], is_flat) for piece, is_flat in pieces])
-    y, flow = [], []
-    for sign2, sign3 in ((1, 1), (-1, 1), (-1, -1), (1, -1)):
-        y.append(np.stack([sign2 * quarter[0], sign3 * quarter[1]], axis=-1))
-        up = sign2 * (quarter[3, -1] - quarter[3]) / whole.J2
-        flow.append(np.stack([-sign3 * quarter[2] / whole.J3, up], axis=-1))
-    return _Around(whole, np.concatenate(y), np.concatenate(flow), np.tile(flat, 4))
+    return around(joint.width, joint.height, joint.corner_radius, PLACES[joint.is_round])
 
 
 class _Strip(NamedTuple):
@@ -553,11 +474,11 @@ def _in_service(joint: BondedSleeve, service: Service) -> _State:
     K2, G2 = joint.metal.E * t2 * joint.faces, joint.metal.G * t2 * joint.faces
     D1, D2 = float(bending.Ex) * t1**3 / 12, joint.metal.E * t2**3 / 12
     bond = lap.Bondline(curve.G, curve.E, joint.bond_thickness, joint.faces)
-    around = _around(joint)
+    section = _around(joint)
     out = {"outside": 1.0, "inside": -1.0, "both": 0.0}[joint.side]
     of1, of2 = (_offset(joint, d) for d in (-out * t1 / 2, out * t2 / 2))
     ratios = {
-        name: (part(of1) / part(around.whole), part(of2) / part(around.whole))
+        name: (part(of1) / part(section.whole), part(of2) / part(section.whole))
         for name, part in (
             ("N", lambda o: o.perimeter), ("M2", lambda o: o.J2), ("M3", lambda o: o.J3), ("T", lambda o: o.torsion)
         )
@@ -580,7 +501,7 @@ def _in_service(joint: BondedSleeve, service: Service) -> _State:
         return one, lap.Adherend(K2 * share2, D2 * share2**3, t2 * share2, slope2, spring2 * share2)
 
     strips = {}
-    if (~around.flat).any() or joint.faces == 2:
+    if (~section.flat).any() or joint.faces == 2:
         heat = along[0][:, 1] * mismatch[0]
         if joint.faces == 2:
             edge = joint.tip or t2
@@ -598,7 +519,7 @@ def _in_service(joint: BondedSleeve, service: Service) -> _State:
         strips[False] = _Strip(
             shear, across, peel, heat, heat_peel, rate, peaks, strength(both["N"], mismatch[0])
         )
-    if around.flat.any() and joint.faces == 1:
+    if section.flat.any() and joint.faces == 1:
         lap_found = lap.sandwich(h, *adherends(0.0, 0.0), bond, tube=False)
         lag = lap.shear_lag(h, K1 * share1, K2 * share2, bond)
         more = max(1.0, float((lap_found["shear"][[0, -1], 3] / lag[[0, -1], 1]).max()))
@@ -618,9 +539,9 @@ def _ramp(tip: float | None, full: float, distance: Array, length: float) -> Arr
     return np.asarray(start + (1.0 - start) * distance / (length or 1.0))
 
 
-def _offset(joint: BondedSleeve, d: float) -> _Outline:
+def _offset(joint: BondedSleeve, d: float) -> Outline:
     """Outline at a distance outside the bonded surface [m]."""
-    return _Outline.of(joint.width + 2 * d, joint.height + 2 * d, max(joint.corner_radius + d, 0.0))
+    return Outline.of(joint.width + 2 * d, joint.height + 2 * d, max(joint.corner_radius + d, 0.0))
 
 
 def _radial(joint: BondedSleeve, curve: AdhesiveCurve, hoop: float, sleeve: float, mismatch: float) -> float:
@@ -657,14 +578,14 @@ class _Stresses(NamedTuple):
 
 def _stresses(joint: BondedSleeve, state: _State, n: Array) -> _Stresses:
     """Stress at every place and node under line loads n (case, place, 5), of flats and round walls in turn."""
-    around = _around(joint)
-    cases, places, count = len(n), len(around.y), len(state.x)
+    section = _around(joint)
+    cases, places, count = len(n), len(section.y), len(state.x)
     out = _Stresses(
         np.zeros((cases, places, count, 2)), np.zeros((cases, places, count)), np.zeros((places, count)),
         np.zeros((places, count)), np.zeros((cases, places)), np.zeros((cases, places)),
     )  # fmt: skip
     for flat, strip in state.strips.items():
-        at = np.flatnonzero(around.flat == flat) if joint.faces == 1 else np.arange(places)
+        at = np.flatnonzero(section.flat == flat) if joint.faces == 1 else np.arange(places)
         columns = n[:, at, :3]
         if flat:
             load = columns.sum(axis=-1)

@@ -83,6 +83,6 @@ def plot_bond_stress(
         f"linear adhesive at y2 = {y2:.0f}, y3 = {y3:.0f} mm", fontsize=10,
     )  # fmt: skip
     ax.set(xlabel="distance from the mouth of the fitting [mm]", ylabel="stress of the adhesive [MPa]")
-    ax.set_xlim(mm[0], mm[-1])
+    ax.margins(x=0.0, y=0.1)
     ax.legend(fontsize=8, loc="best")
     return ax
