@@ -116,8 +116,10 @@ class BondedSleeve(Frozen):
     Reissner's lap for unlike adherends. Both faces: shear lag, peel tau (3 E_a (1 - nu^2) t / (E eta))^(1/4).
 
     "adhesive shear" is elastic-plastic: strain reaches its ultimate value anywhere, along and across at once, with
-    the stress of mismatch held fixed. Flats enter it with the load that gives their elastic peak. Left out: load that
-    the bent box throws on its corners, transverse shear of the adherends, mismatch of flats across.
+    the stress of mismatch held fixed; of flats, whose face strains as their strips bend, without the coupling to peel.
+    Left out: load that the bent box throws on its corners, transverse shear of the adherends, mismatch of flats across,
+    growth of the edge moment of a flat in compression. The edge moment is that of the given load: of a joint
+    that holds, more than at failure.
 
     References
     ----------
@@ -521,11 +523,13 @@ def _in_service(joint: BondedSleeve, service: Service) -> _State:
         )
     if section.flat.any() and joint.faces == 1:
         lap_found = lap.sandwich(h, *adherends(0.0, 0.0), bond, tube=False)
-        lag = lap.shear_lag(h, K1 * share1, K2 * share2, bond)
+        # the face of a strip that bends freely strains as if it were softer: four times if it is homogeneous
+        face1, face2 = (1 / (1 / one.K + one.t**2 / (4 * one.D)) for one in adherends(0.0, 0.0))
+        lag = lap.shear_lag(h, face1, face2, bond)
         more = max(1.0, float((lap_found["shear"][[0, -1], 3] / lag[[0, -1], 1]).max()))
         peaks = np.stack([lag[[0, -1], 0], across[0][[0, -1]]], axis=-1)
         shear, peel = lap_found["shear"].T, lap_found["peel"].T
-        plastic = strength((K1 * share1, K2 * share2), more * mismatch[0])
+        plastic = strength((face1, face2), more * mismatch[0])
         strips[True] = _Strip(
             shear[:3], across, peel[:3], shear[3] * mismatch[0], peel[3] * mismatch[0], np.inf, peaks, plastic
         )
@@ -584,25 +588,45 @@ def _stresses(joint: BondedSleeve, state: _State, n: Array) -> _Stresses:
         np.zeros((cases, places, count, 2)), np.zeros((cases, places, count)), np.zeros((places, count)),
         np.zeros((places, count)), np.zeros((cases, places)), np.zeros((cases, places)),
     )  # fmt: skip
+    energy, most = state.curve.energy, state.curve.ultimate_strain
     for flat, strip in state.strips.items():
         at = np.flatnonzero(section.flat == flat) if joint.faces == 1 else np.arange(places)
-        columns = n[:, at, :3]
+        columns, uniform = n[:, at, :3], np.zeros((cases, len(at)))
         if flat:
             load = columns.sum(axis=-1)
             thick = state.wall.thickness, joint.thickness
             edges = lap.edge_moments(load, state.flat_K, state.D, thick, joint.overlap) * load[..., None]
+            uniform = lap.uniform_shear(load, edges, state.flat_K, state.D, thick, joint.overlap)
             out.edge[:, at] = edges[..., 1]
             columns = np.concatenate([load[..., None], edges], axis=-1)
         shear = np.stack([columns @ strip.shear, n[:, at, 3:] @ strip.across], axis=-1)
         out.shear[:, at], out.peel[:, at] = shear, columns @ strip.peel
         out.heat_shear[at], out.heat_peel[at] = strip.heat_shear, strip.heat_peel
-        ends = shear[..., [0, -1], :] / strip.peaks  # loads of the plastic solution, as each end has them
-        both = [_plastic_ratio(ends[..., i, :], strip.strength[i]) for i in (0, 1)]
-        out.strength[:, at] = np.minimum(*both)
+        ratios = []
+        for end in (0, -1):  # loads of the plastic solution, as each end has them
+            ends = (shear[..., end, :] - np.stack([uniform, 0.0 * uniform], axis=-1)) / strip.peaks[end]
+            heat = min(abs(strip.heat_shear[end]) / np.sqrt(2.0 * state.curve.G * energy), 1.0)
+            ratios.append(
+                _less_uniform(_plastic_ratio(ends, strip.strength[end]), abs(uniform) * most / energy, heat)
+            )
+        out.strength[:, at] = np.minimum(*ratios)
     all_plastic = joint.faces * state.curve.shear_strength * joint.overlap
     size = np.hypot(n[..., :3].sum(-1), n[..., 3:].sum(-1))
     np.minimum(out.strength, strength_ratio(all_plastic, size), out=out.strength)
     return out
+
+
+def _less_uniform(ratio: Array, use: Array, heat: float) -> Array:
+    """Plastic ratio (...) less what a uniform shear takes, which no yielding sheds.
+
+    Of the energy of the curve, the load takes ((1 - heat) r + heat)^2 with r of `ratio`, and the uniform shear `use`.
+    """
+    finite = np.where(np.isfinite(ratio), ratio, 0.0)
+    p = 2.0 * heat * (1.0 - heat) + finite * use
+    root = np.sqrt(p**2 + 4.0 * (1.0 - heat) ** 2 * (1.0 - heat**2))
+    with np.errstate(divide="ignore", invalid="ignore"):
+        less = finite * 2.0 * (1.0 - heat**2) / (p + root)
+    return np.where(use > 0.0, np.where(np.isfinite(ratio), less, ratio), ratio)
 
 
 def _plastic_ratio(load: Array, strength: Array) -> Array:

@@ -201,6 +201,24 @@ def edge_moments(
     return np.stack([arms[0] - even + th * odd, even + th * odd + arms[1]], axis=-1)
 
 
+def uniform_shear(
+    load: Array,
+    edges: Array,
+    K: tuple[float, float],
+    D: tuple[float, float],
+    t: tuple[float, float],
+    length: float,
+) -> Array:
+    """Part of the shear (...) [Pa] of a flat lap that is uniform, of loads per width (...) and edge moments (..., 2).
+
+    The shear force of the edges, V l = N (t1 + t2)/2 - M1 - M2, bends the adherends evenly; of unlike ones the softer
+    counts for both. With like adherends it is 3 (1 - k) N / (4 l), as of Goland and Reissner.
+    """
+    V = (load * sum(t) / 2 - edges.sum(axis=-1)) / length
+    compliance = sum(1 / k + d**2 / (4 * stiff) for k, stiff, d in zip(K, D, t, strict=True))
+    return V * max(d / (2 * stiff) for stiff, d in zip(D, t, strict=True)) / compliance
+
+
 def shear_strength(
     h: Array, compliance: Array, second: Array, bond: Bondline, *, strength: float, ultimate: float,
     mismatch: float, directions: Array,

@@ -8,7 +8,7 @@ import pytest
 from bonded import ALUMINUM, BOX, PASTE, TITANIUM, WALL, curve, sleeve
 from matplotlib.figure import Figure
 from printed import printed
-from scipy.integrate import newton_cotes
+from scipy.integrate import newton_cotes, solve_bvp
 from scipy.optimize import brentq
 from small_strut import INVENTED, REQUIREMENT, TAPE
 
@@ -198,6 +198,36 @@ def test_plastic_ratio_by_the_strip_solved_for_its_own_load(service):
     ).min(axis=0)  # fmt: skip
     ratio = ratios(joint, loads, replace(REQUIRED, services=(service,)))["adhesive shear"].to_numpy()
     assert ratio == pytest.approx(found, rel=5e-3)
+
+
+@pytest.mark.parametrize(("overlap", "all_plastic"), [(0.06, False), (0.03, False), (0.015, True)])
+def test_plastic_ratio_of_flats_by_collocation(overlap, all_plastic):
+    """Like adherends: eta g'' = c (tau - q), c = 8 / K; the edge strain of Goland and Reissner, and q for the rest."""
+    E, t, N = 70e9, 3e-3, 60e3
+    alloy = replace(ALUMINUM, E=E, nu=0.3, Fcy=300e6)
+    ply = alloy.lamina(t)
+    ply = replace(ply, allowables=replace(ply.allowables, Zt=300e6))
+    joint = sleeve(
+        wall=Laminate.from_code("[0]", ply), metal=alloy, thickness=t, adhesive=FREE, overlap=overlap, **BOX
+    )
+    ratio = ratios(joint, pull(N=N), replace(REQUIRED, services=(ROOM,)))["adhesive shear"].iloc[0]
+    line = N / (0.28 - (8 - 2 * np.pi) * 0.015)
+    if all_plastic:
+        assert ratio == pytest.approx(40e6 * overlap / line, rel=1e-9)
+        return
+    K, D = E * t, E * t**3 / 12
+    M = lap.edge_moments(np.array(line), (K, K), (D, D), (t, t), overlap)[0] * ratio * line
+    edge, c, eta = ratio * line / K + M * t / (2 * D), 8 / K, joint.bond_thickness
+    q = (ratio * line - 2 * edge / c) / overlap
+    x, y = np.linspace(0, overlap, 200), np.zeros((2, 200))
+    for share in (0.3, 0.6, 0.8, 0.9, 0.95, 1.0):
+        out = solve_bvp(
+            lambda _, y, f=share: np.vstack([y[1], c * (np.clip(0.8e9 * y[0], -40e6, 40e6) - f * q) / eta]),
+            lambda a, b, f=share: np.array([a[1] + f * edge / eta, b[1] - f * edge / eta]), x, y, tol=1e-4,
+        )  # fmt: skip
+        assert out.success, out.message
+        x, y = out.x, out.y
+    assert abs(y[0]).max() == pytest.approx(0.5, rel=5e-3)
 
 
 def test_ply_next_to_the_bond():
