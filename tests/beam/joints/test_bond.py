@@ -200,6 +200,16 @@ def test_plastic_ratio_by_the_strip_solved_for_its_own_load(service):
     assert ratio == pytest.approx(found, rel=5e-3)
 
 
+def test_uniform_shear_takes_its_share_of_the_energy():
+    """By its definition; without heat and uniform shear nothing is lost."""
+    ratio, use = np.array([2.0, 0.7, np.inf, 3.0]), np.array([0.1, 0.4, 0.2, 0.0])
+    for heat in (0.0, 0.3, 0.9):
+        found = bond._less_uniform(ratio, use, heat)
+        share = found[:2] / ratio[:2]
+        assert ((1 - heat) * share + heat) ** 2 + found[:2] * use[:2] == pytest.approx(1.0, rel=1e-12)
+        assert found[2:].tolist() == [np.inf, 3.0]
+
+
 @pytest.mark.parametrize(("overlap", "all_plastic"), [(0.06, False), (0.03, False), (0.015, True)])
 def test_plastic_ratio_of_flats_by_collocation(overlap, all_plastic):
     """Like adherends: eta g'' = c (tau - q), c = 8 / K; the edge strain of Goland and Reissner, and q for the rest."""
