@@ -8,8 +8,6 @@ from importlib.util import find_spec
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-__version__ = "0.2.0"
-
 _ROOT = Path(__file__).resolve().parents[1]
 for _name in ("materials", "laminate"):
     _found = find_spec(_name)
@@ -19,10 +17,13 @@ for _name in ("materials", "laminate"):
             f"beam needs its package {_ROOT / _name}, but Python finds {_place} first: rename or move that file"
         )
 
+from beam.version import __version__  # noqa: E402
 from materials.lazy import lazy_names  # noqa: E402
 
 _NAMES = {
     "beam.strut_cases": ("DesignCases", "design_cases"),
+    "beam.dossier.design": ("Design",),
+    "beam.dossier.stress_report": ("report",),
     "beam.flexibility": ("Flexibility",),
     "beam.gear": (
         "AirSpring",
@@ -60,6 +61,8 @@ __getattr__, __dir__ = lazy_names(
 
 if TYPE_CHECKING:
     from beam import joints as joints
+    from beam.dossier.design import Design as Design
+    from beam.dossier.stress_report import report as report
     from beam.flexibility import Flexibility as Flexibility
     from beam.gear import AirSpring as AirSpring
     from beam.gear import DamperCurve as DamperCurve

@@ -15,7 +15,7 @@ from numpy.typing import ArrayLike
 from beam.joints.joint_rows import JointCheck, JointFactors, JointLoads, joint_rows, strength_ratio
 from beam.strength.requirement import Requirement
 from laminate import Laminate
-from laminate.notch.hole_stress import LoadedEdge, RingCore, core_answer, fit_pressure, sheet_moduli
+from laminate.notch.hole_stress import RingCore, core_answer, fit_pressure, quarter, sheet_moduli
 from materials import Metal
 from materials.checks import Array, Frozen, Limits, Table, checked, checked_together, default, reject
 
@@ -230,15 +230,13 @@ class PressFit(Frozen, eq=True):
     def _in_laminate(self, laminate: Laminate, fit: float, T: float) -> tuple[float, ...]:
         """One fit in a wide orthotropic sheet, in the order of `FitStress`."""
         sheet, ring, r = sheet_moduli(laminate, owner="PressFit"), self.bushing.metal, self.bushing.bore_ratio
-        core, angle = RingCore(ring.E, ring.nu, r), np.linspace(0.0, np.pi / 2, 65)
+        core, edge = RingCore(ring.E, ring.nu, r), quarter(sheet)
         along = laminate.free_strain(temperature_change=1.0)
-        free = along[0] * np.cos(angle) ** 2 + along[1] * np.sin(angle) ** 2
+        free = along[0] * np.cos(edge.angle) ** 2 + along[1] * np.sin(edge.angle) ** 2
         gap = -(fit / self.bushing.diameter + (ring.alpha - free) * (T - self.temperature))
         terms = fit_pressure(sheet, core, gap)
-        order = 2 * np.arange(len(terms))
-        waves = np.cos(angle[:, None] * order)
-        hoop, pressure = LoadedEdge(sheet, angle).pressed(len(terms))[1] @ terms, waves @ terms
-        inside, mean = waves @ (core_answer(core, order)[1] * terms), terms[0]
+        hoop, pressure = edge.hoop @ terms, edge.waves @ terms
+        inside, mean = edge.waves @ (core_answer(core, edge.order)[1] * terms), terms[0]
         bore = -2 * mean / (1 - r**2)
         shear = (hoop + pressure).max() / 2
         outside = -mean * (1 + r**2) / (1 - r**2)

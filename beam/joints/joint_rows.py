@@ -20,6 +20,7 @@ from beam.strength.margins import INDEX
 from beam.strength.requirement import Requirement, case_factors
 from beam.strength.station_ratios import LEVELS, reserve
 from beam.strut import PointLoads
+from materials import Metal
 from materials.checks import (
     Array,
     Frozen,
@@ -315,6 +316,12 @@ def with_joints(table: Table, *rows: Table) -> Table:
         categorical = all(isinstance(column.dtype, pd.CategoricalDtype) for column in columns)
         joined[name] = union_categoricals(columns) if categorical else pd.concat(columns, ignore_index=True)
     return pd.DataFrame(joined).set_index(list(INDEX))
+
+
+def of_metal(metal: Metal, *names: str) -> str:
+    """Words for the strengths of a metal: basis and source of those named, each source once."""
+    sources = dict.fromkeys(str(metal.source_of(name)) for name in names)
+    return f"{metal.name}: {metal.basis}; {'; '.join(sources)}"
 
 
 def strength_ratio(strength: ArrayLike, load: ArrayLike) -> Array:

@@ -21,6 +21,7 @@ from beam.joints.joint_rows import (
     Kind,
     interaction_ratio,
     joint_rows,
+    of_metal,
     strength_ratio,
 )
 from beam.strength.check import Level
@@ -398,7 +399,7 @@ class Lug(Frozen, eq=True):
         if self.bushing is None:
             return []
         bushing, contact = self.bushing, self.pin_diameter * min(self.bushing.length, self.thickness)
-        said = f"{bushing.metal.name}: {bushing.metal.basis}; {bushing.metal.source}"
+        said = of_metal(bushing.metal, "Fcy")
         yields = BUSHING_YIELD * bushing.metal.need("Fcy") * contact
         text = f"{BUSHING_YIELD:g} Fcy (quoted elsewhere); {said}"
         out = [
@@ -432,8 +433,10 @@ class Lug(Frozen, eq=True):
     @property
     def _said(self) -> str:
         """Words for the metal of the lug."""
-        grain = "" if self.metal.Ftu_across else ", strengths along the grain"
-        return f"{self.metal.name}: {self.metal.basis}{grain}; {self.metal.source}"
+        metal = self.metal
+        used = [name for name in ("Ftu_across", "Fbru", "Fbru_1_5") if getattr(metal, name) is not None]
+        grain = "" if metal.Ftu_across else "; strengths along the grain stand for those across"
+        return of_metal(metal, "Ftu", *used) + grain
 
     @property
     def _rule(self) -> str:

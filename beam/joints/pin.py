@@ -17,6 +17,7 @@ from beam.joints.joint_rows import (
     JointLoads,
     interaction_ratio,
     joint_rows,
+    of_metal,
     strength_ratio,
 )
 from beam.strength.requirement import Requirement
@@ -212,7 +213,9 @@ class Pin(Frozen, eq=True):
             Rows of the margin table.
         """
         P = np.hypot(loads.force[:, 0], loads.force[:, 1])
-        metal, said = self.metal, f"{self.metal.name}: {self.metal.basis}; {self.metal.source}"
+        metal = self.metal
+        said, in_shear = of_metal(metal, "Ftu", "elongation"), of_metal(metal, "Fsu")
+        both = of_metal(metal, "Ftu", "elongation", "Fsu")
         k = f"k {self.moment_factor:.3g}"
         even = "even bearing" if self.peaking == 1.0 else f"peaking {self.peaking:g}: {self.peaking_basis}"
         bending = self.bending_load
@@ -222,9 +225,9 @@ class Pin(Frozen, eq=True):
         yields = metal.Fty * self.section_modulus / self.moment_per_load
         together = interaction_ratio((P / self.shear_load, 2.0), (P / bending, 2.0))
         checks = [
-            JointCheck("pin", "shear", "ultimate", strength_ratio(self.shear_load, P), said),
+            JointCheck("pin", "shear", "ultimate", strength_ratio(self.shear_load, P), in_shear),
             JointCheck("pin", "bending", "ultimate", strength_ratio(bending, P), f"{even}, {k}; {said}"),
-            JointCheck("pin", "shear and bending", "ultimate", together, f"Rs^2 + Rb^2; {even}, {k}; {said}"),
+            JointCheck("pin", "shear and bending", "ultimate", together, f"Rs^2 + Rb^2; {even}, {k}; {both}"),
             JointCheck("pin", "bending yield", "limit", strength_ratio(yields, P), f"elastic; {said}"),
         ]
         return joint_rows(self.name, checks, loads, requirement, factors=self.factors, station=self.station)

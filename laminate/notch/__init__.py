@@ -5,6 +5,7 @@ from laminate.notch.hole_stress import (
     filled_edge_stress,
     finite_width_factor,
     ligament_stress,
+    loads_around_hole,
     stress_concentration,
 )
 from laminate.notch.loaded_hole import HoleRatios, HoleRule, LoadedHole
@@ -20,6 +21,7 @@ __all__ = [
     "filled_edge_stress",
     "finite_width_factor",
     "ligament_stress",
+    "loads_around_hole",
     "open_hole_ratio",
     "stress_concentration",
 ]

@@ -8,6 +8,7 @@
             ( hole  )---ligament--->   distance_ratio = distance from the center / radius
 """
 
+from functools import lru_cache
 from typing import Annotated, NamedTuple
 
 import numpy as np
@@ -271,6 +272,69 @@ def ligament(sheet: SheetModuli, g: Array, *, mean: bool = False) -> Array:
     return np.asarray(1 + total.real / (np.maximum(g - 1, 1e-12) if mean else 1.0))
 
 
+@checked_together
+def loads_around_hole(
+    laminate: Laminate,
+    N: Annotated[ArrayLike, Limits("N/m", last=(3,))],
+    *,
+    place: Annotated[ArrayLike, Limits("-", last=(2,))],
+) -> Array:
+    """Running loads at places around an open hole in a wide laminate.
+
+    Parameters
+    ----------
+    laminate : Laminate
+        Balanced and symmetric.
+    N : array_like, shape (..., 3)
+        Running loads Nx, Ny, Nxy far from the hole [N/m].
+    place : array_like, shape (..., 2)
+        x and y from the center of the hole over its radius; on the edge or outside [-].
+
+    Returns
+    -------
+    ndarray, shape (..., 3)
+        Nx, Ny, Nxy there [N/m]. Any criterion of plies can be asked at the distance d0 all around the hole.
+
+    Raises
+    ------
+    ValueError
+        If the laminate couples extension and shear, or extension and bending, or a place lies in the hole.
+
+    Notes
+    -----
+    Two potentials A / zeta with z = x + m y = ((1 - i m) zeta + (1 + i m) / zeta) / 2, m the roots of the
+    characteristic equation; A free the edge of traction.
+
+    References
+    ----------
+    S. G. Lekhnitskii, Anisotropic Plates, 2nd ed. 1968 (from memory).
+
+    Examples
+    --------
+    >>> from materials import lamina
+    >>> quasi = Laminate.from_code("[0/45/-45/90]s", lamina("T300/5208"))
+    >>> around = [[np.cos(t), np.sin(t)] for t in (0.0, np.pi / 2)]
+    >>> ((loads_around_hole(quasi, [1e5, 0, 0], place=around) / 1e5).round(3) + 0.0).tolist()
+    [[0.0, -1.0, 0.0], [3.0, 0.0, 0.0]]
+    """
+    sheet, far, at = sheet_moduli(laminate, owner="loads_around_hole"), np.asarray(N), np.asarray(place)
+    x, y = at[..., 0], at[..., 1]
+    if (np.hypot(x, y) < 1 - 1e-9).any():
+        got = f"{np.hypot(x, y).min():g} radii from the center"
+        reject("loads_around_hole: place [-]", got, "1 or more", "over the radius, not the diameter")
+    m = np.array([1 / root for root in _roots(sheet)])  # here x is direction 1
+    m = np.where(m.imag > 0, m, -m)
+    # on the edge Ux = Nxy sin t - Ny cos t, Uy = Nxy cos t - Nx sin t
+    edge = np.stack([1j * far[..., 2] - far[..., 1], far[..., 2] - 1j * far[..., 0]], axis=-1) / 2
+    A = edge @ np.linalg.inv(np.array([[1, 1], m])).T
+    z = x[..., None] + m * y[..., None]
+    root = np.sqrt(z**2 - (1 + m**2))
+    zeta = (z + np.where((root * z.conj()).real < 0, -root, root)) / (1 - 1j * m)
+    slope = -2 * A / (zeta**2 * (1 - 1j * m) - (1 + 1j * m))
+    added = [2 * (slope * weight).sum(axis=-1).real for weight in (m**2, np.ones(2), -m)]
+    return np.asarray(far + np.stack(added, axis=-1))
+
+
 @checked
 def filled_edge_stress(
     laminate: Laminate,
@@ -414,19 +478,44 @@ PLACES = 65
 """Places of a quarter of the edge at which contact is decided."""
 
 
+class Quarter(NamedTuple):
+    """A quarter of the edge under p = sum p_k cos(order_k x angle): every matrix (place, term)."""
+
+    angle: Array
+    order: NDArray[np.intp]
+    waves: Array
+    outward: Array
+    """Motion over radius and pressure [1/Pa]."""
+    hoop: Array
+    """Stress along the edge over pressure [-]."""
+
+
+@lru_cache(maxsize=32)
+def quarter(sheet: SheetModuli) -> Quarter:
+    """Answers of a hole in a sheet to pressure on its edge."""
+    angle, order = np.linspace(0.0, np.pi / 2, PLACES), 2 * np.arange(PLACES)
+    return Quarter(angle, order, np.cos(angle[:, None] * order), *LoadedEdge(sheet, angle).pressed(PLACES))
+
+
+@lru_cache(maxsize=32)
+def _contact(sheet: SheetModuli, core: RingCore) -> tuple[Array, Array, Array, float]:
+    """Pressures at the places to terms, weights of the places, Cholesky factor of the flexibility, its scale."""
+    edge = quarter(sheet)
+    to_terms, weight = np.linalg.inv(edge.waves), np.ones(PLACES)
+    weight[[0, -1]] = 0.5  # of the trapezoidal rule, with which the flexibility is symmetric
+    flexibility = edge.outward + core_answer(core, edge.order)[0] * edge.waves
+    matrix = weight[:, None] * (flexibility @ to_terms)
+    scale = float(abs(matrix).max())
+    lower = np.linalg.cholesky((matrix + matrix.T) / (2 * scale))
+    return np.asarray(to_terms, dtype=float), weight, np.asarray(lower, dtype=float), scale
+
+
 def fit_pressure(
     sheet: SheetModuli, core: RingCore, gap: Array | float, stress: tuple[float, float] = (0.0, 0.0)
 ) -> Array:
     """Terms p_k [Pa] of the contact pressure of a core in a hole; `gap` is radial, over the radius, (place,) or one."""
-    angle = np.linspace(0.0, np.pi / 2, PLACES)
-    edge, order = LoadedEdge(sheet, angle), np.arange(0, 2 * PLACES, 2)
-    waves = np.cos(angle[:, None] * order)
-    to_terms = np.linalg.inv(waves)
-    weight = np.ones(PLACES)
-    weight[[0, -1]] = 0.5  # of the trapezoidal rule, with which the flexibility is symmetric
-    matrix = weight[:, None] * ((edge.pressed(PLACES)[0] + core_answer(core, order)[0] * waves) @ to_terms)
-    scale = abs(matrix).max()
-    lower = np.linalg.cholesky((matrix + matrix.T) / (2 * scale))
+    to_terms, weight, lower, scale = _contact(sheet, core)
+    apart = LoadedEdge(sheet, quarter(sheet).angle).pulled(*stress)[0] + gap
     # pressure and gap are not negative and never both there: least squares with pressures >= 0
-    found, _ = nnls(lower.T, np.linalg.solve(lower, -weight * (edge.pulled(*stress)[0] + gap)))
+    found, _ = nnls(lower.T, np.linalg.solve(lower, -weight * apart))
     return np.asarray(to_terms @ found / scale)

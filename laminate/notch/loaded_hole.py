@@ -127,14 +127,14 @@ class LoadedHole(Frozen, eq=True):
     def __post_init__(self) -> None:
         super().__post_init__()
         d, w, e, t = self.diameter, self.width, self.edge, self.thickness
-        room = 1 - 1e-9
-        if w < 2 * d * room:
+        slack = 1 - 1e-9
+        if w < 2 * d * slack:
             reject("LoadedHole: width [m]", f"{w:g}", f">= 2 diameters = {2 * d:g}", "pitch too small")
         least = max(min(w, CHECKED_PITCH * d) / 2, 1.5 * d)
-        if e < least * room:
+        if e < least * slack:
             limit = f">= {least:g}: 1.5 diameters and half of the width"
             reject("LoadedHole: edge [m]", f"{e:g}", limit, "measured from the center of the hole")
-        if self.countersink > 2 / 3 * t / room:
+        if self.countersink > 2 / 3 * t / slack:
             limit = f"<= 2/3 of the thickness = {2 / 3 * t:g}"
             reject("LoadedHole: countersink [m]", f"{self.countersink:g}", limit, "the knife edge breaks out")
         if (self.pull_through is None) != (self.head_diameter is None):

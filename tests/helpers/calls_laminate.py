@@ -134,6 +134,7 @@ CALLS = {
     notch.stress_concentration: ASKED,
     notch.finite_width_factor: {"width_ratio": 0.2, "concentration": 3.5},
     notch.edge_stress: ASKED | {"N": [1e5, 2e4, 3e4], "angle": 1.2},
+    notch.loads_around_hole: ASKED | {"N": [1e5, 2e4, 3e4], "place": [0.5, -1.2]},
     notch.filled_edge_stress: ASKED | FILLED,
     notch.ligament_stress: ASKED | {"distance_ratio": [1.0, 1.5]},
     notch.open_hole_ratio: {

@@ -53,7 +53,8 @@ CALLS = {
     m.Allowables.need: {"self": PLY.allowables, "name": "Xt"},
     m.Allowables.source_of: {"self": PLY.allowables, "name": "Xt"},
     m.Allowables.to_basis: {"self": PLY.allowables, "basis": "B", "kind": "tape", "coupons": 30, "batches": 5,
-                            "fiber": 0.05, "matrix": 0.08, "shear": 0.05},
+                            "fiber": 0.05, "matrix": 0.08, "shear": 0.05,
+                            "samples": {"Yt": RESULT}},
     m.Allowables.explain: {"self": PLY.allowables, "name": "Xt"},
     m.Allowables.with_linear_strains: {
         "self": m.Allowables(**STRENGTHS, **SAID),

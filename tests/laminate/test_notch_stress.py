@@ -141,6 +141,74 @@ def test_edge_by_lekhnitskii_agrees_with_complex_potentials():
         np.testing.assert_allclose(found, notch.edge_stress(one, [1e-3, -0.3e-3, 0], angle=angle), rtol=1e-10)
 
 
+@pytest.mark.parametrize("one", [BORON, CARBON, ACROSS, QUASI], ids=["boron", "carbon", "across", "quasi"])
+def test_loads_around_a_hole(one):
+    """The edge is free of traction and as Lekhnitskii has it, the ligament is its compact form, far away is N."""
+    N, t = np.array([3e5, -1e5, 2e5]), np.linspace(-3.0, 3.1, 40)
+    c, s = np.cos(t), np.sin(t)
+    Nx, Ny, Nxy = notch.loads_around_hole(one, N, place=np.stack([c, s], axis=-1)).T
+    scale = abs(N).max()
+    np.testing.assert_allclose(Nx * c + Nxy * s, 0.0, atol=2e-7 * scale)
+    np.testing.assert_allclose(Nxy * c + Ny * s, 0.0, atol=2e-7 * scale)
+    edge = notch.edge_stress(one, N, angle=t) * one.thickness
+    np.testing.assert_allclose(Nx * s**2 + Ny * c**2 - 2 * Nxy * s * c, edge, atol=1e-6 * scale)
+    g = np.array([1.0, 1.1, 1.7, 4.0])
+    found = notch.loads_around_hole(one, [1.0, 0, 0], place=np.stack([0 * g, g], axis=-1))[:, 0]
+    np.testing.assert_allclose(found, notch.ligament_stress(one, g), rtol=1e-6)
+    np.testing.assert_allclose(notch.loads_around_hole(one, N, place=[2e3, -3e3]), N, atol=1e-5 * scale)
+
+
+def test_loads_around_a_hole_carry_the_load_across_any_cut():
+    """Equilibrium of the half plane above y = a: the load it lacks at the hole is found beside it."""
+    x = np.sinh(np.linspace(-18, 18, 100001))
+    for a in (1.001, 1.5):
+        place = np.stack([x, np.full(x.shape, a)], axis=-1)
+        found = notch.loads_around_hole(CARBON, [1.0, -0.4, 0.6], place=place)
+        for column, far in ((1, -0.4), (2, 0.6)):
+            assert np.trapezoid(found[:, column] - far, x) == pytest.approx(0.0, abs=1e-6)
+
+
+def test_places_in_the_hole_are_refused():
+    with pytest.raises(ValueError, match=r"0.9 radii from the center"):
+        notch.loads_around_hole(QUASI, [1.0, 0, 0], place=[0.9, 0.0])
+
+
+def test_open_hole_moves_as_lekhnitskii_has_it():
+    """Load along 1: u = (1 + n) p R cos t / E1, v = -p R sin t / sqrt(E1 E2)."""
+    angle = np.linspace(0.0, np.pi / 2, 9)
+    for one in (BORON, CARBON, ACROSS, ALUMINUM):
+        moduli, n = hs.sheet_moduli(one), notch.stress_concentration(one) - 1
+        c, s = np.cos(angle), np.sin(angle)
+        exact = (1 + n) / moduli.E1 * c**2 - s**2 / np.sqrt(moduli.E1 * moduli.E2)
+        np.testing.assert_allclose(
+            hs.LoadedEdge(moduli, angle).pulled(1.0, 0.0)[0], exact, rtol=1e-6, atol=1e-17
+        )
+
+
+def test_pressed_hole_is_an_open_hole_under_two_pulls_less_an_even_one():
+    angle = np.linspace(0.05, 1.5, 9)
+    for one in (BORON, CARBON):
+        moduli = hs.sheet_moduli(one)
+        outward, along = hs.LoadedEdge(moduli, angle).pressed(1)
+        c, s = np.cos(angle), np.sin(angle)
+        np.testing.assert_allclose(
+            along[:, 0], notch.edge_stress(one, [1e-3, 1e-3, 0], angle=angle) - 1, rtol=1e-9
+        )
+        n, root = notch.stress_concentration(one) - 1, 1 / np.sqrt(moduli.E1 * moduli.E2)
+        n2 = n * np.sqrt(moduli.E2 / moduli.E1)  # of a pull along 2
+        moved = ((1 + n) / moduli.E1 - root) * c**2 + ((1 + n2) / moduli.E2 - root) * s**2
+        even = (1 - moduli.nu12) / moduli.E1 * c**2 + (1 / moduli.E2 - moduli.nu12 / moduli.E1) * s**2
+        np.testing.assert_allclose(outward[:, 0], moved - even, rtol=1e-9)
+
+
+def test_flexibility_of_a_pressed_edge_is_symmetric():
+    edge = hs.quarter(hs.sheet_moduli(CARBON))
+    weight = np.ones(hs.PLACES)
+    weight[[0, -1]] = 0.5
+    work = (edge.waves.T * weight) @ edge.outward
+    np.testing.assert_allclose(work[:20, :20], work[:20, :20].T, atol=1e-9 * abs(work).max())
+
+
 def test_pressure_on_a_hole_of_an_isotropic_sheet_by_airy():
     """Uniform pressure: u = (1 + nu) p / E, hoop = p. Cosine 2t and 4t: sums of powers that fade away."""
     angle = np.linspace(0.03, 1.5, 7)
@@ -162,9 +230,12 @@ def test_core_by_lame_and_by_thin_ring():
     assert found[0] == pytest.approx(((1 + r**2) / (1 - r**2) - nu) / E, rel=1e-12)
     thin = 12 * ((1 + r) / 2) ** 4 / (E * (1 - r) ** 3 * (n[1:] ** 2 - 1.0) ** 2)
     np.testing.assert_allclose(found[1:], thin, rtol=0.06)
+    bent = 6 * ((1 + r) / 2) ** 2 / ((1 - r) ** 2 * (n[1:] ** 2 - 1.0))  # of the moment p R^2 / (n^2 - 1)
+    np.testing.assert_allclose(hs.core_answer(hs.RingCore(E, nu, r), n)[1][1:], bent, rtol=0.06)
     solid = hs.core_answer(hs.RingCore(E, nu), n)[0]
     nearly = hs.core_answer(hs.RingCore(E, nu, 1e-4), n)[0]
     np.testing.assert_allclose(nearly, solid, rtol=1e-6)
+    np.testing.assert_allclose(solid[:2], [(1 - nu) / E, (1 + nu / 3) / E], rtol=1e-12)
 
 
 def test_a_neat_core_of_the_same_metal_fills_the_hole_under_equal_compression():
@@ -309,6 +380,11 @@ def test_ratios_grow_as_one_over_the_load():
 def test_holes_beyond_the_rules_are_refused(change, says):
     with pytest.raises(ValueError, match=says):
         hole(**change)
+
+
+def test_the_least_proportions_are_taken():
+    assert hole(width=12e-3, edge=9e-3).ratios(1.0).net_tension > 0
+    assert hole(width=36e-3, edge=18e-3, countersink=4e-3 * 2 / 3).ratios(1.0).net_tension > 0
 
 
 def test_rules_of_practice():

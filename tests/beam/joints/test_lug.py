@@ -50,6 +50,15 @@ def test_closed_form_of_an_axial_lug():
         assert found[mode] / 1e3 == printed(text)
 
 
+def test_a_bushing_bears_as_a_pin_that_fills_the_hole():
+    bushing = Bushing(bore=20e-3, diameter=25e-3, length=12e-3, metal=STEEL)
+    filled = lug(hole=25e-3, width=60e-3, edge=30e-3, bushing=bushing).strength.ultimate
+    counts = 0.6 * 17.5e-3 * STEEL.Ftu / STEEL.Fty * np.sqrt(25 / 17.5)
+    assert filled["net tension"] == pytest.approx(STEEL.Ftu * 2 * 15e-3 * counts, rel=1e-12)
+    neat = lug(hole=25e-3, width=60e-3, edge=30e-3, pin_diameter=25e-3).strength.ultimate
+    assert filled == neat
+
+
 def test_oblique_load_on_a_two_inch_lug():
     """A public calculation by the curves, with its own areas, which its author took too large."""
     alloy = Metal(name="alloy", E=7e10, nu=0.33, density=2800.0, alpha=2e-5, Ftu=71e3 * PSI, Fty=60e3 * PSI,

@@ -9,7 +9,7 @@ from printed import printed
 from small_strut import REQUIREMENT
 
 from beam.joints import JointLoads, Pin
-from materials import Metal
+from materials import Metal, Source
 
 STEEL = Metal(name="steel", E=200e9, nu=0.3, density=7800.0, alpha=11e-6, Ftu=1241.06e6, Fty=1123.85e6, Fsu=744.63e6,
               elongation=0.1, basis="specification", source=INVENTED)  # fmt: skip
@@ -52,6 +52,14 @@ def test_plastic_factor_is_the_first_moment_of_area():
     assert pin(bore=12e-3).plastic_factor == pytest.approx(np.trapezoid(width * abs(y), y) / S, rel=1e-6)
 
 
+def test_hollow_section():
+    assert pin(bore=15e-3).area > 0  # the thinnest wall that is taken
+    one = pin(bore=12e-3)
+    r = np.linspace(6e-3, 10e-3, 200001)
+    assert one.area == pytest.approx(np.trapezoid(2 * np.pi * r, r), rel=1e-9)
+    assert one.section_modulus == pytest.approx(np.trapezoid(np.pi * r**3, r) / 10e-3, rel=1e-8)
+
+
 def test_pin_in_balance_with_its_lugs():
     found = pin(lugs=(150e3, 320e3)).balanced
     assert found.governs == "outer lugs"
@@ -92,6 +100,16 @@ def test_moment_factor_by_ductility():
 
 def test_a_force_along_the_pin_does_not_load_it():
     assert np.isinf(ratios(pin(), [0.0, 0.0, 1e3])).all()
+
+
+def test_rows_name_the_source_of_their_strengths():
+    read = Source("report of tests", "table 2")
+    one = pin(metal=replace(STEEL, sources=[("Fsu", read)]))
+    words = one.margins(JointLoads(force=[[1.0, 0, 0]]), PLAIN).reset_index().set_index("mode")["assumption"]
+    assert "report of tests" in words["shear"]
+    assert "report of tests" in words["shear and bending"]
+    assert "report of tests" not in words["bending"]
+    assert "even bearing, k 1.56" in words["bending"]
 
 
 def test_peaking_shortens_the_arm():
