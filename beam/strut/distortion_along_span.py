@@ -1,0 +1,346 @@
+"""Distortion and warping along the strut: the wall loads that beam theory lacks near bands, ribs and ends.
+
+The in-plane shapes and warping functions of `beam.section.distortion` at one section are carried to all others.
+Their amplitudes along the span, g(x) of the shapes as Hermite cubics and h(x) of the warping as quadratics, follow
+from the energy of the walls in finite elements of one banded matrix. The section of an element is that of its middle.
+
+The solution holds bending, shear and torsion too. So the state that a long prismatic strut would have under the same
+section forces is taken off at every station. What is left has no resultant.
+"""
+
+from collections.abc import Callable, Sequence
+from typing import NamedTuple
+
+import numpy as np
+from numpy.polynomial.legendre import leggauss
+from scipy.linalg import cho_solve_banded, cholesky_banded
+
+from beam.section import distortion as section
+from beam.section.distortion import Functions, Modes, Ring
+from materials.checks import Array
+
+MODES, LAG = 8, 8
+"""Distortion modes, and warping functions of shear lag: Nx near a band is then within 15 percent."""
+
+FINE, COARSE = 1 / 24, 1 / 12
+"""Element lengths near bands and elsewhere, in girths of the section."""
+
+NEAR = 0.1  # girths beside a band, a rib or an end that take fine elements
+SMALL = 1e-6  # size of a function beside what it adds to those before it, below which it is left out
+
+Rings = Callable[[Array], Ring]
+
+
+class Patch(NamedTuple):
+    """Facets and stretch over which a fitting brings in its load; `rigid` keeps the shape of the section."""
+
+    start: float
+    end: float
+    facets: Array
+    rigid: bool = False
+
+
+class Hoop(NamedTuple):
+    """A rib at a station: E I of a ring [N m2], or infinite."""
+
+    station: float
+    stiffness: float = np.inf
+
+
+class Ends(NamedTuple):
+    """What each end holds, root and tip: the shape of the section, and its warping."""
+
+    shape: tuple[bool, bool] = (True, False)
+    warping: tuple[bool, bool] = (True, False)
+
+
+class AlongSpan:
+    """Amplitudes of the functions along the span for unit loads, six of each patch and six of each point.
+
+    `points` are stations of loads without a patch: they act on the rigid motion of the section.
+    """
+
+    def __init__(
+        self,
+        rings: Rings,
+        length: float,
+        patches: Sequence[Patch] = (),
+        ribs: Sequence[Hoop] = (),
+        ends: Ends = Ends(),
+        points: Sequence[float] = (),
+    ) -> None:
+        self.rings, self.length, self.patches = rings, length, tuple(patches)
+        middles = [0.5 * (p.start + p.end) for p in patches] or [0.5 * length]
+        self.reference = rings(np.array([np.mean(middles)]))
+        self.plane, self.warping = self._functions(section.modes_of(self.reference))
+        self.planes, self.count = self.plane.shape[-1] + 3, self.plane.shape[-1] + self.warping.shape[-1] + 6
+        self.x = self._mesh(ribs)
+        self.middle = 0.5 * (self.x[1:] + self.x[:-1])
+        ring = rings(self.middle)
+        functions = self.functions(ring)
+        self.block = 2 * self.count  # unknowns from one node to the next
+        self.node = 2 * self.planes + self.count - self.planes
+        load = np.concatenate([self._band(p, ring, functions) for p in patches] + [self._point(s) for s in points], 1)
+        self.amplitudes = self._solve(section.section_matrices(ring, functions), ring, ribs, ends, load)
+
+    def _functions(self, modes: Modes) -> tuple[Array, Array]:
+        """Distortion shapes (1, node, 3, function) and their warping with that of twist and shear lag (node, function)."""
+        ring, chosen = self.reference, [np.eye(len(modes.eigenvalue))[:, :MODES]]
+        nothing = Functions(np.zeros((1, ring.nodes.shape[1], 0)), modes.plane)
+        for patch in self.patches:
+            facet, xi, weight = _points(ring, patch.facets)
+            U = section.outer_motion(ring, nothing, facet, xi)[0, 0, :, 1:]
+            t, r = ring.tangent[0, facet], _outer(ring, facet, xi)[0]
+            n = np.stack([-t[:, 1], t[:, 0]], axis=-1)
+            pull = np.stack([np.ones_like(r) * [1, 0], np.ones_like(r) * [0, 1], np.stack([-r[:, 1], r[:, 0]], -1)])
+            along = np.stack([(pull * t).sum(-1), (pull * n).sum(-1)], axis=-1)
+            work = np.einsum("q,qif,lqi->fl", weight[0], U, along)
+            chosen.append(work / modes.eigenvalue[:, None])
+        root = np.sqrt(modes.eigenvalue)[:, None]
+        F = _independent(root * np.concatenate(chosen, axis=1), SMALL**0.5) / root
+        y, z = ring.nodes[0].T
+        warping = np.concatenate([modes.twist[:, None], modes.warping @ F, modes.lag[:, :LAG]], axis=1)
+        area = np.sqrt(0.5 * (ring.length + np.roll(ring.length, 1, axis=1)))[0, :, None]
+        plain = np.stack([np.ones_like(y), y, z], axis=1)
+        every = _independent(area * np.concatenate([plain, warping], axis=1), SMALL) / area
+        return modes.plane @ F, every[:, 3:]
+
+    def functions(self, ring: Ring) -> Functions:
+        """The functions on rings: rigid ones of each ring, the others carried from the reference."""
+        shape = (*ring.nodes.shape[:2], self.warping.shape[-1])
+        own = np.concatenate([np.ones((*shape[:2], 1)), ring.nodes], axis=-1)
+        warping = np.concatenate([own, np.broadcast_to(self.warping, shape)], axis=-1)
+        plane = np.concatenate([section.rigid(ring), section.carried(ring, self.plane)], axis=-1)
+        return Functions(warping, plane)
+
+    def _mesh(self, ribs: Sequence[Hoop]) -> Array:
+        """Stations of the nodes (node,) [m]."""
+        girth = float(self.reference.length.sum())
+        edges = [s for p in self.patches for s in (p.start, p.end)] + [r.station for r in ribs]
+        joints = _apart(np.array([0.0, *edges, self.length]), 1e-6 * self.length)
+        near = NEAR * girth
+        fine = [(p.start - near, p.end + near) for p in self.patches] + [(r.station - near, r.station + near) for r in ribs]
+        fine += [(0.0, near), (self.length - near, self.length)]
+        bounds = np.clip(np.ravel(fine), 0.0, self.length)
+        lone = np.abs(bounds[:, None] - joints).min(axis=1) > 0.25 * near
+        joints = _apart(np.concatenate([joints, bounds[lone]]), 0.1 * near, keep=joints)
+        nodes = [np.zeros(1)]
+        for a, b in zip(joints[:-1], joints[1:], strict=True):
+            m = 0.5 * (a + b)
+            size = FINE if any(low <= m <= high for low, high in fine) else COARSE
+            nodes.append(np.linspace(a, b, 1 + int(np.ceil((b - a) / (size * girth) - 1e-9)))[1:])
+        return np.concatenate(nodes)
+
+    def _elements(self, x: Array) -> tuple[Array, Array]:
+        """Element of stations (station,), the inboard one at a node, and the fraction of it."""
+        e = np.clip(np.searchsorted(self.x, x - 1e-9 * self.length) - 1, 0, len(self.x) - 2)
+        return e, (x - self.x[e]) / (self.x[e + 1] - self.x[e])
+
+    def _dofs(self, start: Array) -> tuple[Array, Array]:
+        """Unknowns of the shapes (..., 4, plane) and of the warping (..., 3, function) of elements."""
+        P, H = self.planes, self.count - self.planes
+        plane, warp = np.arange(P), np.arange(H)
+        at = self.block * np.asarray(start)[..., None, None]
+        g = np.array([0, P, self.block, self.block + P])[:, None] + plane
+        h = np.array([2 * P, 2 * P + H, self.block + 2 * P])[:, None] + warp
+        return at + g, at + h
+
+    def _band(self, patch: Patch, ring: Ring, functions: Functions) -> Array:
+        """Work of six unit loads of a patch about the axis at its middle, (unknown, 6)."""
+        e = np.flatnonzero((self.middle > patch.start) & (self.middle < patch.end))
+        mine, own = ring.take(e), Functions(functions.warping[e], functions.plane[e])
+        facet, xi, ds = _points(mine, patch.facets)
+        U = section.outer_motion(mine, own, facet, xi)
+        s, w = 0.5 * (1 + leggauss(4)[0]), 0.5 * leggauss(4)[1]
+        h = np.diff(self.x)[e]
+        face, t = _outer(mine, facet, xi), mine.tangent[:, facet]
+        lever = np.zeros((len(e), 4, len(facet), 3))
+        lever[..., 0] = (self.x[e][:, None] + h[:, None] * s - 0.5 * (patch.start + patch.end))[..., None]
+        lever[..., 1:] = face[:, None]
+        field = np.zeros((*lever.shape, 6))  # traction a + b x r of unit a, b
+        field[..., :3] = np.eye(3)
+        for i, j, k in ((0, 1, 2), (1, 2, 0), (2, 0, 1)):
+            field[..., j, 3 + i], field[..., k, 3 + i] = -lever[..., k], lever[..., j]
+        area = (h[:, None] * w)[..., None] * ds[:, None]
+        grip = np.einsum("exq,exqic,exqid->cd", area, field, field)
+        n = np.stack([-t[..., 1], t[..., 0]], axis=-1)
+        # components on x, s, n of each wall
+        turned = np.stack(
+            [field[..., 0, :], *(np.einsum("eqi,exqic->exqc", a, field[..., 1:, :]) for a in (t, n))], axis=-2
+        ) @ np.linalg.inv(grip)
+        phi, psi = _hermite(s[None], h[:, None]), _quadratic(s[None], h[:, None])
+        P = self.planes
+        q = np.einsum("exq,aeqif,exqic->aexfc", area, U, turned, optimize=True)
+        g = sum(np.einsum("exk,exfc->ekfc", phi[a], q[a][:, :, :P]) for a in range(2))
+        warp = np.einsum("exk,exfc->ekfc", psi[0], q[0][:, :, P:])
+        out = np.zeros((self.block * (len(self.x) - 1) + self.node, 6))
+        for where, what in zip(self._dofs(e), (g, warp), strict=True):
+            np.add.at(out, where, what)
+        return out
+
+    def _point(self, s: float) -> Array:
+        """Work of six unit loads on the rigid motion of the section at a station, (unknown, 6)."""
+        e, xi = self._elements(np.array([s]))
+        h = np.diff(self.x)[e]
+        phi, psi = _hermite(xi, h)[0][0], _quadratic(xi, h)[0][0]
+        out = np.zeros((self.block * (len(self.x) - 1) + self.node, 6))
+        g, w = (dof[0] for dof in self._dofs(e))
+        for load, function in ((1, 0), (2, 1), (3, 2)):
+            out[g[:, function], load] = phi
+        for load, function, sign in ((0, 0, 1.0), (4, 2, 1.0), (5, 1, -1.0)):
+            out[w[:, function], load] = sign * psi
+        return out
+
+    def _solve(self, S: Array, ring: Ring, ribs: Sequence[Hoop], ends: Ends, load: Array) -> Array:
+        """Unknowns (unknown, load) by banded Cholesky factors."""
+        P, count, elements = self.planes, self.count, len(self.x) - 1
+        H = count - P
+        K = self._stiffness(S)
+        g, h = self._dofs(np.zeros(1, dtype=int))
+        order = np.concatenate([g[0].ravel(), h[0].ravel()])
+        size = len(order)
+        sorted_K = np.empty_like(K)
+        sorted_K[:, order[:, None], order] = K
+        rows, columns = np.tril_indices(size)
+        banded = np.zeros((size, self.block * elements + self.node))
+        for e in range(elements):
+            banded[rows - columns, columns + self.block * e] += sorted_K[e, rows, columns]
+        fixed = np.zeros(banded.shape[1], dtype=bool)
+        at = self.block * np.arange(elements + 1)
+        shape = np.arange(3, P)
+        # the root holds the rigid motion: its reaction is that of the supports there
+        fixed[[0, 1, 2, 2 * P, 2 * P + 1, 2 * P + 2]] = True
+        for end, keeps, plane in zip((at[0], at[-1]), ends.shape, ends.warping, strict=True):
+            fixed[end + shape] |= keeps
+            fixed[end + P + shape] |= keeps and plane
+            fixed[end + 2 * P + np.arange(3, H)] |= plane
+        for p in self.patches:
+            if p.rigid:
+                inside = np.flatnonzero((self.x > p.start - 1e-9) & (self.x < p.end + 1e-9))
+                fixed[(at[inside, None] + np.r_[shape, P + shape]).ravel()] = True
+        for rib in ribs:
+            node = int(np.argmin(np.abs(self.x - rib.station)))
+            if np.isinf(rib.stiffness):
+                fixed[at[node] + shape] = True
+                continue
+            i, j = np.tril_indices(P)
+            bending = self._ring_bending(ring.take(np.array([min(node, elements - 1)])))
+            banded[i - j, at[node] + j] += rib.stiffness * bending[i, j]
+        free = ~fixed
+        for k in range(size):
+            n = banded.shape[1] - k
+            banded[k, :n] *= free[:n] & free[k:]
+        banded[0] += fixed
+        scale = 1 / np.sqrt(banded[0])
+        for k in range(size):
+            n = banded.shape[1] - k
+            banded[k, :n] *= scale[:n] * scale[k:]
+        factor = cholesky_banded(banded, lower=True, overwrite_ab=True, check_finite=False)
+        right = (scale * free)[:, None] * load
+        return scale[:, None] * np.asarray(cho_solve_banded((factor, True), right, check_finite=False))
+
+    def _ring_bending(self, ring: Ring) -> Array:
+        """Integral around of the products of ky of the shapes (plane, plane)."""
+        bend = np.zeros_like(ring.law)
+        bend[..., 3, 3] = 1.0
+        S = section.section_matrices(Ring(ring.nodes, bend, ring.thickness), self.functions(ring))
+        return np.asarray(S[0, 0, 0, : self.planes, : self.planes])
+
+    def _stiffness(self, S: Array) -> Array:
+        """Element matrices (element, unknown, unknown): shapes by their four amplitudes, then warping by its three."""
+        P, elements = self.planes, len(self.x) - 1
+        H = self.count - P
+        s, w = 0.5 * (1 + leggauss(4)[0]), 0.5 * leggauss(4)[1]
+        h = np.diff(self.x)[:, None]
+        phi, psi = _hermite(s[None], h), _quadratic(s[None], h)[:2]
+        weight = h * w
+        out = np.empty((elements, 4 * P + 3 * H, 4 * P + 3 * H))
+
+        def block(one: Array, other: Array, part: Array) -> Array:
+            I = np.einsum("ex,aexk,bexl->eklab", weight, one, other, optimize=True)
+            k, l, m = I.shape[1], I.shape[2], part.shape[-2]
+            sums = I.reshape(elements, k * l, -1) @ np.moveaxis(part, 2, 0).reshape(elements, len(one) * len(other), -1)
+            return np.asarray(np.moveaxis(sums.reshape(elements, k, l, m, -1), 2, 3)).reshape(elements, k * m, -1)
+
+        out[:, : 4 * P, : 4 * P] = block(phi, phi, S[..., :P, :P])
+        out[:, 4 * P :, : 4 * P] = block(psi, phi, S[:2, ..., P:, :P])
+        out[:, : 4 * P, 4 * P :] = np.swapaxes(out[:, 4 * P :, : 4 * P], -1, -2)
+        out[:, 4 * P :, 4 * P :] = block(psi, psi, S[:2, :2, :, P:, P:])
+        return out
+
+    def at(self, x: Array) -> Array:
+        """d, d', d'' of the functions at stations (station,) for every load, (3, station, function, load)."""
+        e, xi = self._elements(x)
+        h = np.diff(self.x)[e]
+        g, w = self._dofs(e)
+        plane = np.einsum("ask,skfl->asfl", _hermite(xi, h), self.amplitudes[g])
+        warping = np.einsum("ask,skfl->asfl", _quadratic(xi, h), self.amplitudes[w])
+        return np.concatenate([plane, warping], axis=2)
+
+    def wall_loads(self, x: Array, facet: Array, xi: Array, *, whole: bool = False) -> Array:
+        """Nx, Ny, Nxy, Mx, My, Mxy at facets (place,), beyond those of beam theory, (station, place, 6, load)."""
+        ring, d = self.rings(x), self.at(x)
+        functions = self.functions(ring)
+        if not whole:
+            S = section.section_matrices(ring, functions)
+            states, per_force = section.prismatic_states(S, self.planes)
+            d = d - states @ np.linalg.solve(per_force, section.resultants(S, self.planes, d))
+        E = section.strains(ring, functions, facet, xi)
+        e = sum(E[a].reshape(len(x), -1, self.count) @ d[a] for a in range(3))
+        loads = ring.law[:, facet] @ e.reshape(len(x), len(facet), 5, -1)
+        out = np.zeros((len(x), len(facet), 6, d.shape[-1]))
+        out[:, :, section.KEPT] = loads
+        return out
+
+
+def _independent(columns: Array, cut: float) -> Array:
+    """Columns, each less what those before it hold; those that add less than `cut` of their own size are left out."""
+    kept = np.zeros((len(columns), 0))
+    for column in columns.T:
+        rest = column
+        for _ in range(2):
+            rest = rest - kept @ (kept.T @ rest)
+        if np.linalg.norm(rest) > cut * np.linalg.norm(column):
+            kept = np.column_stack([kept, rest / np.linalg.norm(rest)])
+    return kept
+
+
+def _apart(values: Array, least: float, keep: Array | None = None) -> Array:
+    """Sorted values, each farther than `least` from the one before; those of `keep` stay."""
+    out: list[float] = [] if keep is None else list(keep)
+    for v in np.sort(values):
+        if not out or min(abs(v - o) for o in out) > least:
+            out.append(float(v))
+    return np.sort(out)
+
+
+def _points(ring: Ring, facets: Array) -> tuple[Array, Array, Array]:
+    """Facet and fraction (point,) of the Gauss points of some facets, and their weight (section, point) [m]."""
+    facet, xi = np.repeat(facets, len(section.GAUSS)), np.tile(section.GAUSS, len(facets))
+    return facet, xi, ring.length[:, facet] * np.tile(section.WEIGHT, len(facets))
+
+
+def _outer(ring: Ring, facet: Array, xi: Array) -> Array:
+    """Points (section, point, 2) of the outer face [m]."""
+    t, middle = ring.tangent[:, facet], ring.nodes[:, facet] + xi[:, None] * ring.chord[:, facet]
+    n = np.stack([-t[..., 1], t[..., 0]], axis=-1)
+    return np.asarray(middle + 0.5 * ring.thickness[:, facet, None] * n)
+
+
+def _hermite(x: Array, h: Array) -> Array:
+    """Hermite cubics by value and slope at both ends, with two derivatives, (3, ..., 4), at fractions of elements."""
+    x, h = np.broadcast_arrays(x, h)
+    value = [1 - 3 * x**2 + 2 * x**3, h * (x - 2 * x**2 + x**3), 3 * x**2 - 2 * x**3, h * (x**3 - x**2)]
+    slope = [(6 * x**2 - 6 * x) / h, 1 - 4 * x + 3 * x**2, (6 * x - 6 * x**2) / h, 3 * x**2 - 2 * x]
+    bend = [(12 * x - 6) / h**2, (6 * x - 4) / h, (6 - 12 * x) / h**2, (6 * x - 2) / h]
+    return np.stack([np.stack(one, axis=-1) for one in (value, slope, bend)])
+
+
+def _quadratic(x: Array, h: Array) -> Array:
+    """Quadratics by value at the start, the middle and the end, with two derivatives, (3, ..., 3)."""
+    x, h = np.broadcast_arrays(x, h)
+    value = [(1 - x) * (1 - 2 * x), 4 * x * (1 - x), x * (2 * x - 1)]
+    slope = [(4 * x - 3) / h, (4 - 8 * x) / h, (4 * x - 1) / h]
+    bend = [4 / h**2, -8 / h**2, 4 / h**2]
+    return np.stack([np.stack(one, axis=-1) for one in (value, slope, bend)])
+
