@@ -42,15 +42,16 @@ RAMP = 0.004
 KEPT = np.array([0, 2, 3, 4, 5])
 """Indices of (Nx, Nxy, Mx, My, Mxy) among the six wall loads."""
 
-GAUSS, WEIGHT = (0.5 * (1 + np.polynomial.legendre.leggauss(3)[0]), 0.5 * np.polynomial.legendre.leggauss(3)[1])
+GAUSS, WEIGHT = (0.5 * (1 + np.polynomial.legendre.leggauss(2)[0]), 0.5 * np.polynomial.legendre.leggauss(2)[1])
 
 
 class Facets(NamedTuple):
-    """How the walls are cut: the wall of each facet, and its ends as fractions of the wall, all (facet,)."""
+    """How the walls are cut: the wall of each facet, its ends as fractions of the wall, all (facet,); names of walls."""
 
     wall: Array
     start: Array
     end: Array
+    names: tuple[str, ...]
 
     def find(self, wall: int, places: Array) -> tuple[Array, Array]:
         """Facet and fraction of it, both (place,), of fractions of a wall."""
@@ -108,6 +109,7 @@ def facets_of(contour: Contour) -> Facets:
         np.concatenate([np.full(len(c) - 1, i) for i, c in enumerate(cuts)]),
         np.concatenate([c[:-1] for c in cuts]),
         np.concatenate([c[1:] for c in cuts]),
+        contour.names,
     )
 
 
@@ -170,24 +172,37 @@ def strains(ring: Ring, functions: Functions, facet: Array, xi: Array) -> Array:
     return out
 
 
-def gauss_points(count: int) -> tuple[Array, Array]:
-    """Facet and fraction of the Gauss points of that many facets, both (point,)."""
-    return np.repeat(np.arange(count), len(GAUSS)), np.tile(GAUSS, count)
+def gauss_points(ring: Ring, facets: Array | None = None) -> tuple[Array, Array, Array]:
+    """Facet and fraction (point,) of the Gauss points of facets, all by default, and weights (section, point) [m]."""
+    some = np.arange(ring.nodes.shape[1]) if facets is None else facets
+    facet, xi = np.repeat(some, len(GAUSS)), np.tile(GAUSS, len(some))
+    return facet, xi, ring.length[:, facet] * np.tile(WEIGHT, len(some))
+
+
+ROWS = ([1, 3], [0, 1, 4], [2])
+"""Strains that E0, E1 and E2 have, numbers of ex, gxy, kx, ky, kxy."""
 
 
 def section_matrices(ring: Ring, functions: Functions) -> Array:
     """S_ab, shape (3, 3, section, function, function)."""
-    facet, xi = gauss_points(ring.nodes.shape[1])
+    facet, xi, weight = gauss_points(ring)
     E = strains(ring, functions, facet, xi)
-    weight = ring.length[:, facet] * np.tile(WEIGHT, ring.nodes.shape[1])
-    weighted = (weight[..., None, None] * ring.law[:, facet]) @ E
-    sections, n = len(ring.nodes), functions.count
-    E, weighted = (f.reshape(3, sections, -1, n) for f in (E, weighted))
-    S = np.empty((3, 3, sections, n, n))
-    for a in range(3):
-        for b in range(a, 3):
-            S[a, b] = np.swapaxes(E[a], -1, -2) @ weighted[b]
-            S[b, a] = np.swapaxes(S[a, b], -1, -2)
+    return matrices_between(ring, E, E, facet, weight)
+
+
+def matrices_between(ring: Ring, test: Array, E: Array, facet: Array, weight: Array) -> Array:
+    """S_ab of two sets of functions by their strains at points, shape (3, 3, section, test function, function)."""
+    sections, n, m = len(ring.nodes), E.shape[-1], test.shape[-1]
+    S = np.empty((3, 3, sections, m, n))
+    law = weight[..., None, None] * ring.law[:, facet]
+    for a, rows in enumerate(ROWS):
+        left = np.swapaxes(test[a][..., rows, :].reshape(sections, -1, m), -1, -2)
+        for b, columns in enumerate(ROWS):
+            if test is E and b < a:
+                S[a, b] = np.swapaxes(S[b, a], -1, -2)
+                continue
+            part = law[..., np.array(rows)[:, None], columns] @ E[b][..., columns, :]
+            S[a, b] = left @ part.reshape(sections, -1, n)
     return S
 
 
@@ -336,6 +351,43 @@ def prismatic_states(S: Array, planes: int) -> tuple[Array, Array]:
         [np.concatenate([f[..., :1], g, f[..., 1:]], axis=-1) for f, g in zip(direct, shear, strict=True)]
     )
     return states, resultants(S, planes, states)
+
+
+def stretches(ring: Ring) -> Array:
+    """Shapes (section, node, 3, facet) of least motion that stretch one facet each by a unit, the others not at all."""
+    count = ring.nodes.shape[1]
+    A = hoop_stretch(ring).reshape(-1, count, 2 * count)
+    inverse = np.swapaxes(A, -1, -2) @ np.linalg.inv(A @ np.swapaxes(A, -1, -2))
+    return with_turns(ring, inverse.reshape(len(A), count, 2, count))
+
+
+def balanced(
+    contour: Contour, facets: Facets, ring: Ring, E: Array, facet: Array, xi: Array, d: Array
+) -> tuple[Array, Array]:
+    """What makes wall loads of amplitudes d return no force or moment on the true mid-lines: Nx and Nxy, (section, 3, ..).
+
+    E are strains at Gauss points of all facets. Nx = (1, y2, y3) . first and Nxy = (t2, t3, r x t) . second.
+    """
+    wall, start, end = facets.wall[facet], facets.start[facet], facets.end[facet]
+    r, t = true_places(contour, wall, start + xi * (end - start))
+    weight = contour.length[:, wall] * (end - start) * np.tile(WEIGHT, len(ring.nodes[0]))
+    one, arm = np.ones_like(r[..., 0]), r[..., 0] * t[..., 1] - r[..., 1] * t[..., 0]
+    plain, shear = np.stack([one, r[..., 0], r[..., 1]], axis=-1), np.stack([t[..., 0], t[..., 1], arm], axis=-1)
+    e = sum(E[a].reshape(len(r), -1, E.shape[-1]) @ d[a] for a in range(3))
+    loads = (weight[..., None, None] * ring.law[:, facet]) @ e.reshape(*r.shape[:2], 5, -1)
+    Nx, Nxy, Mx, _, Mxy = np.moveaxis(loads, 2, 0)
+    bending = np.stack([0 * t[..., 0], -t[..., 1], t[..., 0]], axis=-1)  # moments about y2 and y3 of Mx
+    axial = np.einsum("sqi,sqc->sic", plain, Nx) + np.einsum("sqi,sqc->sic", bending, Mx)
+    around = np.einsum("sqi,sqc->sic", shear, Nxy)
+    around[:, 2] -= 2 * Mxy.sum(axis=1)
+    grips = [np.einsum("sq,sqi,sqj->sij", weight, f, f) for f in (plain, shear)]
+    return -np.linalg.solve(grips[0], axial), -np.linalg.solve(grips[1], around)
+
+
+def true_places(contour: Contour, wall: Array, place: Array) -> tuple[Array, Array]:
+    """Points and tangents (section, place, 2) of walls of a batch of contours at fractions, both (place,)."""
+    each, index = np.unique(place, return_inverse=True)
+    return contour.position(each)[:, wall, index], contour.tangent(each)[:, wall, index]
 
 
 def resultants(S: Array, planes: int, d: Array) -> Array:

@@ -16,7 +16,8 @@ from numpy.polynomial.legendre import leggauss
 from scipy.linalg import cho_solve_banded, cholesky_banded
 
 from beam.section import distortion as section
-from beam.section.distortion import Functions, Modes, Ring
+from beam.section.contour import Contour
+from beam.section.distortion import Facets, Functions, Modes, Ring
 from materials.checks import Array
 
 MODES, LAG = 8, 8
@@ -26,9 +27,20 @@ FINE, COARSE = 1 / 24, 1 / 12
 """Element lengths near bands and elsewhere, in girths of the section."""
 
 NEAR = 0.1  # girths beside a band, a rib or an end that take fine elements
+POINTS, SHARES = 0.5 * (1 + leggauss(4)[0]), 0.5 * leggauss(4)[1]
 SMALL = 1e-6  # size of a function beside what it adds to those before it, below which it is left out
 
-Rings = Callable[[Array], Ring]
+
+class Walls(NamedTuple):
+    """The walls along the span: contours, and A, B, D and thickness, at stations (station,); how they are cut."""
+
+    contour: Callable[[Array], Contour]
+    lay_up: Callable[[Array], tuple[Array, Array]]
+    facets: Facets
+
+    def rings(self, x: Array) -> Ring:
+        """Rings of facets at stations (station,)."""
+        return section.ring_of(self.contour(x), self.facets, *self.lay_up(x))
 
 
 class Patch(NamedTuple):
@@ -62,33 +74,39 @@ class AlongSpan:
 
     def __init__(
         self,
-        rings: Rings,
+        walls: Walls,
         length: float,
         patches: Sequence[Patch] = (),
         ribs: Sequence[Hoop] = (),
         ends: Ends = Ends(),
         points: Sequence[float] = (),
     ) -> None:
-        self.rings, self.length, self.patches = rings, length, tuple(patches)
+        self.walls, self.length, self.patches = walls, length, tuple(patches)
         middles = [0.5 * (p.start + p.end) for p in patches] or [0.5 * length]
-        self.reference = rings(np.array([np.mean(middles)]))
+        self.reference = walls.rings(np.array([np.mean(middles)]))
         self.plane, self.warping = self._functions(section.modes_of(self.reference))
         self.planes, self.count = self.plane.shape[-1] + 3, self.plane.shape[-1] + self.warping.shape[-1] + 6
         self.x = self._mesh(ribs)
         self.middle = 0.5 * (self.x[1:] + self.x[:-1])
-        ring = rings(self.middle)
+        ring = walls.rings(self.middle)
         functions = self.functions(ring)
         self.block = 2 * self.count  # unknowns from one node to the next
         self.node = 2 * self.planes + self.count - self.planes
-        load = np.concatenate([self._band(p, ring, functions) for p in patches] + [self._point(s) for s in points], 1)
-        self.amplitudes = self._solve(section.section_matrices(ring, functions), ring, ribs, ends, load)
+        facet, xi, weight = section.gauss_points(ring)
+        E = section.strains(ring, functions, facet, xi)
+        S = section.matrices_between(ring, E, E, facet, weight)
+        columns = [self._band(p, ring, functions) for p in patches] + [self._point(s) for s in points]
+        self.amplitudes = self._solve(S, ring, ribs, ends, np.concatenate(columns, axis=1))
+        stretch = Functions(np.zeros((*ring.nodes.shape[:2], 0)), section.stretches(ring))
+        stretched = section.strains(ring, stretch, facet, xi)
+        self.hoop = self._hoop_force(section.matrices_between(ring, stretched, E, facet, weight), ring, stretch)
 
     def _functions(self, modes: Modes) -> tuple[Array, Array]:
         """Distortion shapes (1, node, 3, function) and their warping with that of twist and shear lag (node, function)."""
         ring, chosen = self.reference, [np.eye(len(modes.eigenvalue))[:, :MODES]]
         nothing = Functions(np.zeros((1, ring.nodes.shape[1], 0)), modes.plane)
         for patch in self.patches:
-            facet, xi, weight = _points(ring, patch.facets)
+            facet, xi, weight = section.gauss_points(ring, patch.facets)
             U = section.outer_motion(ring, nothing, facet, xi)[0, 0, :, 1:]
             t, r = ring.tangent[0, facet], _outer(ring, facet, xi)[0]
             n = np.stack([-t[:, 1], t[:, 0]], axis=-1)
@@ -145,38 +163,61 @@ class AlongSpan:
         h = np.array([2 * P, 2 * P + H, self.block + 2 * P])[:, None] + warp
         return at + g, at + h
 
-    def _band(self, patch: Patch, ring: Ring, functions: Functions) -> Array:
-        """Work of six unit loads of a patch about the axis at its middle, (unknown, 6)."""
+    def _traction(self, patch: Patch, ring: Ring, functions: Functions) -> tuple[Array, Array]:
+        """Elements of a patch; work (2, element, point, function, 6) on d and d' of unit loads about its middle."""
         e = np.flatnonzero((self.middle > patch.start) & (self.middle < patch.end))
         mine, own = ring.take(e), Functions(functions.warping[e], functions.plane[e])
-        facet, xi, ds = _points(mine, patch.facets)
+        facet, xi, ds = section.gauss_points(mine, patch.facets)
         U = section.outer_motion(mine, own, facet, xi)
-        s, w = 0.5 * (1 + leggauss(4)[0]), 0.5 * leggauss(4)[1]
-        h = np.diff(self.x)[e]
+        h = np.diff(self.x)[e, None]
         face, t = _outer(mine, facet, xi), mine.tangent[:, facet]
-        lever = np.zeros((len(e), 4, len(facet), 3))
-        lever[..., 0] = (self.x[e][:, None] + h[:, None] * s - 0.5 * (patch.start + patch.end))[..., None]
+        lever = np.zeros((len(e), len(POINTS), len(facet), 3))
+        lever[..., 0] = (self.x[e, None] + h * POINTS - 0.5 * (patch.start + patch.end))[..., None]
         lever[..., 1:] = face[:, None]
         field = np.zeros((*lever.shape, 6))  # traction a + b x r of unit a, b
         field[..., :3] = np.eye(3)
         for i, j, k in ((0, 1, 2), (1, 2, 0), (2, 0, 1)):
             field[..., j, 3 + i], field[..., k, 3 + i] = -lever[..., k], lever[..., j]
-        area = (h[:, None] * w)[..., None] * ds[:, None]
+        area = (h * SHARES)[..., None] * ds[:, None]
         grip = np.einsum("exq,exqic,exqid->cd", area, field, field)
         n = np.stack([-t[..., 1], t[..., 0]], axis=-1)
         # components on x, s, n of each wall
         turned = np.stack(
             [field[..., 0, :], *(np.einsum("eqi,exqic->exqc", a, field[..., 1:, :]) for a in (t, n))], axis=-2
         ) @ np.linalg.inv(grip)
-        phi, psi = _hermite(s[None], h[:, None]), _quadratic(s[None], h[:, None])
+        return e, np.einsum("exq,aeqif,exqic->aexfc", area, U, turned, optimize=True)
+
+    def _band(self, patch: Patch, ring: Ring, functions: Functions) -> Array:
+        """Work of six unit loads of a patch about the axis at its middle, (unknown, 6)."""
+        e, q = self._traction(patch, ring, functions)
+        phi, psi = _hermite(POINTS, np.diff(self.x)[e, None]), _quadratic(POINTS, np.diff(self.x)[e, None])
         P = self.planes
-        q = np.einsum("exq,aeqif,exqic->aexfc", area, U, turned, optimize=True)
         g = sum(np.einsum("exk,exfc->ekfc", phi[a], q[a][:, :, :P]) for a in range(2))
         warp = np.einsum("exk,exfc->ekfc", psi[0], q[0][:, :, P:])
         out = np.zeros((self.block * (len(self.x) - 1) + self.node, 6))
         for where, what in zip(self._dofs(e), (g, warp), strict=True):
             np.add.at(out, where, what)
         return out
+
+    def _hoop_force(self, S: Array, ring: Ring, stretch: Functions) -> Array:
+        """Ny of the facets about each node, (node, facet, load): what balances the shapes that stretch the facets."""
+        h, elements = np.diff(self.x)[:, None], len(self.x) - 1
+        phi = _hermite(POINTS, h)[..., [0, 2]]
+        d = self.at((self.x[:-1, None] + h * POINTS).ravel())
+        d = np.moveaxis(d.reshape(3, elements, len(POINTS), self.count, -1), 2, 3)
+        flat = d.reshape(3, elements, self.count, -1)
+        inner = [sum(S[a, b] @ flat[b] for b in range(3)).reshape(elements, -1, *d.shape[3:]) for a in range(3)]
+        force = -sum(np.einsum("ex,exk,efxc->ekfc", h * SHARES, phi[a], inner[a]) for a in range(3))
+        for i, patch in enumerate(self.patches):
+            e, q = self._traction(patch, ring, stretch)
+            force[e, ..., 6 * i : 6 * i + 6] += sum(np.einsum("exk,exfc->ekfc", phi[a][e], q[a]) for a in range(2))
+        total = np.zeros((elements + 1, *force.shape[2:]))
+        total[:-1] += force[:, 0]
+        total[1:] += force[:, 1]
+        share = np.zeros(elements + 1)
+        share[:-1] += 0.5 * h[:, 0]
+        share[1:] += 0.5 * h[:, 0]
+        return np.asarray(total / share[:, None, None])
 
     def _point(self, s: float) -> Array:
         """Work of six unit loads on the rigid motion of the section at a station, (unknown, 6)."""
@@ -224,7 +265,7 @@ class AlongSpan:
                 fixed[at[node] + shape] = True
                 continue
             i, j = np.tril_indices(P)
-            bending = self._ring_bending(ring.take(np.array([min(node, elements - 1)])))
+            bending = self._ring_bending(self.walls.rings(self.x[[node]]))
             banded[i - j, at[node] + j] += rib.stiffness * bending[i, j]
         free = ~fixed
         for k in range(size):
@@ -250,10 +291,9 @@ class AlongSpan:
         """Element matrices (element, unknown, unknown): shapes by their four amplitudes, then warping by its three."""
         P, elements = self.planes, len(self.x) - 1
         H = self.count - P
-        s, w = 0.5 * (1 + leggauss(4)[0]), 0.5 * leggauss(4)[1]
         h = np.diff(self.x)[:, None]
-        phi, psi = _hermite(s[None], h), _quadratic(s[None], h)[:2]
-        weight = h * w
+        phi, psi = _hermite(POINTS, h), _quadratic(POINTS, h)[:2]
+        weight = h * SHARES
         out = np.empty((elements, 4 * P + 3 * H, 4 * P + 3 * H))
 
         def block(one: Array, other: Array, part: Array) -> Array:
@@ -277,20 +317,41 @@ class AlongSpan:
         warping = np.einsum("ask,skfl->asfl", _quadratic(xi, h), self.amplitudes[w])
         return np.concatenate([plane, warping], axis=2)
 
-    def wall_loads(self, x: Array, facet: Array, xi: Array, *, whole: bool = False) -> Array:
-        """Nx, Ny, Nxy, Mx, My, Mxy at facets (place,), beyond those of beam theory, (station, place, 6, load)."""
-        ring, d = self.rings(x), self.at(x)
+    def wall_loads(self, x: Array, places: Array, *, whole: bool = False) -> Array:
+        """Nx, Ny, Nxy, Mx, My, Mxy beyond those of beam theory, (station, wall, place, 6, load); `whole`: with them."""
+        contour, facets, count = self.walls.contour(x), self.walls.facets, len(self.walls.facets.names)
+        ring, d = section.ring_of(contour, facets, *self.walls.lay_up(x)), self.at(x)
         functions = self.functions(ring)
+        wall = np.repeat(np.arange(count), len(places))
+        facet, xi = (np.concatenate(one) for one in zip(*(facets.find(i, places) for i in range(count)), strict=True))
+        E = section.strains(ring, functions, facet, xi)
         if not whole:
-            S = section.section_matrices(ring, functions)
+            each, at, weight = section.gauss_points(ring)
+            around = section.strains(ring, functions, each, at)
+            S = section.matrices_between(ring, around, around, each, weight)
             states, per_force = section.prismatic_states(S, self.planes)
             d = d - states @ np.linalg.solve(per_force, section.resultants(S, self.planes, d))
-        E = section.strains(ring, functions, facet, xi)
         e = sum(E[a].reshape(len(x), -1, self.count) @ d[a] for a in range(3))
-        loads = ring.law[:, facet] @ e.reshape(len(x), len(facet), 5, -1)
         out = np.zeros((len(x), len(facet), 6, d.shape[-1]))
-        out[:, :, section.KEPT] = loads
-        return out
+        out[:, :, section.KEPT] = ring.law[:, facet] @ e.reshape(len(x), len(facet), 5, -1)
+        out[:, :, 1] = self._hoop_at(x, facet, xi)
+        if not whole:
+            axial, shear = section.balanced(contour, facets, ring, around, each, at, d)
+            r, t = section.true_places(contour, wall, np.tile(places, count))
+            out[:, :, 0] += axial[:, None, 0] + r @ axial[:, 1:]
+            arm = r[..., 0] * t[..., 1] - r[..., 1] * t[..., 0]
+            out[:, :, 2] += t @ shear[:, :2] + arm[..., None] * shear[:, None, 2]
+        return out.reshape(len(x), count, len(places), 6, -1)
+
+    def _hoop_at(self, x: Array, facet: Array, xi: Array) -> Array:
+        """Ny (station, point, load), linear from node to node and from the middle of a facet to the next."""
+        e, part = self._elements(x)
+        there = self.hoop[e] + part[:, None, None] * (self.hoop[e + 1] - self.hoop[e])
+        before, after = np.maximum(0.5 - xi, 0.0)[:, None], np.maximum(xi - 0.5, 0.0)[:, None]
+        count = self.hoop.shape[1]
+        return np.asarray(
+            before * there[:, facet - 1] + after * there[:, (facet + 1) % count] + (1 - before - after) * there[:, facet]
+        )
 
 
 def _independent(columns: Array, cut: float) -> Array:
@@ -312,12 +373,6 @@ def _apart(values: Array, least: float, keep: Array | None = None) -> Array:
         if not out or min(abs(v - o) for o in out) > least:
             out.append(float(v))
     return np.sort(out)
-
-
-def _points(ring: Ring, facets: Array) -> tuple[Array, Array, Array]:
-    """Facet and fraction (point,) of the Gauss points of some facets, and their weight (section, point) [m]."""
-    facet, xi = np.repeat(facets, len(section.GAUSS)), np.tile(section.GAUSS, len(facets))
-    return facet, xi, ring.length[:, facet] * np.tile(section.WEIGHT, len(facets))
 
 
 def _outer(ring: Ring, facet: Array, xi: Array) -> Array:
