@@ -13,6 +13,7 @@ from typing import NamedTuple
 
 import numpy as np
 from numpy.polynomial.legendre import leggauss
+from numpy.typing import NDArray
 from scipy.linalg import cho_solve_banded, cholesky_banded
 
 from beam.section import distortion as section
@@ -99,7 +100,7 @@ class AlongSpan:
         self.amplitudes = self._solve(S, ring, ribs, ends, np.concatenate(columns, axis=1))
         stretch = Functions(np.zeros((*ring.nodes.shape[:2], 0)), section.stretches(ring))
         stretched = section.strains(ring, stretch, facet, xi)
-        self.hoop = self._hoop_force(section.matrices_between(ring, stretched, E, facet, weight), ring, stretch)
+        self.hoop = self._hoop_force(~self._shaped(ribs, ends), section.matrices_between(ring, stretched, E, facet, weight), ring, stretch)
 
     def _functions(self, modes: Modes) -> tuple[Array, Array]:
         """Distortion shapes (1, node, 3, function) and their warping with that of twist and shear lag (node, function)."""
@@ -199,8 +200,21 @@ class AlongSpan:
             np.add.at(out, where, what)
         return out
 
-    def _hoop_force(self, S: Array, ring: Ring, stretch: Functions) -> Array:
-        """Ny of the facets about each node, (node, facet, load): what balances the shapes that stretch the facets."""
+    def _shaped(self, ribs: Sequence[Hoop], ends: Ends) -> NDArray[np.bool_]:
+        """Nodes (node,) where a rib, an end or a rigid fitting acts on the shape of the section."""
+        out = np.zeros(len(self.x), dtype=bool)
+        out[[0, -1]] = ends.shape
+        for patch in self.patches:
+            out |= patch.rigid & (self.x > patch.start - 1e-9) & (self.x < patch.end + 1e-9)
+        for rib in ribs:
+            out[np.argmin(np.abs(self.x - rib.station))] = True
+        return out
+
+    def _hoop_force(self, free: NDArray[np.bool_], S: Array, ring: Ring, stretch: Functions) -> Array:
+        """Ny of the facets about each node, (node, facet, load): what balances the shapes that stretch the facets.
+
+        Where something else acts on the shape of the section, Ny is that between the `free` nodes.
+        """
         h, elements = np.diff(self.x)[:, None], len(self.x) - 1
         phi = _hermite(POINTS, h)[..., [0, 2]]
         d = self.at((self.x[:-1, None] + h * POINTS).ravel())
@@ -217,7 +231,8 @@ class AlongSpan:
         share = np.zeros(elements + 1)
         share[:-1] += 0.5 * h[:, 0]
         share[1:] += 0.5 * h[:, 0]
-        return np.asarray(total / share[:, None, None])
+        between = np.stack([np.interp(self.x, self.x[free], one) for one in np.eye(free.sum())], axis=-1)
+        return np.asarray(np.tensordot(between, (total / share[:, None, None])[free], axes=1))
 
     def _point(self, s: float) -> Array:
         """Work of six unit loads on the rigid motion of the section at a station, (unknown, 6)."""
@@ -257,7 +272,7 @@ class AlongSpan:
             fixed[end + 2 * P + np.arange(3, H)] |= plane
         for p in self.patches:
             if p.rigid:
-                inside = np.flatnonzero((self.x > p.start - 1e-9) & (self.x < p.end + 1e-9))
+                inside = (self.x > p.start - 1e-9) & (self.x < p.end + 1e-9)
                 fixed[(at[inside, None] + np.r_[shape, P + shape]).ravel()] = True
         for rib in ribs:
             node = int(np.argmin(np.abs(self.x - rib.station)))
