@@ -28,10 +28,13 @@ the static shape were derived here.
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.linalg import eigh
 
 from beam.section.contour import Contour
 from materials.checks import Array, reject
+
+Indices = NDArray[np.intp]
 
 CORNER, FLAT = 6, 6
 """Facets of a curved wall, and of a straight one between its two ramps."""
@@ -42,18 +45,21 @@ RAMP = 0.004
 KEPT = np.array([0, 2, 3, 4, 5])
 """Indices of (Nx, Nxy, Mx, My, Mxy) among the six wall loads."""
 
-GAUSS, WEIGHT = (0.5 * (1 + np.polynomial.legendre.leggauss(2)[0]), 0.5 * np.polynomial.legendre.leggauss(2)[1])
+GAUSS, WEIGHT = (
+    0.5 * (1 + np.polynomial.legendre.leggauss(2)[0]),
+    0.5 * np.polynomial.legendre.leggauss(2)[1],
+)
 
 
 class Facets(NamedTuple):
-    """How the walls are cut: the wall of each facet, its ends as fractions of the wall, all (facet,); names of walls."""
+    """How the walls are cut: wall of each facet, its ends as fractions of it, all (facet,); names of walls."""
 
-    wall: Array
+    wall: Indices
     start: Array
     end: Array
     names: tuple[str, ...]
 
-    def find(self, wall: int, places: Array) -> tuple[Array, Array]:
+    def find(self, wall: int, places: Array) -> tuple[Indices, Array]:
         """Facet and fraction of it, both (place,), of fractions of a wall."""
         mine = np.flatnonzero(self.wall == wall)
         facet = mine[np.clip(np.searchsorted(self.start[mine], places, side="right") - 1, 0, len(mine) - 1)]
@@ -87,7 +93,7 @@ class Ring(NamedTuple):
         """Unit tangents (section, facet, 2)."""
         return np.asarray(self.chord / self.length[..., None])
 
-    def take(self, sections: Array) -> "Ring":
+    def take(self, sections: Indices) -> "Ring":
         """Some of the sections."""
         return Ring(self.nodes[sections], self.law[sections], self.thickness[sections])
 
@@ -97,7 +103,11 @@ def facets_of(contour: Contour) -> Facets:
     walls = len(contour.names)
     ring = np.stack([np.arange(walls), (np.arange(walls) + 1) % walls], axis=-1)
     if not (contour.ends == ring).all():
-        reject("distortion: contour", "walls that are no single ring in order", "one closed skin, its walls in order")
+        reject(
+            "distortion: contour",
+            "walls that are no single ring in order",
+            "one closed skin, its walls in order",
+        )
     length = contour.length.reshape(-1, walls).mean(axis=0)
     straight = (contour.turn.reshape(-1, walls) == 0).all(axis=0)
     cuts = []
@@ -131,28 +141,30 @@ def ring_of(contour: Contour, facets: Facets, abd: Array, thickness: Array) -> R
         own[:, ramps] = 0.5 * (own[:, ramps] + abd[:, other])
         t[:, ramps] = 0.5 * (t[:, ramps] + thickness[:, other])
     cross = own[..., KEPT, 1]
-    law = own[..., KEPT[:, None], KEPT] - cross[..., :, None] * cross[..., None, :] / own[..., 1, 1, None, None]
+    law = (
+        own[..., KEPT[:, None], KEPT] - cross[..., :, None] * cross[..., None, :] / own[..., 1, 1, None, None]
+    )
     return Ring(at, law, t)
 
 
 class Functions(NamedTuple):
-    """Functions around the ring: u, and (Y, Z, theta), as (section, node, function) and (section, node, 3, function)."""
+    """Functions around the ring: u (section, node, function), and (Y, Z, theta) (section, node, 3, function)."""
 
     warping: Array
     plane: Array
 
     @property
-    def count(self) -> int:
+    def total(self) -> int:
         """Number of in-plane functions, which come first, and of warping functions after them."""
         return self.plane.shape[-1] + self.warping.shape[-1]
 
 
-def strains(ring: Ring, functions: Functions, facet: Array, xi: Array) -> Array:
+def strains(ring: Ring, functions: Functions, facet: Indices, xi: Array) -> Array:
     """E0, E1, E2, shape (3, section, point, 5, function), at fractions `xi` of facets, both (point,)."""
     n = functions.plane.shape[-1]
     after = (facet + 1) % ring.nodes.shape[1]
     t, L = ring.tangent[:, facet, :, None], ring.length[:, facet, None]
-    out = np.zeros((3, len(ring.nodes), len(facet), 5, functions.count))
+    out = np.zeros((3, len(ring.nodes), len(facet), 5, functions.total))
     ends = [functions.plane[:, one] for one in (facet, after)]
     v = sum(0.5 * (t[:, :, 0] * e[:, :, 0] + t[:, :, 1] * e[:, :, 1]) for e in ends)
     w = [t[:, :, 0] * e[:, :, 1] - t[:, :, 1] * e[:, :, 0] for e in ends]
@@ -172,7 +184,7 @@ def strains(ring: Ring, functions: Functions, facet: Array, xi: Array) -> Array:
     return out
 
 
-def gauss_points(ring: Ring, facets: Array | None = None) -> tuple[Array, Array, Array]:
+def gauss_points(ring: Ring, facets: Indices | None = None) -> tuple[Indices, Array, Array]:
     """Facet and fraction (point,) of the Gauss points of facets, all by default, and weights (section, point) [m]."""
     some = np.arange(ring.nodes.shape[1]) if facets is None else facets
     facet, xi = np.repeat(some, len(GAUSS)), np.tile(GAUSS, len(some))
@@ -190,7 +202,7 @@ def section_matrices(ring: Ring, functions: Functions) -> Array:
     return matrices_between(ring, E, E, facet, weight)
 
 
-def matrices_between(ring: Ring, test: Array, E: Array, facet: Array, weight: Array) -> Array:
+def matrices_between(ring: Ring, test: Array, E: Array, facet: Indices, weight: Array) -> Array:
     """S_ab of two sets of functions by their strains at points, shape (3, 3, section, test function, function)."""
     sections, n, m = len(ring.nodes), E.shape[-1], test.shape[-1]
     S = np.empty((3, 3, sections, m, n))
@@ -231,10 +243,13 @@ def rigid(ring: Ring) -> Array:
 
 
 def with_turns(ring: Ring, shapes: Array) -> Array:
-    """Shapes (section, node, 2, function) with the turns theta that the statics of the ring give, (..., 3, function)."""
+    """Shapes (section, node, 2, function) with the turns that the statics of the ring give, (section, node, 3, ..)."""
     count = ring.nodes.shape[1]
     t, L, D = ring.tangent, ring.length, ring.law[..., 3, 3]
-    w = [t[..., 0, None] * e[:, :, 1] - t[..., 1, None] * e[:, :, 0] for e in (shapes, np.roll(shapes, -1, axis=1))]
+    w = [
+        t[..., 0, None] * e[:, :, 1] - t[..., 1, None] * e[:, :, 0]
+        for e in (shapes, np.roll(shapes, -1, axis=1))
+    ]
     # beam on supports that move: 2 k (2 theta + theta_next) = 6 k (w_next - w) / L with k = D / L, at both ends
     pull = (6 * D / L**2)[..., None] * (w[1] - w[0])
     stiff = np.zeros((len(ring.nodes), count, count))
@@ -274,14 +289,18 @@ class Modes(NamedTuple):
 def modes_of(ring: Ring) -> Modes:
     """The distortion modes of a ring of one section."""
     count = ring.nodes.shape[1]
-    free = np.linalg.svd(hoop_stretch(ring).reshape(count, 2 * count))[2][count:].T.reshape(1, count, 2, count)
+    free = np.linalg.svd(hoop_stretch(ring).reshape(count, 2 * count))[2][count:].T.reshape(
+        1, count, 2, count
+    )
     plane = with_turns(ring, free)
     nodal = Functions(np.eye(count)[None], plane)
     S = section_matrices(ring, nodal)[:, :, 0]
     shear, axial = S[0, 0, count:, count:], S[1, 1, count:, count:]
     area = axial.sum(axis=0)
     # warping of least shear work, without net stretch: u = -shear^-1 (shear of v) with the constant fixed
-    bordered = np.block([[shear / shear.max(), area[:, None] / area.max()], [area[None] / area.max(), np.zeros((1, 1))]])
+    bordered = np.block(
+        [[shear / shear.max(), area[:, None] / area.max()], [area[None] / area.max(), np.zeros((1, 1))]]
+    )
     inverse = np.linalg.inv(bordered)[:count, :count] / shear.max()
     warping = -inverse @ S[0, 1, count:, :count]
     of = circulation(ring, plane)[0]
@@ -307,14 +326,14 @@ def carried(ring: Ring, plane: Array) -> Array:
     return with_turns(ring, free - turn[:, :, :2, 2:] * share[:, None, None])
 
 
-def outer_motion(ring: Ring, functions: Functions, facet: Array, xi: Array) -> Array:
+def outer_motion(ring: Ring, functions: Functions, facet: Indices, xi: Array) -> Array:
     """U0, U1 with (ux, us, un) = U0 d + U1 d' on the outer face, (2, section, point, 3, function)."""
     n = functions.plane.shape[-1]
     after = (facet + 1) % ring.nodes.shape[1]
     E = strains(ring, functions, facet, xi)
     half = 0.5 * ring.thickness[:, facet, None]
     x = xi[:, None]
-    out = np.zeros((2, *E.shape[1:3], 3, functions.count))
+    out = np.zeros((2, *E.shape[1:3], 3, functions.total))
     out[0, ..., 0, n:] = (1 - x) * functions.warping[:, facet] + x * functions.warping[:, after]
     out[1, ..., 0, :n] = half * E[2, ..., 2, :n]  # -(t/2) w,x with kx = -w,xx
     out[0, ..., 1, :n] = E[1, ..., 1, :n] + half * 0.5 * E[1, ..., 4, :n]  # v - (t/2) w,s with kxy = -2 w,xs
@@ -362,17 +381,20 @@ def stretches(ring: Ring) -> Array:
 
 
 def balanced(
-    contour: Contour, facets: Facets, ring: Ring, E: Array, facet: Array, xi: Array, d: Array
+    contour: Contour, facets: Facets, ring: Ring, E: Array, facet: Indices, xi: Array, d: Array
 ) -> tuple[Array, Array]:
-    """What makes wall loads of amplitudes d return no force or moment on the true mid-lines: Nx and Nxy, (section, 3, ..).
+    """Nx = (1, y2, y3) . first and Nxy = (t2, t3, r x t) . second that cancel a resultant, both (section, 3, column).
 
-    E are strains at Gauss points of all facets. Nx = (1, y2, y3) . first and Nxy = (t2, t3, r x t) . second.
+    The resultant is that of amplitudes d on the true mid-lines; E are strains at Gauss points of all facets.
     """
     wall, start, end = facets.wall[facet], facets.start[facet], facets.end[facet]
     r, t = true_places(contour, wall, start + xi * (end - start))
     weight = contour.length[:, wall] * (end - start) * np.tile(WEIGHT, len(ring.nodes[0]))
     one, arm = np.ones_like(r[..., 0]), r[..., 0] * t[..., 1] - r[..., 1] * t[..., 0]
-    plain, shear = np.stack([one, r[..., 0], r[..., 1]], axis=-1), np.stack([t[..., 0], t[..., 1], arm], axis=-1)
+    plain, shear = (
+        np.stack([one, r[..., 0], r[..., 1]], axis=-1),
+        np.stack([t[..., 0], t[..., 1], arm], axis=-1),
+    )
     e = sum(E[a].reshape(len(r), -1, E.shape[-1]) @ d[a] for a in range(3))
     loads = (weight[..., None, None] * ring.law[:, facet]) @ e.reshape(*r.shape[:2], 5, -1)
     Nx, Nxy, Mx, _, Mxy = np.moveaxis(loads, 2, 0)
@@ -384,14 +406,14 @@ def balanced(
     return -np.linalg.solve(grips[0], axial), -np.linalg.solve(grips[1], around)
 
 
-def true_places(contour: Contour, wall: Array, place: Array) -> tuple[Array, Array]:
+def true_places(contour: Contour, wall: Indices, place: Array) -> tuple[Array, Array]:
     """Points and tangents (section, place, 2) of walls of a batch of contours at fractions, both (place,)."""
     each, index = np.unique(place, return_inverse=True)
     return contour.position(each)[:, wall, index], contour.tangent(each)[:, wall, index]
 
 
 def resultants(S: Array, planes: int, d: Array) -> Array:
-    """N, V2, V3, T, M2, M3 of the wall loads of amplitudes d, d', d'' (3, section, function, column): (.., 6, column)."""
+    """N, V2, V3, T, M2, M3 (section, 6, column) of the wall loads of d, d', d'' (3, section, function, column)."""
     first, second = (sum(S[a, b] @ d[b] for b in range(3)) for a in (1, 2))
     y, z = first[..., planes + 1, :], first[..., planes + 2, :]
     rows = (first[..., planes, :], first[..., 0, :], first[..., 1, :], first[..., 2, :])

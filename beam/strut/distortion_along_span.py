@@ -9,6 +9,7 @@ section forces is taken off at every station. What is left has no resultant.
 """
 
 from collections.abc import Callable, Sequence
+from itertools import pairwise
 from typing import NamedTuple
 
 import numpy as np
@@ -18,7 +19,7 @@ from scipy.linalg import cho_solve_banded, cholesky_banded
 
 from beam.section import distortion as section
 from beam.section.contour import Contour
-from beam.section.distortion import Facets, Functions, Modes, Ring
+from beam.section.distortion import Facets, Functions, Indices, Modes, Ring
 from materials.checks import Array
 
 MODES, LAG = 8, 8
@@ -49,7 +50,7 @@ class Patch(NamedTuple):
 
     start: float
     end: float
-    facets: Array
+    facets: Indices
     rigid: bool = False
 
 
@@ -67,6 +68,9 @@ class Ends(NamedTuple):
     warping: tuple[bool, bool] = (True, False)
 
 
+CLAMPED = Ends()
+
+
 class AlongSpan:
     """Amplitudes of the functions along the span for unit loads, six of each patch and six of each point.
 
@@ -79,7 +83,7 @@ class AlongSpan:
         length: float,
         patches: Sequence[Patch] = (),
         ribs: Sequence[Hoop] = (),
-        ends: Ends = Ends(),
+        ends: Ends = CLAMPED,
         points: Sequence[float] = (),
     ) -> None:
         self.walls, self.length, self.patches = walls, length, tuple(patches)
@@ -100,10 +104,15 @@ class AlongSpan:
         self.amplitudes = self._solve(S, ring, ribs, ends, np.concatenate(columns, axis=1))
         stretch = Functions(np.zeros((*ring.nodes.shape[:2], 0)), section.stretches(ring))
         stretched = section.strains(ring, stretch, facet, xi)
-        self.hoop = self._hoop_force(~self._shaped(ribs, ends), section.matrices_between(ring, stretched, E, facet, weight), ring, stretch)
+        self.hoop = self._hoop_force(
+            ~self._shaped(ribs, ends),
+            section.matrices_between(ring, stretched, E, facet, weight),
+            ring,
+            stretch,
+        )
 
     def _functions(self, modes: Modes) -> tuple[Array, Array]:
-        """Distortion shapes (1, node, 3, function) and their warping with that of twist and shear lag (node, function)."""
+        """Distortion shapes (1, node, 3, function); warping of these, of twist and of shear lag (node, function)."""
         ring, chosen = self.reference, [np.eye(len(modes.eigenvalue))[:, :MODES]]
         nothing = Functions(np.zeros((1, ring.nodes.shape[1], 0)), modes.plane)
         for patch in self.patches:
@@ -111,7 +120,9 @@ class AlongSpan:
             U = section.outer_motion(ring, nothing, facet, xi)[0, 0, :, 1:]
             t, r = ring.tangent[0, facet], _outer(ring, facet, xi)[0]
             n = np.stack([-t[:, 1], t[:, 0]], axis=-1)
-            pull = np.stack([np.ones_like(r) * [1, 0], np.ones_like(r) * [0, 1], np.stack([-r[:, 1], r[:, 0]], -1)])
+            pull = np.stack(
+                [np.ones_like(r) * [1, 0], np.ones_like(r) * [0, 1], np.stack([-r[:, 1], r[:, 0]], -1)]
+            )
             along = np.stack([(pull * t).sum(-1), (pull * n).sum(-1)], axis=-1)
             work = np.einsum("q,qif,lqi->fl", weight[0], U, along)
             chosen.append(work / modes.eigenvalue[:, None])
@@ -138,24 +149,26 @@ class AlongSpan:
         edges = [s for p in self.patches for s in (p.start, p.end)] + [r.station for r in ribs]
         joints = _apart(np.array([0.0, *edges, self.length]), 1e-6 * self.length)
         near = NEAR * girth
-        fine = [(p.start - near, p.end + near) for p in self.patches] + [(r.station - near, r.station + near) for r in ribs]
+        fine = [(p.start - near, p.end + near) for p in self.patches] + [
+            (r.station - near, r.station + near) for r in ribs
+        ]
         fine += [(0.0, near), (self.length - near, self.length)]
         bounds = np.clip(np.ravel(fine), 0.0, self.length)
         lone = np.abs(bounds[:, None] - joints).min(axis=1) > 0.25 * near
         joints = _apart(np.concatenate([joints, bounds[lone]]), 0.1 * near, keep=joints)
         nodes = [np.zeros(1)]
-        for a, b in zip(joints[:-1], joints[1:], strict=True):
+        for a, b in pairwise(joints):
             m = 0.5 * (a + b)
             size = FINE if any(low <= m <= high for low, high in fine) else COARSE
             nodes.append(np.linspace(a, b, 1 + int(np.ceil((b - a) / (size * girth) - 1e-9)))[1:])
         return np.concatenate(nodes)
 
-    def _elements(self, x: Array) -> tuple[Array, Array]:
+    def _elements(self, x: Array) -> tuple[Indices, Array]:
         """Element of stations (station,), the inboard one at a node, and the fraction of it."""
         e = np.clip(np.searchsorted(self.x, x - 1e-9 * self.length) - 1, 0, len(self.x) - 2)
         return e, (x - self.x[e]) / (self.x[e + 1] - self.x[e])
 
-    def _dofs(self, start: Array) -> tuple[Array, Array]:
+    def _dofs(self, start: Indices) -> tuple[Indices, Indices]:
         """Unknowns of the shapes (..., 4, plane) and of the warping (..., 3, function) of elements."""
         P, H = self.planes, self.count - self.planes
         plane, warp = np.arange(P), np.arange(H)
@@ -164,7 +177,7 @@ class AlongSpan:
         h = np.array([2 * P, 2 * P + H, self.block + 2 * P])[:, None] + warp
         return at + g, at + h
 
-    def _traction(self, patch: Patch, ring: Ring, functions: Functions) -> tuple[Array, Array]:
+    def _traction(self, patch: Patch, ring: Ring, functions: Functions) -> tuple[Indices, Array]:
         """Elements of a patch; work (2, element, point, function, 6) on d and d' of unit loads about its middle."""
         e = np.flatnonzero((self.middle > patch.start) & (self.middle < patch.end))
         mine, own = ring.take(e), Functions(functions.warping[e], functions.plane[e])
@@ -220,11 +233,15 @@ class AlongSpan:
         d = self.at((self.x[:-1, None] + h * POINTS).ravel())
         d = np.moveaxis(d.reshape(3, elements, len(POINTS), self.count, -1), 2, 3)
         flat = d.reshape(3, elements, self.count, -1)
-        inner = [sum(S[a, b] @ flat[b] for b in range(3)).reshape(elements, -1, *d.shape[3:]) for a in range(3)]
+        inner = [
+            sum(S[a, b] @ flat[b] for b in range(3)).reshape(elements, -1, *d.shape[3:]) for a in range(3)
+        ]
         force = -sum(np.einsum("ex,exk,efxc->ekfc", h * SHARES, phi[a], inner[a]) for a in range(3))
         for i, patch in enumerate(self.patches):
             e, q = self._traction(patch, ring, stretch)
-            force[e, ..., 6 * i : 6 * i + 6] += sum(np.einsum("exk,exfc->ekfc", phi[a][e], q[a]) for a in range(2))
+            force[e, ..., 6 * i : 6 * i + 6] += sum(
+                np.einsum("exk,exfc->ekfc", phi[a][e], q[a]) for a in range(2)
+            )
         total = np.zeros((elements + 1, *force.shape[2:]))
         total[:-1] += force[:, 0]
         total[1:] += force[:, 1]
@@ -314,8 +331,12 @@ class AlongSpan:
         def block(one: Array, other: Array, part: Array) -> Array:
             I = np.einsum("ex,aexk,bexl->eklab", weight, one, other, optimize=True)
             k, l, m = I.shape[1], I.shape[2], part.shape[-2]
-            sums = I.reshape(elements, k * l, -1) @ np.moveaxis(part, 2, 0).reshape(elements, len(one) * len(other), -1)
-            return np.asarray(np.moveaxis(sums.reshape(elements, k, l, m, -1), 2, 3)).reshape(elements, k * m, -1)
+            sums = I.reshape(elements, k * l, -1) @ np.moveaxis(part, 2, 0).reshape(
+                elements, len(one) * len(other), -1
+            )
+            return np.asarray(np.moveaxis(sums.reshape(elements, k, l, m, -1), 2, 3)).reshape(
+                elements, k * m, -1
+            )
 
         out[:, : 4 * P, : 4 * P] = block(phi, phi, S[..., :P, :P])
         out[:, 4 * P :, : 4 * P] = block(psi, phi, S[:2, ..., P:, :P])
@@ -338,7 +359,9 @@ class AlongSpan:
         ring, d = section.ring_of(contour, facets, *self.walls.lay_up(x)), self.at(x)
         functions = self.functions(ring)
         wall = np.repeat(np.arange(count), len(places))
-        facet, xi = (np.concatenate(one) for one in zip(*(facets.find(i, places) for i in range(count)), strict=True))
+        facet, xi = (
+            np.concatenate(one) for one in zip(*(facets.find(i, places) for i in range(count)), strict=True)
+        )
         E = section.strains(ring, functions, facet, xi)
         if not whole:
             each, at, weight = section.gauss_points(ring)
@@ -358,14 +381,16 @@ class AlongSpan:
             out[:, :, 2] += t @ shear[:, :2] + arm[..., None] * shear[:, None, 2]
         return out.reshape(len(x), count, len(places), 6, -1)
 
-    def _hoop_at(self, x: Array, facet: Array, xi: Array) -> Array:
+    def _hoop_at(self, x: Array, facet: Indices, xi: Array) -> Array:
         """Ny (station, point, load), linear from node to node and from the middle of a facet to the next."""
         e, part = self._elements(x)
         there = self.hoop[e] + part[:, None, None] * (self.hoop[e + 1] - self.hoop[e])
         before, after = np.maximum(0.5 - xi, 0.0)[:, None], np.maximum(xi - 0.5, 0.0)[:, None]
         count = self.hoop.shape[1]
         return np.asarray(
-            before * there[:, facet - 1] + after * there[:, (facet + 1) % count] + (1 - before - after) * there[:, facet]
+            before * there[:, facet - 1]
+            + after * there[:, (facet + 1) % count]
+            + (1 - before - after) * there[:, facet]
         )
 
 
@@ -390,7 +415,7 @@ def _apart(values: Array, least: float, keep: Array | None = None) -> Array:
     return np.sort(out)
 
 
-def _outer(ring: Ring, facet: Array, xi: Array) -> Array:
+def _outer(ring: Ring, facet: Indices, xi: Array) -> Array:
     """Points (section, point, 2) of the outer face [m]."""
     t, middle = ring.tangent[:, facet], ring.nodes[:, facet] + xi[:, None] * ring.chord[:, facet]
     n = np.stack([-t[..., 1], t[..., 0]], axis=-1)
@@ -413,4 +438,3 @@ def _quadratic(x: Array, h: Array) -> Array:
     slope = [(4 * x - 3) / h, (4 - 8 * x) / h, (4 * x - 1) / h]
     bend = [4 / h**2, -8 / h**2, 4 / h**2]
     return np.stack([np.stack(one, axis=-1) for one in (value, slope, bend)])
-

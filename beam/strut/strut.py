@@ -229,7 +229,9 @@ class Strut(Frozen, kw_only=False):
         wrench = np.concatenate([loads.wrench, reaction[..., None] * held.rows], axis=-2)
         enters = [self.band_at(float(one)) for one in stations]
         on_root = stations <= SNAP * self.mold_line.length
-        alone = sorted({float(x) for x, b, r in zip(stations, enters, on_root, strict=True) if b is None and not r})
+        alone = sorted(
+            {float(x) for x, b, r in zip(stations, enters, on_root, strict=True) if b is None and not r}
+        )
         columns: list[Band | float] = [*self.bands, *alone]
         force = np.zeros((*wrench.shape[:-2], len(columns), 6))
         for i, (x, band) in enumerate(zip(stations.tolist(), enters, strict=True)):
@@ -259,16 +261,28 @@ class Strut(Frozen, kw_only=False):
             facets = facets_of(self._contour(self.bays[:-1], bay(self.bays[:-1])))
             self._distortion[alone] = AlongSpan(
                 Walls(
-                    lambda s: self._contour(s, bay(s)), lambda s: (self._abd[bay(s)], self._thickness[bay(s)]), facets
+                    lambda s: self._contour(s, bay(s)),
+                    lambda s: (self._abd[bay(s)], self._thickness[bay(s)]),
+                    facets,
                 ),
                 self.mold_line.length,
                 [
-                    Patch(b.start, b.end, np.flatnonzero(np.isin(np.array(names)[facets.wall], b.walls or names)),
-                          b.fitting == "rigid")
+                    Patch(
+                        b.start,
+                        b.end,
+                        np.flatnonzero(np.isin(np.array(names)[facets.wall], b.walls or names)),
+                        b.fitting == "rigid",
+                    )
                     for b in self.bands
                 ],
-                [Hoop(r.station, np.inf if r.bending_stiffness is None else r.bending_stiffness) for r in self.ribs],
-                Ends((ends[0] != "open", ends[1] != "open"), (ends[0] == "warping held", ends[1] == "warping held")),
+                [
+                    Hoop(r.station, np.inf if r.bending_stiffness is None else r.bending_stiffness)
+                    for r in self.ribs
+                ],
+                Ends(
+                    (ends[0] != "open", ends[1] != "open"),
+                    (ends[0] == "warping held", ends[1] == "warping held"),
+                ),
                 alone,
             )
         return self._distortion[alone]
