@@ -2,13 +2,14 @@ r"""Cross-section distortion and warping: the in-plane shapes and warping functi
 
 **Ring.** The mid-lines are cut into straight facets, four to six at a corner, and joined: where two walls of unequal
 thickness meet, a ramp facet of the mean of their stiffness leads from one mid-line to the other. Unknowns at a node
-are u along the span, Y and Z in the section and the turn theta about e1. On a facet u and v = t . (Y, Z) are linear,
-w = n . (Y, Z) is a Hermite cubic. With d the unknowns and ' = d/dx the strains of Kirchhoff's wall are
+are u along the span, Y and Z in the section, the turn theta about e1, and the tilt b of the normal toward e1. On a
+facet u and v = t . (Y, Z) are linear; w = n . (Y, Z) and the turn psi are those of Timoshenko's beam. With d the
+unknowns and ' = d/dx the strains of a wall are e = E0 d + E1 d':
 
-    e = (ex, gxy, kx, ky, kxy) = E0 d + E1 d' + E2 d''
-    ex: u in E1;  gxy: u,s in E0 and v in E1;  kx: -w in E2;  ky: -w,ss in E0;  kxy: -2 w,s in E1
+    ex = u',  gxy = u,s + v',  kx = -b' w,  ky = -psi,s,  kxy = -(b w,s + psi'),  gxz = w' - b w,  gyz = w,s - psi
 
-Ny is condensed out of the wall's law. The section matrices are S_ab = integral around of E_a^T C E_b.
+The tilt b(x) of each shape is an unknown of its own. Ny is condensed out of the wall's law. The section matrices are
+S_ab = integral around of E_a^T C E_b.
 
 **In-plane shapes.** Shapes without hoop stretch (v the same at both ends of each facet), theta by statics of the ring.
 Warping of least shear work goes with each; without circulation (closed integral of v ds = 0) it leaves no shear at
@@ -73,7 +74,7 @@ class Ring(NamedTuple):
     """Nodes (section, node, 2); facet i runs from node i to the next [m]."""
 
     law: Array
-    """Nx, Nxy, Mx, My, Mxy per ex, gxy, kx, ky, kxy at Ny = 0, (section, facet, 5, 5)."""
+    """Nx, Nxy, Mx, My, Mxy, Qx, Qy per ex, gxy, kx, ky, kxy, gxz, gyz at Ny = 0, (section, facet, 7, 7)."""
 
     thickness: Array
     """Thickness (section, facet) [m]."""
@@ -92,6 +93,11 @@ class Ring(NamedTuple):
     def tangent(self) -> Array:
         """Unit tangents (section, facet, 2)."""
         return np.asarray(self.chord / self.length[..., None])
+
+    @property
+    def softness(self) -> Array:
+        """12 D / (H L^2) of each facet as a beam around the section, (section, facet)."""
+        return np.asarray(12 * self.law[..., 3, 3] / (self.law[..., 6, 6] * self.length**2))
 
     def take(self, sections: Indices) -> "Ring":
         """Some of the sections."""
@@ -123,8 +129,8 @@ def facets_of(contour: Contour) -> Facets:
     )
 
 
-def ring_of(contour: Contour, facets: Facets, abd: Array, thickness: Array) -> Ring:
-    """Rings of a batch of sections, abd (section, wall, 6, 6) and thickness (section, wall) [m]."""
+def ring_of(contour: Contour, facets: Facets, abd: Array, shear: Array, thickness: Array) -> Ring:
+    """Rings of sections: abd (section, wall, 6, 6), shear (section, wall, 2, 2) for Q, thickness (section, wall)."""
     wall, places = facets.wall, np.unique(facets.start)
     at = contour.position(places)[:, wall, np.searchsorted(places, facets.start)]
     finish, curved = contour.finish, contour.turn != 0
@@ -133,17 +139,19 @@ def ring_of(contour: Contour, facets: Facets, abd: Array, thickness: Array) -> R
     # a joint lies on the curved wall of the two, or between two of a kind
     mine = 0.5 + 0.5 * (curved.astype(float) - curved[:, before])
     at[:, first] = mine[..., None] * at[:, first] + (1 - mine[..., None]) * finish[:, before]
-    own, t = abd[:, wall], thickness[:, wall]
+    own, across, t = abd[:, wall], shear[:, wall], thickness[:, wall]
     straight = ~curved[0]
     for edge, step in ((facets.start == 0.0, -1), (facets.end == 1.0, 1)):
         ramps = np.flatnonzero(edge & straight[wall])
         other = (wall[ramps] + step) % len(first)
         own[:, ramps] = 0.5 * (own[:, ramps] + abd[:, other])
+        across[:, ramps] = 0.5 * (across[:, ramps] + shear[:, other])
         t[:, ramps] = 0.5 * (t[:, ramps] + thickness[:, other])
     cross = own[..., KEPT, 1]
-    law = (
-        own[..., KEPT[:, None], KEPT] - cross[..., :, None] * cross[..., None, :] / own[..., 1, 1, None, None]
-    )
+    law = np.zeros((*own.shape[:2], 7, 7))
+    law[..., :5, :5] = own[..., KEPT[:, None], KEPT]
+    law[..., :5, :5] -= cross[..., :, None] * cross[..., None, :] / own[..., 1, 1, None, None]
+    law[..., 5:, 5:] = across
     return Ring(at, law, t)
 
 
@@ -155,32 +163,37 @@ class Functions(NamedTuple):
 
     @property
     def total(self) -> int:
-        """Number of in-plane functions, which come first, and of warping functions after them."""
-        return self.plane.shape[-1] + self.warping.shape[-1]
+        """Number of unknowns: the in-plane functions, their tilts, the warping functions."""
+        return 2 * self.plane.shape[-1] + self.warping.shape[-1]
 
 
 def strains(ring: Ring, functions: Functions, facet: Indices, xi: Array) -> Array:
-    """E0, E1, E2, shape (3, section, point, 5, function), at fractions `xi` of facets, both (point,)."""
+    """E0, E1, shape (2, section, point, 7, unknown), at fractions `xi` of facets, both (point,)."""
     n = functions.plane.shape[-1]
     after = (facet + 1) % ring.nodes.shape[1]
     t, L = ring.tangent[:, facet, :, None], ring.length[:, facet, None]
-    out = np.zeros((3, len(ring.nodes), len(facet), 5, functions.total))
+    soft, x = ring.softness[:, facet, None], xi[:, None]
+    out = np.zeros((2, len(ring.nodes), len(facet), 7, functions.total))
     ends = [functions.plane[:, one] for one in (facet, after)]
     v = sum(0.5 * (t[:, :, 0] * e[:, :, 0] + t[:, :, 1] * e[:, :, 1]) for e in ends)
-    w = [t[:, :, 0] * e[:, :, 1] - t[:, :, 1] * e[:, :, 0] for e in ends]
-    turn = [L * e[:, :, 2] for e in ends]
-    x = xi[:, None]
+    w0, w1 = (t[:, :, 0] * e[:, :, 1] - t[:, :, 1] * e[:, :, 0] for e in ends)
+    turn0, turn1 = (e[:, :, 2] for e in ends)
+    bow = (w1 - w0) / L - 0.5 * (turn0 + turn1)
+    bent = bow / (1 + soft)
+    psi = (1 - x) * turn0 + x * turn1 + 6 * x * (1 - x) * bent
+    along = x * (1 - 0.5 * x) * turn0 + 0.5 * x**2 * turn1 + x**2 * (3 - 2 * x) * bent
+    w = w0 + L * (along + x * (bow - bent))
     u0, u1 = functions.warping[:, facet], functions.warping[:, after]
-    out[1, ..., 0, n:] = (1 - x) * u0 + x * u1
-    out[0, ..., 1, n:] = (u1 - u0) / L
+    out[1, ..., 0, 2 * n :] = (1 - x) * u0 + x * u1
+    out[0, ..., 1, 2 * n :] = (u1 - u0) / L
     out[1, ..., 1, :n] = v
-    shapes = (1 - 3 * x**2 + 2 * x**3, x - 2 * x**2 + x**3, 3 * x**2 - 2 * x**3, x**3 - x**2)
-    slopes = (6 * x**2 - 6 * x, 1 - 4 * x + 3 * x**2, 6 * x - 6 * x**2, 3 * x**2 - 2 * x)
-    bends = (12 * x - 6, 6 * x - 4, 6 - 12 * x, 6 * x - 2)
-    parts = (w[0], turn[0], w[1], turn[1])
-    out[2, ..., 2, :n] = -sum(f * p for f, p in zip(shapes, parts, strict=True))
-    out[0, ..., 3, :n] = -sum(f * p for f, p in zip(bends, parts, strict=True)) / L**2
-    out[1, ..., 4, :n] = -2 * sum(f * p for f, p in zip(slopes, parts, strict=True)) / L
+    out[1, ..., 2, n : 2 * n] = -w
+    out[0, ..., 3, :n] = -(turn1 - turn0) / L - (6 - 12 * x) * bent / L
+    out[0, ..., 4, n : 2 * n] = -(psi + bow - bent)
+    out[1, ..., 4, :n] = -psi
+    out[1, ..., 5, :n] = w
+    out[0, ..., 5, n : 2 * n] = -w
+    out[0, ..., 6, :n] = bow - bent
     return out
 
 
@@ -191,21 +204,21 @@ def gauss_points(ring: Ring, facets: Indices | None = None) -> tuple[Indices, Ar
     return facet, xi, ring.length[:, facet] * np.tile(WEIGHT, len(some))
 
 
-ROWS = ([1, 3], [0, 1, 4], [2])
-"""Strains that E0, E1 and E2 have, numbers of ex, gxy, kx, ky, kxy."""
+ROWS = ([1, 3, 4, 5, 6], [0, 1, 2, 4, 5])
+"""Strains that E0 and E1 have, numbers of ex, gxy, kx, ky, kxy, gxz, gyz."""
 
 
 def section_matrices(ring: Ring, functions: Functions) -> Array:
-    """S_ab, shape (3, 3, section, function, function)."""
+    """S_ab, shape (2, 2, section, unknown, unknown)."""
     facet, xi, weight = gauss_points(ring)
     E = strains(ring, functions, facet, xi)
     return matrices_between(ring, E, E, facet, weight)
 
 
 def matrices_between(ring: Ring, test: Array, E: Array, facet: Indices, weight: Array) -> Array:
-    """S_ab of two sets of functions by their strains at points, shape (3, 3, section, test function, function)."""
+    """S_ab of two sets of unknowns by their strains at points, shape (2, 2, section, test unknown, unknown)."""
     sections, n, m = len(ring.nodes), E.shape[-1], test.shape[-1]
-    S = np.empty((3, 3, sections, m, n))
+    S = np.empty((2, 2, sections, m, n))
     law = weight[..., None, None] * ring.law[:, facet]
     for a, rows in enumerate(ROWS):
         left = np.swapaxes(test[a][..., rows, :].reshape(sections, -1, m), -1, -2)
@@ -250,14 +263,16 @@ def with_turns(ring: Ring, shapes: Array) -> Array:
         t[..., 0, None] * e[:, :, 1] - t[..., 1, None] * e[:, :, 0]
         for e in (shapes, np.roll(shapes, -1, axis=1))
     ]
-    # beam on supports that move: 2 k (2 theta + theta_next) = 6 k (w_next - w) / L with k = D / L, at both ends
-    pull = (6 * D / L**2)[..., None] * (w[1] - w[0])
+    # Timoshenko's beam: k ((4 + c) theta + (2 - c) theta_next) = 6 k (w_next - w) / L at both ends
+    c = ring.softness
+    k = D / (L * (1 + c))
+    pull = (6 * k / L)[..., None] * (w[1] - w[0])
     stiff = np.zeros((len(ring.nodes), count, count))
     here = np.arange(count)
     after = (here + 1) % count
-    stiff[:, here, here] = 4 * (D / L + np.roll(D / L, 1, axis=-1))
-    stiff[:, here, after] += 2 * D / L
-    stiff[:, after, here] += 2 * D / L
+    stiff[:, here, here] = k * (4 + c) + np.roll(k * (4 + c), 1, axis=-1)
+    stiff[:, here, after] += k * (2 - c)
+    stiff[:, after, here] += k * (2 - c)
     theta = np.linalg.solve(stiff, pull + np.roll(pull, 1, axis=1))
     return np.concatenate([shapes, theta[:, :, None]], axis=2)
 
@@ -295,21 +310,22 @@ def modes_of(ring: Ring) -> Modes:
     plane = with_turns(ring, free)
     nodal = Functions(np.eye(count)[None], plane)
     S = section_matrices(ring, nodal)[:, :, 0]
-    shear, axial = S[0, 0, count:, count:], S[1, 1, count:, count:]
+    u = slice(2 * count, None)
+    shear, axial = S[0, 0, u, u], S[1, 1, u, u]
     area = axial.sum(axis=0)
     # warping of least shear work, without net stretch: u = -shear^-1 (shear of v) with the constant fixed
     bordered = np.block(
         [[shear / shear.max(), area[:, None] / area.max()], [area[None] / area.max(), np.zeros((1, 1))]]
     )
     inverse = np.linalg.inv(bordered)[:count, :count] / shear.max()
-    warping = -inverse @ S[0, 1, count:, :count]
+    warping = -inverse @ S[0, 1, u, :count]
     of = circulation(ring, plane)[0]
     still = np.linalg.svd(of[None])[2][1:].T
     B = still.T @ S[0, 0, :count, :count] @ still
-    C = still.T @ (warping.T @ axial @ warping + S[2, 2, :count, :count]) @ still
+    C = still.T @ (warping.T @ axial @ warping + S[1, 1, count : 2 * count, count : 2 * count]) @ still
     values, vectors = eigh(B, C)
     shapes = still @ vectors[:, 2:]
-    twist = -inverse @ section_matrices(ring, Functions(np.eye(count)[None], rigid(ring)))[0, 1, 0, 3:, 2]
+    twist = -inverse @ section_matrices(ring, Functions(np.eye(count)[None], rigid(ring)))[0, 1, 0, 6:, 2]
     lag = eigh(shear, axial)[1][:, 1:]
     return Modes(plane @ shapes, warping @ shapes, values[2:], twist, lag)
 
@@ -327,48 +343,39 @@ def carried(ring: Ring, plane: Array) -> Array:
 
 
 def outer_motion(ring: Ring, functions: Functions, facet: Indices, xi: Array) -> Array:
-    """U0, U1 with (ux, us, un) = U0 d + U1 d' on the outer face, (2, section, point, 3, function)."""
+    """U with (ux, us, un) = U d on the outer face, (section, point, 3, unknown)."""
     n = functions.plane.shape[-1]
-    after = (facet + 1) % ring.nodes.shape[1]
     E = strains(ring, functions, facet, xi)
     half = 0.5 * ring.thickness[:, facet, None]
-    x = xi[:, None]
-    out = np.zeros((2, *E.shape[1:3], 3, functions.total))
-    out[0, ..., 0, n:] = (1 - x) * functions.warping[:, facet] + x * functions.warping[:, after]
-    out[1, ..., 0, :n] = half * E[2, ..., 2, :n]  # -(t/2) w,x with kx = -w,xx
-    out[0, ..., 1, :n] = E[1, ..., 1, :n] + half * 0.5 * E[1, ..., 4, :n]  # v - (t/2) w,s with kxy = -2 w,xs
-    out[0, ..., 2, :n] = -E[2, ..., 2, :n]
+    out = np.zeros((*E.shape[1:3], 3, functions.total))
+    out[..., 0, 2 * n :] = E[1, ..., 0, 2 * n :]
+    out[..., 0, n : 2 * n] = half * E[0, ..., 5, n : 2 * n]  # -(t/2) b w
+    out[..., 1, :n] = E[1, ..., 1, :n] + half * E[1, ..., 4, :n]  # v - (t/2) psi
+    out[..., 2, :n] = E[1, ..., 5, :n]
     return out
 
 
 def prismatic_states(S: Array, planes: int) -> tuple[Array, Array]:
-    """The six states without end effects, (3, section, function, 6), and what of them `resultants` returns, (.., 6, 6).
+    """d, d' of the six states without end effects, (2, section, unknown, 6), and what `resultants` returns of them.
 
-    They are polynomials along x: constant strain for N, T, M2, M3, and M growing linearly for V2, V3. The functions are
-    the two translations, the turn and other in-plane ones, `planes` in all; then u = 1, y, z and other warping.
+    The strain is constant under N, T, M2, M3; under V2, V3 the moment grows linearly. The functions are the two
+    translations, the turn and other in-plane ones, `planes` in all; then u = 1, y, z and other warping.
     """
     n = S.shape[-1]
-    rate, second = np.zeros((n, 4)), np.zeros((n, 4))  # d' and d'' of unit eps, kappa1, kappa2, kappa3
-    rate[planes, 0] = rate[2, 1] = rate[planes + 2, 2] = 1.0
-    rate[planes + 1, 3] = second[1, 2] = -1.0
-    second[0, 3] = 1.0
-    loose = np.setdiff1d(np.arange(n), [0, 1, 2, planes])
+    rate = np.zeros((n, 4))  # d' of unit eps, kappa1, kappa2, kappa3
+    rate[2 * planes, 0] = rate[2, 1] = rate[2 * planes + 2, 2] = rate[planes, 3] = 1.0
+    rate[planes + 1, 2] = rate[2 * planes + 1, 3] = -1.0
+    loose = np.setdiff1d(np.arange(n), [0, 1, 2, 2 * planes])
     inverse = np.zeros_like(S[0, 0])
     inverse[:, loose[:, None], loose] = np.linalg.inv(S[0, 0][:, loose[:, None], loose])
-    own = -inverse @ (S[0, 1] @ rate + S[0, 2] @ second)
-    stiff = sum(
-        np.swapaxes(part, -1, -2) @ (S[a, 0] @ own + S[a, 1] @ rate + S[a, 2] @ second)
-        for a, part in ((1, rate), (2, second))
-    )
-    mix = np.linalg.inv(stiff)
+    own = -inverse @ S[0, 1] @ rate
+    mix = np.linalg.inv(rate.T @ (S[1, 0] @ own + S[1, 1] @ rate))
     # V2 and V3: growing states of -M3 and M2
     grow = np.stack([-mix[..., 3], mix[..., 2]], axis=-1)
-    d1, d2, d3 = own @ grow, rate @ grow, second @ grow
-    d0 = inverse @ (S[1, 0] @ d1 + S[1, 1] @ d2 + S[1, 2] @ d3 - S[0, 1] @ d1 - S[0, 2] @ d2)
-    direct, shear = [own @ mix, rate @ mix, second @ mix], [d0, d1, d2]
-    states = np.stack(
-        [np.concatenate([f[..., :1], g, f[..., 1:]], axis=-1) for f, g in zip(direct, shear, strict=True)]
-    )
+    d1, d2 = own @ grow, rate @ grow
+    d0 = inverse @ (S[1, 0] @ d1 + S[1, 1] @ d2 - S[0, 1] @ d1)
+    pairs = ((own @ mix, d0), (rate @ mix, d1))
+    states = np.stack([np.concatenate([f[..., :1], g, f[..., 1:]], axis=-1) for f, g in pairs])
     return states, resultants(S, planes, states)
 
 
@@ -395,9 +402,9 @@ def balanced(
         np.stack([one, r[..., 0], r[..., 1]], axis=-1),
         np.stack([t[..., 0], t[..., 1], arm], axis=-1),
     )
-    e = sum(E[a].reshape(len(r), -1, E.shape[-1]) @ d[a] for a in range(3))
-    loads = (weight[..., None, None] * ring.law[:, facet]) @ e.reshape(*r.shape[:2], 5, -1)
-    Nx, Nxy, Mx, _, Mxy = np.moveaxis(loads, 2, 0)
+    e = sum(E[a].reshape(len(r), -1, E.shape[-1]) @ d[a] for a in range(2))
+    loads = (weight[..., None, None] * ring.law[:, facet]) @ e.reshape(*r.shape[:2], 7, -1)
+    Nx, Nxy, Mx, _, Mxy, _, _ = np.moveaxis(loads, 2, 0)
     bending = np.stack([0 * t[..., 0], -t[..., 1], t[..., 0]], axis=-1)  # moments about y2 and y3 of Mx
     axial = np.einsum("sqi,sqc->sic", plain, Nx) + np.einsum("sqi,sqc->sic", bending, Mx)
     around = np.einsum("sqi,sqc->sic", shear, Nxy)
@@ -413,8 +420,8 @@ def true_places(contour: Contour, wall: Indices, place: Array) -> tuple[Array, A
 
 
 def resultants(S: Array, planes: int, d: Array) -> Array:
-    """N, V2, V3, T, M2, M3 (section, 6, column) of the wall loads of d, d', d'' (3, section, function, column)."""
-    first, second = (sum(S[a, b] @ d[b] for b in range(3)) for a in (1, 2))
-    y, z = first[..., planes + 1, :], first[..., planes + 2, :]
-    rows = (first[..., planes, :], first[..., 0, :], first[..., 1, :], first[..., 2, :])
-    return np.stack([*rows, z - second[..., 1, :], second[..., 0, :] - y], axis=-2)
+    """N, V2, V3, T, M2, M3 (section, 6, column) of the wall loads of d, d' (2, section, unknown, column)."""
+    f = S[1, 0] @ d[0] + S[1, 1] @ d[1]
+    tilted = [f[..., planes + i, :] for i in (0, 1)]
+    N, My, Mz = (f[..., 2 * planes + i, :] for i in range(3))
+    return np.stack([N, f[..., 0, :], f[..., 1, :], f[..., 2, :], Mz - tilted[1], tilted[0] - My], axis=-2)

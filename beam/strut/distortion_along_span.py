@@ -34,10 +34,10 @@ SMALL = 1e-6  # size of a function beside what it adds to those before it, below
 
 
 class Walls(NamedTuple):
-    """The walls along the span: contours, and A, B, D and thickness, at stations (station,); how they are cut."""
+    """The walls along the span: contours, and A, B, D, transverse shear and thickness at stations; how they are cut."""
 
     contour: Callable[[Array], Contour]
-    lay_up: Callable[[Array], tuple[Array, Array]]
+    lay_up: Callable[[Array], tuple[Array, Array, Array]]
     facets: Facets
 
     def rings(self, x: Array) -> Ring:
@@ -90,7 +90,8 @@ class AlongSpan:
         middles = [0.5 * (p.start + p.end) for p in patches] or [0.5 * length]
         self.reference = walls.rings(np.array([np.mean(middles)]))
         self.plane, self.warping = self._functions(section.modes_of(self.reference))
-        self.planes, self.count = self.plane.shape[-1] + 3, self.plane.shape[-1] + self.warping.shape[-1] + 6
+        self.planes = self.plane.shape[-1] + 3
+        self.count = 2 * self.planes + self.warping.shape[-1] + 3
         self.x = self._mesh(ribs)
         self.middle = 0.5 * (self.x[1:] + self.x[:-1])
         ring = walls.rings(self.middle)
@@ -103,7 +104,7 @@ class AlongSpan:
         columns = [self._band(p, ring, functions) for p in patches] + [self._point(s) for s in points]
         self.amplitudes = self._solve(S, ring, ribs, ends, np.concatenate(columns, axis=1))
         stretch = Functions(np.zeros((*ring.nodes.shape[:2], 0)), section.stretches(ring))
-        stretched = section.strains(ring, stretch, facet, xi)
+        stretched = section.strains(ring, stretch, facet, xi)[..., : ring.nodes.shape[1]]
         self.hoop = self._hoop_force(
             ~self._shaped(ribs, ends),
             section.matrices_between(ring, stretched, E, facet, weight),
@@ -117,7 +118,7 @@ class AlongSpan:
         nothing = Functions(np.zeros((1, ring.nodes.shape[1], 0)), modes.plane)
         for patch in self.patches:
             facet, xi, weight = section.gauss_points(ring, patch.facets)
-            U = section.outer_motion(ring, nothing, facet, xi)[0, 0, :, 1:]
+            U = section.outer_motion(ring, nothing, facet, xi)[0, :, 1:, : modes.plane.shape[-1]]
             t, r = ring.tangent[0, facet], _outer(ring, facet, xi)[0]
             n = np.stack([-t[:, 1], t[:, 0]], axis=-1)
             pull = np.stack(
@@ -178,7 +179,7 @@ class AlongSpan:
         return at + g, at + h
 
     def _traction(self, patch: Patch, ring: Ring, functions: Functions) -> tuple[Indices, Array]:
-        """Elements of a patch; work (2, element, point, function, 6) on d and d' of unit loads about its middle."""
+        """Elements of a patch; work (element, point, unknown, 6) of unit loads about its middle."""
         e = np.flatnonzero((self.middle > patch.start) & (self.middle < patch.end))
         mine, own = ring.take(e), Functions(functions.warping[e], functions.plane[e])
         facet, xi, ds = section.gauss_points(mine, patch.facets)
@@ -199,15 +200,14 @@ class AlongSpan:
         turned = np.stack(
             [field[..., 0, :], *(np.einsum("eqi,exqic->exqc", a, field[..., 1:, :]) for a in (t, n))], axis=-2
         ) @ np.linalg.inv(grip)
-        return e, np.einsum("exq,aeqif,exqic->aexfc", area, U, turned, optimize=True)
+        return e, np.einsum("exq,eqif,exqic->exfc", area, U, turned, optimize=True)
 
     def _band(self, patch: Patch, ring: Ring, functions: Functions) -> Array:
         """Work of six unit loads of a patch about the axis at its middle, (unknown, 6)."""
         e, q = self._traction(patch, ring, functions)
-        phi, psi = _hermite(POINTS, np.diff(self.x)[e, None]), _quadratic(POINTS, np.diff(self.x)[e, None])
-        P = self.planes
-        g = sum(np.einsum("exk,exfc->ekfc", phi[a], q[a][:, :, :P]) for a in range(2))
-        warp = np.einsum("exk,exfc->ekfc", psi[0], q[0][:, :, P:])
+        phi, psi = (shapes(POINTS, np.diff(self.x)[e, None])[0] for shapes in (_hermite, _quadratic))
+        g = np.einsum("exk,exfc->ekfc", phi, q[:, :, : self.planes])
+        warp = np.einsum("exk,exfc->ekfc", psi, q[:, :, self.planes :])
         out = np.zeros((self.block * (len(self.x) - 1) + self.node, 6))
         for where, what in zip(self._dofs(e), (g, warp), strict=True):
             np.add.at(out, where, what)
@@ -231,16 +231,18 @@ class AlongSpan:
         h, elements = np.diff(self.x)[:, None], len(self.x) - 1
         phi = _hermite(POINTS, h)[..., [0, 2]]
         d = self.at((self.x[:-1, None] + h * POINTS).ravel())
-        d = np.moveaxis(d.reshape(3, elements, len(POINTS), self.count, -1), 2, 3)
-        flat = d.reshape(3, elements, self.count, -1)
+        d = np.moveaxis(d.reshape(2, elements, len(POINTS), self.count, -1), 2, 3)
+        flat = d.reshape(2, elements, self.count, -1)
         inner = [
-            sum(S[a, b] @ flat[b] for b in range(3)).reshape(elements, -1, *d.shape[3:]) for a in range(3)
+            (S[a, 0] @ flat[0] + S[a, 1] @ flat[1]).reshape(elements, -1, *d.shape[3:]) for a in range(2)
         ]
-        force = -sum(np.einsum("ex,exk,efxc->ekfc", h * SHARES, phi[a], inner[a]) for a in range(3))
+        force = -sum(
+            np.einsum("exk,efxc->ekfc", (h * SHARES)[..., None] * phi[a], inner[a]) for a in range(2)
+        )
         for i, patch in enumerate(self.patches):
             e, q = self._traction(patch, ring, stretch)
-            force[e, ..., 6 * i : 6 * i + 6] += sum(
-                np.einsum("exk,exfc->ekfc", phi[a][e], q[a]) for a in range(2)
+            force[e, ..., 6 * i : 6 * i + 6] += np.einsum(
+                "exk,exfc->ekfc", phi[0][e], q[:, :, : force.shape[2]]
             )
         total = np.zeros((elements + 1, *force.shape[2:]))
         total[:-1] += force[:, 0]
@@ -261,7 +263,7 @@ class AlongSpan:
         for load, function in ((1, 0), (2, 1), (3, 2)):
             out[g[:, function], load] = phi
         for load, function, sign in ((0, 0, 1.0), (4, 2, 1.0), (5, 1, -1.0)):
-            out[w[:, function], load] = sign * psi
+            out[w[:, self.planes + function], load] = sign * psi
         return out
 
     def _solve(self, S: Array, ring: Ring, ribs: Sequence[Hoop], ends: Ends, load: Array) -> Array:
@@ -282,11 +284,10 @@ class AlongSpan:
         at = self.block * np.arange(elements + 1)
         shape = np.arange(3, P)
         # the root holds the rigid motion: its reaction is that of the supports there
-        fixed[[0, 1, 2, 2 * P, 2 * P + 1, 2 * P + 2]] = True
+        fixed[[0, 1, 2, 3 * P, 3 * P + 1, 3 * P + 2]] = True
         for end, keeps, plane in zip((at[0], at[-1]), ends.shape, ends.warping, strict=True):
             fixed[end + shape] |= keeps
-            fixed[end + P + shape] |= keeps and plane
-            fixed[end + 2 * P + np.arange(3, H)] |= plane
+            fixed[end + 2 * P + np.r_[np.arange(P), np.arange(P + 3, H)]] |= plane
         for p in self.patches:
             if p.rigid:
                 inside = (self.x > p.start - 1e-9) & (self.x < p.end + 1e-9)
@@ -314,17 +315,16 @@ class AlongSpan:
 
     def _ring_bending(self, ring: Ring) -> Array:
         """Integral around of the products of ky of the shapes (plane, plane)."""
-        bend = np.zeros_like(ring.law)
-        bend[..., 3, 3] = 1.0
-        S = section.section_matrices(Ring(ring.nodes, bend, ring.thickness), self.functions(ring))
-        return np.asarray(S[0, 0, 0, : self.planes, : self.planes])
+        facet, xi, weight = section.gauss_points(ring)
+        ky = section.strains(ring, self.functions(ring), facet, xi)[0, 0, :, 3, : self.planes]
+        return np.asarray((weight[0, :, None] * ky).T @ ky)
 
     def _stiffness(self, S: Array) -> Array:
         """Element matrices (element, unknown, unknown): shapes by their four amplitudes, then warping by its three."""
         P, elements = self.planes, len(self.x) - 1
         H = self.count - P
         h = np.diff(self.x)[:, None]
-        phi, psi = _hermite(POINTS, h), _quadratic(POINTS, h)[:2]
+        phi, psi = _hermite(POINTS, h), _quadratic(POINTS, h)
         weight = h * SHARES
         out = np.empty((elements, 4 * P + 3 * H, 4 * P + 3 * H))
 
@@ -339,13 +339,13 @@ class AlongSpan:
             )
 
         out[:, : 4 * P, : 4 * P] = block(phi, phi, S[..., :P, :P])
-        out[:, 4 * P :, : 4 * P] = block(psi, phi, S[:2, ..., P:, :P])
+        out[:, 4 * P :, : 4 * P] = block(psi, phi, S[..., P:, :P])
         out[:, : 4 * P, 4 * P :] = np.swapaxes(out[:, 4 * P :, : 4 * P], -1, -2)
-        out[:, 4 * P :, 4 * P :] = block(psi, psi, S[:2, :2, :, P:, P:])
+        out[:, 4 * P :, 4 * P :] = block(psi, psi, S[..., P:, P:])
         return out
 
     def at(self, x: Array) -> Array:
-        """d, d', d'' of the functions at stations (station,) for every load, (3, station, function, load)."""
+        """d, d' at stations (station,) for every load, (2, station, unknown, load)."""
         e, xi = self._elements(x)
         h = np.diff(self.x)[e]
         g, w = self._dofs(e)
@@ -369,9 +369,9 @@ class AlongSpan:
             S = section.matrices_between(ring, around, around, each, weight)
             states, per_force = section.prismatic_states(S, self.planes)
             d = d - states @ np.linalg.solve(per_force, section.resultants(S, self.planes, d))
-        e = sum(E[a].reshape(len(x), -1, self.count) @ d[a] for a in range(3))
+        e = sum(E[a].reshape(len(x), -1, self.count) @ d[a] for a in range(2))
         out = np.zeros((len(x), len(facet), 6, d.shape[-1]))
-        out[:, :, section.KEPT] = ring.law[:, facet] @ e.reshape(len(x), len(facet), 5, -1)
+        out[:, :, section.KEPT] = ring.law[:, facet, :5] @ e.reshape(len(x), len(facet), 7, -1)
         out[:, :, 1] = self._hoop_at(x, facet, xi)
         if not whole:
             axial, shear = section.balanced(contour, facets, ring, around, each, at, d)
@@ -423,18 +423,16 @@ def _outer(ring: Ring, facet: Indices, xi: Array) -> Array:
 
 
 def _hermite(x: Array, h: Array) -> Array:
-    """Hermite cubics by value and slope at both ends, with two derivatives, (3, ..., 4), at fractions of elements."""
+    """Hermite cubics by value and slope at both ends, with their derivatives, (2, ..., 4), at fractions of elements."""
     x, h = np.broadcast_arrays(x, h)
     value = [1 - 3 * x**2 + 2 * x**3, h * (x - 2 * x**2 + x**3), 3 * x**2 - 2 * x**3, h * (x**3 - x**2)]
     slope = [(6 * x**2 - 6 * x) / h, 1 - 4 * x + 3 * x**2, (6 * x - 6 * x**2) / h, 3 * x**2 - 2 * x]
-    bend = [(12 * x - 6) / h**2, (6 * x - 4) / h, (6 - 12 * x) / h**2, (6 * x - 2) / h]
-    return np.stack([np.stack(one, axis=-1) for one in (value, slope, bend)])
+    return np.stack([np.stack(one, axis=-1) for one in (value, slope)])
 
 
 def _quadratic(x: Array, h: Array) -> Array:
-    """Quadratics by value at the start, the middle and the end, with two derivatives, (3, ..., 3)."""
+    """Quadratics by value at the start, the middle and the end, with their derivatives, (2, ..., 3)."""
     x, h = np.broadcast_arrays(x, h)
     value = [(1 - x) * (1 - 2 * x), 4 * x * (1 - x), x * (2 * x - 1)]
     slope = [(4 * x - 3) / h, (4 - 8 * x) / h, (4 * x - 1) / h]
-    bend = [4 / h**2, -8 / h**2, 4 / h**2]
-    return np.stack([np.stack(one, axis=-1) for one in (value, slope, bend)])
+    return np.stack([np.stack(one, axis=-1) for one in (value, slope)])

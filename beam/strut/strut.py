@@ -37,6 +37,9 @@ from beam.strut.supports import Support
 from laminate import Laminate
 from materials.checks import Array, Frozen, Items, Limits, checked, default, reject
 
+RIGID = 100.0
+"""Transverse over in-plane shear stiffness of a wall that counts as rigid in transverse shear."""
+
 Station = Annotated[float, Limits("m")]
 
 
@@ -262,7 +265,7 @@ class Strut(Frozen, kw_only=False):
             self._distortion[alone] = AlongSpan(
                 Walls(
                     lambda s: self._contour(s, bay(s)),
-                    lambda s: (self._abd[bay(s)], self._thickness[bay(s)]),
+                    lambda s: (self._abd[bay(s)], self._shear[bay(s)], self._thickness[bay(s)]),
                     facets,
                 ),
                 self.mold_line.length,
@@ -385,6 +388,16 @@ class Strut(Frozen, kw_only=False):
     @cached_property
     def _abd(self) -> Array:
         return np.array([[wall.abd for wall in walls] for walls in self.laminates])
+
+    @cached_property
+    def _shear(self) -> Array:
+        """Transverse shear stiffness (bay, wall, 2, 2) [N/m]; of a wall whose plies lack G13 or G23, as if rigid."""
+        stiff = RIGID * self._abd[..., 2, 2, None, None] * np.eye(2)
+        for i, walls in enumerate(self.laminates):
+            for j, wall in enumerate(walls):
+                if all(None not in (p.lamina.G13, p.lamina.G23) for p in wall.plies):
+                    stiff[i, j] = wall.transverse_shear
+        return stiff
 
     @cached_property
     def _density(self) -> Array:

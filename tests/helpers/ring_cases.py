@@ -28,9 +28,9 @@ def iso(E, nu, t):
 
 def lay_up():
     """A, B, D and thickness of the eight walls of the laminated strut."""
-    tape = Lamina(name="tape", kind="tape", E1=125e9, E2=8.41e9, G12=4.23e9, nu12=0.309, thickness=0.152e-3,
+    tape = Lamina(name="tape", kind="tape", E1=125e9, E2=8.41e9, G12=4.23e9, nu12=0.309, G13=4.23e9, G23=3.0e9, thickness=0.152e-3,
                   density=1600.0, source=INVENTED)  # fmt: skip
-    cloth = Lamina(name="cloth", kind="fabric", E1=55.9e9, E2=54.4e9, G12=4.21e9, nu12=0.042, thickness=0.218e-3,
+    cloth = Lamina(name="cloth", kind="fabric", E1=55.9e9, E2=54.4e9, G12=4.21e9, nu12=0.042, G13=3.0e9, G23=3.0e9, thickness=0.218e-3,
                    density=1600.0, source=INVENTED)  # fmt: skip
 
     def wall(outer, inner, middle):
@@ -42,16 +42,17 @@ def lay_up():
 
     cap, web = wall(5, 10, 44), wall(4, 2, 34)
     walls = [cap, cap, web, cap] * 2
-    return np.array([w.abd for w in walls]), np.array([w.thickness for w in walls])
+    return tuple(np.array([getattr(w, name) for w in walls]) for name in ("abd", "transverse_shear", "thickness"))
 
 
 def walls_of(name):
     """Walls along the span of a strut, and its width and height at a station."""
     if name == "lam":
-        abd, t = lay_up()
+        abd, shear, t = lay_up()
     else:
         t = np.full(8, {"iso3": 0.003, "iso6": 0.006, "taper": 0.004}[name])
         abd = np.array([iso(70e9, 0.3, t[0])] * 8)
+        shear = 5 / 6 * 70e9 / 2.6 * t[:, None, None] * np.eye(2)
     root = {"taper": (0.112, 0.082, 0.022), "lam": (0.096, 0.072, 0.019)}.get(name, (0.094, 0.071, 0.019))
     tip = (0.076, 0.060, 0.016) if name == "taper" else root
 
@@ -62,7 +63,7 @@ def walls_of(name):
         return rounded_box(*(size(i, s) for i in range(3)), np.broadcast_to(t, (len(s), 8)))
 
     def of(s):
-        return np.broadcast_to(abd, (len(s), *abd.shape)), np.broadcast_to(t, (len(s), 8))
+        return tuple(np.broadcast_to(f, (len(s), *f.shape)) for f in (abd, shear, t))
 
     facets = distortion.facets_of(contour(np.linspace(0, LENGTH, 5)))
     return Walls(contour, of, facets), size
