@@ -26,6 +26,7 @@ Comput. Mech. 46 (2010): modes of generalized beam theory; both from memory. Mem
 the static shape were derived here.
 """
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -133,7 +134,7 @@ def ring_of(contour: Contour, facets: Facets, abd: Array, shear: Array, thicknes
     """Rings of sections: abd (section, wall, 6, 6), shear (section, wall, 2, 2) for Q, thickness (section, wall)."""
     wall, places = facets.wall, np.unique(facets.start)
     at = contour.position(places)[:, wall, np.searchsorted(places, facets.start)]
-    finish, curved = contour.finish, contour.turn != 0
+    finish, curved = contour.finish, np.atleast_2d(contour.turn != 0)
     first = np.flatnonzero(facets.start == 0.0)
     before = np.roll(np.arange(len(first)), 1)
     # a joint lies on the curved wall of the two, or between two of a kind
@@ -204,30 +205,48 @@ def gauss_points(ring: Ring, facets: Indices | None = None) -> tuple[Indices, Ar
     return facet, xi, ring.length[:, facet] * np.tile(WEIGHT, len(some))
 
 
-ROWS = ([1, 3, 4, 5, 6], [0, 1, 2, 4, 5])
-"""Strains that E0 and E1 have, numbers of ex, gxy, kx, ky, kxy, gxz, gyz."""
+ROWS = (([3, 6], [4, 5], [1]), ([1, 4, 5], [2], [0]))
+"""Strains, numbers of ex, gxy, kx, ky, kxy, gxz, gyz, that E0 and E1 have of in-plane functions, tilts and warping."""
 
 
 def section_matrices(ring: Ring, functions: Functions) -> Array:
     """S_ab, shape (2, 2, section, unknown, unknown)."""
     facet, xi, weight = gauss_points(ring)
     E = strains(ring, functions, facet, xi)
-    return matrices_between(ring, E, E, facet, weight)
+    parts = blocks(functions)
+    return matrices_between(ring, E, E, parts, parts, facet, weight)
 
 
-def matrices_between(ring: Ring, test: Array, E: Array, facet: Indices, weight: Array) -> Array:
+def blocks(functions: Functions) -> tuple[slice, slice, slice]:
+    """Where the in-plane functions, the tilts and the warping stand among the unknowns."""
+    n = functions.plane.shape[-1]
+    return slice(0, n), slice(n, 2 * n), slice(2 * n, functions.total)
+
+
+def matrices_between(
+    ring: Ring,
+    test: Array,
+    E: Array,
+    rows: Sequence[slice],
+    columns: Sequence[slice],
+    facet: Indices,
+    weight: Array,
+) -> Array:
     """S_ab of two sets of unknowns by their strains at points, shape (2, 2, section, test unknown, unknown)."""
-    sections, n, m = len(ring.nodes), E.shape[-1], test.shape[-1]
-    S = np.empty((2, 2, sections, m, n))
+    sections = len(ring.nodes)
+    S = np.empty((2, 2, sections, rows[-1].stop, columns[-1].stop))
     law = weight[..., None, None] * ring.law[:, facet]
-    for a, rows in enumerate(ROWS):
-        left = np.swapaxes(test[a][..., rows, :].reshape(sections, -1, m), -1, -2)
-        for b, columns in enumerate(ROWS):
-            if test is E and b < a:
-                S[a, b] = np.swapaxes(S[b, a], -1, -2)
-                continue
-            part = law[..., np.array(rows)[:, None], columns] @ E[b][..., columns, :]
-            S[a, b] = left @ part.reshape(sections, -1, n)
+    for a in range(2):
+        for part, own in zip(rows, ROWS[a], strict=False):
+            left = np.swapaxes(test[a][..., own, part].reshape(sections, -1, part.stop - part.start), -1, -2)
+            for b in range(2):
+                if test is E and b < a:
+                    continue
+                for other, its in zip(columns, ROWS[b], strict=True):
+                    pull = law[..., np.array(own)[:, None], its] @ E[b][..., its, other]
+                    S[a, b][:, part, other] = left @ pull.reshape(sections, -1, other.stop - other.start)
+    if test is E:
+        S[1, 0] = np.swapaxes(S[0, 1], -1, -2)
     return S
 
 

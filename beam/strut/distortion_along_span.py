@@ -100,17 +100,16 @@ class AlongSpan:
         self.node = 2 * self.planes + self.count - self.planes
         facet, xi, weight = section.gauss_points(ring)
         E = section.strains(ring, functions, facet, xi)
-        S = section.matrices_between(ring, E, E, facet, weight)
+        parts = section.blocks(functions)
+        S = section.matrices_between(ring, E, E, parts, parts, facet, weight)
         columns = [self._band(p, ring, functions) for p in patches] + [self._point(s) for s in points]
         self.amplitudes = self._solve(S, ring, ribs, ends, np.concatenate(columns, axis=1))
         stretch = Functions(np.zeros((*ring.nodes.shape[:2], 0)), section.stretches(ring))
         stretched = section.strains(ring, stretch, facet, xi)[..., : ring.nodes.shape[1]]
-        self.hoop = self._hoop_force(
-            ~self._shaped(ribs, ends),
-            section.matrices_between(ring, stretched, E, facet, weight),
-            ring,
-            stretch,
+        between = section.matrices_between(
+            ring, stretched, E, section.blocks(stretch)[:1], parts, facet, weight
         )
+        self.hoop = self._hoop_force(~self._shaped(ribs, ends), between, ring, stretch)
 
     def _functions(self, modes: Modes) -> tuple[Array, Array]:
         """Distortion shapes (1, node, 3, function); warping of these, of twist and of shear lag (node, function)."""
@@ -250,6 +249,8 @@ class AlongSpan:
         share = np.zeros(elements + 1)
         share[:-1] += 0.5 * h[:, 0]
         share[1:] += 0.5 * h[:, 0]
+        if not free.any():
+            return np.zeros_like(total)
         between = np.stack([np.interp(self.x, self.x[free], one) for one in np.eye(free.sum())], axis=-1)
         return np.asarray(np.tensordot(between, (total / share[:, None, None])[free], axes=1))
 
@@ -366,7 +367,8 @@ class AlongSpan:
         if not whole:
             each, at, weight = section.gauss_points(ring)
             around = section.strains(ring, functions, each, at)
-            S = section.matrices_between(ring, around, around, each, weight)
+            parts = section.blocks(functions)
+            S = section.matrices_between(ring, around, around, parts, parts, each, weight)
             states, per_force = section.prismatic_states(S, self.planes)
             d = d - states @ np.linalg.solve(per_force, section.resultants(S, self.planes, d))
         e = sum(E[a].reshape(len(x), -1, self.count) @ d[a] for a in range(2))
