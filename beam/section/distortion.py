@@ -435,7 +435,8 @@ def balanced(
 def true_places(contour: Contour, wall: Indices, place: Array) -> tuple[Array, Array]:
     """Points and tangents (section, place, 2) of walls of a batch of contours at fractions, both (place,)."""
     each, index = np.unique(place, return_inverse=True)
-    return contour.position(each)[:, wall, index], contour.tangent(each)[:, wall, index]
+    at = contour.position(each)
+    return at[:, wall, index], np.broadcast_to(contour.tangent(each), at.shape)[:, wall, index]
 
 
 def resultants(S: Array, planes: int, d: Array) -> Array:

@@ -101,6 +101,7 @@ CALLS = {
         "root_end": "closed", "tip_end": "closed",
     },
     Strut.band_at: {"self": STRUT, "station": 0.1},
+    Strut.added_wall_loads: {"self": STRUT, "loads": TIP_LOADS, "station": [0.1], "at": [0.5]},
     Strut.ribs_in: {"self": STRUT, "band": BAND},
     Strut.introduction_notes: {"self": STRUT, "loads": TIP_LOADS},
     Strut.section: {"self": STRUT, "s": 0.1},

@@ -25,9 +25,13 @@ GROUPS = {key: list(rows) for key, rows in groupby(sorted(PEAKS), key=lambda row
 def struts():
     """The struts of the solid model that were asked for, each built once."""
     known = {}
-    return lambda *key: (
-        known.setdefault(key, strut_of(*key)) if key in known else known.setdefault(key, strut_of(*key))
-    )
+
+    def one(*key):
+        if key not in known:
+            known[key] = strut_of(*key)
+        return known[key]
+
+    return one
 
 
 def limits(name, ribs, load):
@@ -117,8 +121,8 @@ def test_whole_solution_is_in_equilibrium_with_the_load(load, force, struts):
 def test_warping_held_at_a_clamp_is_that_of_the_four_boom_tube(monkeypatch):
     """Axial strain mu w0 exp(-mu x) at the corners of a thin box in torsion (Megson, from memory).
 
-    w0 = T (b/t_b - a/t_a) / (8 a b G), mu^2 = 8 G t_a t_b / (B E (b t_a + a t_b)), B = (a t_a + b t_b)/6. The closed form
-    has no distortion and no shear lag; with shear lag the corner has more, on a length of a third of a wall.
+    w0 = T (b/t_b - a/t_a) / (8 a b G), mu^2 = 8 G t_a t_b / (B E (b t_a + a t_b)), B = (a t_a + b t_b)/6. The
+    closed form has no distortion and no shear lag; shear lag makes the decay slower by a fifth.
     """
     E, a, b, ta, tb = 70e9, 0.09, 0.05, 0.002, 0.004
     G, T, B = E / 2, 1000.0, (a * ta + b * tb) / 6
@@ -131,18 +135,20 @@ def test_warping_held_at_a_clamp_is_that_of_the_four_boom_tube(monkeypatch):
 
     def corner(x):
         """Axial strain at the end of wall 0, from linear Nx."""
-        Nx = AlongSpan(tube, 0.8, points=[0.8]).wall_loads(x, np.array([0.25, 0.75]))[:, 0, :, NX, 3] * T
+        along = AlongSpan(tube, 0.8, kept, points=[0.8])
+        Nx = along.wall_loads(x, np.array([0.25, 0.75]))[:, 0, :, NX, -3] * T
         return (1.5 * Nx[:, 1] - 0.5 * Nx[:, 0]) / (E * ta)
 
-    x = np.array([0.0, 0.02, 0.05, 0.1])
+    x, kept = np.array([0.0, 0.02, 0.05, 0.1]), []
     for name in ("MODES", "LAG"):
         monkeypatch.setattr(along_span, name, 0)
     assert abs(corner(x)) == pytest.approx(abs(mu * w0) * np.exp(-mu * x), rel=0.06)
     monkeypatch.setattr(along_span, "FINE", 1 / 60)
     monkeypatch.setattr(along_span, "COARSE", 1 / 60)
-    assert abs(corner(x)) == pytest.approx(abs(mu * w0) * np.exp(-mu * x), rel=0.01)
+    assert abs(corner(x)) == pytest.approx(abs(mu * w0) * np.exp(-mu * x), rel=0.015)
     monkeypatch.undo()
-    assert abs(corner(x[1:3])) == pytest.approx(abs(mu * w0) * np.exp(-mu * x[1:3]), rel=0.15)
+    kept = [Patch(0.0, 0.8, np.arange(len(tube.facets.wall)), rigid=True)]
+    assert abs(corner(x[1:2])) == pytest.approx(abs(mu * w0) * np.exp(-mu * x[1:2]), rel=0.05)
 
 
 def test_shear_lag_of_a_round_tube_dies_out_as_the_sheet_does(monkeypatch):
