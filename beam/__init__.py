@@ -23,6 +23,7 @@ from materials.lazy import lazy_names  # noqa: E402
 
 _NAMES = {
     "beam.strut_cases": ("DesignCases", "design_cases"),
+    "beam.dossier.design": ("Design",),
     "beam.flexibility": ("Flexibility",),
     "beam.gear": (
         "AirSpring",
@@ -58,6 +59,7 @@ __getattr__, __dir__ = lazy_names(
 )
 
 if TYPE_CHECKING:
+    from beam.dossier.design import Design as Design
     from beam.flexibility import Flexibility as Flexibility
     from beam.gear import AirSpring as AirSpring
     from beam.gear import DamperCurve as DamperCurve
