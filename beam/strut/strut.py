@@ -281,7 +281,7 @@ class Strut(Frozen, kw_only=False):
         taper); beside ribs My of torque and lateral loads, a tenth of that without ribs, is up to 30 percent high in
         thick laminates. Left out: My and Mx where a rib or a clamp stops Poisson's contraction of the walls, within
         sqrt(R t) of it; what heat adds to redundant reactions. Walls whose plies lack G13 or G23 count as rigid in
-        transverse shear. Ribs and fittings are free to warp. Bands pass on an even traction on the outer face, a + b x r.
+        transverse shear. Ribs and fittings are free to warp. The traction of a band on the outer face is a + b x r.
         """
         s, places = np.asarray(station), np.asarray(0.5 if at is None else at)
         s = self.span.axis.check("Strut.added_wall_loads: station [m]", s)
