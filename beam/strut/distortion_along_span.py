@@ -109,7 +109,7 @@ class AlongSpan:
         between = section.matrices_between(
             ring, stretched, E, section.blocks(stretch)[:1], parts, facet, weight
         )
-        self.hoop = self._hoop_force(~self._shaped(ribs, ends), between, ring, stretch)
+        self.hoop = self._hoop_force(~self._shaped(ribs, ends, points), between, ring, stretch)
 
     def _functions(self, modes: Modes) -> tuple[Array, Array]:
         """Distortion shapes (1, node, 3, function); warping of these, of twist and of shear lag (node, function)."""
@@ -212,14 +212,16 @@ class AlongSpan:
             np.add.at(out, where, what)
         return out
 
-    def _shaped(self, ribs: Sequence[Hoop], ends: Ends) -> NDArray[np.bool_]:
-        """Nodes (node,) where a rib, an end or a rigid fitting acts on the shape of the section."""
+    def _shaped(self, ribs: Sequence[Hoop], ends: Ends, points: Sequence[float]) -> NDArray[np.bool_]:
+        """Nodes (node,) where a rib, an end, a rigid fitting or a load without a patch acts on the shape."""
         out = np.zeros(len(self.x), dtype=bool)
         out[[0, -1]] = ends.shape
         for patch in self.patches:
             out |= patch.rigid & (self.x > patch.start - 1e-9) & (self.x < patch.end + 1e-9)
         for rib in ribs:
             out[np.argmin(np.abs(self.x - rib.station))] = True
+        e, xi = self._elements(np.array(points))
+        out[e[xi < 1 - 1e-6]] = out[e + 1] = True
         return out
 
     def _hoop_force(self, free: NDArray[np.bool_], S: Array, ring: Ring, stretch: Functions) -> Array:

@@ -43,6 +43,22 @@ def test_modes_of_a_round_tube_are_those_of_its_ring(monkeypatch):
     assert distortion.modes_of(ring).eigenvalue[:6] == pytest.approx(closed, rel=0.01)
 
 
+def test_ramps_between_unequal_walls_have_their_mean():
+    """At both ends of each flat wall: between caps of 7.6 mm and webs of 6.1 mm, corners as the caps."""
+    walls, _ = walls_of("lam")
+    t, facets = ring_at("lam").thickness[0], walls.facets
+    cap, web = t.max(), t.min()
+    ramps = (facets.wall % 2 == 0) & ((facets.start == 0.0) | (facets.end == 1.0))
+    assert (cap, web) == pytest.approx((7.612e-3, 6.092e-3))
+    assert ramps.sum() == 8
+    assert t[ramps & np.isin(facets.wall, [2, 6])] == pytest.approx(np.full(4, (cap + web) / 2))
+    assert t[~ramps & np.isin(facets.wall, [2, 6])] == pytest.approx(web)
+    law = ring_at("lam").law[0]
+    assert law[ramps & (facets.wall == 2)] == pytest.approx(
+        np.stack([(law[facets.wall == 1][0] + law[facets.wall == 2][3]) / 2] * 2), rel=0.05, abs=1e6
+    )
+
+
 @pytest.mark.parametrize("x", [0.05, 0.45])
 def test_shapes_carried_to_another_section_stretch_no_wall_and_carry_no_flow(x):
     """Nor do they pull on the ring of the static turns: the turns are in equilibrium."""

@@ -326,6 +326,12 @@ def test_band_ribs_and_ends_change_the_added_loads(banded):
     assert loose < 0.02 * held
 
 
+def test_a_load_without_a_band_makes_no_hoop_force_of_its_own():
+    """At the tip, where it enters as beam theory has it, Ny is as just inboard."""
+    found = strut().added_wall_loads(some_loads(), [SPAN - 0.02, SPAN], at=[0.5])[..., 1]
+    assert abs(found[:, 1]).max() < 2 * abs(found[:, 0]).max() + 1.0
+
+
 def test_a_load_at_the_clamp_adds_nothing():
     loads = PointLoads(at=[0.0], force=[[[0.0, 0.0, 1000.0]]])
     assert not strut().added_wall_loads(loads, STATIONS, at=[0.5]).any()
