@@ -26,7 +26,6 @@ Comput. Mech. 46 (2010): modes of generalized beam theory; both from memory. Mem
 the static shape were derived here.
 """
 
-from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -168,13 +167,44 @@ class Functions(NamedTuple):
         return 2 * self.plane.shape[-1] + self.warping.shape[-1]
 
 
-def strains(ring: Ring, functions: Functions, facet: Indices, xi: Array) -> Array:
-    """E0, E1, shape (2, section, point, 7, unknown), at fractions `xi` of facets, both (point,)."""
-    n = functions.plane.shape[-1]
+class Strains(NamedTuple):
+    """Strains of in-plane functions, their tilts and the warping at points, each (section, point, strain, function).
+
+    `ROWS` tells which strains these are: first those of E0, then those of E1.
+    """
+
+    plane: Array
+    tilt: Array
+    warping: Array
+
+    def of(self, order: int) -> list[Array]:
+        """The three parts of E0 or E1."""
+        counts = [len(one) for one in ROWS[0]]
+        return [f[:, :, c:] if order else f[:, :, :c] for f, c in zip(self, counts, strict=True)]
+
+    def times(self, d: Array) -> Array:
+        """Strains (section, point, 7, column) of amplitudes d, d' (2, section, unknown, column)."""
+        sections, points = self.plane.shape[:2]
+        out = np.zeros((sections, points, 7, d.shape[-1]))
+        for a in range(2):
+            first = 0
+            for part, rows in zip(self.of(a), ROWS[a], strict=True):
+                n = part.shape[-1]
+                e = part.reshape(sections, points * len(rows), n) @ d[a][:, first : first + n]
+                out[:, :, rows] += e.reshape(sections, points, len(rows), -1)
+                first += n
+        return out
+
+
+ROWS = (([3, 6], [4, 5], [1]), ([1, 4, 5], [2], [0]))
+"""Strains, numbers of ex, gxy, kx, ky, kxy, gxz, gyz, that E0 and E1 have of in-plane functions, tilts and warping."""
+
+
+def strains(ring: Ring, functions: Functions, facet: Indices, xi: Array) -> Strains:
+    """Strains of functions at fractions `xi` of facets, both (point,)."""
     after = (facet + 1) % ring.nodes.shape[1]
     t, L = ring.tangent[:, facet, :, None], ring.length[:, facet, None]
     soft, x = ring.softness[:, facet, None], xi[:, None]
-    out = np.zeros((2, len(ring.nodes), len(facet), 7, functions.total))
     ends = [functions.plane[:, one] for one in (facet, after)]
     v = sum(0.5 * (t[:, :, 0] * e[:, :, 0] + t[:, :, 1] * e[:, :, 1]) for e in ends)
     w0, w1 = (t[:, :, 0] * e[:, :, 1] - t[:, :, 1] * e[:, :, 0] for e in ends)
@@ -184,18 +214,13 @@ def strains(ring: Ring, functions: Functions, facet: Indices, xi: Array) -> Arra
     psi = (1 - x) * turn0 + x * turn1 + 6 * x * (1 - x) * bent
     along = x * (1 - 0.5 * x) * turn0 + 0.5 * x**2 * turn1 + x**2 * (3 - 2 * x) * bent
     w = w0 + L * (along + x * (bow - bent))
+    ky, gyz = -(turn1 - turn0) / L - (6 - 12 * x) * bent / L, bow - bent
     u0, u1 = functions.warping[:, facet], functions.warping[:, after]
-    out[1, ..., 0, 2 * n :] = (1 - x) * u0 + x * u1
-    out[0, ..., 1, 2 * n :] = (u1 - u0) / L
-    out[1, ..., 1, :n] = v
-    out[1, ..., 2, n : 2 * n] = -w
-    out[0, ..., 3, :n] = -(turn1 - turn0) / L - (6 - 12 * x) * bent / L
-    out[0, ..., 4, n : 2 * n] = -(psi + bow - bent)
-    out[1, ..., 4, :n] = -psi
-    out[1, ..., 5, :n] = w
-    out[0, ..., 5, n : 2 * n] = -w
-    out[0, ..., 6, :n] = bow - bent
-    return out
+    return Strains(
+        np.stack([ky, gyz, v, -psi, w], axis=2),
+        np.stack([-(psi + gyz), -w, -w], axis=2),
+        np.stack([(u1 - u0) / L, (1 - x) * u0 + x * u1], axis=2),
+    )
 
 
 def gauss_points(ring: Ring, facets: Indices | None = None) -> tuple[Indices, Array, Array]:
@@ -205,46 +230,35 @@ def gauss_points(ring: Ring, facets: Indices | None = None) -> tuple[Indices, Ar
     return facet, xi, ring.length[:, facet] * np.tile(WEIGHT, len(some))
 
 
-ROWS = (([3, 6], [4, 5], [1]), ([1, 4, 5], [2], [0]))
-"""Strains, numbers of ex, gxy, kx, ky, kxy, gxz, gyz, that E0 and E1 have of in-plane functions, tilts and warping."""
-
-
 def section_matrices(ring: Ring, functions: Functions) -> Array:
     """S_ab, shape (2, 2, section, unknown, unknown)."""
     facet, xi, weight = gauss_points(ring)
     E = strains(ring, functions, facet, xi)
-    parts = blocks(functions)
-    return matrices_between(ring, E, E, parts, parts, facet, weight)
+    return matrices_between(ring, E, E, facet, weight)
 
 
-def blocks(functions: Functions) -> tuple[slice, slice, slice]:
-    """Where the in-plane functions, the tilts and the warping stand among the unknowns."""
-    n = functions.plane.shape[-1]
-    return slice(0, n), slice(n, 2 * n), slice(2 * n, functions.total)
-
-
-def matrices_between(
-    ring: Ring,
-    test: Array,
-    E: Array,
-    rows: Sequence[slice],
-    columns: Sequence[slice],
-    facet: Indices,
-    weight: Array,
-) -> Array:
+def matrices_between(ring: Ring, test: Strains, E: Strains, facet: Indices, weight: Array) -> Array:
     """S_ab of two sets of unknowns by their strains at points, shape (2, 2, section, test unknown, unknown)."""
-    sections = len(ring.nodes)
-    S = np.empty((2, 2, sections, rows[-1].stop, columns[-1].stop))
+    sections, points = len(ring.nodes), len(facet)
+    S = np.empty((2, 2, sections, sum(f.shape[-1] for f in test), sum(f.shape[-1] for f in E)))
     law = weight[..., None, None] * ring.law[:, facet]
     for a in range(2):
-        for part, own in zip(rows, ROWS[a], strict=False):
-            left = np.swapaxes(test[a][..., own, part].reshape(sections, -1, part.stop - part.start), -1, -2)
+        row = 0
+        for part, own in zip(test.of(a), ROWS[a], strict=True):
+            m = part.shape[-1]
+            left = np.swapaxes(part.reshape(sections, points * len(own), m), -1, -2)
             for b in range(2):
                 if test is E and b < a:
                     continue
-                for other, its in zip(columns, ROWS[b], strict=True):
-                    pull = law[..., np.array(own)[:, None], its] @ E[b][..., its, other]
-                    S[a, b][:, part, other] = left @ pull.reshape(sections, -1, other.stop - other.start)
+                column = 0
+                for other, its in zip(E.of(b), ROWS[b], strict=True):
+                    n = other.shape[-1]
+                    pull = law[..., np.array(own)[:, None], its] @ other
+                    S[a, b][:, row : row + m, column : column + n] = left @ pull.reshape(
+                        sections, points * len(own), n
+                    )
+                    column += n
+            row += m
     if test is E:
         S[1, 0] = np.swapaxes(S[0, 1], -1, -2)
     return S
@@ -366,11 +380,11 @@ def outer_motion(ring: Ring, functions: Functions, facet: Indices, xi: Array) ->
     n = functions.plane.shape[-1]
     E = strains(ring, functions, facet, xi)
     half = 0.5 * ring.thickness[:, facet, None]
-    out = np.zeros((*E.shape[1:3], 3, functions.total))
-    out[..., 0, 2 * n :] = E[1, ..., 0, 2 * n :]
-    out[..., 0, n : 2 * n] = half * E[0, ..., 5, n : 2 * n]  # -(t/2) b w
-    out[..., 1, :n] = E[1, ..., 1, :n] + half * E[1, ..., 4, :n]  # v - (t/2) psi
-    out[..., 2, :n] = E[1, ..., 5, :n]
+    out = np.zeros((*E.plane.shape[:2], 3, functions.total))
+    out[..., 0, 2 * n :] = E.warping[:, :, 1]
+    out[..., 0, n : 2 * n] = half * E.tilt[:, :, 1]  # -(t/2) b w
+    out[..., 1, :n] = E.plane[:, :, 2] + half * E.plane[:, :, 3]  # v - (t/2) psi
+    out[..., 2, :n] = E.plane[:, :, 4]
     return out
 
 
@@ -407,7 +421,7 @@ def stretches(ring: Ring) -> Array:
 
 
 def balanced(
-    contour: Contour, facets: Facets, ring: Ring, E: Array, facet: Indices, xi: Array, d: Array
+    contour: Contour, facets: Facets, ring: Ring, E: Strains, facet: Indices, xi: Array, d: Array
 ) -> tuple[Array, Array]:
     """Nx = (1, y2, y3) . first and Nxy = (t2, t3, r x t) . second that cancel a resultant, both (section, 3, column).
 
@@ -421,8 +435,7 @@ def balanced(
         np.stack([one, r[..., 0], r[..., 1]], axis=-1),
         np.stack([t[..., 0], t[..., 1], arm], axis=-1),
     )
-    e = sum(E[a].reshape(len(r), -1, E.shape[-1]) @ d[a] for a in range(2))
-    loads = (weight[..., None, None] * ring.law[:, facet]) @ e.reshape(*r.shape[:2], 7, -1)
+    loads = (weight[..., None, None] * ring.law[:, facet]) @ E.times(d)
     Nx, Nxy, Mx, _, Mxy, _, _ = np.moveaxis(loads, 2, 0)
     bending = np.stack([0 * t[..., 0], -t[..., 1], t[..., 0]], axis=-1)  # moments about y2 and y3 of Mx
     axial = np.einsum("sqi,sqc->sic", plain, Nx) + np.einsum("sqi,sqc->sic", bending, Mx)

@@ -100,15 +100,13 @@ class AlongSpan:
         self.node = 2 * self.planes + self.count - self.planes
         facet, xi, weight = section.gauss_points(ring)
         E = section.strains(ring, functions, facet, xi)
-        parts = section.blocks(functions)
-        S = section.matrices_between(ring, E, E, parts, parts, facet, weight)
+        S = section.matrices_between(ring, E, E, facet, weight)
         columns = [self._band(p, ring, functions) for p in patches] + [self._point(s) for s in points]
         self.amplitudes = self._solve(S, ring, ribs, ends, np.concatenate(columns, axis=1))
         stretch = Functions(np.zeros((*ring.nodes.shape[:2], 0)), section.stretches(ring))
-        stretched = section.strains(ring, stretch, facet, xi)[..., : ring.nodes.shape[1]]
-        between = section.matrices_between(
-            ring, stretched, E, section.blocks(stretch)[:1], parts, facet, weight
-        )
+        stretched = section.strains(ring, stretch, facet, xi)
+        stretched = stretched._replace(tilt=stretched.tilt[..., :0])
+        between = section.matrices_between(ring, stretched, E, facet, weight)
         self.hoop = self._hoop_force(~self._shaped(ribs, ends, points), between, ring, stretch)
 
     def _functions(self, modes: Modes) -> tuple[Array, Array]:
@@ -319,7 +317,7 @@ class AlongSpan:
     def _ring_bending(self, ring: Ring) -> Array:
         """Integral around of the products of ky of the shapes (plane, plane)."""
         facet, xi, weight = section.gauss_points(ring)
-        ky = section.strains(ring, self.functions(ring), facet, xi)[0, 0, :, 3, : self.planes]
+        ky = section.strains(ring, self.functions(ring), facet, xi).plane[0, :, 0]
         return np.asarray((weight[0, :, None] * ky).T @ ky)
 
     def _stiffness(self, S: Array) -> Array:
@@ -369,13 +367,11 @@ class AlongSpan:
         if not whole:
             each, at, weight = section.gauss_points(ring)
             around = section.strains(ring, functions, each, at)
-            parts = section.blocks(functions)
-            S = section.matrices_between(ring, around, around, parts, parts, each, weight)
+            S = section.matrices_between(ring, around, around, each, weight)
             states, per_force = section.prismatic_states(S, self.planes)
             d = d - states @ np.linalg.solve(per_force, section.resultants(S, self.planes, d))
-        e = sum(E[a].reshape(len(x), -1, self.count) @ d[a] for a in range(2))
         out = np.zeros((len(x), len(facet), 6, d.shape[-1]))
-        out[:, :, section.KEPT] = ring.law[:, facet, :5] @ e.reshape(len(x), len(facet), 7, -1)
+        out[:, :, section.KEPT] = ring.law[:, facet, :5] @ E.times(d)
         out[:, :, 1] = self._hoop_at(x, facet, xi)
         if not whole:
             axial, shear = section.balanced(contour, facets, ring, around, each, at, d)
