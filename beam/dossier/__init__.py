@@ -1,6 +1,6 @@
 """Tables, texts and files that a designer hands on."""
 
-from beam.dossier import report, shop
+from beam.dossier import shop, texts
 from beam.dossier.design import (
     Design,
     compare,
@@ -18,12 +18,15 @@ from beam.dossier.proof_tests import (
     inspection_plan,
     plan_static_test,
 )
+from beam.dossier.stress_report import report
 from beam.dossier.tables import book_table, lowest, schedule_table
+from beam.dossier.worked_margin import WorkedMargin, worked_margin
 
 __all__ = [
     "Design",
     "Gauge",
     "StaticTest",
+    "WorkedMargin",
     "book_table",
     "compare",
     "compare_gauges",
@@ -37,6 +40,8 @@ __all__ = [
     "report",
     "schedule_table",
     "shop",
+    "texts",
+    "worked_margin",
     "write_margins",
     "write_ply_book",
 ]

@@ -6,12 +6,13 @@ object from the keys of the table that are its arguments; the rest replace field
 table names an object that stands in a table of its own, as a material does.
 """
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections import OrderedDict
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import MISSING, fields, replace
 from difflib import get_close_matches
-from inspect import signature
-from types import UnionType
+from inspect import BoundArguments, Parameter, signature
+from types import GenericAlias, UnionType
 from typing import Annotated, Any, Union, get_args, get_origin
 
 import numpy as np
@@ -43,6 +44,7 @@ MAKERS: dict[str, Callable[..., Any]] = {
 NAMED: dict[str, Any] = {"guidance": GUIDANCE, "declared guidance": DECLARED_GUIDANCE}
 """Objects that every file may name."""
 
+_LISTS = (Items, tuple, list, Sequence, Iterable)
 _NUMBERS = (Numbers, OptionalNumbers, WholeNumbers, float, int)
 
 
@@ -130,7 +132,7 @@ class TableReader:
             )
         if isinstance(value, Mapping) and "from" in value:
             return self.make(hint, value, where)
-        if origin in (Items, tuple, list):
+        if origin in _LISTS:
             if not isinstance(value, list):
                 self.fault(where, f"{value!r:.60}", "a list")
             each = args if origin is tuple and args[-1] is not Ellipsis else args[:1] * len(value)
@@ -141,9 +143,7 @@ class TableReader:
                 for i, (e, v) in enumerate(zip(each, value, strict=True))
             ]
         if origin in (Union, UnionType):
-            some = [part for part in args if part is not type(None)]
-            numeric = all(part in _NUMBERS or part is float for part in some)
-            return self.read(some[0] if len(some) == 1 or numeric else object, value, where, limits)
+            return self.read(_chosen(args, value), value, where, limits)
         if hint in _NUMBERS:
             return self.number(value, where, limits)
         if isinstance(value, Mapping):
@@ -175,11 +175,17 @@ class TableReader:
         if maker is not None:
             if maker not in MAKERS:
                 self.fault(f"{where}.from", repr(maker), "the name of a maker", near(maker, MAKERS))
-            about = signature(MAKERS[maker]).parameters
-            args = {key: self.read(about[key].annotation, given.pop(key), f"{where}.{key}")
-                    for key in list(given) if key in about}  # fmt: skip
+            about = signature(MAKERS[maker])
+            args = {
+                key: self.read(_of_rest(about.parameters[key]), given.pop(key), f"{where}.{key}")
+                for key in list(given)
+                if key in about.parameters
+            }
+            bound = BoundArguments(
+                about, OrderedDict((key, args[key]) for key in about.parameters if key in args)
+            )
             with self.place(where):
-                made = MAKERS[maker](**args)
+                made = MAKERS[maker](*bound.args, **bound.kwargs)
             return self.changed(made, given, where) if given else made
         wanted = _plain(hint)
         options = _classes(wanted)
@@ -250,6 +256,24 @@ class TableReader:
     def fault(self, where: str, got: str, limit: str, cause: str = "") -> Any:
         """Refuse what stands at a place of the file."""
         reject(f"{self.file}: {where}", got, limit, cause)
+
+
+def _of_rest(parameter: Parameter) -> Any:
+    """Annotation of an argument; of ``*args``, that of a list of them."""
+    hint = parameter.annotation
+    return GenericAlias(list, (hint,)) if parameter.kind is Parameter.VAR_POSITIONAL else hint
+
+
+def _chosen(options: tuple[Any, ...], value: Any) -> Any:
+    """The annotation of a union that a value is read by."""
+    some = [part for part in options if part is not type(None)]
+    lists = [part for part in some if get_origin(part) in _LISTS]
+    classes = [part for part in some if isinstance(part, type) and _is_object(part)]
+    if isinstance(value, list) and lists:
+        return lists[0]
+    if len(classes) == 1 and isinstance(value, str | Mapping):
+        return classes[0]
+    return some[0] if len(some) == 1 or all(part in _NUMBERS for part in some) else object
 
 
 def _is_object(hint: type) -> bool:

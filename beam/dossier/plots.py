@@ -1,17 +1,31 @@
-"""Drawings for the shop: plies along the strut, mandrel.
+"""Drawings of the dossier: figures of the report, plies along the strut, mandrel, gauges.
 
 Every function draws on axes and never saves.
 """
 
-from collections.abc import Iterable, Sequence
+import io
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
+from html import escape
 from typing import Annotated, Literal
 
+import matplotlib
 import numpy as np
 from matplotlib.axes import Axes
+from matplotlib.figure import Figure
 
+from beam.dossier.design import Design
 from beam.dossier.shop import NOT_RELEASED, both_sides, mandrel_table
+from beam.dossier.tables import lowest
+from beam.gear import LandingEnvelope
+from beam.gear.plots import plot_landing_envelope
+from beam.sizing import Sizing
+from beam.strength.margins import check_stations
+from beam.strength.plots import plot_margin_map, plot_reserve_along_span, strain_figure
+from beam.strength.strain import span_strain
 from beam.strut import Strut
-from beam.strut.plots import COLORS
+from beam.strut.plots import COLORS, plot_forces, plot_ply_book
+from beam.strut_cases import DesignCases
 from beam.units import shown, symbol
 from materials.checks import Limits, Table, checked
 
@@ -166,3 +180,63 @@ def plot_gauges(comparison: Table, case: str, *, ax: Axes) -> Axes:
     ax.set_title(f"{case}: lines predicted, marks measured", fontsize=9)
     ax.legend(fontsize=7, title="rosette on the outer surface", title_fontsize=8)
     return ax
+
+
+def report_figures(
+    design: Design, sizing: Sizing, loading: DesignCases, envelope: LandingEnvelope, *, units: Units
+) -> dict[str, str]:
+    """Figures of the report by name, each an HTML figure with the drawing inside as SVG."""
+    strut, requirement, table, labels = sizing.strut, design.requirement, sizing.margins, loading.labels
+    out: dict[str, str] = {}
+
+    @contextmanager
+    def drawn(
+        name: str, caption: str, width: float, height: float, rows: int = 1, columns: int = 1
+    ) -> Iterator[Sequence[Axes]]:
+        fig = Figure(figsize=(width, height), layout="constrained")
+        yield (
+            fig.subplots(rows, columns, sharex=columns == 1, sharey=columns > 1, squeeze=False)
+            .ravel()
+            .tolist()
+        )
+        out[name] = _figure(fig, caption)
+
+    with drawn("envelope", "Landing envelope", 11, 6.5, columns=2) as axes:
+        plot_landing_envelope(envelope, axes=axes, units=units)
+    with drawn(
+        "forces",
+        "Section forces at the given load: limit, and ultimate where the case says so",
+        11,
+        8,
+        rows=3,
+    ) as axes:
+        plot_forces(strut.span, loading.loads, cases=labels.tolist(), axes=axes, units=units)
+    with drawn("book", "Ply book", 11, 8) as axes:
+        plot_ply_book(strut, ax=axes[0], units=units)
+    with drawn("margins", "Lowest margin over all cases, by station and wall", 11, 6) as axes:
+        plot_margin_map(table, strut, ax=axes[0], units=units)
+    with drawn("reserve", "Reserve of every check along the span", 11, 5.5) as axes:
+        plot_reserve_along_span(table, ax=axes[0], units=units)
+        axes[0].figure.legend(loc="outside right upper", fontsize=8)
+    service = str(lowest(table, 1)["service"].iloc[0])
+    state = next(one for one in requirement.states if one.title == service)
+    stations = np.union1d(check_stations(strut, loading.loads), np.linspace(0.0, strut.mold_line.length, 32))
+    strain = span_strain(strut, loading.loads, requirement, state, stations=stations)
+    for part in ("fiber", "transverse", "shear"):
+        figure = strain_figure(strain, part, cases=labels.tolist(), units=units)
+        out[f"strain {part}"] = _figure(
+            figure, f"Extreme {part} strain along the span at ultimate load, {service}"
+        )
+    return out
+
+
+def _figure(fig: Figure, caption: str) -> str:
+    """A figure as HTML with its drawing as SVG inside."""
+    text = io.StringIO()
+    with matplotlib.rc_context({"svg.hashsalt": caption, "svg.fonttype": "none"}):
+        fig.savefig(text, format="svg", metadata={"Date": None}, dpi=150)
+    drawing = text.getvalue()
+    drawing = drawing[drawing.index("<svg") :].replace(
+        "<svg ", f'<svg role="img" aria-label="{escape(caption)}" ', 1
+    )
+    return f"<figure>{drawing}<figcaption>{escape(caption)}</figcaption></figure>"

@@ -102,7 +102,7 @@ def tapered(states: States, abd: Array, along: Callable[[Array], Array]) -> Tape
     closing = closing_state(states, image, np.swapaxes(functions, -1, -2), torque)[1]
     out = out._replace(closing=closing)
     area = weight * np.sqrt(1 + cross(t, slope) ** 2)
-    soft: Array = np.linalg.inv(abd)
+    soft: Array = np.asarray(np.linalg.inv(abd), dtype=float)
     energy = _energy(_with_taper(out, plain, NODES), soft, area) - _energy(plain, soft, weight)
     return out._replace(compliance=states.compliance + energy)
 

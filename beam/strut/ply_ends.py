@@ -226,23 +226,21 @@ def ply_end_ratios(
         laminate = strut.section(station).laminates[wall]
         fixed = held[i, wall] + cure[station][wall]
         loads = running[..., i, wall, :, :]
-        response = laminate.response(
-            N=loads[..., :3],
-            M=loads[..., 3:],
+        unit = laminate.response(N=np.eye(6)[:, :3], M=np.eye(6)[:, 3:])
+        cured = laminate.response(
+            N=np.zeros((PLACES.size, 3)),
             temperature_change=temperature_change,
             moisture=moisture,
             residual_N=fixed[..., :3],
             residual_M=fixed[..., 3:],
         )
-        grows, rest = (
-            _along(laminate, stress) for stress in (response.load_stress, response.residual_stress)
-        )
+        per_load, rest = (_along(laminate, stress) for stress in (unit.load_stress, cured.residual_stress))
         present = strut.ply_book.numbers(step.wall, station).tolist()
         stack = {number: strut.ply_book.plies[number - 1] for number in present}
         kept = axial_stiffness([ply for number, ply in stack.items() if number not in step.plies])
         for group in groups(present, step.plies):
             own = np.isin(present, group)
-            N, N0 = (np.broadcast_to(part[..., own].sum(axis=-1), loads.shape[:-1]) for part in (grows, rest))
+            N, N0 = loads @ per_load[:, own].sum(axis=-1), rest[:, own].sum(axis=-1)
             near = _neighbors(present, group)
             faces = len(near)
             per_square = (1 / axial_stiffness([stack[n] for n in group]) + 1 / kept) / (2 * faces)

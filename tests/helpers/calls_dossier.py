@@ -18,9 +18,9 @@ from beam.dossier import (
     plots,
     read_margins,
     read_ply_book,
-    report,
     schedule_table,
     shop,
+    texts,
     write_margins,
     write_ply_book,
 )
@@ -59,7 +59,7 @@ TEST = dossier.plan_static_test(FOUND.strut, FOUND_LOADS, REQUIREMENT, FOUND.mar
                                 overload_basis="invented")  # fmt: skip
 READ = dossier.compare_gauges(TEST, TEST.readings().assign(measured=lambda t: t["predicted"]))
 
-PACKAGES = [dossier, plots, report, shop, strut_cases, units]
+PACKAGES = [dossier, plots, texts, shop, strut_cases, units]
 CALLS = {
     units.shown: {"value": [1.0, 2.0], "quantity": "force", "units": "SI"},
     units.symbol: {"quantity": "force", "units": "US"},
@@ -127,14 +127,14 @@ CALLS = {
     lowest: {"table": FOUND.margins, "count": 3, "by": "case", "decides": True},
     schedule_table: {"sizing": FOUND, "units": "SI"},
     book_table: {"strut": FOUND.strut, "units": "US"},
-    report.heading: {"text": "Loads"},
-    report.airplane: {"sheet": tarn.AIRPLANE, "units": "SI"},
-    report.reactions: {"static": STATIC, "units": "SI"},
-    report.landing: {"drop": LANDED, "units": "US"},
-    report.loads: {"cases": CASES, "leg": "starboard", "units": "SI"},
-    report.layout: {"checks": layout_table(tarn.AIRPLANE, tarn.EQUIPMENT, LANDING)},
-    report.proof: {"sizing": FOUND, "requirement": REQUIREMENT, "units": "SI"},
-    report.screened: {"table": FOUND.margins, "units": "SI"},
-    report.margins: {"rows": lowest(FOUND.margins, 3), "units": "SI"},
+    texts.heading: {"text": "Loads"},
+    texts.airplane: {"sheet": tarn.AIRPLANE, "units": "SI"},
+    texts.reactions: {"static": STATIC, "units": "SI"},
+    texts.landing: {"drop": LANDED, "units": "US"},
+    texts.loads: {"cases": CASES, "leg": "starboard", "units": "SI"},
+    texts.layout: {"checks": layout_table(tarn.AIRPLANE, tarn.EQUIPMENT, LANDING)},
+    texts.proof: {"sizing": FOUND, "requirement": REQUIREMENT, "units": "SI"},
+    texts.screened: {"table": FOUND.margins, "units": "SI"},
+    texts.margins: {"rows": lowest(FOUND.margins, 3), "units": "SI"},
 }
 EXCLUDED = {}
