@@ -108,11 +108,7 @@ def test_makers_and_names_in_a_file_give_the_objects_of_python(tables):
                                                          "batches": 5}}}  # fmt: skip
     new = changed(tables, ("materials", "tape"), short)
     new["lattice"]["kinds"][0]["lamina"] = "tape"
-    new["requirement"]["checks"] = {
-        "from": "recommended",
-        "caps": "declared guidance",
-        "others": ["guidance"],
-    }
+    new["requirement"]["checks"] = {"from": "recommended", "caps": "declared guidance"}
     found = Design.from_tables(new)
     tape = lamina("IM7/8552 tape 190 g/m2")
     wanted = replace(tape.allowables, Zt=40e6).to_basis("A", kind="tape", coupons=30, batches=5)
