@@ -13,8 +13,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from beam.sizing.lattice import Counts, Lattice
+from beam.strength.ply_places import Place
 from beam.strength.requirement import Service
-from beam.strength.station_ratios import Place
 from laminate import Laminate, Ply, plate
 from laminate.lamina_stiffness import strain_rotation
 from laminate.ply_blocks import SAME_DIRECTION_DEG
@@ -25,10 +25,14 @@ Codes = NDArray[np.int64]
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Slots:
-    """Half of the full book on one wall, from the mandrel to the mid-plane: kind and group of each slot, (slot,)."""
+    """Half of the full book on one wall, from the mandrel to the mid-plane: kind and group of each slot, (slot,).
+
+    `stays` says whether every lay-up with that kind has the slot, so that it cannot end within the strut.
+    """
 
     kind: Counts
     group: Counts
+    stays: NDArray[np.bool_]
     laminate: Laminate
 
     def thickness(self, counts: Counts) -> Array:
@@ -107,14 +111,14 @@ class Stacks:
     @cached_property
     def faces(self) -> tuple[Faces, ...]:
         """Outermost surfaces of each lamina and angle, whatever the block."""
-        return tuple(self._outermost(np.zeros(self.thickness.shape, dtype=np.int64), (None,)))
+        return tuple(self._outermost(np.zeros(self.thickness.shape, dtype=np.int64)))
 
     @cached_property
     def faces_in_situ(self) -> tuple[Faces, ...]:
-        """Outermost surfaces of each lamina and angle in each kind of block."""
-        return tuple(self._outermost(*_block_places(self.slots.laminate, self.thickness)))
+        """Outermost surfaces of each lamina and angle, covered and not."""
+        return tuple(self._outermost(_covered(self.slots, self.thickness)))
 
-    def _outermost(self, place: Codes, places: tuple[Place, ...]) -> Iterator[Faces]:
+    def _outermost(self, place: Codes) -> Iterator[Faces]:
         """The first slot of each lamina and angle in each place, from the mandrel."""
         plies = self.slots.laminate.plies
         for ply in dict.fromkeys(plies):
@@ -132,7 +136,7 @@ class Stacks:
                 slot=slots[0],
                 height=height[:, :levels],
                 place=known[:, :levels],
-                places=places,
+                places=((), ((ply.lamina.thickness, False),)),
             )
 
     def recovery(self, faces: Faces, laminates: Codes, *, stress: bool) -> tuple[Array, Array]:
@@ -179,42 +183,30 @@ def slots_of(lattice: Lattice, wall: str) -> Slots:
         for angle in own.angles_deg
     ]
     kinds, groups, plies = zip(*half, strict=True)
-    return Slots(kind=np.array(kinds), group=np.array(groups), laminate=Laminate(plies))
+    least = np.array([kind.least for kind in lattice.kinds])
+    kind, group = np.array(kinds), np.array(groups)
+    return Slots(kind=kind, group=group, stays=group < least[kind], laminate=Laminate(plies))
 
 
-def _block_places(laminate: Laminate, thickness: Array) -> tuple[Codes, tuple[Place, ...]]:
-    """Place in its block of every ply of half stacks (laminate, slot), as an index in the places that occur.
+def _covered(slots: Slots, thickness: Array) -> Codes:
+    """1 where a ply of another direction or a fabric that never ends lies between a tape and the mandrel, else 0."""
+    out = np.zeros(thickness.shape, dtype=np.int64)
+    plies = slots.laminate.plies
+    for slot, ply in enumerate(plies if thickness.size else ()):
+        over = [
+            other
+            for other in range(slot if ply.lamina.kind == "tape" else 0)
+            if slots.stays[other]
+            and (
+                plies[other].lamina.kind != "tape"
+                or _apart_deg(plies[other].angle_deg, ply.angle_deg) >= SAME_DIRECTION_DEG
+            )
+        ]
+        out[:, slot] = (thickness[:, over] > 0).any(axis=1)
+    return out
 
-    As `laminate.in_situ`: adjacent tapes of about one direction are one block, and so are the two at the mid-plane.
-    """
-    count, slots = thickness.shape
-    block = np.full((count, slots), -1)
-    last_angle, last_tape = np.zeros(count), np.zeros(count, dtype=bool)
-    number, laid = np.full(count, -1), np.zeros(count, dtype=bool)
-    for slot, ply in enumerate(laminate.plies):
-        here, tape = thickness[:, slot] > 0, ply.lamina.kind == "tape"
-        if tape:
-            turn = np.abs(last_angle - ply.angle_deg) % 180.0
-            joined = last_tape & (np.minimum(turn, 180.0 - turn) < SAME_DIRECTION_DEG)
-            # Numbers of blocks begin with 0 at a surface, with 1 elsewhere.
-            number += here & ~joined
-            number[here & ~joined & laid & (number == 0)] = 1
-            block[here, slot] = number[here]
-        last_angle[here], last_tape[here] = ply.angle_deg, tape
-        laid |= here
-    depth = np.zeros((count, max(int(number.max()), 0) + 1))
-    rows, columns = np.nonzero(block >= 0)
-    np.add.at(depth, (rows, block[rows, columns]), thickness[rows, columns])
-    middle = last_tape
-    depth[np.flatnonzero(middle), number[middle]] *= 2
-    alone = middle & (number == 0)
-    code, places = np.zeros((count, slots), dtype=np.int64), dict[Place, int]({None: 0})
-    key = np.round(depth[rows, block[rows, columns]], 9)
-    outer = block[rows, columns] == 0
-    found, which = np.unique(np.stack([key, outer], axis=-1), axis=0, return_inverse=True)
-    numbers = np.array(
-        [places.setdefault((float(t), bool(o)), len(places)) for t, o in found], dtype=np.int64
-    )
-    if rows.size:
-        code[rows, columns] = np.where(alone[rows], 0, numbers[which.ravel()])
-    return code, tuple(places)
+
+def _apart_deg(one: float, other: float) -> float:
+    """Smaller angle between two directions [deg]."""
+    turn = abs(one - other) % 180.0
+    return min(turn, 180.0 - turn)

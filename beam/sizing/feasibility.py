@@ -20,10 +20,11 @@ from beam.section.outline import rounded_box
 from beam.section.states import States, recovery_of, solve
 from beam.sizing.candidate_laminates import Codes, Faces, Stacks, stacks_of
 from beam.sizing.lattice import Lattice, wall_thickness
-from beam.strength.check import Check, Level, applies
+from beam.strength.check import Check, Level, applies, meets
+from beam.strength.ply_places import judged_allowables
 from beam.strength.requirement import BUCKLING, Requirement, Service
 from beam.strength.section_forces import PLACES
-from beam.strength.station_ratios import LEVELS, judged_allowables, reserve
+from beam.strength.station_ratios import LEVELS, reserve
 from beam.strength.wall_buckling import linear_across
 from laminate import stability
 from laminate.failure import Criterion
@@ -226,17 +227,17 @@ class _Judge:
         """Allowables by mode, state, surfaces and place, as they are asked for."""
         return {}
 
-    def made(self, check: Check, state: int) -> bool:
-        """Whether a check is made in a state."""
-        return not check.services or self.states[state].name in check.services
-
     @cached_property
     def pieces(self) -> tuple[Piece, ...]:
         """Every piece, its state an index in `states`."""
         names, flat = self.lattice.mold_line.wall_names, self.lattice.mold_line.flat_walls
         out = []
         for state, wall in np.ndindex(len(self.states), len(names)):
-            out += [Piece(state, wall, one.mode) for one in self.checks.values() if self.made(one, state)]
+            out += [
+                Piece(state, wall, one.mode)
+                for one in self.checks.values()
+                if meets(one, self.states[state].name)
+            ]
             out += [Piece(state, wall, BUCKLING)] * (names[wall] in flat)
         return tuple(out)
 
@@ -300,16 +301,21 @@ class _Judge:
     def _allowables(
         self, check: Check, state: int, faces: Faces, rows: Codes
     ) -> Iterator[tuple[int, Codes, Allowables]]:
-        """Level, the rows that have it, and the allowables there."""
+        """Level, the rows that have it, and the allowables there.
+
+        In situ a ply that another direction or a fabric covers has at least the thick form of an embedded ply, which is
+        taken whatever its block: a bound on the safe side of the margin table. At a surface it has that of the coupon,
+        and so beside a ply that may end, since at a ply drop the weaker side counts.
+        """
         place = faces.place[rows]
         for level in range(place.shape[1]):
             for code in np.unique(place[:, level]).tolist():
                 if code >= 0:
                     key = check.mode, state, id(faces), code
                     if key not in self._allowed:
-                        at = faces.places[code]
+                        service, at = self.states[state], faces.places[code]
                         self._allowed[key] = judged_allowables(
-                            check, self.states[state], faces.ply.lamina, at
+                            check, service, faces.ply.lamina, at, thin=False
                         )[0]
                     yield level, np.flatnonzero(place[:, level] == code), self._allowed[key]
 
@@ -390,7 +396,7 @@ class _Judge:
                         ends = np.stack([total.min(axis=-1, initial=0.0), total.max(axis=-1, initial=0.0)])
                         known[key] = ends.reshape(*ends.shape[:4], *per_load.shape[1:4])
                     for state in range(len(self.states)):
-                        if self.made(check, state):
+                        if meets(check, self.states[state].name):
                             rest = self._rest(stack, faces, check, sections, state)
                             ends = known[key] if rest is None else known[key] + rest
                             corners = np.stack([ends[at, ..., range(3)] for at in CORNERS])

@@ -1,15 +1,14 @@
 """Strength ratios of every wall of a strut at one station: plies by every criterion, walls by buckling and corners."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
-from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from beam.strength.check import Check, Level, applies
+from beam.strength.check import Check, Level, applies, meets
 from beam.strength.corner_unfolding import unfolding_ratios
+from beam.strength.ply_places import Place, judged_allowables, ply_places
 from beam.strength.requirement import BUCKLING, CORNER_OPENING, CURVED_BUCKLING, Requirement, Service
 from beam.strength.section_forces import PLACES, fixed_loads, running_loads, wall_response
 from beam.strength.wall_buckling import (
@@ -19,10 +18,8 @@ from beam.strength.wall_buckling import (
     curved_wall_ratio,
     flat_wall_ratio,
 )
-from beam.strut import Strut
+from beam.strut import PlyBook, Strut
 from laminate import Laminate, Response
-from laminate.ply_blocks import Block, blocks, transverse_tension
-from materials import Allowables, Lamina
 from materials.checks import Array
 
 LEVELS: tuple[Level, ...] = ("limit", "ultimate")
@@ -131,6 +128,12 @@ class WallGroup(NamedTuple):
 
     states: tuple[Service, ...]
 
+    @property
+    def first(self) -> tuple[PlyBook, str, float, float]:
+        """Ply book, wall, station [m] and length of the strut [m] of the first pair; all are alike at a ply drop."""
+        strut, wall = self.strut, self.strut.mold_line.wall_names[self.pairs[0][1]]
+        return strut.ply_book, wall, float(self.station[0]), strut.mold_line.length
+
     def numbers(self, pair: int) -> NDArray[np.int64]:
         """Numbers in the ply book of the plies of one pair, (ply,)."""
         name = self.strut.mold_line.wall_names[self.pairs[pair][1]]
@@ -140,14 +143,16 @@ class WallGroup(NamedTuple):
 def wall_groups(
     strut: Strut, stations: Array, forces: Array, restraint: Array, states: tuple[Service, ...]
 ) -> Iterator[WallGroup]:
-    """Walls at stations [m], those of one laminate together; arguments as `ratios`."""
+    """Walls at stations [m], those of one laminate and like ply drops together; arguments as `ratios`."""
     # (station, wall, component, state, place, case): the cases, which are many, last.
     running = np.moveaxis(running_loads(strut, stations, forces), (2, 3, 5, 0, 4, 1), range(6))
     fixed = np.moveaxis(fixed_loads(strut, stations, states, restraint), (1, 2, 4, 0, 3), range(5))
-    groups: dict[int, tuple[Laminate, list[tuple[int, int]]]] = {}
+    groups: dict[tuple[object, ...], tuple[Laminate, list[tuple[int, int]]]] = {}
+    length, names = strut.mold_line.length, strut.mold_line.wall_names
     for i, s in enumerate(stations.tolist()):
         for wall, laminate in enumerate(strut.section(s).laminates):
-            groups.setdefault(id(laminate), (laminate, []))[1].append((i, wall))
+            places = ply_places(strut.ply_book, names[wall], s, length)
+            groups.setdefault((id(laminate), *places.items()), (laminate, []))[1].append((i, wall))
     for laminate, every in groups.values():
         for first in range(0, len(every), PAIRS):
             pairs = every[first : first + PAIRS]
@@ -164,7 +169,7 @@ class Faces(NamedTuple):
 
 
 def faces_of(
-    laminate: Laminate, places: Mapping[int, Block], check: Check | None = None, *, every: bool = False
+    laminate: Laminate, places: Mapping[int, Place], check: Check | None = None, *, every: bool = False
 ) -> Faces:
     """Surfaces that a check looks at: of a convex criterion the outermost of each material, angle and kind of block."""
     # The safe strains of a convex criterion are a convex set and strain is linear through the thickness, so a surface
@@ -173,7 +178,7 @@ def faces_of(
     laminae = {id(ply.lamina): ply.lamina for ply in plies}
     judged = {key: check is None or applies(check, lamina) for key, lamina in laminae.items()}
     kinds = {
-        i: (id(ply.lamina), ply.angle_deg, _place(places.get(i)))
+        i: (id(ply.lamina), ply.angle_deg, places.get(i, ()))
         for i, ply in enumerate(plies)
         if judged[id(ply.lamina)]
     }
@@ -194,7 +199,7 @@ def _ply_ratios(
     """Ratios of the plies of each pair, and the lowest reserve of the checks that decide, (pair, case)."""
     laminate = group.laminate
     out: list[list[WallRatios]] = [[] for _ in group.pairs]
-    blocked = {one: block for block in blocks(laminate) for one in range(block.first, block.last + 1)}
+    blocked = ply_places(*group.first)
     numbers = [group.numbers(pair) for pair in range(len(group.pairs))]
     lowest = np.full((len(group.pairs), group.running.shape[-1]), np.inf)
     states = PlyStates(group)
@@ -202,7 +207,7 @@ def _ply_ratios(
     found: dict[tuple[str, int], Array] = {}
     for index, service in enumerate(group.states):
         for check in requirement.ply_checks:
-            if check.services and service.name not in check.services:
+            if not meets(check, service.name):
                 continue
             places = blocked if check.in_situ else {}
             if check.mode not in seen:
@@ -270,7 +275,7 @@ def _face_ratios(
     service: Service,
     state: int,
     faces: Faces,
-    places: Mapping[int, Block],
+    places: Mapping[int, Place],
 ) -> Array:
     """Ratios of one check in one state, (ply, surface, pair, place, case)."""
     criterion, stress = check.criterion, check.criterion.takes == "stress"
@@ -278,7 +283,7 @@ def _face_ratios(
     fixed = None if check.caps else states.fixed(faces, stress=stress, state=state)
     out = np.empty(grows.shape[:-1])
     plies = states.group.laminate.plies
-    kinds = [(id(plies[i].lamina), _place(places.get(i))) for i in faces.ply.tolist()]
+    kinds = [(id(plies[i].lamina), places.get(i, ())) for i in faces.ply.tolist()]
     for kind in dict.fromkeys(kinds):
         own = np.flatnonzero([other == kind for other in kinds])
         lamina = plies[faces.ply[own[0]]].lamina
@@ -317,39 +322,6 @@ def reserve(ratio: Array, factor: Array) -> Array:
     """Reserve factors R / factor (...) [-]; inf where the factor is 0, as for a check that a case does not meet."""
     with np.errstate(divide="ignore", invalid="ignore"):
         return np.where(factor > 0.0, ratio / factor, np.inf)
-
-
-Place = tuple[float, bool] | None
-"""Thickness of the block of a tape ply [m], and whether it lies at a surface; None where Yt is that of the coupon."""
-
-
-def _place(block: Block | None) -> Place:
-    """Place of a ply in its block."""
-    return None if block is None or block.alone else (round(block.thickness, 9), block.outer)
-
-
-@lru_cache(maxsize=4096)
-def judged_allowables(
-    check: Check, service: Service, lamina: Lamina, place: Place = None, *, thin: bool = True
-) -> tuple[Allowables, str]:
-    """Allowables that a check takes of a lamina as it is in a service, and what was changed of them.
-
-    With `place` Yt is that in situ; without `thin` by the thick form alone, which is on the safe side.
-    """
-    a = service.allowables(lamina)
-    if check.in_situ and place is not None and lamina.allowables is not None:
-        stated, (thickness, outer) = lamina.allowables.before or lamina.allowables, place
-        L22 = 2 * (1 / lamina.E2 - lamina.nu12**2 / lamina.E1)
-        GIc = lamina.GIc if thin else None
-        Yt, form = transverse_tension(thickness, outer, Yt=stated.Yt, GIc=GIc, L22=L22)
-        raised = replace(stated, Yt=Yt).times(*lamina.allowables.factors, *service.factors)
-        return raised, f"Yt in situ, {form} form"
-    if check.criterion.takes == "stress" or check.caps is not None:
-        return a, ""
-    linear = a.S / lamina.G12
-    if a.g12 is None or a.g12 <= linear * (1.0 + 1e-9):
-        return a, ""
-    return replace(a, g12=linear), f"g12 cut from {a.g12:.4g} to S/G12 = {linear:.4g}"
 
 
 def _as_one(wall: int, mode: str, service: int, ratio: Array, place: Array) -> WallRatios:
