@@ -92,7 +92,7 @@ CALLS = {
         "requirement": REQUIREMENT,
         "row": ROW,
         "cases": [0, 1, 2],
-        "wheel": None,
+        "first": (),
     },
     dossier.WorkedMargin: {f.name: getattr(WORKED, f.name) for f in fields(WORKED)},
     dossier.WorkedMargin.text: {"self": WORKED},
@@ -136,7 +136,9 @@ CALLS = {
     write_ply_book: {"book": BOOK, "path": FOLDER / "book.csv"},
     write_margins: {"table": FOUND.margins, "path": FOLDER / "margins.csv"},
     design_cases: CARRIED,
-    DesignCases: {name: getattr(LOADS, name) for name in ("labels", "loads", "row", "shock_force")},
+    DesignCases: {
+        name: getattr(LOADS, name) for name in ("labels", "loads", "row", "shock_force", "contact")
+    },
     lowest: {"table": FOUND.margins, "count": 3, "by": "case", "decides": True},
     schedule_table: {"sizing": FOUND, "units": "SI"},
     book_table: {"strut": FOUND.strut, "units": "US"},
