@@ -44,7 +44,8 @@ LOADS = design_cases(**CARRIED)
 FOLDER = Path(tempfile.mkdtemp())
 DESIGN = {"name": "Tarn", "airplane": tarn.AIRPLANE, "gear": tarn.GEAR, "mold_line": tarn.MOLD_LINE,
           "lattice": tarn.LATTICE, "requirement": tarn.REQUIREMENT, "equipment": tarn.EQUIPMENT, "first_counts": None,
-          "supports": None, "ply_book": tarn.FIRST_STRUT.ply_book, "remarks": "invented"}  # fmt: skip
+          "supports": None, "bands": (), "ribs": (), "root_end": "warping held",
+          "tip_end": "open", "ply_book": tarn.FIRST_STRUT.ply_book, "remarks": "invented"}  # fmt: skip
 TARN = Design(**DESIGN)
 BOOK = TARN.ply_book
 write_ply_book(BOOK, FOLDER / "book.csv")
