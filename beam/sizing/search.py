@@ -1,6 +1,6 @@
 """The search: which lay-ups are still open in each bay, and which cases excluded the others."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -11,7 +11,7 @@ from beam.sizing.feasibility import Feasibility, Piece, Worst
 from beam.sizing.lattice import Lattice, bay_masses
 from beam.strength.requirement import Requirement, case_factors
 from beam.strength.section_forces import PLACES
-from beam.strut import PointLoads
+from beam.strut import PointLoads, Strut
 from beam.strut.axis import Axis
 from beam.strut.point_loads import before, outboard, past
 from materials.checks import Array
@@ -39,8 +39,14 @@ class Search:
     """Excludes lay-ups bay by bay; it lives for one call of `lightest`."""
 
     def __init__(
-        self, lattice: Lattice, loads: PointLoads, requirement: Requirement, progress: Callable[[str], None]
+        self,
+        lattice: Lattice,
+        loads: PointLoads,
+        requirement: Requirement,
+        progress: Callable[[str], None],
+        held: Sequence[Strut] = (),
     ) -> None:
+        """With `held` every case counts once with what taper, bands, ribs and ends add in each of these struts."""
         self.lattice, self.requirement = lattice, requirement
         self.feasibility = Feasibility(lattice=lattice, requirement=requirement)
         self.counts = lattice.candidates
@@ -49,8 +55,14 @@ class Search:
         self.evaluations = 0
         self.stations = [self._check_stations(bay, loads.at) for bay in range(lattice.bays)]
         axis = Axis.straight(lattice.mold_line.length)
-        self.forces = [np.moveaxis(outboard(axis, s, loads.at, loads.wrench), -2, 0) for s in self.stations]
-        self.factors = case_factors(requirement, loads)
+        self.cases = len(loads.force)
+        times = np.tile(np.arange(self.cases), max(1, len(held)))
+        self.forces = [
+            np.moveaxis(outboard(axis, s, loads.at, loads.wrench), -2, 0)[:, times] for s in self.stations
+        ]
+        self.factors = {level: one[times] for level, one in case_factors(requirement, loads).items()}
+        if held:
+            self.feasibility.hold(held, loads, np.unique(np.concatenate(self.stations)))
         self.chains = Chains(self.counts, lattice.group_thickness, lattice.most_dropped, lattice.most_ending)
         self._passed: set[tuple[int, int]] = set()
         self._cuts: list[list[Cut]] = [[] for _ in range(lattice.bays)]
@@ -219,5 +231,6 @@ class Search:
                 np.array([self.forces[bay][cut.check, cut.case] for bay, cut in own]),
                 sorted({*COARSE, *(cut.place for _, cut in own)}),
                 {level: one[cases] for level, one in self.factors.items()},
+                cases,
             )
         return out
