@@ -191,7 +191,7 @@ class Bricks(Frozen):
         On a curved wall stresses on the section count (1 + z/R) times, as they act on an arc of that length.
         """
         where = self._where(np.asarray(stations), np.asarray(at))
-        per, _ = self._strains(where, self.per_load.reshape(len(self.per_load), -1))
+        (per,) = self._strains(where, self.per_load.reshape(len(self.per_load), -1))
         walls, places = len(self.strut.mold_line.wall_names), np.asarray(at).size
         out = np.empty((len(per), 6, per.shape[-1]))
         for (station, wall), mine in _by_wall(where, walls, places):
@@ -443,8 +443,8 @@ def _bordered(
     K: Array, unknowns: Index, R: Array, slaved: Array, C: Array, flexibility: Array, f: Array, columns: Index
 ) -> tuple[Array, Array]:
     """Displacements (unknown, load) and reactions (direction, load) under loads f: u = z + R q, C u = flexibility l."""
-    border = R.T @ _product(K, unknowns, R)
     coupling = _product(K, unknowns, R)
+    border = R.T @ coupling
     coupling[slaved] = 0.0
     held = slaved[unknowns]
     loose = K.copy()
@@ -455,19 +455,23 @@ def _bordered(
     factor = Factor(loose.reshape(*columns.shape[:2], 81, 81), columns)
     del loose, diagonal
     V = np.column_stack([coupling, np.where(slaved, 0.0, C).T])
-    fz = np.where(slaved[:, None], 0.0, f)
-    both = factor.solve(np.column_stack([V, fz]))
-    Y, z = both[:, : V.shape[1]], both[:, V.shape[1] :]
+    Y = factor.solve(V)
     Cq = C @ R
     S = np.block([[border, Cq.T], [Cq, -np.diag(flexibility)]]) - V.T @ Y
-    right = np.concatenate([R.T @ f, np.zeros((len(C), f.shape[1]))]) - V.T @ z
-    scale = 1 / np.sqrt(np.maximum(np.abs(np.diagonal(S)), 1e-300))
-    S = S * scale * scale[:, None]
+    q = R.shape[1]
+    size = np.sqrt(np.abs(np.diagonal(S)))
+    size[q:] = np.maximum(size[q:], np.abs(S[q:, :q] / size[:q]).max(axis=1, initial=0.0))
+    S = S / size / size[:, None]
     if len(S) and np.linalg.cond(S) > 1e14:
         reject("bricks: supports", "a mechanism", "enough to hold all six motions")
-    x = scale[:, None] * np.linalg.solve(S, scale[:, None] * right) if len(S) else right
-    q, force = x[: R.shape[1]], x[R.shape[1] :]
-    return z - Y @ x + R @ q, -force
+    u, force = np.zeros_like(f), np.zeros((len(C), f.shape[1]))
+    for _ in range(2):  # once, and once for what rounding left
+        rest = f - _product(K, unknowns, u) - C.T @ force
+        z = factor.solve(np.where(slaved[:, None], 0.0, rest))
+        right = np.concatenate([R.T @ rest, np.outer(flexibility, np.ones(f.shape[1])) * force - C @ u]) - V.T @ z
+        x = np.linalg.solve(S, right / size[:, None]) / size[:, None]
+        u, force = u + z - Y @ x + R @ x[:q], force + x[q:]
+    return u, -force
 
 
 def _product(K: Array, unknowns: Index, u: Array) -> Array:
@@ -519,7 +523,6 @@ def _area_weights(mesh: StrutMesh, plane: int) -> Array:
     J = np.einsum("eni,pnd->epid", own[..., 1:], grad[..., 1:])
     area = np.abs(np.linalg.det(J)) * gauss_places()[1]
     out = np.zeros(nodes.shape[:2])
-    np.add.at(out, (ring % len(nodes))[..., None], 0.0) if False else None
     np.add.at(out, ring % len(nodes), (area @ first).reshape(len(ring), 3, 3))
     return out
 
@@ -620,33 +623,25 @@ def _anchors(mesh: StrutMesh, slaved: Array) -> Array:
 
 
 def _with_ring_ribs(strut: Strut, mesh: StrutMesh, K: Array) -> Array:
-    """Stiffness of the elements with that of the ring ribs: E I (change of curvature)^2 along their mid-line."""
+    """Stiffness of the elements with that of the ring ribs: E I (change of curvature)^2 along the mid-line."""
+    # The wall turns by theta = t . (u_outer - u_inner) / thickness at the three columns of an element's side.
     around = len(mesh.wall)
-    places, share = np.polynomial.legendre.leggauss(2)
-    at = np.array([(0.0, (1 + b) / 2, 0.5) for b in places])
-    _, slope = shapes(at)
-    _, upper = shapes(at * [1, 1, 0] + [0, 0, 1.0])
-    _, lower = shapes(at * [1, 1, 0])
+    at, share = (np.polynomial.legendre.leggauss(2)[0] + 1) / 2, np.array([0.5, 0.5])
+    slope = np.stack([4 * at - 3, 4 - 8 * at, 4 * at - 1], axis=-1)
     for rib in strut.ribs:
         if rib.bending_stiffness is None:
             continue
-        row = _plane(mesh, rib.station) // 2
-        face = 0.0 if row < len(mesh.lines) - 1 else 1.0
-        row = min(row, len(mesh.lines) - 2)
-        at[:, 0] = face
-        slope, upper, lower = (shapes(at * [1, 1, 0] + [0, 0, h])[1][..., 1] for h in (0.5, 1.0, 0.0))
+        line = _plane(mesh, rib.station) // 2
+        row, face = (line, 0) if line < len(mesh.lines) - 1 else (line - 1, 2)
         elements = row * around + np.arange(around)
-        nodes = mesh.grid.nodes(elements)
-        along = np.einsum("nai,pa->npi", nodes, slope)
-        ds = np.linalg.norm(along, axis=-1)
-        shape_up, shape_low = (shapes(at * [1, 1, 0] + [0, 0, h])[0] for h in (1.0, 0.0))
-        deep = np.linalg.norm(np.einsum("nai,pa->npi", nodes, shape_up - shape_low), axis=-1)
-        # turn of the wall t . (u_outer - u_inner) / thickness; its slope along the ring at constant t and thickness
-        t = along / ds[..., None]
-        turn = np.einsum("pa,npi->npai", upper - lower, t) / deep[..., None, None]
-        bend = turn.reshape(*turn.shape[:2], 81) / ds[..., None]
-        spin = _spin(nodes, t, at, deep, ds)
-        bend = bend + spin
-        weight = rib.bending_stiffness * ds * share / 2
-        K[elements] += np.einsum("np,npa,npb->nab", weight, bend, bend)
+        side = mesh.grid.nodes(elements).reshape(around, 3, 3, 3, 3)[:, face]
+        through = side[:, :, 2] - side[:, :, 0]
+        deep = np.linalg.norm(through, axis=-1, keepdims=True)
+        tangent = np.cross(through / deep, [1.0, 0.0, 0.0]) / deep
+        turn = np.zeros((around, 3, 3, 3, 3, 3))
+        for b in range(3):
+            turn[:, b, face, b, 2], turn[:, b, face, b, 0] = tangent[:, b], -tangent[:, b]
+        ds = np.linalg.norm(np.einsum("pb,nbi->npi", slope, side[:, :, 1]), axis=-1)
+        bend = np.einsum("pb,nba->npa", slope, turn.reshape(around, 3, 81)) / ds[..., None]
+        K[elements] += np.einsum("np,npa,npb->nab", rib.bending_stiffness * ds * share, bend, bend)
     return K

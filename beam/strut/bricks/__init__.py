@@ -1,0 +1,9 @@
+"""The strut in layered bricks, from the same mold line and ply book: a three-dimensional check of the beam.
+
+It needs the optional extra `fe` (scikit-fem), whose elements and quadrature it uses.
+"""
+
+from beam.strut.bricks.brick_mesh import Density
+from beam.strut.bricks.brick_model import Bricks, PlyStates, solve
+
+__all__ = ["Bricks", "Density", "PlyStates", "solve"]
