@@ -5,7 +5,6 @@ buckling that the beam's walls have. Opening of corners and the modes of the who
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
 from typing import Annotated, Any, NamedTuple, cast
 
 import numpy as np
@@ -26,6 +25,7 @@ from beam.strength.station_ratios import WallRatios, _as_one, _lowest, _outermos
 from beam.strength.wall_buckling import bent_wall_ratio, flat_wall_ratio
 from beam.strut import PointLoads, Strut
 from beam.strut.bricks import Bricks, Density, solve
+from beam.strut.bricks.brick_mesh import USUAL
 from laminate import Laminate, Response
 from laminate.ply_blocks import blocks
 from materials.checks import Array, Limits, Table, checked, reject
@@ -48,7 +48,7 @@ def brick_margins(
     strut: Strut,
     loads: PointLoads,
     requirement: Requirement,
-    density: Density = Density(),  # noqa: B008
+    density: Density = USUAL,
     *,
     stations: Annotated[ArrayLike | None, Limits("m", shape=(-1,))] = None,
     cases: Iterable[Any] | None = None,
@@ -109,7 +109,9 @@ def brick_margins(
     refuse_without_cases("brick_margins", loads)
     if len(strut.span.held.rows) > 6:
         what = f"{len(strut.span.held.rows)} supported directions"
-        reject("brick_margins: supports", what, "at most 6", "heat would load the strut on redundant supports")
+        reject(
+            "brick_margins: supports", what, "at most 6", "heat would load the strut on redundant supports"
+        )
     where = check_stations(strut, loads) if stations is None else np.asarray(stations)
     where = np.unique(stations_on("brick_margins", strut, where))
     count = len(loads.force)
@@ -169,7 +171,9 @@ def _station(
             if name in flat:
                 R = bent_wall_ratio(laminate, flat[name], loaded, fixed, PLACES)
             else:
-                R = flat_wall_ratio(laminate, float(strut.section(station).contour.length[wall]), loaded, fixed)
+                R = flat_wall_ratio(
+                    laminate, float(strut.section(station).contour.length[wall]), loaded, fixed
+                )
             mode = BUCKLING if name in flat else CURVED_BUCKLING
             yield _as_one(wall, mode, index, R.min(axis=0), np.asarray(PLACES)[R.argmin(axis=0)])
 

@@ -5,5 +5,15 @@ It needs the optional extra `fe` (scikit-fem), whose elements and quadrature it 
 
 from beam.strut.bricks.brick_mesh import Density
 from beam.strut.bricks.brick_model import Bricks, PlyStates, solve
+from beam.strut.bricks.comparison import Comparison, Convergence, compare, converge
 
-__all__ = ["Bricks", "Density", "PlyStates", "solve"]
+__all__ = [
+    "Bricks",
+    "Comparison",
+    "Convergence",
+    "Density",
+    "PlyStates",
+    "compare",
+    "converge",
+    "solve",
+]

@@ -40,7 +40,7 @@ class Layers(NamedTuple):
     """Thickness of each ply, (ply,) [m]."""
 
     kind: Index
-    """Material of each ply, (ply,); where it ends inside the element, the last material fills its wedge."""
+    """Material of each ply, (ply,); where it ends along the span, the last material fills its wedge."""
 
     stiffness: Array
     """Stress per strain of each material in wall axes, (material, 6, 6) [Pa]."""
@@ -97,7 +97,7 @@ def material(lamina: Lamina) -> tuple[Orthotropic, Array]:
 def turned(constants: Orthotropic, free: Array, angle_deg: float) -> tuple[Array, Array]:
     """Stiffness (6, 6) and expansion (2, 6) in wall axes of a ply at an angle."""
     T = strain_transform(ply_axes(np.radians(angle_deg)))
-    return T.T @ constants.stiffness @ T, np.linalg.solve(T, free.T).T
+    return T.T @ constants.stiffness @ T, np.asarray(np.linalg.solve(T, free.T).T)
 
 
 @cache
@@ -147,7 +147,9 @@ def strain_operator(nodes: Array, at: Array) -> tuple[Array, Array, Array]:
 
 def cubic(heights: Array) -> Array:
     """Weights (..., 4) of the values at `HEIGHTS` in the cubic through them at heights (...)."""
-    return np.asarray(heights[..., None] ** np.arange(4) @ np.linalg.inv(np.vander(HEIGHTS, 4, increasing=True)))
+    return np.asarray(
+        heights[..., None] ** np.arange(4) @ np.linalg.inv(np.vander(HEIGHTS, 4, increasing=True))
+    )
 
 
 def _moments(interfaces: Array) -> Array:
@@ -187,7 +189,7 @@ def through(layers: Layers) -> Through:
     count = len(layers.stiffness)
     parts = []
     for one, heights in zip(layers.present, ply_heights(layers, places), strict=True):
-        kind = np.where(one.all(axis=0), layers.kind, count - 1)
+        kind = np.where((one[0] == one[1]) & (one[2] == one[3]), layers.kind, count - 1)
         by_kind = np.einsum("gprmn,pk->gkrmn", _moments(heights), np.eye(count)[kind], optimize=True)
         D = np.einsum("gkrmn,kij->grminj", by_kind, layers.stiffness, optimize=True)
         stress = np.einsum("kij,khj->khi", layers.stiffness, layers.expansion)

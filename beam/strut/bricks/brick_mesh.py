@@ -1,10 +1,12 @@
 """Mesh of a strut in bricks, from its mold line and its ply book.
 
-Simplifications, which hold for every result: the outside is the mold line, thickness is measured in the plane of the
-section, and a ply that ends leaves a wedge of resin, `RAMP` times as long as the step is thick: along the span beyond
-its end, around the section inside the flat wall, from the corner on.
+Simplifications, which hold for every result: the outside is the mold line; thickness is measured in the plane of the
+section; a ply that ends along the span leaves a wedge of resin beyond its end, `RAMP` times as long as the step is
+thick; from a corner to a flat wall the plies of the one thin out and those of the other thicken, fibers and all, over
+`JOINT` times the step, inside the flat wall.
 """
 
+from itertools import pairwise
 from typing import Annotated
 
 import numpy as np
@@ -18,6 +20,9 @@ from materials.checks import Array, Frozen, Limits, WholeNumbers, checked, rejec
 
 RAMP = 3.0
 """Length of the wedge of resin at an end of plies over their thickness: own choice, a pocket as micrographs show it."""
+
+JOINT = 1.0
+"""Length of the passage from a corner to a flat wall over the step of thickness: own choice."""
 
 RESIN = Lamina(
     name="resin of the wedges", kind="fabric", E1=3.5e9, E2=3.5e9, G12=1.3e9, nu12=0.35, G13=1.3e9, G23=1.3e9,
@@ -82,6 +87,9 @@ class Density(Frozen, eq=True):
             fine=self.fine / factor,
         )
 
+
+USUAL = Density()
+"""The density if no other is given."""
 
 NEAR = 0.030
 """Distance from an introduction within which elements are `fine` [m]."""
@@ -148,7 +156,9 @@ def _refuse_coarse(strut: Strut, density: Density) -> None:
     reach = 2 * float(np.sqrt(thin * strut.mold_line.corner_radius.min()))
     if density.fine > reach:
         cause = "bending of a wall beside a rib or a band dies out within sqrt(R t)"
-        reject("bricks: fine [m]", f"{density.fine:g}", f"at most {reach:.3g}, 2 sqrt(R t) of the walls", cause)
+        reject(
+            "bricks: fine [m]", f"{density.fine:g}", f"at most {reach:.3g}, 2 sqrt(R t) of the walls", cause
+        )
 
 
 def _ramps(strut: Strut) -> dict[tuple[float, bool], float]:
@@ -177,7 +187,7 @@ def _lines(
     fixed = np.unique(np.clip(np.concatenate([fixed, near.ravel()]), 0.0, length))
     fixed = fixed[np.concatenate([[True], np.diff(fixed) > 1e-6 * length])]
     out = [fixed[:1]]
-    for a, b in zip(fixed[:-1], fixed[1:], strict=True):
+    for a, b in pairwise(fixed.tolist()):
         middle = (a + b) / 2
         fine = ((near[:, 0] < middle) & (middle < near[:, 1])).any()
         count = max(1, int(np.ceil((b - a) / (density.fine if fine else density.size) - 1e-6)))
@@ -216,7 +226,7 @@ def _around(strut: Strut, density: Density, jumps: Array) -> tuple[Index, Array]
             if jumps[i // 2]:
                 beside = thick[:, [(i - 1) % 8, (i + 1) % 8]]
                 step = np.maximum(np.abs(beside - thick[:, [i]]).max(), 0.1 * thick[:, i].max())
-                wedge = float(min(RAMP * step / narrow[i // 2], 0.25))
+                wedge = float(min(JOINT * step / narrow[i // 2], 0.25))
             inner = np.linspace(wedge, 1 - wedge, density.per_face + 1)
             cuts = np.unique(np.concatenate([[0.0], inner, [1.0]]))
         walls.append(np.full(len(cuts) - 1, i))

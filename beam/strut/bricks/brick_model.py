@@ -15,37 +15,37 @@ from functools import cached_property
 from typing import Annotated, NamedTuple
 
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 
+from beam.section.solid.orthotropic import ply_axes, strain_transform
 from beam.strut.axis import SNAP, snap
 from beam.strut.bricks.brick_elements import (
     BARLOW,
-    HEIGHTS,
     Index,
     cubic,
     element_matrices,
     gauss_places,
     material,
-    ply_heights,
     shapes,
     spread,
     strain_operator,
 )
-from beam.strut.bricks.brick_mesh import RESIN, Density, StrutMesh, mesh_strut
+from beam.strut.bricks.brick_mesh import RESIN, USUAL, Density, StrutMesh, mesh_strut
 from beam.strut.bricks.dissection import Factor
 from beam.strut.introductions import Band
 from beam.strut.point_loads import PointLoads
 from beam.strut.strut import Strut
-from beam.section.solid.orthotropic import ply_axes, strain_transform
 from materials import Lamina
 from materials.checks import Array, Frozen, Limits, checked, reject
 
 Station = Annotated[float, Limits("m", at_least=0.0)]
 Stations = Annotated[ArrayLike, Limits("m", shape=(-1,), at_least=0.0)]
 Fractions = Annotated[
-    ArrayLike, Limits("-", shape=(-1,), at_least=0.0, at_most=1.0, cause="a fraction of the wall, not a length")
+    ArrayLike,
+    Limits("-", shape=(-1,), at_least=0.0, at_most=1.0, cause="a fraction of the wall, not a length"),
 ]
 MIDDLE = (0.5,)
+Flags = NDArray[np.bool_]
 INSIDE = np.array([0.0, 1.0])
 
 
@@ -195,7 +195,9 @@ class Bricks(Frozen):
         walls, places = len(self.strut.mold_line.wall_names), np.asarray(at).size
         out = np.empty((len(per), 6, per.shape[-1]))
         for (station, wall), mine in _by_wall(where, walls, places):
-            laminate_z, stiff, t, bend = self._stack(where, mine[0], float(np.asarray(stations)[station]), wall)
+            laminate_z, stiff, t, bend = self._stack(
+                where, mine[0], float(np.asarray(stations)[station]), wall
+            )
             e = np.einsum("zm,nmil->nzil", cubic(laminate_z.ravel()), per[mine])
             e = e.reshape(len(mine), *laminate_z.shape, 6, -1)
             stress = np.einsum("pij,nphjl->nphil", stiff, e)[..., [0, 1, 5], :]
@@ -206,6 +208,28 @@ class Bricks(Frozen):
             out[mine, 3:] = np.einsum("nphil,phi,ph->nil", stress, arc, z)
         shape = (-1, walls, places, 6, per.shape[-1])
         return np.asarray(np.einsum("swpil,cl->cswpi", out.reshape(shape), self._wrench))
+
+    @checked
+    def face_strain(self, stations: Stations, at: Fractions = MIDDLE) -> Array:
+        """Strain at the inner and the outer face of the walls.
+
+        Parameters
+        ----------
+        stations : array_like, shape (station,)
+            Along the axis; inside a wedge at an end of plies its thin end counts [m].
+        at : array_like, shape (place,)
+            Fractions of each wall [-].
+
+        Returns
+        -------
+        ndarray, shape (case, station, wall, place, 2, 3)
+            (ex, ey, gxy) in wall axes, inner face first [-].
+        """
+        where = self._where(np.asarray(stations), np.asarray(at))
+        (per,) = self._strains(where, self.per_load.reshape(len(self.per_load), -1))
+        faces = np.einsum("fm,nmil->nfil", cubic(INSIDE), per[:, :, [0, 1, 5]])
+        shape = (np.size(stations), len(self.strut.mold_line.wall_names), np.size(at), 2, 3, faces.shape[-1])
+        return np.asarray(np.einsum("swpfil,cl->cswpfi", faces.reshape(shape), self._wrench, optimize=True))
 
     @checked
     def ply_states(self, station: Station, wall: str, at: Fractions = MIDDLE) -> PlyStates:
@@ -242,9 +266,10 @@ class Bricks(Frozen):
         C, T, free = self._plies(station, wall)
         weights = cubic(z[:, [0, 2]])
         load = np.einsum("pab,phm,nmbl,cl->cnpha", T, weights, per, self._wrench, optimize=True)
-        rest = np.einsum("pab,phm,nmbl->lnpha", T, weights, cure, optimize=True) - np.swapaxes(free, 0, 1)[
-            :, None, :, None
-        ]
+        rest = (
+            np.einsum("pab,phm,nmbl->lnpha", T, weights, cure, optimize=True)
+            - np.swapaxes(free, 0, 1)[:, None, :, None]
+        )
         return PlyStates(
             load, np.einsum("pab,cnphb->cnpha", C, load), rest, np.einsum("pab,cnphb->cnpha", C, rest)
         )
@@ -286,14 +311,13 @@ class Bricks(Frozen):
         along = (inner - mesh.lines[row]) / (mesh.lines[row + 1] - mesh.lines[row])
         shape = (len(s), walls, len(places))
         element = row[:, None, None] * len(mesh.wall) + column
-        full = (
-            element,
-            np.broadcast_to(along[:, None, None], shape),
-            np.broadcast_to(fraction, shape),
-            np.broadcast_to(np.arange(len(s))[:, None, None], shape),
-            np.broadcast_to(np.arange(walls)[:, None], shape),
+        return _Where(
+            element=element.ravel(),
+            along=np.broadcast_to(along[:, None, None], shape).ravel(),
+            around=np.broadcast_to(fraction, shape).ravel(),
+            station=np.broadcast_to(np.arange(len(s))[:, None, None], shape).ravel(),
+            wall=np.broadcast_to(np.arange(walls)[:, None], shape).ravel(),
         )
-        return _Where(*(part.ravel() for part in full))
 
     @cached_property
     def _clear(self) -> Array:
@@ -312,9 +336,7 @@ class Bricks(Frozen):
         elements, back = np.unique(where.element, return_inverse=True)
         out = [np.empty((len(where.element), 4, 6, u.shape[-1])) for u in fields]
         lean = [(v - BARLOW[0]) / (BARLOW[1] - BARLOW[0]) for v in (where.along, where.around)]
-        weight = np.stack(
-            [a * b for a in (1 - lean[0], lean[0]) for b in (1 - lean[1], lean[1])], axis=-1
-        )
+        weight = np.stack([a * b for a in (1 - lean[0], lean[0]) for b in (1 - lean[1], lean[1])], axis=-1)
         for first in range(0, len(elements), 400):
             block = elements[first : first + 400]
             mine = np.flatnonzero((back >= first) & (back < first + len(block)))
@@ -326,8 +348,10 @@ class Bricks(Frozen):
                 total[mine] = np.einsum("nq,nqmil->nmil", weight[mine], e[back[mine] - first])
         return out
 
-    def _stack(self, where: "_Where", one: int, station: float, wall: int) -> tuple[Array, Array, Array, float]:
-        """Heights (ply, 3) of the plies at a request, their stiffness (ply, 6, 6), thickness (ply,), curvature [1/m]."""
+    def _stack(
+        self, where: "_Where", one: int, station: float, wall: int
+    ) -> tuple[Array, Array, Array, float]:
+        """Heights (ply, 3) of the plies at a request, stiffness (ply, 6, 6), thickness (ply,), curvature [1/m]."""
         laminate = self.strut.ply_book.laminate(self.strut.mold_line.wall_names[wall], station)
         z = laminate.interfaces / laminate.thickness + 0.5
         C, T, _ = self._plies(station, self.strut.mold_line.wall_names[wall])
@@ -354,9 +378,7 @@ def _by_wall(where: _Where, walls: int, places: int) -> list[tuple[tuple[int, in
 
 
 @checked
-def solve(
-    strut: Strut, loads: PointLoads, density: Density = Density(), *, resin: Lamina = RESIN
-) -> Bricks:  # fmt: skip
+def solve(strut: Strut, loads: PointLoads, density: Density = USUAL, *, resin: Lamina = RESIN) -> Bricks:
     """Solve a strut in bricks for all its load cases.
 
     Parameters
@@ -440,7 +462,7 @@ def solve(
 
 
 def _bordered(
-    K: Array, unknowns: Index, R: Array, slaved: Array, C: Array, flexibility: Array, f: Array, columns: Index
+    K: Array, unknowns: Index, R: Array, slaved: Flags, C: Array, flexibility: Array, f: Array, columns: Index
 ) -> tuple[Array, Array]:
     """Displacements (unknown, load) and reactions (direction, load) under loads f: u = z + R q, C u = flexibility l."""
     coupling = _product(K, unknowns, R)
@@ -468,7 +490,9 @@ def _bordered(
     for _ in range(2):  # once, and once for what rounding left
         rest = f - _product(K, unknowns, u) - C.T @ force
         z = factor.solve(np.where(slaved[:, None], 0.0, rest))
-        right = np.concatenate([R.T @ rest, np.outer(flexibility, np.ones(f.shape[1])) * force - C @ u]) - V.T @ z
+        right = (
+            np.concatenate([R.T @ rest, np.outer(flexibility, np.ones(f.shape[1])) * force - C @ u]) - V.T @ z
+        )
         x = np.linalg.solve(S, right / size[:, None]) / size[:, None]
         u, force = u + z - Y @ x + R @ x[:q], force + x[q:]
     return u, -force
@@ -570,10 +594,12 @@ def _band_weights(strut: Strut, mesh: StrutMesh, band: Band) -> Array:
     J = np.einsum("nai,pad->npid", mesh.grid.nodes(elements), slope)
     area = np.linalg.norm(np.cross(J[..., 0], J[..., 1]), axis=-1) * share
     node = (3 * mesh.grid.columns.reshape(-1, 9)[elements][..., None] + np.arange(3)).reshape(-1, 27)
-    return np.bincount(node.ravel(), weights=(area @ shape).ravel(), minlength=mesh.grid.points.size // 3)
+    return np.asarray(
+        np.bincount(node.ravel(), weights=(area @ shape).ravel(), minlength=mesh.grid.points.size // 3)
+    )
 
 
-def _rigid(strut: Strut, mesh: StrutMesh) -> tuple[Array, Array]:
+def _rigid(strut: Strut, mesh: StrutMesh) -> tuple[Array, Flags]:
     """Displacements (unknown, motion) of what is rigid, anchors among it, and which unknowns it sets (unknown,)."""
     length, last = strut.mold_line.length, len(mesh.grid.points) - 1
     planes: dict[int, bool] = {}  # plane of nodes: whether it also stays plane
@@ -608,7 +634,7 @@ def _rigid(strut: Strut, mesh: StrutMesh) -> tuple[Array, Array]:
     return np.concatenate(columns, axis=1), slaved
 
 
-def _anchors(mesh: StrutMesh, slaved: Array) -> Array:
+def _anchors(mesh: StrutMesh, slaved: Flags) -> Array:
     """Six motions (unknown, 6) of three nodes that hold the grid if nothing else does."""
     planes = mesh.grid.points.shape[0]
     free = [p for p in range(0, planes, 2) if not slaved[_of_plane(mesh, p)].any()]

@@ -46,14 +46,18 @@ class Factor:
         self._coupling = np.linalg.solve(self._middle, grid[:, mid][:, :, out])
         self._size, self._flat, self._edge = WIDTH * len(self._touch), flat, flat[:, edge]
         condensed = grid[:, out][:, :, out] - self._coupling.swapaxes(1, 2) @ self._coupling
-        self._front(condensed.reshape(rows, around, *condensed.shape[1:]), flat[:, edge].reshape(rows, around, 8))
+        self._front(
+            condensed.reshape(rows, around, *condensed.shape[1:]), flat[:, edge].reshape(rows, around, 8)
+        )
 
     def _front(self, K: Array, columns: Index) -> tuple[Index, Index, Array]:
         """Columns of a front, the number of elements of it at each, and its stiffness, from its elements."""
         rows, around = columns.shape[:2]
         if rows <= LEAF and around <= LEAF:
             parts = [
-                (columns[i, j], np.ones(8, dtype=np.intp), K[i, j]) for i in range(rows) for j in range(around)
+                (columns[i, j], np.ones(8, dtype=np.intp), K[i, j])
+                for i in range(rows)
+                for j in range(around)
             ]
         else:
             axis = 0 if rows >= around else 1
@@ -116,7 +120,9 @@ def _unknowns(columns: Index) -> Index:
 
 def _of_elements(columns: Index) -> Index:
     """Numbers of the unknowns of the columns (element, column) of every element, (element, unknown)."""
-    return np.asarray((WIDTH * columns[..., None] + np.arange(WIDTH)).reshape(len(columns), -1), dtype=np.intp)
+    return np.asarray(
+        (WIDTH * columns[..., None] + np.arange(WIDTH)).reshape(len(columns), -1), dtype=np.intp
+    )
 
 
 def _refuse() -> None:
