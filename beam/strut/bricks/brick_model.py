@@ -4,11 +4,12 @@ What is rigid (a rib or a fitting in its plane, a plane end) has few motions of 
 factored once; motions q and support reactions l stand in a small border behind it:
 
     [K_zz  K_zq  C_z'] [z]   [f_z]
-    [K_qz  K_qq  C_q'] [q] = [f_q]       C: rows of the supports on the mean motion of a section, F: their flexibility
+    [K_qz  K_qq  C_q'] [q] = [f_q]       C: rows of the supports on the motion of a section, F: their flexibility
     [C_z   C_q   -F  ] [l]   [0  ]
 
-The mean motion of a section is that of the least squares over its area; a load without a band is spread over the
-section as that motion does. Cure and moisture act on the strut as it leaves the mold, free of fittings and supports.
+A load without a band and the reaction of a support are spread over their section as beam theory spreads section forces;
+the motion of a support is the one on which these forces do their work. Cure and moisture act on the strut as it leaves
+the mold, free of fittings and supports.
 """
 
 from functools import cached_property
@@ -188,24 +189,22 @@ class Bricks(Frozen):
 
         Notes
         -----
-        On a curved wall stresses on the section count (1 + z/R) times, as they act on an arc of that length.
+        N = integral of the stress over the height, M of the stress times z, on curved walls as on flat ones: as A, B, D
+        have them, without the factor (1 + z/R) of shells.
         """
         where = self._where(np.asarray(stations), np.asarray(at))
         (per,) = self._strains(where, self.per_load.reshape(len(self.per_load), -1))
         walls, places = len(self.strut.mold_line.wall_names), np.asarray(at).size
         out = np.empty((len(per), 6, per.shape[-1]))
         for (station, wall), mine in _by_wall(where, walls, places):
-            laminate_z, stiff, t, bend = self._stack(
-                where, mine[0], float(np.asarray(stations)[station]), wall
-            )
+            laminate_z, stiff, t = self._stack(float(np.asarray(stations)[station]), wall)
             e = np.einsum("zm,nmil->nzil", cubic(laminate_z.ravel()), per[mine])
             e = e.reshape(len(mine), *laminate_z.shape, 6, -1)
             stress = np.einsum("pij,nphjl->nphil", stiff, e)[..., [0, 1, 5], :]
             z = (laminate_z - 0.5) * t.sum()
             weight = np.array([1.0, 4.0, 1.0]) / 6 * t[:, None]
-            arc = np.stack([1 + bend * z, np.ones_like(z), 1 + bend * z], axis=-1) * weight[..., None]
-            out[mine, :3] = np.einsum("nphil,phi->nil", stress, arc)
-            out[mine, 3:] = np.einsum("nphil,phi,ph->nil", stress, arc, z)
+            out[mine, :3] = np.einsum("nphil,ph->nil", stress, weight)
+            out[mine, 3:] = np.einsum("nphil,ph->nil", stress, weight * z)
         shape = (-1, walls, places, 6, per.shape[-1])
         return np.asarray(np.einsum("swpil,cl->cswpi", out.reshape(shape), self._wrench))
 
@@ -262,7 +261,7 @@ class Bricks(Frozen):
         number = names.index(wall)
         where = _Where(*(part[every.wall == number] for part in every))
         per, cure = self._strains(where, self.per_load.reshape(len(self.per_load), -1), self.cure)
-        z, _, _, _ = self._stack(where, 0, station, number)
+        z, _, _ = self._stack(station, number)
         C, T, free = self._plies(station, wall)
         weights = cubic(z[:, [0, 2]])
         load = np.einsum("pab,phm,nmbl,cl->cnpha", T, weights, per, self._wrench, optimize=True)
@@ -348,17 +347,13 @@ class Bricks(Frozen):
                 total[mine] = np.einsum("nq,nqmil->nmil", weight[mine], e[back[mine] - first])
         return out
 
-    def _stack(
-        self, where: "_Where", one: int, station: float, wall: int
-    ) -> tuple[Array, Array, Array, float]:
-        """Heights (ply, 3) of the plies at a request, stiffness (ply, 6, 6), thickness (ply,), curvature [1/m]."""
+    def _stack(self, station: float, wall: int) -> tuple[Array, Array, Array]:
+        """Heights (ply, 3) of the plies of a wall, stiffness (ply, 6, 6), thickness (ply,)."""
         laminate = self.strut.ply_book.laminate(self.strut.mold_line.wall_names[wall], station)
         z = laminate.interfaces / laminate.thickness + 0.5
         C, T, _ = self._plies(station, self.strut.mold_line.wall_names[wall])
-        contour = self.strut.section(station).contour
-        bend = float(abs(contour.turn[wall]) / contour.length[wall])
         heights = np.stack([z[:-1], (z[:-1] + z[1:]) / 2, z[1:]], axis=-1)
-        return heights, np.swapaxes(T, 1, 2) @ C @ T, laminate.ply_thickness, bend
+        return heights, np.swapaxes(T, 1, 2) @ C @ T, laminate.ply_thickness
 
 
 class _Where(NamedTuple):
@@ -441,7 +436,7 @@ def solve(strut: Strut, loads: PointLoads, density: Density = USUAL, *, resin: L
     unknowns = _element_unknowns(mesh)
     R, slaved = _rigid(strut, mesh)
     rows = [
-        row @ _functional(mesh, _plane(mesh, s)) for row, s in zip(held.rows, held.at.tolist(), strict=True)
+        row @ _section_forces(strut, mesh, s).T for row, s in zip(held.rows, held.at.tolist(), strict=True)
     ]
     f = np.concatenate([_entering(strut, mesh, s) for s in loads.at.tolist()], axis=1)
     u, reactions = _bordered(K, unknowns, R, slaved, np.array(rows), held.flexibility, f, grid.columns)
@@ -449,7 +444,9 @@ def solve(strut: Strut, loads: PointLoads, density: Density = USUAL, *, resin: L
     np.add.at(heat, unknowns, warm)
     anchors = _anchors(mesh, np.zeros(size, dtype=bool))
     free = np.zeros((0, size))
-    cure, _ = _bordered(K, unknowns, anchors, anchors.any(axis=1), free, np.zeros(0), heat, grid.columns)
+    cure, _ = _bordered(
+        K, unknowns, anchors, np.asarray(anchors.any(axis=1)), free, np.zeros(0), heat, grid.columns
+    )
     count = len(loads.at)
     return Bricks(
         strut=strut,
@@ -501,7 +498,7 @@ def _bordered(
 def _product(K: Array, unknowns: Index, u: Array) -> Array:
     """Forces K u (unknown, column) of displacements u; elements that do not move are left out."""
     out = np.zeros_like(u)
-    moving = np.flatnonzero(u.any(axis=1)[unknowns].any(axis=1))
+    moving = np.flatnonzero(np.asarray(u.any(axis=1))[unknowns].any(axis=1))
     for first in range(0, len(moving), 400):
         block = moving[first : first + 400]
         np.add.at(out, unknowns[block], K[block] @ u[unknowns[block]])
@@ -559,10 +556,24 @@ def mean_motion(mesh: StrutMesh, plane: int) -> Array:
     return np.asarray(np.linalg.solve(R.T @ (W[:, None] * R), R.T * W))
 
 
-def _functional(mesh: StrutMesh, plane: int) -> Array:
-    """Mean motion of a section on all unknowns, (6, unknown)."""
-    out = np.zeros((6, mesh.grid.points.size))
-    out[:, _of_plane(mesh, plane)] = mean_motion(mesh, plane)
+def _section_forces(strut: Strut, mesh: StrutMesh, station: float) -> Array:
+    """Forces (unknown, 6) of unit section forces at a station, spread over the section as beam theory has them."""
+    plane = _plane(mesh, station)
+    section = strut.section(min(station, strut.mold_line.length))
+    fraction, which = np.unique(np.stack([mesh.along[:, 0], mesh.along.mean(axis=1)], -1), return_inverse=True)
+    columns = np.repeat(mesh.wall, 2), which.ravel()
+    running = section.wall_loads(np.eye(6), fraction)[:, *columns]
+    thick = np.array([wall.thickness for wall in section.laminates])[columns[0]]
+    tangent = section.contour.tangent(fraction)[columns]
+    weight = _area_weights(mesh, plane)
+    pull = np.concatenate([running[..., :1], running[..., 2:3] * tangent], axis=-1) / thick[:, None]
+    beam = np.einsum("ch,wci->chiw", weight, pull).reshape(-1, 6)
+    points = mesh.grid.points[plane].reshape(-1, 3)
+    R = _rigid_motion(points, station).reshape(-1, 6)
+    # what the sum over the nodes misses of the unit forces, spread linearly
+    beam += mean_motion(mesh, plane).T @ (np.eye(6) - R.T @ beam)
+    out = np.zeros((mesh.grid.points.size, 6))
+    out[_of_plane(mesh, plane)] = beam
     return out
 
 
@@ -570,7 +581,7 @@ def _entering(strut: Strut, mesh: StrutMesh, station: float) -> Array:
     """Forces (unknown, 6) of a unit force and moment at a station: over its band, or spread over the section."""
     band = strut.band_at(min(station, strut.mold_line.length))
     if band is None:
-        return _functional(mesh, _plane(mesh, station)).T
+        return _section_forces(strut, mesh, station)
     weight = _band_weights(strut, mesh, band)
     nodes = np.flatnonzero(weight)
     R = _rigid_motion(mesh.grid.points.reshape(-1, 3)[nodes], station)
