@@ -3,7 +3,8 @@
 Axes of an element: along the span, around the section, outward through the wall, each from 0 to 1. Strain and stress
 are in wall axes (x along the generator, y around, z normal), in the order (xx, yy, zz, yz, xz, xy), shear engineering.
 At a point of the mid-surface the strain per unknown is a cubic of the height through four points; with it the
-stiffness of a stack is a sum over its plies of integrals of polynomials, exact however many plies there are.
+stiffness of a stack is a sum over its plies of integrals of polynomials, exact however many plies there are. Stress
+across the wall (zz, yz, xz) is common to the plies of a stack, as its equilibrium wants.
 """
 
 from functools import cache
@@ -164,6 +165,46 @@ def _moments(interfaces: Array) -> Array:
     return np.asarray(np.diff(value, axis=-2)).reshape(*interfaces.shape[:-1], -1, 3, 4, 4)
 
 
+PLANE, ACROSS = np.array([0, 1, 5]), np.array([2, 3, 4])
+"""Components in the plane of the wall, and those across it: alike in all plies, as stresses through a stack are."""
+
+
+def smeared(stiffness: Array, expansion: Array, share: Array) -> tuple[Array, Array]:
+    """Stiffness (ply, 6, 6) and expansion (ply, 2, 6) of plies whose stress across the wall is that of the stack.
+
+    In its plane each ply stays as it is; across the wall strain is the mean over the stack by `share` (ply,).
+    """
+    # One element through the wall has one strain across it. Plies that differ would push each other apart:
+    # s_o = <C_oo^-1>^-1 (e_o + <C_oo^-1 C_op> e_p) is common to all, and with s_o = 0 lamination theory is left.
+    p, o = PLANE, ACROSS
+    soft = np.linalg.inv(stiffness[:, o[:, None], o])
+    pull = soft @ stiffness[:, o[:, None], p]
+    own = stiffness[:, p[:, None], p] - stiffness[:, p[:, None], o] @ pull
+    hard = np.linalg.inv(np.einsum("k,kij->ij", share, soft))
+    mean = np.einsum("k,kij->ij", share, pull)
+    C, free = np.empty_like(stiffness), expansion.copy()
+    C[:, p[:, None], p] = own + mean.T @ hard @ mean
+    C[:, o[:, None], p] = hard @ mean
+    C[:, p[:, None], o] = (hard @ mean).T
+    C[:, o[:, None], o] = hard
+    across = np.einsum("k,kho->ho", share, expansion[..., o] + expansion[..., p] @ pull.swapaxes(1, 2))
+    free[..., o] = across - expansion[..., p] @ mean.T
+    return C, free
+
+
+def of_plies(stiffness: Array, plain: Array, free: Array, strain: Array) -> Array:
+    """Strain (..., ply, surface, 6) of plies less their free strain, from stiffness as smeared and as it is.
+
+    `strain` is that of the wall less the smeared free strain, `free` (ply, 6) the smeared less the own free strain.
+    """
+    out = strain + free[:, None]
+    stress = np.einsum("pij,...psj->...psi", stiffness, strain)[..., ACROSS]
+    from_plane = np.einsum("pij,...psj->...psi", plain[:, ACROSS[:, None], PLANE], out[..., PLANE])
+    soft = np.linalg.inv(plain[:, ACROSS[:, None], ACROSS])
+    out[..., ACROSS] = np.einsum("pij,...psj->...psi", soft, stress - from_plane)
+    return out
+
+
 class Through(NamedTuple):
     """Stiffness and free stress of each class, integrated over the height at the points of integration."""
 
@@ -191,8 +232,10 @@ def through(layers: Layers) -> Through:
     for one, heights in zip(layers.present, ply_heights(layers, places), strict=True):
         kind = np.where((one[0] == one[1]) & (one[2] == one[3]), layers.kind, count - 1)
         by_kind = np.einsum("gprmn,pk->gkrmn", _moments(heights), np.eye(count)[kind], optimize=True)
-        D = np.einsum("gkrmn,kij->grminj", by_kind, layers.stiffness, optimize=True)
-        stress = np.einsum("kij,khj->khi", layers.stiffness, layers.expansion)
+        share = np.diff(heights, axis=-1).mean(axis=0) @ np.eye(count)[kind]
+        stiffness, expansion = smeared(layers.stiffness, layers.expansion, share)
+        D = np.einsum("gkrmn,kij->grminj", by_kind, stiffness, optimize=True)
+        stress = np.einsum("kij,khj->khi", stiffness, expansion)
         free = np.einsum("gkrm,khi->grmih", by_kind.sum(axis=-1), stress, optimize=True)
         parts.append((D.reshape(len(places), 3, 24, 24), free.reshape(len(places), 3, 24, 2)))
     return Through(*(np.stack(part) for part in zip(*parts, strict=True)))

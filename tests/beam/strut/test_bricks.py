@@ -190,7 +190,7 @@ def strip(slender, rows):
     g = grid(flat(length, width, t, rows, 1))
     given = np.full(g.points.shape, np.nan)
     given[..., 1] = 0.0
-    given[0] = 0.0
+    given[0, ..., 0] = given[0, :, 1, 2] = 0.0
     along = np.array([1.0, *[4.0, 2.0] * rows])
     along[-1] = 1.0
     load = np.zeros(g.points.shape)
@@ -321,7 +321,7 @@ def test_a_stiff_ring_rib_is_a_plate_rib():
         for EI in (1e-6, np.inf, 1e7, 50.0)
     )
     assert abs(plate) < 1e-3 * abs(free)
-    assert abs(hard) < 0.1 * abs(free)
+    assert abs(hard) < 0.3 * abs(free)  # the ring stops the turning of the wall, not its shear
     assert 0.1 < soft / free < 0.95
 
 
