@@ -1,4 +1,4 @@
-"""Small grids of bricks of one material, and their solution by a general sparse solver with some unknowns prescribed."""
+"""Small grids of bricks of one material, and their solution by a general sparse solver."""
 
 import numpy as np
 from scipy.sparse import coo_array
@@ -11,7 +11,9 @@ from beam.strut.bricks.brick_elements import Grid, Layers, element_matrices
 def grid(points, *, closed=False, E=70e9, nu=0.3):
     """A grid of an isotropic material from nodes (plane, column, 3, 3)."""
     C, none = Orthotropic.isotropic(E, nu).stiffness, np.zeros((2, 6))
-    layers = Layers(np.ones((1, 4, 1)), np.array([1.0]), np.array([0]), np.stack([C, C]), np.stack([none, none]))
+    layers = Layers(
+        np.ones((1, 4, 1)), np.array([1.0]), np.array([0]), np.stack([C, C]), np.stack([none, none])
+    )
     rows, around = (points.shape[0] - 1) // 2, points.shape[1] // 2
     return Grid(points, np.zeros((rows, around), dtype=np.intp), layers, closed)
 

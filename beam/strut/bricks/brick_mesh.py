@@ -151,14 +151,20 @@ def mesh_strut(strut: Strut, density: Density, resin: Lamina, extra: tuple[float
 
 
 def _refuse_coarse(strut: Strut, density: Density) -> None:
-    """Refuse elements longer than the reach of a local disturbance of a wall, twice sqrt(R t)."""
+    """Refuse elements longer than a local disturbance of a wall reaches, and corners whose elements would lock."""
     thin = min(wall.thickness for walls in strut.laminates for wall in walls)
-    reach = 2 * float(np.sqrt(thin * strut.mold_line.corner_radius.min()))
+    radius = strut.mold_line.corner_radius
+    reach = 2 * float(np.sqrt(thin * radius.min()))
     if density.fine > reach:
         cause = "bending of a wall beside a rib or a band dies out within sqrt(R t)"
         reject(
             "bricks: fine [m]", f"{density.fine:g}", f"at most {reach:.3g}, 2 sqrt(R t) of the walls", cause
         )
+    # A thin arc is 10 % too stiff with elements of length l where l^2 = 1.3 R t, 0.7 % where l^2 = 0.3 R t.
+    least = int(np.ceil(np.pi / 2 * np.sqrt(radius.max() / thin / 0.8)))
+    if density.per_corner < least:
+        limit = f"at least {least} for walls of {thin:g} m"
+        reject("bricks: per_corner [-]", density.per_corner, limit, "thin curved elements lock")
 
 
 def _ramps(strut: Strut) -> dict[tuple[float, bool], float]:

@@ -86,8 +86,6 @@ class Bricks(Frozen):
         Elements and where they lie.
     per_load : ndarray, shape (unknown, load, 6)
         Displacements per unit force and moment of each load [m/N], [1/N].
-    cure : ndarray, shape (unknown, 2)
-        Displacements of the free strut per kelvin and per mass fraction of moisture [m/K], [m].
     reactions_per_load : ndarray, shape (direction, load, 6)
         Reactions of the supports per unit force and moment [-], [m].
 
@@ -110,13 +108,23 @@ class Bricks(Frozen):
     loads: PointLoads
     mesh: StrutMesh
     per_load: Array
-    cure: Array
     reactions_per_load: Array
 
     def __post_init__(self) -> None:
         # Results of `solve` are not read again: large arrays are not copied.
-        for values in (self.per_load, self.cure, self.reactions_per_load):
+        for values in (self.per_load, self.reactions_per_load):
             values.setflags(write=False)
+
+    @cached_property
+    def cure(self) -> Array:
+        """Displacements (unknown, 2) of the free strut per kelvin and per mass fraction of moisture [m/K], [m]."""
+        K, warm = element_matrices(self.mesh.grid)
+        unknowns, size = _element_unknowns(self.mesh), self.mesh.grid.points.size
+        heat = np.zeros((size, 2))
+        np.add.at(heat, unknowns, warm)
+        anchors = _anchors(self.mesh, np.zeros(size, dtype=bool))
+        held, none = np.asarray(anchors.any(axis=1)), (np.zeros((0, size)), np.zeros(0))
+        return _bordered(K, unknowns, anchors, held, *none, heat, self.mesh.grid.columns)[0]
 
     @property
     def reactions(self) -> Array:
@@ -266,13 +274,16 @@ class Bricks(Frozen):
         z, smooth, _ = self._stack(station, number)
         plain, turn, own = self._plies(station, wall)
         in_wall = np.swapaxes(turn, 1, 2) @ plain @ turn
-        own = np.linalg.solve(turn[:, None], own[..., None])[..., 0]
+        own = np.asarray(np.linalg.solve(turn[:, None], own[..., None])[..., 0], dtype=np.float64)
         share = self.strut.ply_book.laminate(wall, station).ply_thickness
         free = smeared(in_wall, own, share / share.sum())[1]
         weights = cubic(z[:, [0, 2]])
         load = np.einsum("phm,nmbl,cl->cnphb", weights, per, self._wrench, optimize=True)
         load = of_plies(smooth, in_wall, np.zeros((len(z), 6)), load)
-        rest = np.einsum("phm,nmbl->lnphb", weights, cure, optimize=True) - np.swapaxes(free, 0, 1)[:, None, :, None]
+        rest = (
+            np.einsum("phm,nmbl->lnphb", weights, cure, optimize=True)
+            - np.swapaxes(free, 0, 1)[:, None, :, None]
+        )
         each = [of_plies(smooth, in_wall, (free - own)[:, k], rest[k]) for k in range(2)]
         strain = [np.einsum("pab,...phb->...pha", turn, one) for one in (load, np.stack(each))]
         stress = [np.einsum("pab,...phb->...pha", plain, one) for one in strain]
@@ -437,7 +448,7 @@ def solve(strut: Strut, loads: PointLoads, density: Density = USUAL, *, resin: L
     alone = tuple(s for s in loads.at.tolist() if strut.band_at(min(s, length)) is None)
     mesh = mesh_strut(strut, density, resin, alone)
     grid = mesh.grid
-    K, warm = element_matrices(grid)
+    K, _ = element_matrices(grid)
     K = _with_ring_ribs(strut, mesh, K)
     size = grid.points.size
     unknowns = _element_unknowns(mesh)
@@ -447,20 +458,12 @@ def solve(strut: Strut, loads: PointLoads, density: Density = USUAL, *, resin: L
     ]
     f = np.concatenate([_entering(strut, mesh, s) for s in loads.at.tolist()], axis=1)
     u, reactions = _bordered(K, unknowns, R, slaved, np.array(rows), held.flexibility, f, grid.columns)
-    heat = np.zeros((size, 2))
-    np.add.at(heat, unknowns, warm)
-    anchors = _anchors(mesh, np.zeros(size, dtype=bool))
-    free = np.zeros((0, size))
-    cure, _ = _bordered(
-        K, unknowns, anchors, np.asarray(anchors.any(axis=1)), free, np.zeros(0), heat, grid.columns
-    )
     count = len(loads.at)
     return Bricks(
         strut=strut,
         loads=loads,
         mesh=mesh,
         per_load=u.reshape(size, count, 6),
-        cure=cure,
         reactions_per_load=reactions.reshape(-1, count, 6),
     )
 
@@ -567,7 +570,9 @@ def _section_forces(strut: Strut, mesh: StrutMesh, station: float) -> Array:
     """Forces (unknown, 6) of unit section forces at a station, spread over the section as beam theory has them."""
     plane = _plane(mesh, station)
     section = strut.section(min(station, strut.mold_line.length))
-    fraction, which = np.unique(np.stack([mesh.along[:, 0], mesh.along.mean(axis=1)], -1), return_inverse=True)
+    fraction, which = np.unique(
+        np.stack([mesh.along[:, 0], mesh.along.mean(axis=1)], -1), return_inverse=True
+    )
     columns = np.repeat(mesh.wall, 2), which.ravel()
     running = section.wall_loads(np.eye(6), fraction)[:, *columns]
     thick = np.array([wall.thickness for wall in section.laminates])[columns[0]]
