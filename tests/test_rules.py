@@ -33,6 +33,7 @@ MAY_IMPORT = {
     "laminate": {"materials"},
     "beam.axes": {"materials"},
     "beam.units": {"materials"},
+    "beam.version": set(),
     "beam.flexibility": {"materials"},
     "beam.loads": {"materials"},
     "beam.gear": {"materials", "beam.loads"},
@@ -42,11 +43,12 @@ MAY_IMPORT = {
     "beam.retraction_cases": {"materials", "beam.gear", "beam.strut"},
     "beam.wheel_alignment": {"materials", "beam.gear", "beam.strut"},
     "beam.strength": {"materials", "laminate", "beam.section", "beam.strut"},
-    "beam.sizing": {"materials", "laminate", "beam.section", "beam.strut", "beam.strength"},
+    "beam.joints": {"materials", "laminate", "beam.section", "beam.strut", "beam.strength"},
+    "beam.sizing": {"materials", "laminate", "beam.section", "beam.strut", "beam.strength", "beam.joints"},
     "beam.dossier": {"materials", "laminate", "beam.loads", "beam.gear", "beam.section", "beam.strut", "beam.strength",
-                     "beam.sizing"},
+                     "beam.joints", "beam.sizing", "beam.strut_cases"},
 }  # fmt: skip
-SHARED = {"beam.axes", "beam.units", "beam.flexibility"}
+SHARED = {"beam.axes", "beam.units", "beam.flexibility", "beam.version"}
 SAME_NAME = {"__init__.py", "plots.py"}
 PUBLIC = public_items()
 METHODS = [pair for _, item in PUBLIC if inspect.isclass(item) for pair in public_methods(item)]

@@ -18,9 +18,10 @@ from beam.section.states import solve
 from beam.sizing.candidate_laminates import Stacks, slots_of
 from beam.sizing.lattice import Lattice, wall_thickness
 from beam.strength.check import Check, Level, applies
+from beam.strength.ply_places import judged_allowables
 from beam.strength.requirement import Requirement, Service
 from beam.strength.section_forces import PLACES
-from beam.strength.station_ratios import LEVELS, judged_allowables, reserve
+from beam.strength.station_ratios import LEVELS, reserve
 from beam.strength.wall_buckling import linear_across
 from laminate import stability
 from laminate.lamina_stiffness import strain_rotation
@@ -195,7 +196,8 @@ class _Judge:
         """Allowables of the outermost ply of a kind, and the lay-ups, (layup,), in which they hold.
 
         In situ a ply that another direction or a fabric covers has at least the thick form of an embedded ply, which is
-        taken whatever its block: a bound on the safe side of the margin table. At a surface it has that of the coupon.
+        taken whatever its block: a bound on the safe side of the margin table. At a surface it has that of the coupon,
+        and so beside a ply that may end, since at a ply drop the weaker side counts.
         """
         plies = stack.slots.laminate.plies
         lamina, angle = plies[slot].lamina, plies[slot].angle_deg
@@ -204,12 +206,13 @@ class _Judge:
         if not check.in_situ or lamina.kind != "tape":
             return [(coupon, ~covered)]
         for other in range(slot):
-            if (
+            stays = stack.slots.group[other] < self.lattice.kinds[stack.slots.kind[other]].least
+            if stays and (
                 plies[other].lamina.kind != "tape"
                 or _apart_deg(plies[other].angle_deg, angle) >= SAME_DIRECTION_DEG
             ):
                 covered |= stack.present(other)[candidates]
-        embedded = judged_allowables(check, service, lamina, (lamina.thickness, False), thin=False)[0]
+        embedded = judged_allowables(check, service, lamina, ((lamina.thickness, False),), thin=False)[0]
         return [(one, rows) for one, rows in ((embedded, covered), (coupon, ~covered)) if rows.any()]
 
     def _plies(

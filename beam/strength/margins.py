@@ -19,6 +19,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from beam.strength.check import Check, Level
 from beam.strength.global_modes import WHOLE_STRUT, global_ratios
+from beam.strength.ply_places import judged_allowables
 from beam.strength.requirement import (
     BUCKLING,
     COLUMN,
@@ -34,7 +35,7 @@ from beam.strength.requirement import (
     refuse_route,
 )
 from beam.strength.section_forces import in_service, refuse_without_cases, section_forces, stations_on
-from beam.strength.station_ratios import LEVELS, WallRatios, judged_allowables, reserve, station_ratios
+from beam.strength.station_ratios import LEVELS, WallRatios, reserve, station_ratios
 from beam.strength.wall_buckling import Known
 from beam.strut import PointLoads, Strut
 from beam.strut.point_loads import before, past
@@ -136,9 +137,9 @@ def margins(
     -------
     DataFrame
         Indexed by (case, station [m], wall, ply, mode), ply numbered in the book from 1 at the mandrel
-        and 0 for the wall, or the whole strut, as one; columns ratio, reserve, margin [-], level ("limit" or
-        "ultimate"), decides, service, angle_deg, place (fraction along the wall), surface, assumption (what the
-        row rests on). The lowest service is kept. Only rows that decide say whether the strut holds.
+        and 0 for the wall, or the whole strut, as one; columns ratio, reserve, margin, factor on the load [-], level
+        ("limit" or "ultimate"), decides, service, angle_deg, place (fraction along the wall), surface, assumption
+        (what the row rests on). The lowest service is kept. Only rows that decide say whether the strut holds.
 
     Raises
     ------
@@ -279,6 +280,7 @@ def _table(
             "ratio": every["ratio"],
             "reserve": spare,
             "margin": spare - 1,
+            "factor": every["factor"],
             "level": pd.Categorical.from_codes(levels[every["mode"]], categories=pd.Index(LEVELS)),
             "decides": deciding[every["mode"]],
             "service": named["service"],
@@ -299,20 +301,40 @@ def _assumptions(
 
     laminae = list(dict.fromkeys(ply.lamina for ply in strut.ply_book.plies))
     of_ply = np.array([0, *(1 + laminae.index(ply.lamina) for ply in strut.ply_book.plies)])
-    shape = len(requirement.modes), len(requirement.states), len(laminae) + 1
-    codes = np.ravel_multi_index((every["mode"], every["service"], of_ply[every["ply"]]), shape)
+    shape = len(requirement.modes), len(requirement.states), len(laminae) + 1, 2
+    outside = _outside_caps(strut, requirement, every)
+    codes = np.ravel_multi_index((every["mode"], every["service"], of_ply[every["ply"]], outside), shape)
     found, rows = np.unique(codes, return_inverse=True)
     texts = []
     checks = {check.mode: check for check in requirement.ply_checks}
-    for mode, state, lamina in zip(*np.unravel_index(found, shape), strict=True):
+    for mode, state, lamina, out in zip(*np.unravel_index(found, shape), strict=True):
         check = checks.get(requirement.modes[mode])
         if check is None or lamina == 0:
             texts.append(WALL_ASSUMPTIONS[requirement.modes[mode]])
         else:
             one = requirement.states[state]
-            texts.append(_assumption(check, one, one.lamina(laminae[lamina - 1])))
+            said = _assumption(check, one, one.lamina(laminae[lamina - 1]))
+            texts.append(f"OUTSIDE THE LAY-UP OF THE CAPS (share of 0 degree plies); {said}" if out else said)
     words = list(dict.fromkeys(texts))
     return pd.Categorical.from_codes([words.index(texts[i]) for i in rows], categories=pd.Index(words))
+
+
+def _outside_caps(
+    strut: Strut, requirement: Requirement, every: Mapping[str, NDArray[Any]]
+) -> NDArray[np.int64]:
+    """1 for each row of a check with caps whose wall is too far from the lay-up they were tested on, else 0."""
+    out = np.zeros(len(every["mode"]), dtype=np.int64)
+    for check in requirement.checks:
+        if check.caps is None or not check.caps.shares:
+            continue
+        rows = np.flatnonzero(every["mode"] == requirement.modes.index(check.mode))
+        places = np.stack([every["wall"][rows], every["station"][rows]], axis=1)
+        found, each = np.unique(places, axis=0, return_inverse=True)
+        laminates = [
+            strut.ply_book.laminate(strut.mold_line.wall_names[int(wall)], station) for wall, station in found
+        ]
+        out[rows] = np.array([check.caps.outside_range(one) for one in laminates], dtype=int)[each.ravel()]
+    return out
 
 
 def _assumption(check: Check, service: Service, lamina: Lamina) -> str:
@@ -325,6 +347,10 @@ def _assumption(check: Check, service: Service, lamina: Lamina) -> str:
         stated = allowables.before or allowables
         factors = "".join(f" x {one.value:.3g} {one.name}" for one in allowables.factors)
         parts.append(f"{lamina.name}: {stated.basis}, {stated.condition}{factors}; {stated.source}")
+        if allowables.basis_said != stated.basis:
+            parts.append(allowables.basis_said)
+    if lamina.placeholders:
+        parts.append(f"placeholders, untested: {', '.join(lamina.placeholders)}")
     return "; ".join(part for part in (*parts, changed) if part)
 
 

@@ -1,15 +1,14 @@
 """Strength ratios of every wall of a strut at one station: plies by every criterion, walls by buckling and corners."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
-from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from beam.strength.check import Check, Level, applies
+from beam.strength.check import Check, Level, applies, meets
 from beam.strength.corner_unfolding import unfolding_ratios
+from beam.strength.ply_places import Place, judged_allowables, ply_places
 from beam.strength.requirement import BUCKLING, CORNER_OPENING, CURVED_BUCKLING, Requirement, Service
 from beam.strength.section_forces import PLACES, wall_loads, wall_response
 from beam.strength.wall_buckling import (
@@ -21,8 +20,6 @@ from beam.strength.wall_buckling import (
 )
 from beam.strut import Strut
 from laminate import Laminate, Response
-from laminate.ply_blocks import Block, blocks, transverse_tension
-from materials import Allowables, Lamina
 from materials.checks import Array
 
 LEVELS: tuple[Level, ...] = ("limit", "ultimate")
@@ -72,13 +69,13 @@ def station_ratios(
     for wall, name in enumerate(strut.mold_line.wall_names):
         numbers, laminate = strut.ply_book.numbers(name, station), strut.ply_book.laminate(name, station)
         lowest: Array = np.full(forces.shape[1], np.inf)
-        places = {one: block for block in blocks(laminate) for one in range(block.first, block.last + 1)}
+        places = ply_places(strut.ply_book, name, station, strut.mold_line.length)
         every, outermost = np.arange(len(numbers)), _outermost(laminate, {})
         by_block = _outermost(laminate, places)
         for index, service in enumerate(services):
             response = wall_response(laminate, service, loads.running[index][wall], loads.fixed[index][wall])
             for check in requirement.ply_checks:
-                if check.services and service.name not in check.services:
+                if not meets(check, service.name):
                     continue
                 plies = every
                 if check.convex and not every_ply:
@@ -117,11 +114,11 @@ def station_ratios(
                 yield _as_one(wall, CORNER_OPENING, index, ratio[:, column], place[:, column])
 
 
-def _outermost(laminate: Laminate, places: Mapping[int, Block]) -> NDArray[np.int64]:
+def _outermost(laminate: Laminate, places: Mapping[int, Place]) -> NDArray[np.int64]:
     """Indices of the first and the last ply of each material and angle, in each kind of block."""
     # The safe strains of a convex criterion are a convex set and strain is linear through the thickness, so a ply
     # between two others of its kind is never worse than both.
-    kinds = [(ply.lamina, ply.angle_deg, _place(places.get(i))) for i, ply in enumerate(laminate.plies)]
+    kinds = [(ply.lamina, ply.angle_deg, places.get(i, ())) for i, ply in enumerate(laminate.plies)]
     first = {kind: i for i, kind in reversed(list(enumerate(kinds)))}
     last = {kind: i for i, kind in enumerate(kinds)}
     return np.unique([*first.values(), *last.values()])
@@ -133,45 +130,12 @@ def reserve(ratio: Array, factor: Array) -> Array:
         return np.where(factor > 0.0, ratio / factor, np.inf)
 
 
-Place = tuple[float, bool] | None
-"""Thickness of the block of a tape ply [m], and whether it lies at a surface; None where Yt is that of the coupon."""
-
-
-def _place(block: Block | None) -> Place:
-    """Place of a ply in its block."""
-    return None if block is None or block.alone else (round(block.thickness, 9), block.outer)
-
-
-@lru_cache(maxsize=4096)
-def judged_allowables(
-    check: Check, service: Service, lamina: Lamina, place: Place = None, *, thin: bool = True
-) -> tuple[Allowables, str]:
-    """Allowables that a check takes of a lamina as it is in a service, and what was changed of them.
-
-    With `place` Yt is that in situ; without `thin` by the thick form alone, which is on the safe side.
-    """
-    a = service.allowables(lamina)
-    if check.in_situ and place is not None and lamina.allowables is not None:
-        stated, (thickness, outer) = lamina.allowables.before or lamina.allowables, place
-        L22 = 2 * (1 / lamina.E2 - lamina.nu12**2 / lamina.E1)
-        GIc = lamina.GIc if thin else None
-        Yt, form = transverse_tension(thickness, outer, Yt=stated.Yt, GIc=GIc, L22=L22)
-        raised = replace(stated, Yt=Yt).times(*lamina.allowables.factors, *service.factors)
-        return raised, f"Yt in situ, {form} form"
-    if check.criterion.takes == "stress" or check.caps is not None:
-        return a, ""
-    linear = a.S / lamina.G12
-    if a.g12 is None or a.g12 <= linear * (1.0 + 1e-9):
-        return a, ""
-    return replace(a, g12=linear), f"g12 cut from {a.g12:.4g} to S/G12 = {linear:.4g}"
-
-
 def _ply_ratios(
     check: Check,
     response: Response,
     service: Service,
     plies: NDArray[np.int64],
-    places: Mapping[int, Block],
+    places: Mapping[int, Place],
 ) -> Array:
     """Ratios of one check in some plies, (place, case, ply, surface)."""
     criterion = check.criterion
@@ -181,7 +145,7 @@ def _ply_ratios(
     grows, fixed = (one[:, :, plies] for one in states)
     out = np.empty(grows.shape[:-1])
     kinds = [
-        (response.laminate.plies[i].lamina, _place(places.get(i)) if check.in_situ else None)
+        (response.laminate.plies[i].lamina, places.get(i, ()) if check.in_situ else ())
         for i in plies.tolist()
     ]
     for lamina, place in dict.fromkeys(kinds):

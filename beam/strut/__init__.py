@@ -7,6 +7,7 @@ from beam.strut.introductions import Band, IntroductionNote, Rib
 from beam.strut.mold_line import MoldLine, Profile
 from beam.strut.ply_book import BookPly, PlyBook
 from beam.strut.ply_drops import EndOfPly, Step, at_steps, end_of_ply, steep, steps
+from beam.strut.ply_ends import PlyEnd, beside_ends, end_factor, end_stations, ply_end_ratios
 from beam.strut.point_loads import PointLoads
 from beam.strut.solver.large import NoEquilibrium
 from beam.strut.solver.vibration import Modes, PointMass
@@ -26,6 +27,7 @@ __all__ = [
     "MoldLine",
     "NoEquilibrium",
     "PlyBook",
+    "PlyEnd",
     "PointLoads",
     "PointMass",
     "Profile",
@@ -35,10 +37,14 @@ __all__ = [
     "Strut",
     "Support",
     "at_steps",
+    "beside_ends",
     "cut_list",
+    "end_factor",
     "end_of_ply",
+    "end_stations",
     "flexibility",
     "force_influence",
+    "ply_end_ratios",
     "point_stiffness",
     "steep",
     "steps",

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
-from functools import cached_property
+from functools import cached_property, partial
 from typing import Annotated
 
 import numpy as np
@@ -12,8 +12,10 @@ from beam.axes import skew
 from beam.flexibility import Flexibility
 from beam.section import Contour, Section, rounded_box, solve
 from beam.section.centers import inertia
+from beam.section.contour import Places
 from beam.section.expansion import expand
-from beam.strut.axis import distinct, snap
+from beam.section.taper import Tapered, tapered
+from beam.strut.axis import SNAP, distinct, snap
 from beam.strut.influence import flexibility
 from beam.strut.introductions import (
     Band,
@@ -28,10 +30,11 @@ from beam.strut.introductions import (
 from beam.strut.mold_line import MoldLine
 from beam.strut.ply_book import PlyBook
 from beam.strut.point_loads import PointLoads
-from beam.strut.solver.field import Field, gauss, sample_points, sampled
+from beam.strut.solver.field import Field, gauss, sample_points, sampled, slopes
 from beam.strut.span import STATIONS, Span
 from beam.strut.supports import Support
 from laminate import Laminate
+from laminate.plate import inverse
 from materials.checks import Array, Frozen, Items, Limits, checked, default, reject
 
 Station = Annotated[float, Limits("m")]
@@ -140,6 +143,59 @@ class Strut(Frozen, kw_only=False):
             )
         return self._sections[s]
 
+    @checked
+    def wall_loads(
+        self,
+        F: Annotated[ArrayLike, Limits("N, N m", last=(6,))],
+        station: Annotated[ArrayLike, Limits("m", axes=1)],
+        at: Places | None = None,
+    ) -> Array:
+        """Running loads of the walls under section forces; at a drop, of the thinner section outboard of it.
+
+        Parameters
+        ----------
+        F : array_like, shape (..., 6) or (..., station, 6)
+            Section forces (N, V2, V3, T, M2, M3) [N], [N m].
+        station : array_like, shape () or (station,)
+            Along the axis [m].
+        at : array_like, shape () or (place,), optional
+            Fractions of the length of each wall; the middle if left out [-].
+
+        Returns
+        -------
+        ndarray, shape (..., wall, 6), (..., wall, place, 6), with an axis of stations before that of walls
+            (Nx, Ny, Nxy) [N/m] and (Mx, My, Mxy) [N]; x along the generators of the wall.
+
+        Notes
+        -----
+        Inclined walls carry a part of V and T; the shear flow keeps strips between generators in balance,
+        dq/du = -d(Nx L)/dx. Theory: `beam.section.taper`. A prismatic strut has the wall loads of its section.
+        """
+        forces, place = np.asarray(F), np.asarray(0.5 if at is None else at)
+        s = self.span.axis.check("Strut.wall_loads: station [m]", station)
+        if s.ndim and forces.shape[-2:-1] not in ((1,), s.shape):
+            limit = f"(..., {s.size}, 6), one for each station"
+            reject("Strut.wall_loads: F [N, N m]", f"shape {forces.shape}", limit)
+        recovery = self._recovery(np.atleast_1d(s), np.atleast_1d(place))
+        if not s.ndim:
+            recovery = recovery[0]
+        # (station, wall x place x load, force) on (..., station, force): one matrix product
+        flat = (
+            recovery.reshape(*recovery.shape[:-5], -1, 6) if not s.ndim else recovery.reshape(s.size, -1, 6)
+        )
+        loads = (flat @ forces[..., None])[..., 0]
+        loads = loads.reshape(*loads.shape[:-1], *recovery.shape[-4:-1])
+        return loads if place.ndim else loads[..., 0, :]
+
+    def _recovery(self, s: Array, places: Array) -> Array:
+        """Wall loads (station, wall, place, 6, 6) per unit section force at stations (station,), places (place,)."""
+        key = places.tobytes()
+        if key not in self._recoveries:
+            values = self._tapered.recovery(places)
+            shape = (len(self.stations) - 1, -1, *values.shape[1:])
+            self._recoveries[key] = sampled(self.stations, values.reshape(shape))
+        return self._recoveries[key].at(s, s + SNAP * self.mold_line.length)
+
     @cached_property
     def span(self) -> Span:
         """The strut as a beam on its supports."""
@@ -148,7 +204,7 @@ class Strut(Frozen, kw_only=False):
         shape = (len(s) - 1, -1, 6, 6)
         return Span(
             axis=self.mold_line.length,
-            stiffness=sampled(s, solve(contour, self._abd[bay]).stiffness.reshape(shape)),
+            stiffness=sampled(s, inverse(self._tapered.compliance).reshape(shape)),
             inertia=sampled(s, inertia(contour, self._density[bay], self._thickness[bay]).reshape(shape)),
             supports=self.supports,
             stations=s,
@@ -218,11 +274,10 @@ class Strut(Frozen, kw_only=False):
         moisture : float
             Absorbed moisture as mass fraction [-].
         """
-        contour, bay = self._sampled
         walls = np.array(
             [[w.free_strain(temperature_change, moisture) for w in walls] for walls in self.laminates]
         )
-        strain = expand(solve(contour, self._abd[bay]), walls[bay]).strain
+        strain = expand(self._tapered.states, walls[self._sampled[1]]).strain
         return sampled(self.stations, strain.reshape(len(self.stations) - 1, -1, 6))
 
     @checked
@@ -297,6 +352,17 @@ class Strut(Frozen, kw_only=False):
         s = sample_points(self.stations).ravel()
         bay = np.searchsorted(self.bays, s) - 1
         return self._contour(s, bay), bay
+
+    @cached_property
+    def _tapered(self) -> Tapered:
+        """The tapered sections at the sample points of the span."""
+        contour, bay = self._sampled
+        abd = self._abd[bay]
+        return tapered(solve(contour, abd), abd, partial(slopes, self.stations))
+
+    @cached_property
+    def _recoveries(self) -> dict[bytes, Field]:
+        return {}
 
     def _contour(self, s: ArrayLike, bay: NDArray[np.intp]) -> Contour:
         return rounded_box(

@@ -37,6 +37,13 @@ def test_a_band_that_cannot_be_is_refused(given):
         replace(BRACKET, **given)
 
 
+def test_bands_may_touch_within_a_billionth_of_the_length():
+    touching = Band(name="stay", start=BRACKET.end - 0.5e-9 * LENGTH, end=0.4)
+    assert len(strut(bands=[BRACKET, touching]).bands) == 2
+    with pytest.raises(ValueError, match="overlaps"):
+        strut(bands=[BRACKET, replace(touching, start=BRACKET.end - 2e-9 * LENGTH)])
+
+
 def test_a_load_enters_by_the_band_at_its_station():
     one = strut(bands=[PIVOT, BRACKET, Band(name="next", start=0.32, end=0.35)])
     assert [one.band_at(s) for s in (0.26, 0.3, 0.32, LENGTH)] == [BRACKET, BRACKET, BRACKET, PIVOT]
@@ -63,6 +70,11 @@ def test_ribs_at_the_edges_a_rigid_fitting_or_a_closed_end_leave_nothing_to_say(
     assert strut(bands=[BRACKET, soft], ribs=ribs, tip_end="closed").introduction_notes(LOADS) == ()
     (said,) = strut(bands=[BRACKET, soft], ribs=ribs).introduction_notes(LOADS)
     assert "'pivot' has no rib" in said.text
+    trunnion = Band(name="trunnion", start=0.0, end=0.05)
+    near_root = PointLoads(at=[0.02], force=[[[0, 0, 1e3]]])
+    assert strut(bands=[trunnion], root_end="closed").introduction_notes(near_root) == ()
+    (said,) = strut(bands=[trunnion], root_end="open").introduction_notes(near_root)
+    assert "'trunnion' has no rib" in said.text
     unloaded = PointLoads(at=[0.3, LENGTH], force=np.zeros((1, 2, 3)))
     assert strut(bands=[BRACKET]).introduction_notes(unloaded) == ()
 

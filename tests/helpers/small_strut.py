@@ -45,6 +45,7 @@ REQUIREMENT = Requirement(
     special_factor=1.2,
     special_factor_basis="invented",
     route="allowables",
+    mixed="invented",
     checks=screening(),
 )
 
