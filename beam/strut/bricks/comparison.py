@@ -95,18 +95,15 @@ def compare(
     where = (lines[1:] + lines[:-1]) / 2 if stations is None else np.asarray(stations)
     inside = np.asarray(found.face_strain(where, PLACES))[..., 0]
     forces = strut.span.forces(found.loads, at=where)
-    beam = []
-    for i, s in enumerate(where.tolist()):
-        section = strut.section(s)
-        running = section.wall_loads(forces[:, i], PLACES)
-        e = np.stack(
-            [w.compliance @ running[:, k][..., None] for k, w in enumerate(section.laminates)], axis=1
-        )
-        half = np.array([w.thickness / 2 for w in section.laminates])[:, None]
-        e = e[..., 0]
-        beam.append(np.stack([e[..., 0] - half * e[..., 3], e[..., 0] + half * e[..., 3]], axis=-1))
-    both = np.stack(beam, axis=1), inside
-    extremes = [np.stack([one.max(axis=(-1, -2)), one.min(axis=(-1, -2))], axis=-1) for one in both]
+    running = strut.wall_loads(forces, where, PLACES)
+    walls = [
+        [strut.ply_book.laminate(name, s) for name in strut.mold_line.wall_names] for s in where.tolist()
+    ]
+    soft = np.array([[wall.compliance for wall in each] for each in walls])
+    half = np.array([[wall.thickness / 2 for wall in each] for each in walls])[..., None]
+    e = np.einsum("swij,cswpj->cswpi", soft, running, optimize=True)
+    beam = np.stack([e[..., 0] - half * e[..., 3], e[..., 0] + half * e[..., 3]], axis=-1)
+    extremes = [np.stack([one.max(axis=(-1, -2)), one.min(axis=(-1, -2))], axis=-1) for one in (beam, inside)]
     marks = [(band.start, band.end) for band in strut.bands]
     marks += [(rib.station, rib.station) for rib in strut.ribs]
     return Comparison(

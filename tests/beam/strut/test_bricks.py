@@ -10,7 +10,7 @@ from small_strut import CLOTH, REQUIREMENT, TAPE
 from beam.section.solid import Orthotropic, mesh_walls
 from beam.section.solid import solve as solve_section
 from beam.strength import margins
-from beam.strength.brick_margins import brick_margins
+from beam.strength.solid_margins import brick_margins
 from beam.strut import Band, BookPly, MoldLine, PlyBook, PointLoads, Rib, Strut, Support
 from beam.strut.bricks import Density, compare, converge, solve
 from beam.strut.bricks.brick_elements import element_matrices
@@ -260,6 +260,8 @@ def test_taper_relieves_the_shear_flow_as_measured(tapered):
         bricks = np.abs(tapered.wall_loads([s], at)[:, 0, ..., 2]).max(axis=(1, 2))
         forces = tapered.strut.span.forces(tapered.loads, at=[s])[:, 0]
         plain = np.abs(tapered.strut.section(s).wall_loads(forces, at)[..., 2]).max(axis=(1, 2))
+        beam = np.abs(tapered.strut.wall_loads(forces, s, at)[..., 2]).max(axis=(1, 2))
+        assert beam[1:] == pytest.approx(bricks[1:], rel=0.04)
         over.append(plain[1] / bricks[1])
         under_M2.append(bricks[4])
         assert plain[3] == pytest.approx(bricks[3], rel=0.03)
@@ -268,11 +270,10 @@ def test_taper_relieves_the_shear_flow_as_measured(tapered):
     assert 3e3 < min(under_M2) < max(under_M2) < 7e3
 
 
-def test_tip_moves_as_the_beam_without_taper_relief_says_nearly(tapered):
+def test_tip_moves_as_the_beam_says(tapered):
     beam = np.diagonal(tapered.strut.span.displacement(tapered.loads)[:, -1])
     bricks = np.diagonal(tapered.motion([LENGTH])[:, 0])
     assert beam / bricks == pytest.approx([1.0] * 6, abs=0.03)
-    assert (beam[1:3] > bricks[1:3]).all()
 
 
 def test_torsion_is_that_of_the_warping_solution():
@@ -308,21 +309,19 @@ def test_what_enters_has_the_force_and_the_moment():
 
 
 def test_a_stiff_ring_rib_is_a_plate_rib():
-    band = Band(name="b", start=0.2, end=0.25, walls=["aft"])
-    push = PointLoads(at=[0.22], force=[[[0, -1e4, 0]]])
+    line = replace(SHORT, root=[0, 0, 0.18], stations=[0, 0.18])
+    band = Band(name="b", start=0.14, end=0.18, walls=["aft"])
+    push = PointLoads(at=[0.16], force=[[[0, -1e4, 0]]])
 
     def deep(**changed):
-        found = solve(of_one(SHORT, replace(METAL, thickness=4e-3), bands=[band], **changed), push, COARSE)
-        u = found.displacement(0.25, [0.5])[0, :, 0, 0]
+        found = solve(of_one(line, replace(METAL, thickness=4e-3), bands=[band], **changed), push, COARSE)
+        u = found.displacement(0.18, [0.5])[0, :, 0, 0]
         return float(u[2, 1] - u[6, 1])  # how far the two webs come together
 
-    free, plate, hard, soft = (
-        deep(ribs=[Rib(station=0.25, bending_stiffness=EI)] if np.inf != EI else [Rib(station=0.25)])
-        for EI in (1e-6, np.inf, 1e7, 50.0)
-    )
-    assert abs(plate) < 1e-3 * abs(free)
-    assert abs(hard) < 0.3 * abs(free)  # the ring stops the turning of the wall, not its shear
-    assert 0.1 < soft / free < 0.95
+    plate, hard, soft = (deep(ribs=[Rib(station=0.18, bending_stiffness=EI)]) for EI in (None, 1e7, 50.0))
+    assert abs(plate) < 0.01 * abs(soft)
+    assert abs(hard) < 0.5 * abs(soft)  # the ring stops the turning of the wall, not its shear
+    assert np.sign(soft) == np.sign(hard)
 
 
 def test_supports_act_as_the_beam_has_them():
@@ -421,7 +420,7 @@ def test_missing_constants_are_named_with_what_may_stand_in():
     bare = replace(CLOTH, E3=None)
     with pytest.raises(ValueError, match=r"no E3.*a fabric"):
         solve(of_one(SHORT, bare, 10), at_tip(SHORT), COARSE)
-    with pytest.raises(ValueError, match="no G23.*nu23"):
+    with pytest.raises(ValueError, match=r"no G23.*nu23"):
         solve(of_one(SHORT, replace(CLOTH, G23=None), 10), at_tip(SHORT), COARSE)
 
 
@@ -434,8 +433,8 @@ def test_loads_and_places_off_the_strut_are_refused(layered):
         layered.wall_loads([0.31])
     with pytest.raises(ValueError, match="one of inboard"):
         layered.ply_states(0.1, "left")
+    loose = [Support.clamp(0.0), Support.motions(0.3, ("u2",), play=1e-3)]
     with pytest.raises(ValueError, match="play"):
-        loose = [Support.clamp(0.0), Support.motions(0.3, ("u2",), play=1e-3)]
         solve(laminated(SHORT, supports=loose), at_tip(SHORT), COARSE)
 
 

@@ -10,8 +10,9 @@ from typing import Annotated, Any, NamedTuple, cast
 import numpy as np
 from numpy.typing import ArrayLike
 
-from beam.strength.check import applies
+from beam.strength.check import applies, meets
 from beam.strength.margins import _table, check_stations
+from beam.strength.ply_places import ply_places
 from beam.strength.requirement import BUCKLING, CURVED_BUCKLING, Requirement, Service, case_factors
 from beam.strength.section_forces import (
     PLACES,
@@ -27,7 +28,6 @@ from beam.strut import PointLoads, Strut
 from beam.strut.bricks import Bricks, Density, solve
 from beam.strut.bricks.brick_mesh import USUAL
 from laminate import Laminate, Response
-from laminate.ply_blocks import blocks
 from materials.checks import Array, Limits, Table, checked, reject
 
 IN_PLANE = [0, 1, 5]
@@ -151,13 +151,13 @@ def _station(
     for wall, name in enumerate(strut.mold_line.wall_names):
         numbers, laminate = strut.ply_book.numbers(name, station), strut.ply_book.laminate(name, station)
         plies = found.ply_states(station, name, PLACES)
-        places = {one: block for block in blocks(laminate) for one in range(block.first, block.last + 1)}
+        places = ply_places(strut.ply_book, name, station, strut.mold_line.length)
         outermost, by_block = _outermost(laminate, {}), _outermost(laminate, places)
         strain, stress = (np.swapaxes(one[..., IN_PLANE], 0, 1) for one in (plies.strain, plies.stress))
         for index, service in enumerate(states):
             response = cast(Response, _states(laminate, service, plies, strain, stress))
             for check in requirement.ply_checks:
-                if check.services and service.name not in check.services:
+                if not meets(check, service.name):
                     continue
                 chosen = np.arange(len(numbers))
                 if check.convex and not every_ply:
