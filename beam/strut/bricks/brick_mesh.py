@@ -44,7 +44,8 @@ class Density(Frozen, eq=True):
     size : float
         Length of elements along the span [m].
     fine : float
-        Length of elements in bands and within 30 mm of bands, ribs, supports and ends [m].
+        Length of elements in bands and within 30 mm of bands, ribs, supports and ends; a third of it within this
+        length of ends of plies [m].
 
     Raises
     ------
@@ -188,15 +189,20 @@ def _lines(
     introduced += [rib.station for rib in strut.ribs] + strut.span.held.at.tolist() + [0.0, length, *extra]
     near = np.array([(s - NEAR, s + NEAR) for s in introduced])
     near = np.concatenate([near, [(band.start, band.end) for band in strut.bands] or np.zeros((0, 2))])
-    wedges = [s + (run if ends else -run) for (s, ends), run in ramps.items()]
-    fixed = np.concatenate([strut.bays, introduced, wedges])
+    wedges = np.array([sorted((s, s + (run if ends else -run))) for (s, ends), run in ramps.items()]).reshape(
+        -1, 2
+    )
+    beside = wedges + np.array([-density.fine, density.fine])
+    fixed = np.concatenate([strut.bays, introduced, wedges.ravel(), beside.ravel()])
     fixed = np.unique(np.clip(np.concatenate([fixed, near.ravel()]), 0.0, length))
     fixed = fixed[np.concatenate([[True], np.diff(fixed) > 1e-6 * length])]
+    sizes = density.fine, density.fine / 3, density.fine
     out = [fixed[:1]]
     for a, b in pairwise(fixed.tolist()):
         middle = (a + b) / 2
-        fine = ((near[:, 0] < middle) & (middle < near[:, 1])).any()
-        count = max(1, int(np.ceil((b - a) / (density.fine if fine else density.size) - 1e-6)))
+        within = [((zone[:, 0] < middle) & (middle < zone[:, 1])).any() for zone in (wedges, beside, near)]
+        each = next((e for e, inside in zip(sizes, within, strict=True) if inside), density.size)
+        count = max(1, int(np.ceil((b - a) / each - 1e-6)))
         out.append(np.linspace(a, b, count + 1)[1:])
     lines = np.concatenate(out)
     lines[-1] = length
