@@ -108,12 +108,12 @@ def test_makers_and_names_in_a_file_give_the_objects_of_python(tables):
                                                          "batches": 5}}}  # fmt: skip
     new = changed(tables, ("materials", "tape"), short)
     new["lattice"]["kinds"][0]["lamina"] = "tape"
-    new["requirement"]["checks"] = {"from": "recommended", "caps": ["declared guidance"]}
+    new["requirement"]["checks"] = {"from": "recommended", "caps": "declared guidance"}
     found = Design.from_tables(new)
     tape = lamina("IM7/8552 tape 190 g/m2")
     wanted = replace(tape.allowables, Zt=40e6).to_basis("A", kind="tape", coupons=30, batches=5)
     assert found.lattice.kinds[0].lamina == replace(tape, G23=3e9, allowables=wanted)
-    assert found.requirement.checks == recommended([DECLARED_GUIDANCE])
+    assert found.requirement.checks == recommended(DECLARED_GUIDANCE)
 
 
 def test_units_in_text_are_those_of_an_independent_library():
