@@ -13,6 +13,7 @@ from beam.strength import (
     Requirement,
     Service,
     SpanStrain,
+    brick_margins,
     check_stations,
     life_factor,
     load_enhancement,
@@ -25,6 +26,7 @@ from beam.strength import (
     span_strain,
 )
 from beam.strut import Strut
+from beam.strut.bricks import Density
 from laminate import Laminate
 from laminate.failure import MaxStress
 
@@ -128,6 +130,15 @@ CALLS = {
     no_growth_reserve: {"ranges": [1e-3, 2e-3], "strain": 2e-3},
     screening: {"decides": False},
     check_stations: {"strut": STRUT, "loads": LOADS},
+    brick_margins: {
+        "strut": STRUT,
+        "loads": LOADS,
+        "requirement": REQUIREMENT,
+        "density": Density(per_corner=9, per_face=2, size=0.05, fine=0.006),
+        "stations": [0.1],
+        "cases": CASES,
+        "every_ply": False,
+    },
     margins: {
         "strut": STRUT,
         "loads": LOADS,
