@@ -1,46 +1,64 @@
 """Margins of a strut from its bricks: rows of the same table as `beam.margins`, by the same requirement.
 
 Plies are judged by the strain and stress of the bricks, walls by the running loads of the bricks with the formulas of
-buckling that the beam's walls have. Opening of corners and the modes of the whole strut stay with the beam.
+buckling and of opening corners that the beam's walls have. The modes of the whole strut stay with the beam.
 """
 
-from collections.abc import Iterable, Iterator
-from typing import Annotated, Any, NamedTuple, cast
+from collections.abc import Iterable
+from functools import partial
+from typing import Annotated, Any
 
 import numpy as np
 from numpy.typing import ArrayLike
 
-from beam.strength.check import applies, meets
 from beam.strength.margins import _table, check_stations
-from beam.strength.ply_places import ply_places
-from beam.strength.requirement import BUCKLING, CURVED_BUCKLING, Requirement, Service, case_factors
+from beam.strength.requirement import Requirement, Service, case_factors
 from beam.strength.section_forces import (
     PLACES,
-    InService,
     in_service,
     refuse_without_cases,
+    running_loads,
+    section_forces,
     stations_on,
-    wall_loads,
 )
-from beam.strength.station_ratios import WallRatios, _as_one, _lowest, _outermost, _ply_ratios
-from beam.strength.wall_buckling import bent_wall_ratio, flat_wall_ratio
+from beam.strength.station_ratios import Faces, PlyStates, WallGroup, WallRatios, ratios
 from beam.strut import PointLoads, Strut
 from beam.strut.bricks import Bricks, Density, solve
 from beam.strut.bricks.brick_mesh import USUAL
-from laminate import Laminate, Response
 from materials.checks import Array, Limits, Table, checked, reject
 
 IN_PLANE = [0, 1, 5]
 
 
-class _States(NamedTuple):
-    """Ply states in the plane of the plies, (place, case, ply, surface, 3), as a `Response` of a laminate has them."""
+class _BrickStates(PlyStates):
+    """Strains and stresses of the plies of a group as the bricks have them, in the plane of the plies."""
 
-    laminate: Laminate
-    load_strain: Array
-    load_stress: Array
-    residual_strain: Array
-    residual_stress: Array
+    def __init__(self, found: Bricks, group: WallGroup) -> None:
+        super().__init__(group)
+        names = group.strut.mold_line.wall_names
+        each = [
+            found.ply_states(s, names[wall], PLACES)
+            for s, (_, wall) in zip(group.station.tolist(), group.pairs, strict=True)
+        ]
+
+        def of(name: str) -> Array:
+            values = np.stack([getattr(one, name)[..., IN_PLANE] for one in each])
+            return np.moveaxis(values, (3, 4, 5, 0, 2, 1), range(6))
+
+        self._load = {True: of("stress"), False: of("strain")}
+        self._cure = {True: of("cure_stress"), False: of("cure_strain")}
+
+    def grows(self, faces: Faces, *, stress: bool, state: int) -> Array:
+        """What grows with load, (ply, surface, 3, pair, place, case), at limit load."""
+        del state
+        return self._load[stress][faces.ply[:, None], faces.surface]
+
+    def fixed(self, faces: Faces, *, stress: bool, state: int) -> Array:
+        """What does not grow with load, (ply, surface, 3, pair, place)."""
+        service: Service = self.group.states[state]
+        laminae = [ply.lamina for ply in self.group.laminate.plies]
+        change = service.temperature_change(*laminae), service.free_moisture
+        return np.asarray(self._cure[stress][faces.ply[:, None], faces.surface] @ change)
 
 
 @checked
@@ -76,8 +94,7 @@ def brick_margins(
     Returns
     -------
     DataFrame
-        Index and columns as `beam.margins`. `assumption` begins with "bricks". There are no rows of corner opening
-        and of the whole strut.
+        Index and columns as `beam.margins`. `assumption` begins with "bricks". There are no rows of the whole strut.
 
     Raises
     ------
@@ -86,8 +103,10 @@ def brick_margins(
 
     Notes
     -----
-    Plies by in-plane stress and strain of the bricks, residual parts by the free strut in bricks. One factorization for
-    each stiffness in service.
+    Plies by in-plane stress and strain of the bricks, residual parts by the free strut in bricks. Buckling and corner
+    opening: the beam's formulas under the wall loads of the bricks; the residual part, ovalization and spring-in under
+    load stay those of the beam, so that spring-in, a thousandth of what bands make, counts twice. One factorization
+    for each stiffness in service.
 
     Examples
     --------
@@ -119,70 +138,35 @@ def brick_margins(
     if labels.shape != (count,):
         reject("brick_margins: cases", f"shape {labels.shape}", f"({count},), one label for each load case")
     factors = case_factors(requirement, loads)
-    solved = [(part, solve(part.strut, loads, density)) for part in in_service(strut, requirement)]
-    running = [found.wall_loads(where, PLACES) for _, found in solved]
-
-    def ratios(i: int, station: float) -> Iterator[WallRatios]:
-        for (part, found), loaded in zip(solved, running, strict=True):
-            for one in _station(part, found, station, loaded[:, i], requirement, every_ply=every_ply):
-                yield one._replace(service=part.indices[one.service])
-
-    each = ((station, ratios(i, station)) for i, station in enumerate(where.tolist()))
-    table = _table(each, strut, requirement, labels, {}, factors, every_ply=every_ply)
+    rows: list[list[WallRatios]] = [[] for _ in where]
+    for indices, states, one in in_service(strut, requirement):
+        found = solve(one, loads, density)
+        grows, restraint = section_forces(one, loads, requirement, where, states=states)
+        each = ratios(
+            one,
+            where,
+            grows,
+            requirement,
+            states,
+            restraint=restraint,
+            added=found.wall_loads(where, PLACES) - running_loads(one, where, grows)[0],
+            every_ply=every_ply,
+            factors=factors,
+            states_of=partial(_BrickStates, found),
+        )
+        for own, here in zip(rows, each, strict=True):
+            own += [ratio._replace(service=indices[ratio.service]) for ratio in here]
+    notes = strut.introduction_notes(loads)
+    table = _table(
+        zip(where.tolist(), rows, strict=True),
+        strut,
+        requirement,
+        labels,
+        {},
+        factors,
+        notes,
+        every_ply=every_ply,
+    )
     said = [f"bricks; {text}" for text in table["assumption"].cat.categories]
     table["assumption"] = table["assumption"].cat.rename_categories(said)
     return table
-
-
-def _station(
-    part: InService,
-    found: Bricks,
-    station: float,
-    running: Array,
-    requirement: Requirement,
-    *,
-    every_ply: bool,
-) -> Iterator[WallRatios]:
-    """Ratios of each wall in some states at a station [m] with running loads (case, wall, place, 6)."""
-    strut, states = part.strut, part.states
-    flat = dict(zip(strut.mold_line.flat_walls, strut.mold_line.flat_widths(station).tolist(), strict=True))
-    none = np.zeros((1, running.shape[0], 6))
-    rest = wall_loads(strut, station, none, states).fixed
-    for wall, name in enumerate(strut.mold_line.wall_names):
-        numbers, laminate = strut.ply_book.numbers(name, station), strut.ply_book.laminate(name, station)
-        plies = found.ply_states(station, name, PLACES)
-        places = ply_places(strut.ply_book, name, station, strut.mold_line.length)
-        outermost, by_block = _outermost(laminate, {}), _outermost(laminate, places)
-        strain, stress = (np.swapaxes(one[..., IN_PLANE], 0, 1) for one in (plies.strain, plies.stress))
-        for index, service in enumerate(states):
-            response = cast(Response, _states(laminate, service, plies, strain, stress))
-            for check in requirement.ply_checks:
-                if not meets(check, service.name):
-                    continue
-                chosen = np.arange(len(numbers))
-                if check.convex and not every_ply:
-                    chosen = by_block if check.in_situ else outermost
-                chosen = chosen[[applies(check, laminate.plies[i].lamina) for i in chosen]]
-                if not chosen.size:
-                    continue
-                R = np.moveaxis(_ply_ratios(check, response, service, chosen, places), 0, -2)
-                yield _lowest(wall, check.mode, index, numbers[chosen], R.reshape(*R.shape[:2], -1))
-            loaded, fixed = np.swapaxes(running[:, wall], 0, 1), rest[index][wall]
-            if name in flat:
-                R = bent_wall_ratio(laminate, flat[name], loaded, fixed, PLACES)
-            else:
-                R = flat_wall_ratio(
-                    laminate, float(strut.section(station).contour.length[wall]), loaded, fixed
-                )
-            mode = BUCKLING if name in flat else CURVED_BUCKLING
-            yield _as_one(wall, mode, index, R.min(axis=0), np.asarray(PLACES)[R.argmin(axis=0)])
-
-
-def _states(laminate: Laminate, service: Service, plies: Any, strain: Array, stress: Array) -> _States:
-    """Ply states of a wall in a service: load part (place, case, ply, surface, 3) and the part that does not grow."""
-    change = service.temperature_change(*(ply.lamina for ply in laminate.plies)), service.free_moisture
-    fixed = [
-        np.tensordot(change, one[..., IN_PLANE], axes=1)[:, None]
-        for one in (plies.cure_strain, plies.cure_stress)
-    ]
-    return _States(laminate, strain, stress, fixed[0], fixed[1])

@@ -1,6 +1,7 @@
-"""The demonstration strut in bricks: time, memory, and how far the governing margin is from that of a finer mesh.
+"""The demonstration strut in bricks: time and memory, and the reserves of the beam beside those of the bricks.
 
 python tests/bench/bench_bricks.py [factor on the density ...]; without factors 0.75, 1 and 1.4.
+python tests/bench/bench_bricks.py reserves [factor on the density]; row by row, for the cases that govern.
 """
 
 import resource
@@ -8,6 +9,8 @@ import sys
 import time
 from dataclasses import replace
 
+import numpy as np
+import pandas as pd
 import tarn
 
 import beam
@@ -17,23 +20,53 @@ from beam.strength import brick_margins
 from beam.strut.bricks import Density
 
 CONDITIONS = (*part23.LANDING_AND_ROLLING, *part23.HANDLING, part23.reserve_energy)
+LENGTH = tarn.STRUT_LENGTH
+BRACKET = float((tarn.BRACKET - tarn.TRUNNION) @ (tarn.PIVOT - tarn.TRUNNION)) / LENGTH
+BANDS = (
+    Band(name="bracket", start=BRACKET - 0.03, end=BRACKET + 0.03, fitting="rigid"),
+    Band(name="pivot", start=LENGTH - 0.04, end=LENGTH, fitting="rigid"),
+)
+RIBS = (Rib(station=BRACKET), Rib(station=LENGTH - 0.02))
+INBOARD, OUTBOARD = (15, 20, 6, 1), (13, 16, 6, 1)
+"""Groups of each kind of ply, which end between bracket and pivot."""
+NEAR_DROP = 0.010
 
 
-def main(factors):
+def design():
+    """The load cases of the demonstration."""
     static = beam.static_reactions(tarn.AIRPLANE)
     envelope = beam.landing_envelope(tarn.AIRPLANE, tarn.GEAR, equipment=tarn.EQUIPMENT)
     cases = beam.ground_cases(tarn.AIRPLANE, envelope.landing, conditions=CONDITIONS)
-    design = beam.design_cases(tarn.GEAR, cases, tarn.MOLD_LINE, static=static, airplane=tarn.AIRPLANE)
-    strut = replace(
-        tarn.FIRST_STRUT,
-        bands=(Band(name="bracket", start=0.265, end=0.325), Band(name="tip", start=0.56, end=0.62)),
-        ribs=(Rib(station=0.265), Rib(station=0.325), Rib(station=0.56)),
-        tip_end="closed",
+    return beam.design_cases(tarn.GEAR, cases, tarn.MOLD_LINE, static=static, airplane=tarn.AIRPLANE)
+
+
+def introduced(strut):
+    """A strut with rigid fittings and ribs at bracket and pivot, and a closed tip."""
+    return replace(strut, bands=BANDS, ribs=RIBS, tip_end="closed")
+
+
+def laid_up():
+    """A strut of even lay-up whose tapes end at one station."""
+    kinds = [
+        replace(kind, least=1, most=max(kind.most, *few), pitch=1.0)
+        for kind, few in zip(tarn.LATTICE.kinds, zip(INBOARD, OUTBOARD, strict=True), strict=True)
+    ]
+    lattice = replace(tarn.LATTICE, kinds=tuple(kinds))
+    inboard = 11
+    return introduced(
+        beam.Strut(
+            tarn.MOLD_LINE, lattice.book([INBOARD] * inboard + [OUTBOARD] * (tarn.BAYS - inboard))
+        )
     )
+
+
+def times(factors):
+    """Time, memory and lowest margin at some densities."""
+    strut, found = introduced(tarn.FIRST_STRUT), design()
     for factor in factors:
         wall, processor = time.perf_counter(), time.process_time()
         table = brick_margins(
-            strut, design.loads, tarn.REQUIREMENT, Density().refined(factor), cases=design.labels
+            strut, found.loads, tarn.REQUIREMENT, Density().refined(factor), cases=found.labels
         )
         taken = time.perf_counter() - wall, time.process_time() - processor
         peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1e6
@@ -42,5 +75,41 @@ def main(factors):
         print(f"  lowest margin {low.min():+.4f} at {low.idxmin()}")
 
 
+def region(strut, station):
+    """What is near a station."""
+    wall = max(laminate.thickness for laminate in strut.section(station).laminates)
+    reach = np.sqrt(wall * float(strut.mold_line.at(station).corner_radius))
+    stiff = [0.0, LENGTH, *(rib.station for rib in RIBS), *(s for b in BANDS for s in (b.start, b.end))]
+    band = strut.band_at(station)
+    if np.abs(np.subtract(stiff, station)).min() <= reach:
+        return "rib, end of a fitting, clamp" + (f" in {band.name}" if band else "")
+    if band:
+        return f"in {band.name}"
+    if np.abs(np.subtract(strut.ply_book.drops, station)).min(initial=1.0) <= NEAR_DROP:
+        return "drop"
+    return "free"
+
+
+def reserves(strut, loads, labels, density, cases=8):
+    """Reserve of every row by beam and bricks for the cases that govern; inf where both are over 10."""
+    stations = np.unique(np.round([*np.arange(0.005, LENGTH, 0.015), *strut.ply_book.drops], 6))
+    own = {"stations": stations[stations < LENGTH]}
+    every = beam.margins(strut, loads, tarn.REQUIREMENT, cases=labels, whole_strut=False, **own)
+    low = every.loc[every["decides"], "margin"].unstack("case").groupby(["station", "mode"], observed=True).min()
+    governing = low.idxmin(axis=1).value_counts().index[:cases]
+    chosen = np.flatnonzero(np.isin(labels, governing.to_numpy(dtype=str)))
+    few = {"cases": labels[chosen], **own}
+    solid = brick_margins(strut, loads.take(chosen), tarn.REQUIREMENT, density, **few)
+    keys = ["case", "station", "wall", "mode"]
+    both = pd.DataFrame(
+        {name: one["reserve"].groupby(level=keys, observed=True).min() for name, one in (("beam", every), ("bricks", solid))}
+    ).dropna()
+    return both
+
+
 if __name__ == "__main__":
-    main([float(one) for one in sys.argv[1:]] or [0.75, 1.0, 1.4])
+    if sys.argv[1:2] == ["reserves"]:
+        found, strut = design(), laid_up()
+        both = reserves(strut, found.loads, found.labels, Density().refined(float((sys.argv[2:] or [0.75])[0])))
+    else:
+        times([float(one) for one in sys.argv[1:]] or [0.75, 1.0, 1.4])

@@ -75,7 +75,8 @@ def compare(
 
     Notes
     -----
-    Beam: strain of the mid-surface and curvature under the wall loads, ex - (+) kx h/2 on the inner (outer) face.
+    Beam: strain of the mid-surface and curvature under the wall loads, ex - (+) kx h/2 on the inner (outer) face; the
+    added wall loads are among them where the strut has bands, as in `beam.margins`.
 
     Examples
     --------
@@ -96,6 +97,8 @@ def compare(
     inside = np.asarray(found.face_strain(where, PLACES))[..., 0]
     forces = strut.span.forces(found.loads, at=where)
     running = strut.wall_loads(forces, where, PLACES)
+    if strut.bands:
+        running = running + strut.added_wall_loads(found.loads, where, PLACES)
     walls = [
         [strut.ply_book.laminate(name, s) for name in strut.mold_line.wall_names] for s in where.tolist()
     ]
