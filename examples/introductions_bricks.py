@@ -29,7 +29,7 @@ LOADS = PointLoads(at=[0.23, LENGTH], force=[[[0, -20e3, 0], [0, 5e3, 0]]], mome
 
 
 def main(folder: Path | None = None) -> float:
-    """Print largest strains of bricks and beam; draw them; return bricks over beam half way to the bracket [-]."""
+    """Print largest strains of bricks and beam; draw them; return bricks over beam amid the bracket [-]."""
     if find_spec("skfem") is None:
         print('This example needs scikit-fem: pip install "plystrut[fe]"')
         return np.nan
@@ -47,7 +47,7 @@ def main(folder: Path | None = None) -> float:
             plot_beam_and_bricks(found, 0, LINE.wall_names.index(wall), ax=ax)
         fig.axes[0].legend(fontsize=8)
         fig.savefig(folder / "introductions_bricks.png", dpi=150)
-    return float(np.interp(0.10, found.stations, ratio))
+    return float(np.interp(BRACKET.middle, found.stations, ratio))
 
 
 if __name__ == "__main__":

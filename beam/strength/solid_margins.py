@@ -104,9 +104,8 @@ def brick_margins(
     Notes
     -----
     Plies by in-plane stress and strain of the bricks, residual parts by the free strut in bricks. Buckling and corner
-    opening: the beam's formulas under the wall loads of the bricks; the residual part, ovalization and spring-in under
-    load stay those of the beam, so that spring-in, a thousandth of what bands make, counts twice. One factorization
-    for each stiffness in service.
+    opening: the beam's formulas under the wall loads of the bricks; what ovalization and cure make stays the beam's.
+    One factorization for each stiffness in service.
 
     Examples
     --------
@@ -152,7 +151,7 @@ def brick_margins(
             added=found.wall_loads(where, PLACES) - running_loads(one, where, grows)[0],
             every_ply=every_ply,
             factors=factors,
-            states_of=partial(_BrickStates, found),
+            solid=partial(_BrickStates, found),
         )
         for own, here in zip(rows, each, strict=True):
             own += [ratio._replace(service=indices[ratio.service]) for ratio in here]

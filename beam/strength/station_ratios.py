@@ -92,13 +92,13 @@ def ratios(
     known: Known | None = None,
     every_ply: bool = False,
     factors: Mapping[Level, Array] | None = None,
-    states_of: "Callable[[WallGroup], PlyStates] | None" = None,
+    solid: "Callable[[WallGroup], PlyStates] | None" = None,
 ) -> list[list[WallRatios]]:
     """Ratios at stations [m] of each wall, state and mode, one list for a station.
 
     Forces (1 or state, case, station, 6), restraint (state, station, 6) [N, N m]; `added` are the wall loads of bands,
-    ribs and ends, (case, station, wall, place, 6). Equal laminates are judged together, their plies by `states_of`,
-    lamination theory if not given.
+    ribs and ends, (case, station, wall, place, 6). Equal laminates are judged together. Where the wall loads come from
+    a solid model, `solid` gives its ply states.
     """
     if factors is None:
         usual = {"limit": requirement.limit_factor, "ultimate": requirement.ultimate_factor}
@@ -109,13 +109,20 @@ def ratios(
     if added is not None:
         total = total + added
     for group in wall_groups(strut, stations, total, restraint, states):
-        of_plies, lowest = _ply_ratios((states_of or PlyStates)(group), requirement, every_ply, factors)
+        of_plies, lowest = _ply_ratios((solid or PlyStates)(group), requirement, every_ply, factors)
         for pair, own in enumerate(of_plies):
             found[group.pairs[pair]] = [*own, *_wall_ratios(group, pair, lowest[pair], solved, factors)]
     corners: list[list[WallRatios]] = [[] for _ in stations]
     for i, s in enumerate(stations.tolist() if requirement.corner_opening else ()):
         opened = unfolding_ratios(
-            strut, s, forces[:, :, i], states, places=PLACES, restraint=restraint[:, i], total=total[:, :, i]
+            strut,
+            s,
+            forces[:, :, i],
+            states,
+            places=PLACES,
+            restraint=restraint[:, i],
+            total=total[:, :, i],
+            spring_in=solid is None,
         )
         for index, (ratio, place) in enumerate(zip(opened.ratio, opened.place, strict=True)):
             for column, wall in enumerate(opened.walls):

@@ -54,9 +54,7 @@ def laid_up():
     lattice = replace(tarn.LATTICE, kinds=tuple(kinds))
     inboard = 11
     return introduced(
-        beam.Strut(
-            tarn.MOLD_LINE, lattice.book([INBOARD] * inboard + [OUTBOARD] * (tarn.BAYS - inboard))
-        )
+        beam.Strut(tarn.MOLD_LINE, lattice.book([INBOARD] * inboard + [OUTBOARD] * (tarn.BAYS - inboard)))
     )
 
 
@@ -91,25 +89,54 @@ def region(strut, station):
 
 
 def reserves(strut, loads, labels, density, cases=8):
-    """Reserve of every row by beam and bricks for the cases that govern; inf where both are over 10."""
-    stations = np.unique(np.round([*np.arange(0.005, LENGTH, 0.015), *strut.ply_book.drops], 6))
-    own = {"stations": stations[stations < LENGTH]}
+    """Reserve of every row by beam and by bricks, for the cases that govern anywhere."""
+    own = {"stations": np.unique(np.round([*np.arange(0.005, LENGTH, 0.015), *strut.ply_book.drops], 6))}
     every = beam.margins(strut, loads, tarn.REQUIREMENT, cases=labels, whole_strut=False, **own)
-    low = every.loc[every["decides"], "margin"].unstack("case").groupby(["station", "mode"], observed=True).min()
+    low = (
+        every.loc[every["decides"], "margin"]
+        .unstack("case")
+        .groupby(["station", "mode"], observed=True)
+        .min()
+    )
     governing = low.idxmin(axis=1).value_counts().index[:cases]
     chosen = np.flatnonzero(np.isin(labels, governing.to_numpy(dtype=str)))
-    few = {"cases": labels[chosen], **own}
-    solid = brick_margins(strut, loads.take(chosen), tarn.REQUIREMENT, density, **few)
-    keys = ["case", "station", "wall", "mode"]
-    both = pd.DataFrame(
-        {name: one["reserve"].groupby(level=keys, observed=True).min() for name, one in (("beam", every), ("bricks", solid))}
-    ).dropna()
-    return both
+    solid = brick_margins(strut, loads.take(chosen), tarn.REQUIREMENT, density, cases=labels[chosen], **own)
+    both = {
+        name: one["reserve"].groupby(level=["case", "station", "wall", "mode"], observed=True).min()
+        for name, one in (("beam", every), ("bricks", solid))
+    }
+    return pd.DataFrame(both).dropna()
+
+
+def by_region(strut, both):
+    """Reserve of bricks over that of the beam for each region and mode, of rows whose reserve is below 5."""
+    rows = both[both.min(axis=1) < 5.0]
+    where = {s: region(strut, s) for s in rows.index.unique("station")}
+    station, mode = (rows.index.get_level_values(name) for name in ("station", "mode"))
+    ratio = (rows["bricks"] / rows["beam"]).groupby([station.map(where), mode], observed=True)
+    return pd.DataFrame(
+        {
+            "rows": ratio.size(),
+            "lowest": ratio.min(),
+            "1 %": ratio.quantile(0.01),
+            "median": ratio.median(),
+            "99 %": ratio.quantile(0.99),
+            "highest": ratio.max(),
+            "within 10 %": ratio.apply(lambda one: (abs(one - 1) <= 0.1).mean()),
+            "over 0.9": ratio.apply(lambda one: (one >= 0.9).mean()),
+            "over 0.8": ratio.apply(lambda one: (one >= 0.8).mean()),
+        }
+    ).round(3)
 
 
 if __name__ == "__main__":
     if sys.argv[1:2] == ["reserves"]:
         found, strut = design(), laid_up()
-        both = reserves(strut, found.loads, found.labels, Density().refined(float((sys.argv[2:] or [0.75])[0])))
+        density = Density().refined(float((sys.argv[2:] or [0.75])[0]))
+        print(
+            "bricks over beam",
+            by_region(strut, reserves(strut, found.loads, found.labels, density)),
+            sep="\n",
+        )
     else:
         times([float(one) for one in sys.argv[1:]] or [0.75, 1.0, 1.4])

@@ -1,6 +1,7 @@
 import sys
 from dataclasses import replace
 
+import introductions_bricks
 import numpy as np
 import pytest
 from brick_grids import arc, assembled, flat, grid, solved
@@ -391,6 +392,16 @@ def test_beam_and_bricks_agree_away_from_ends(layered):
     ax = plot_beam_and_bricks(found, 0, 1, ax=Figure().subplots(), units="US")
     assert "in" in ax.get_xlabel()
     assert len(ax.get_lines()) == 5
+
+
+def test_the_example_finds_the_beam_with_its_added_stresses_in_a_band():
+    """Amid a band on one web, where beam theory alone is five times too low."""
+    assert introductions_bricks.main() == pytest.approx(1.0, abs=0.05)
+    strut, loads = introductions_bricks.STRUT, introductions_bricks.LOADS
+    at = introductions_bricks.BRACKET.middle
+    plain = strut.wall_loads(strut.span.forces(loads, at=[at])[:, 0], at)
+    added = strut.added_wall_loads(loads, at)
+    assert np.abs(added[..., 3:]).max() > 50 * np.abs(plain[..., 3:]).max()
 
 
 def test_convergence_stops_at_the_tolerance_and_says_the_order():
