@@ -52,7 +52,7 @@ _NAMES = {
     "beam.section": ("Section",),
     "beam.sizing": ("InfeasibleSizing", "Lattice", "PlyKind", "Sizing", "lightest"),
     "beam.strength": ("Requirement", "Service", "margins"),
-    "beam.strut": ("BookPly", "MoldLine", "PlyBook", "PointLoads", "Span", "Strut", "Support"),
+    "beam.strut": ("Band", "BookPly", "MoldLine", "PlyBook", "PointLoads", "Rib", "Span", "Strut", "Support"),
 }
 __all__ = ["__version__", *(name for names in _NAMES.values() for name in names)]
 __getattr__, __dir__ = lazy_names(
@@ -92,10 +92,12 @@ if TYPE_CHECKING:
     from beam.strength.margins import margins as margins
     from beam.strength.requirement import Requirement as Requirement
     from beam.strength.requirement import Service as Service
+    from beam.strut import Band as Band
     from beam.strut import BookPly as BookPly
     from beam.strut import MoldLine as MoldLine
     from beam.strut import PlyBook as PlyBook
     from beam.strut import PointLoads as PointLoads
+    from beam.strut import Rib as Rib
     from beam.strut import Span as Span
     from beam.strut import Strut as Strut
     from beam.strut import Support as Support

@@ -313,14 +313,19 @@ def _compliance(unknown: Array, direct: Array, transverse: Array, law: Array, pl
     return out
 
 
-def closing_state(states: States, image: Array, moments: Array) -> tuple[Array, Array]:
+def closing_state(
+    states: States, image: Array, moments: Array, torque: Array | None = None
+) -> tuple[Array, Array]:
     """State that closes the walls under known fields: unknowns of the section and of each wall, (..., column).
 
     `image`, (..., wall, 6, function, column), is what works on (ex, kx, kxs, Ny, Nxy, My); `moments` are the
-    integrals of the first five place functions times each of its functions, (..., wall, 5, function).
+    integrals of the first five place functions times each of its functions, (..., wall, 5, function). `torque`,
+    (..., column), is that of a known shear flow and of the pull of inclined walls.
     """
     cycles = states.contour.topology.cycles
     rows = gather(project(image, moments), cycles).sum(axis=-3)
+    if torque is not None:
+        rows[..., 1, :] += torque
     unknown = -_solved(states.scale, states.scaled, rows)
     return unknown, spread(unknown, cycles)
 
