@@ -108,11 +108,12 @@ def test_shares_are_those_of_a_matrix_solve(C, p, A, B, load, heat):
 
 
 @given(
-    C=sizes, g=st.lists(st.floats(0, 2e-4), min_size=5, max_size=5), load=st.floats(-3e4, 3e4), heat=st.floats(-2e-3, 2e-3)
+    C=sizes, g=st.lists(st.floats(0, 2e-4), min_size=5, max_size=5), load=st.floats(-3e4, 3e4),
+    heat=st.floats(-2e-3, 2e-3),
 )  # fmt: skip
 @settings(max_examples=80, deadline=None)
 def test_clearance_keeps_contact_true(C, g, load, heat):
-    """Every bolt that carries has slipped its clearance in that sense, every other bolt not: the slips by plates alone."""
+    """Bolts that carry have slipped their clearance in that sense, the others not: slips by the plates alone."""
     C, g = np.array(C) * 2e-8, np.array(g)
     pitch, EA = np.full(4, 25e-3), np.array([[6e6] * 4, [9e6] * 4])
     F = row_loads([load], flexibility=C, pitch=pitch, stiffness=EA, free_strain=[heat, 0.0], clearance=g)[0]
@@ -270,7 +271,7 @@ def test_double_shear_halves_bearing_and_bolt_shear():
 
 
 def test_reserve_is_one_at_the_load_that_breaks_with_heat_and_clearance():
-    """Heat and clearance do not grow with load: scaling the load until the reserve is 1 puts the hole at its strength."""
+    """Heat and clearance do not grow with load: the load of reserve 1 puts the hole at its strength."""
     one = joint(service="cold", clearance=[0, 3e-5, 3e-5])
     key = ("wall, row 1", "net tension", "cold")
     P = brentq(lambda load: rows(one, [load, 0, 0]).loc[key, "reserve"] - 1, 2e3, 60e3, xtol=1e-6)
