@@ -38,7 +38,6 @@ from materials.checks import (
     OptionalNumbers,
     Table,
     checked,
-    checked_together,
     default,
     reject,
 )
@@ -53,7 +52,7 @@ ALL_AT_ONCE = 6
 """Sweeps in which every bolt may change; later ones change the first wrong bolt only, which cannot run in circles."""
 
 
-@checked_together
+@checked
 def row_loads(
     load: Annotated[ArrayLike, Limits("N", shape=(-1,))],
     *,

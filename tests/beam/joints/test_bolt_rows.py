@@ -341,3 +341,25 @@ def test_loads_and_services_that_do_not_fit():
         joint().strip_loads([1e3, 0, 1.0], [0, 0, 0])
     with pytest.raises(ValueError, match="one of: room, cold"):
         rows(joint(service="hot"), [1e3, 0, 0])
+
+
+def test_many_random_joints_with_clearance_at_once():
+    """The slip of row 1 that every row allows: a bolt that bears fixes it, a loose one leaves a range."""
+    rng = np.random.default_rng(5)
+    for _ in range(12):
+        n = int(rng.integers(2, 9))
+        C = 10 ** rng.uniform(-8.5, -7, n) * (rng.random() > 0.2)
+        g = rng.uniform(0, 3e-4, n) * (rng.random(n) > 0.3)
+        P, heat = rng.uniform(-3e4, 3e4, 60), rng.uniform(-2e-3, 2e-3, (60, 2))
+        p, EA = rng.uniform(15e-3, 40e-3, n - 1), 10 ** rng.uniform(6, 7.5, (2, n - 1))
+        given_ = {"flexibility": C, "pitch": p, "stiffness": EA, "clearance": g}
+        F = row_loads(P, **given_, free_strain=heat)
+        assert F.sum(axis=1) == pytest.approx(P, rel=1e-10)
+        S = np.cumsum(F, axis=1)[:, :-1]
+        grows = p * ((P[:, None] - S) / EA[0] + heat[:, :1] - S / EA[1] - heat[:, 1:])
+        lost = np.concatenate([np.zeros((60, 1)), np.cumsum(grows, axis=1)], axis=1)
+        bears = abs(F) > 1e-6
+        touch = C * F + np.sign(F) * g
+        low, high = np.where(bears, touch, -g) + lost, np.where(bears, touch, g) + lost
+        assert (low.max(axis=1) <= high.min(axis=1) + 1e-10).all()
+        assert row_loads(P[:1], **given_, free_strain=heat[0])[0] == pytest.approx(F[0], rel=1e-7, abs=1e-5)
