@@ -6,12 +6,13 @@ object from the keys of the table that are its arguments; the rest replace field
 table names an object that stands in a table of its own, as a material does.
 """
 
+from collections import OrderedDict
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import MISSING, fields, replace
 from difflib import get_close_matches
-from inspect import signature
-from types import UnionType
+from inspect import BoundArguments, Parameter, signature
+from types import GenericAlias, UnionType
 from typing import Annotated, Any, Union, get_args, get_origin
 
 import numpy as np
@@ -174,11 +175,17 @@ class TableReader:
         if maker is not None:
             if maker not in MAKERS:
                 self.fault(f"{where}.from", repr(maker), "the name of a maker", near(maker, MAKERS))
-            about = signature(MAKERS[maker]).parameters
-            args = {key: self.read(about[key].annotation, given.pop(key), f"{where}.{key}")
-                    for key in list(given) if key in about}  # fmt: skip
+            about = signature(MAKERS[maker])
+            args = {
+                key: self.read(_of_rest(about.parameters[key]), given.pop(key), f"{where}.{key}")
+                for key in list(given)
+                if key in about.parameters
+            }
+            bound = BoundArguments(
+                about, OrderedDict((key, args[key]) for key in about.parameters if key in args)
+            )
             with self.place(where):
-                made = MAKERS[maker](**args)
+                made = MAKERS[maker](*bound.args, **bound.kwargs)
             return self.changed(made, given, where) if given else made
         wanted = _plain(hint)
         options = _classes(wanted)
@@ -249,6 +256,12 @@ class TableReader:
     def fault(self, where: str, got: str, limit: str, cause: str = "") -> Any:
         """Refuse what stands at a place of the file."""
         reject(f"{self.file}: {where}", got, limit, cause)
+
+
+def _of_rest(parameter: Parameter) -> Any:
+    """Annotation of an argument; of ``*args``, that of a list of them."""
+    hint = parameter.annotation
+    return GenericAlias(list, (hint,)) if parameter.kind is Parameter.VAR_POSITIONAL else hint
 
 
 def _chosen(options: tuple[Any, ...], value: Any) -> Any:

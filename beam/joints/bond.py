@@ -13,6 +13,7 @@ from beam.joints.joint_rows import (
     JointFactors,
     JointLoads,
     joint_rows,
+    of_metal,
     strength_ratio,
     with_joints,
 )
@@ -140,7 +141,7 @@ class BondedSleeve(Frozen):
     ...                       corner_radius=0.03, overlap=0.06,
     ...                       bond_thickness=0.2e-3, adhesive=paste, side="outside", fail_safe="proof test",
     ...                       fail_safe_basis="invented")
-    >>> required = Requirement(services=[Service(name="room", temperature=296.0)], special_factor=1.2,
+    >>> required = Requirement(services=[Service(name="room", temperature=296.0)], special_factor=1.0,
     ...                        special_factor_basis="invented", route="allowables")
     >>> table = sleeve.margins(JointLoads(force=[[40e3, 0, 0]], moment=[[500.0, 0, 0]]), required)
     >>> float(table["reserve"].groupby(level="mode", observed=True).min().round(2)["adhesive shear"])
@@ -702,7 +703,6 @@ def _checks(joint: BondedSleeve, loads: JointLoads, service: Service) -> list[Jo
     pull = f"own rule, {PULL_SHARE:g} of the strength across the bond; share {joint.couple_share:g}"
     pull += f" by {joint.couple_basis}" if joint.couple_basis else ", the bond carries the whole too"
     ply = f"ply next to the bond: Zt {Zt / 1e6:.3g}, S {S / 1e6:.3g} MPa; {limits[0].source}"
-    alloy = f"{joint.metal.name}: {joint.metal.basis}; {joint.metal.source}"
     with np.errstate(divide="ignore"):
         rows: list[tuple[str, str, Level, Array, str, bool]] = [
             ("bond", "adhesive yield", "limit", _reach(shear, held, curve.shear_strength), bond, False),
@@ -711,8 +711,8 @@ def _checks(joint: BondedSleeve, loads: JointLoads, service: Service) -> list[Jo
             ("wall", "ply next to bond", "ultimate", part, f"{peel}; {ply}", True),
             ("bond", "socket pull", "ultimate", PULL_SHARE * min(Zt, curve.peel_strength) / pressure, pull, True),
             ("bond", "creep trough", "limit", TROUGH * curve.shear_strength / trough, "from memory", False),
-            ("fitting", "wall yield", "limit", joint.metal.Fty / metal, alloy, False),
-            ("fitting", "wall", "ultimate", joint.metal.Ftu / metal, alloy, False),
+            ("fitting", "wall yield", "limit", joint.metal.Fty / metal, of_metal(joint.metal, "Fty"), False),
+            ("fitting", "wall", "ultimate", joint.metal.Ftu / metal, of_metal(joint.metal, "Ftu"), False),
         ]  # fmt: skip
     quiet = {"creep trough"} | (set() if joint.yield_decides else {"adhesive yield"})
     return [

@@ -254,6 +254,7 @@ def joint_rows(
             "ratio": ratio,
             "reserve": spare,
             "margin": spare - 1,
+            "factor": factor,
             "level": named([check.level for check in checks], check_of, LEVELS),
             "decides": np.array([check.decides for check in checks])[check_of],
             "service": named([check.service for check in checks], check_of, services),
@@ -298,7 +299,7 @@ def with_joints(table: Table, *rows: Table) -> Table:
     --------
     >>> from beam import Requirement, Service
     >>> required = Requirement(services=[Service(name="room", temperature=293)], special_factor=1.2,
-    ...                        special_factor_basis="invented", route="allowables")
+    ...                        special_factor_basis="invented", route="allowables", mixed="an example")
     >>> pin, lug = (joint_rows("link pivot", [JointCheck(part, "shear", "ultimate", np.array([2.5]), "invented")],
     ...                        JointLoads(force=[[1e3, 0, 0]]), required, factors=JointFactors())
     ...             for part in ("pin", "lug"))

@@ -214,7 +214,7 @@ class Lug(Frozen, eq=True):
     >>> from beam import Requirement, Service
     >>> from materials import metal
     >>> required = Requirement(services=[Service(name="room", temperature=293)], special_factor=1.2,
-    ...                        special_factor_basis="invented", route="allowables")
+    ...                        special_factor_basis="invented", route="allowables", mixed="an example")
     >>> pull = JointLoads(force=[[60e3, 0, 0]])
     >>> for width in (0.04, 0.05):
     ...     lug = Lug(name="pivot", hole=20e-3, width=width, edge=width / 2, thickness=15e-3, pin_diameter=19.9e-3,

@@ -1,6 +1,5 @@
 """Checks of the plies: which criterion, at limit or at ultimate load, with which strengths, and whether it decides."""
 
-from collections.abc import Sequence
 from typing import Annotated, Literal
 
 from laminate import Laminate
@@ -348,14 +347,15 @@ def screening(*, decides: bool = True) -> tuple[Check, ...]:
 
 
 @checked
-def recommended(caps: Caps | Sequence[Caps] = GUIDANCE) -> tuple[Check, ...]:
+def recommended(caps: Caps = GUIDANCE, *others: Caps) -> tuple[Check, ...]:
     """Checks at both load levels that are recommended for a strut of tape and fabric.
 
     Parameters
     ----------
-    caps : Caps or sequence of Caps
-        Fiber strains of notched or impacted laminates, several where each names its services; `GUIDANCE` where nothing
-        was tested.
+    caps : Caps
+        Fiber strains of notched or impacted laminates; `GUIDANCE` where nothing was tested.
+    *others : Caps
+        Those of other environments, where each names its services.
 
     Returns
     -------
@@ -373,7 +373,6 @@ def recommended(caps: Caps | Sequence[Caps] = GUIDANCE) -> tuple[Check, ...]:
     >>> [(check.mode, check.level) for check in recommended()][:2]
     [('limit matrix', 'limit'), ('limit shear', 'limit')]
     """
-    every = (caps,) if isinstance(caps, Caps) else tuple(caps)
     return (
         Check(
             criterion=Puck(fiber=False),
@@ -389,7 +388,7 @@ def recommended(caps: Caps | Sequence[Caps] = GUIDANCE) -> tuple[Check, ...]:
             name="limit shear",
             assumption="shear strength at 0.2 % offset",
         ),
-        *(capped(one, "ultimate", "fiber strain", "strain of the load alone") for one in every),
+        *(capped(one, "ultimate", "fiber strain", "strain of the load alone") for one in (caps, *others)),
         Check(
             criterion=ShearStrength(),
             level="ultimate",

@@ -137,9 +137,9 @@ def margins(
     -------
     DataFrame
         Indexed by (case, station [m], wall, ply, mode), ply numbered in the book from 1 at the mandrel
-        and 0 for the wall, or the whole strut, as one; columns ratio, reserve, margin [-], level ("limit" or
-        "ultimate"), decides, service, angle_deg, place (fraction along the wall), surface, assumption (what the
-        row rests on). The lowest service is kept. Only rows that decide say whether the strut holds.
+        and 0 for the wall, or the whole strut, as one; columns ratio, reserve, margin, factor on the load [-], level
+        ("limit" or "ultimate"), decides, service, angle_deg, place (fraction along the wall), surface, assumption
+        (what the row rests on). The lowest service is kept. Only rows that decide say whether the strut holds.
 
     Raises
     ------
@@ -280,6 +280,7 @@ def _table(
             "ratio": every["ratio"],
             "reserve": spare,
             "margin": spare - 1,
+            "factor": every["factor"],
             "level": pd.Categorical.from_codes(levels[every["mode"]], categories=pd.Index(LEVELS)),
             "decides": deciding[every["mode"]],
             "service": named["service"],

@@ -92,9 +92,7 @@ SINK_SPEED = RepeatedLoad(
     levels=np.round(0.3048 * np.arange(0.5, 11.0), 4),
     exceedances=[1000, 820, 530, 270, 115, 37, 11, 3, 1.5, 0.5, 0],
     steps=("spin-up", "spring-back", "maximum vertical"),
-    source=Source(
-        "MIL-A-8866", "sinking speeds of land planes but trainers", "military; from memory", "memory"
-    ),
+    source=Source("MIL-A-8866", "sinking speeds of land planes but trainers", "military airplanes", "memory"),
 )
 TAXI = RepeatedLoad(
     name="taxi",
@@ -102,9 +100,7 @@ TAXI = RepeatedLoad(
     levels=np.arange(9) / 10.0,
     exceedances=[494e3, 194e3, 29e3, 2100, 94, 4, 0.155, 0.005, 0],
     steps=("up", "down"),
-    source=Source(
-        "MIL-A-8866", "vertical load factor of taxi", "military, paved runway; from memory", "memory"
-    ),
+    source=Source("MIL-A-8866", "vertical load factor of taxi", "military airplanes, paved runway", "memory"),
 )
 BRAKING = RepeatedLoad(
     name="braking",
@@ -112,9 +108,7 @@ BRAKING = RepeatedLoad(
     levels=(0.0, 0.5, 1.0),
     exceedances=(7000.0, 2000.0, 0.0),
     steps=("brake",),
-    source=Source(
-        "MIL-A-8866", "two hard, five medium brakings a landing", "military; from memory", "memory"
-    ),
+    source=Source("MIL-A-8866", "two hard, five medium brakings a landing", "military airplanes", "memory"),
 )
 TURNING = RepeatedLoad(
     name="turning",

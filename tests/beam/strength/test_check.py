@@ -51,6 +51,8 @@ def test_each_level_has_its_factor(table):
     of = {"limit": 1.04, "ultimate": 1.5 * 1.2 * 1.04}
     for level, rows in table.groupby("level", observed=True):
         np.testing.assert_allclose(rows["ratio"], rows["reserve"] * of[level], rtol=1e-12)
+        if level == "ultimate":
+            assert (rows["factor"] == of[level]).all()
     heavier = margins(STRUT, LOADS, replace(BOTH, special_factor=1.5), cases=CASES, stations=[0.0, 0.3])
     at_limit = table["level"] == "limit"
     np.testing.assert_allclose(heavier["margin"][at_limit], table["margin"][at_limit], rtol=1e-12)
@@ -265,9 +267,7 @@ def test_rows_of_a_wall_outside_the_lay_up_of_its_caps_say_so():
 def test_each_environment_may_have_caps_of_its_own():
     warm = replace(TESTED, services=("room",), temperatures=(288.0, 300.0))
     cold = replace(TESTED, tension=0.004, services=("cold",), temperatures=(220.0, 240.0), moisture=0.0)
-    found = margins(
-        STRUT, LOADS, replace(BOTH, checks=recommended([warm, cold])), cases=CASES, stations=[0.0]
-    )
+    found = margins(STRUT, LOADS, replace(BOTH, checks=recommended(warm, cold)), cases=CASES, stations=[0.0])
     for name, caps in (("room", warm), ("cold", cold)):
         rows = found.xs(f"fiber strain, {name}", level="mode")
         assert set(rows["service"]) == {name}
@@ -286,10 +286,10 @@ def test_each_environment_may_have_caps_of_its_own():
     ):
         if words is None:
             with pytest.raises(ValueError, match="no mean on route"):
-                replace(BOTH, checks=recommended(wrong), special_factor=1.0, mixed=None)
+                replace(BOTH, checks=recommended(*wrong), special_factor=1.0, mixed=None)
             continue
         with pytest.raises(ValueError, match=words):
-            replace(BOTH, checks=recommended(wrong))
+            replace(BOTH, checks=recommended(*wrong))
     wet = replace(TESTED, moisture=0.004)
     with pytest.raises(ValueError, match=r"moisture .* got 0.006, must be <= 0.004"):
         replace(
@@ -301,6 +301,12 @@ def test_a_matrix_criterion_is_not_given_a_fabric():
     puck = Check(criterion=Puck(), level="limit")
     with pytest.raises(ValueError, match=r"puck.*fabric"):
         margins(STRUT, LOADS, replace(REQUIREMENT, checks=(puck,)), stations=[0.1])
+
+
+def test_recommended_takes_caps_only():
+    for given in ((3.0,), (GUIDANCE, 3.0), (None,)):
+        with pytest.raises(ValueError, match="must be of type Caps"):
+            recommended(*given)
 
 
 def test_fiber_strain_without_caps_names_the_tests():

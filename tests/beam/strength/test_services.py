@@ -70,6 +70,20 @@ def test_section_span_and_margins_take_the_stiffness_of_the_service():
     assert found["assumption"].astype(str).str.contains("hot wet").any()
 
 
+def test_only_what_is_warmer_or_wetter_than_room_is_judged_twice():
+    services = [Service(name=f"{T}, {c}", temperature=T, moisture=c)
+                for T, c in ((243.0, 0.0), (293.0, 0.0), (293.0, 0.005), (344.0, 0.0))]  # fmt: skip
+    states = replace(REQUIREMENT, services=services).states
+    assert [one.name for one in states] == [
+        "243.0, 0.0",
+        "293.0, 0.0",
+        *["293.0, 0.005"] * 2,
+        *["344.0, 0.0"] * 2,
+    ]
+    assert [one.residual_temperature for one in states if one.residual_temperature] == [293.0, 293.0]
+    assert states[3].free_moisture == 0.0
+
+
 def test_a_service_outside_the_tests_is_refused_by_name():
     beyond = replace(REQUIREMENT, services=(replace(WET, temperature=350.0),))
     with pytest.raises(ValueError, match=r"ConditionedLamina 'test cloth': .* 350, 0.008.*hot wet: 344"):

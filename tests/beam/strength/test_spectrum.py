@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+import landing_spectrum
 import numpy as np
 import pytest
 from small_strut import INVENTED, LENGTH, LOADS, MOLD_LINE, REQUIREMENT, TAPE, WALLS, lattice
@@ -132,6 +133,14 @@ def test_repeated_strain_is_the_most_moving_point():
         fabric = [i for i, ply in enumerate(laminate.plies) if ply.lamina.kind == "fabric"]
         most = max(most, np.ptp(e[..., 1][:, :, fabric], axis=1).max())
         assert np.ptp(found[:, 0, w]) == pytest.approx(most, rel=1e-9)
+
+
+def test_example(capsys):
+    """Range of the drag on the pin: spin-up less spring-back of the hardest landing."""
+    found = landing_spectrum.main()
+    assert found["growth"] > 1
+    hardest = 350.0 * 9.80665 * (1 + 0.6 * 3.2004) * 0.8 * (0.5 + 0.4)
+    assert f"drag on the pin: largest range {hardest / 1e3:.1f} kN" in capsys.readouterr().out
 
 
 def test_load_enhancement_where_it_does_not_hold():
