@@ -14,7 +14,7 @@ from typing import Annotated
 import numpy as np
 from numpy.typing import ArrayLike
 
-from beam.joints.bolts import (
+from beam.joints.bolted_plates import (
     Found,
     InstalledBolt,
     LaminatePlate,

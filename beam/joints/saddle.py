@@ -13,7 +13,7 @@ from typing import Annotated, Literal, NamedTuple, Self
 
 import numpy as np
 
-from beam.joints.bolts import InstalledBolt
+from beam.joints.bolted_plates import InstalledBolt
 from beam.joints.bushing import SIZE
 from beam.joints.crushing import PRESSURE, STRAIN, squeezed_box
 from beam.joints.joint_rows import JointCheck, JointFactors, JointLoads, joint_rows, of_metal, strength_ratio

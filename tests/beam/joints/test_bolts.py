@@ -291,4 +291,11 @@ def test_loads_that_a_group_cannot_carry():
 def test_practice_rules_are_told():
     found = rows(group(positions=[[0.0, 0.0]], point=[0, 0, 0], wall=replace(WALL, holes=[replace(HOLE, edge=14e-3)],
                        limit_holes=())), [1e3, 0, 0])  # fmt: skip
-    assert "edge / diameter 2.33" in found.loc[("wall, bolt 1", "bearing"), "assumption"]
+    words = found.loc[("wall, bolt 1", "bearing"), "assumption"]
+    assert "edge / diameter 2.33" in words
+    assert "not checked at limit load: no strengths at 2 % offset" in words
+    assert "same in every service" in words
+    assert ("wall, bolt 1", "bearing yield") not in found.index
+    told = rows(group(positions=[[0.0, 0.0]], point=[0, 0, 0]), [1e3, 0, 0])
+    assert "not checked" not in told.loc[("wall, bolt 1", "bearing"), "assumption"]
+    assert ("wall, bolt 1", "bearing yield") in told.index

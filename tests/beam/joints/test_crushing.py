@@ -123,6 +123,9 @@ def test_an_empty_tube_is_crushed_by_the_preload():
     found = rows(through(spacer=None), 1e3)
     assert found.loc[("wall", "bending by squeezing"), "ratio"] == 0.0
     assert found.loc[("wall", "bending by squeezing, preload alone"), "margin"] < 0.0
+    assert "own length of tube; torque 6 N m" in found.loc[("wall", "washer pressure"), "assumption"]
+    assert "length of tube 24 mm" in found.loc[("wall", "washer pressure"), "assumption"]
+    assert "own length" not in rows(through(length=40e-3), 1e3).loc[("wall", "washer pressure"), "assumption"]
     assert np.isinf(rows(through(), -1e3).loc[("spacer", "yield"), "ratio"])  # a pull does not squeeze
 
 

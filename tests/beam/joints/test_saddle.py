@@ -126,6 +126,7 @@ def test_bond_against_collocation():
     assert found.loc[("bond", "shear", "cold"), "ratio"] == pytest.approx(left / both, rel=1e-5)
     four = rows(saddle(hold=GLUE), [5e3, 0, 0])
     _, wide = bond_shear(5e3 / (2 * (B + H)), E, 0.0, L)
+    assert f"heat {abs(thermal).max() / 1e6:.3g} MPa" in four.loc[("bond", "shear", "cold"), "assumption"]
     assert four.loc[("bond", "shear", "cold"), "ratio"] == pytest.approx(left / abs(wide).max(), rel=1e-5)
     twisted = rows(saddle(hold=GLUE), moment=[40.0, 0, 0])
     _, half = bond_shear(40.0 / (2 * B * DEPTH), G, 0.0, L)
@@ -187,6 +188,9 @@ def test_saddles_and_loads_that_cannot_be():
     for change, named in (({"hold": GLUE, "pull": None}, "pull"), ({"depth": 6e-3}, "depth")):
         with pytest.raises(ValueError, match=named):
             saddle(**change)
+    assert saddle(depth=6.1e-3).depth == 6.1e-3
+    with pytest.raises(ValueError, match=r"depth.* two walls, 0\.006"):
+        saddle(depth=5.9e-3)
     with pytest.raises(ValueError, match="preload"):
         Clamp(**CLAMP | {"bolt": InstalledBolt(**BOLT | {"preload": None})})
     for loads in ({"force": [0, 1e3, 0]}, {"moment": [0, 0, 5.0]}):
