@@ -181,6 +181,30 @@ def test_bypass_of_the_wall_counts_in_both_senses():
     )
 
 
+def test_bypass_by_case_and_bolt():
+    one = group(point=[0, 0, 0], prying=None, prying_basis=None)
+    loads = JointLoads(force=[[3e3, 0, 0], [1e3, 0, 0]])
+    past = np.array([[0.0, 1e3, 2e3, 3e3], [4e3, 0, 0, 1e3]])
+    found = one.margins(loads, PLAIN, bypass=past).reset_index().set_index(["case", "wall", "mode"])["ratio"]
+    each = (
+        one.margins(loads, PLAIN, bypass=past[:, 3])
+        .reset_index()
+        .set_index(["case", "wall", "mode"])["ratio"]
+    )
+    shear, _ = one.bolt_loads(loads.force, loads.moment)
+    for case in range(2):
+        for i in range(4):
+            hole = HOLE.ratios(np.linalg.norm(shear[case, i]), bypass=past[case, i])
+            key = (case, f"bracket: wall, bolt {i + 1}", "net tension")
+            assert found[key] == pytest.approx(float(hole.net_tension), rel=1e-9)
+            assert (
+                each[(case, "bracket: wall, bolt 4", "net tension")]
+                == found[(case, "bracket: wall, bolt 4", "net tension")]
+            )
+    with pytest.raises(ValueError, match="bypass"):
+        one.margins(loads, PLAIN, bypass=[1.0, 2.0, 3.0])
+
+
 def test_preload_in_a_group():
     one = group(positions=[[0.0, 0.0]], point=[0, 0, 0], bolt=replace(BARE, preload=TIGHT))
     found = rows(one, [0, 0, 1000.0])
@@ -242,6 +266,7 @@ def test_prying():
         ({"foot": [0.01, 0.06, -0.02, 0.09]}, "foot"),
         ({"bolt": InstalledBolt(fastener=fastener("M5 8.8"))}, "hole of 'wall'"),
         ({"bolt": InstalledBolt(fastener=fastener("M8 8.8"))}, "hole of 'wall'"),
+        ({"wall": replace(WALL, holes=[HOLE, HOLE], limit_holes=())}, "holes of 'wall'"),
         ({"bracket": replace(METAL_PLATE, thickness=13e-3)}, "does not bear evenly"),
     ],
 )
