@@ -167,6 +167,11 @@ def test_margins_of_a_bolt_by_hand():
     assert of_plies["reserve"] == pytest.approx(of_plies["ratio"] / (1.5 * 1.15 * PLAIN.special_factor))
 
 
+def test_a_thick_foot_does_not_pry():
+    found = rows(group(positions=[[0.0, 0.0]], point=[0, 0, 0]), [0, 0, 2e3])
+    assert found.loc[("bolt 1", "tension"), "ratio"] == pytest.approx(M6.tension_strength / 2e3, rel=1e-12)
+
+
 def test_bypass_of_the_wall_counts_in_both_senses():
     one = group(positions=[[0.0, 0.0]], point=[0, 0, 0])
     pulled = rows(one, [3e3, 0, 0], bypass=[5e3])
@@ -279,6 +284,9 @@ def test_plates_that_cannot_be():
     for change, named in (({"edge": 8e-3}, "edge"), ({"width": 11e-3}, "width")):
         with pytest.raises(ValueError, match=named):
             replace(METAL_PLATE, **change)
+    assert (
+        replace(METAL_PLATE, width=12e-3, edge=9e-3).bearing[0] == METAL_PLATE.metal.Fbru_1_5
+    )  # at the rules
     with pytest.raises(ValueError, match="Fbru"):
         MetalPlate(name="x", metal=replace(METAL_PLATE.metal, Fbru=None, Fbry=None, Fbru_1_5=None, Fbry_1_5=None),
                    thickness=4e-3, width=27e-3, edge=15e-3, hole=6e-3)  # fmt: skip
