@@ -13,7 +13,14 @@ from beam.gear import MainGear
 from beam.strength.check import Check
 from beam.strength.ply_places import judged_allowables, ply_places
 from beam.strength.requirement import Requirement, case_factors
-from beam.strength.section_forces import PLACES, in_service, section_forces, wall_loads, wall_response
+from beam.strength.section_forces import (
+    PLACES,
+    in_service,
+    introduced_loads,
+    section_forces,
+    wall_loads,
+    wall_response,
+)
 from beam.strut import MoldLine, PointLoads, Strut
 from beam.strut_cases import DesignCases
 from laminate.failure.surface import SensedEllipsoid, Surface, first_crossing
@@ -165,7 +172,10 @@ def worked_margin(
     steps.append(_section(strut, case, s, force))
     wall = one.mold_line.wall_names.index(str(row["wall"]))
     place = PLACES.index(float(row["place"]))
-    walls = wall_loads(one, s, grows[:, :, 0], (state,), restraint[:, 0])
+    added = introduced_loads(one, case, np.array([s]))
+    walls = wall_loads(
+        one, s, grows[:, :, 0], (state,), restraint[:, 0], None if added is None else added[:, 0]
+    )
     running, fixed = walls.running[0][wall], walls.fixed[0][wall]
     steps.append(_wall(one, s, wall, place, force, running[place, 0], str(row["wall"])))
     laminate = one.ply_book.laminate(str(row["wall"]), s)
