@@ -60,7 +60,7 @@ class FittedJoint(Frozen):
     share : array_like, shape (6, 6)
         Force and moment on the joint for unit force and moment at the point, axes of the joint; `hinge_shares` gives
         those of two lugs on a hinge [-, m, 1/m].
-    said : str
+    said : str, optional
         How the load gets there, added to the assumption of every row.
 
     Raises
@@ -81,9 +81,9 @@ class FittedJoint(Frozen):
     joint: HasMargins
     takes: Takes
     point: Annotated[OptionalNumbers, Limits("m", shape=(3,))] = default(None)
-    axes: Annotated[Numbers, Limits("-", shape=(3, 3))] = default(np.eye(3))
-    share: Annotated[Numbers, Limits("-, m, 1/m", shape=(6, 6))] = default(np.eye(6))
-    said: str = ""
+    axes: Annotated[Numbers, Limits("-", shape=(3, 3))] = default(tuple(map(tuple, np.eye(3).tolist())))
+    share: Annotated[Numbers, Limits("-, m, 1/m", shape=(6, 6))] = default(tuple(map(tuple, np.eye(6).tolist())))
+    said: str | None = None
 
     def __post_init__(self) -> None:
         super().__post_init__()
@@ -464,7 +464,7 @@ def assembly_margins(
     return with_joints(*tables)
 
 
-def _placed(rows: Table, station: float, said: str) -> Table:
+def _placed(rows: Table, station: float, said: str | None) -> Table:
     """Rows of a joint at the station of its fitting [m], with the words for the way of its load."""
     out = rows.reset_index()
     out["station"] = station
