@@ -4,18 +4,22 @@ from beam.joints.bolt_rows import RowJoint, row_loads
 from beam.joints.bolts import BoltGroup, InstalledBolt, LaminatePlate, MetalPlate, prying_share
 from beam.joints.bond import BondedSleeve
 from beam.joints.bushing import Bushing, FitStress, PressFit
+from beam.joints.crushing import Spacer, ThroughBolt, squeezed_box, squeezed_ring
 from beam.joints.fasteners import Fastener, Preload, fastener, fastener_flexibility, fasteners
 from beam.joints.joint_rows import JointFactors, JointLoads, with_joints
 from beam.joints.lug import Lug, LugCurves, LugStrength, ReadCurve
 from beam.joints.pin import BalancedPin, Pin
+from beam.joints.saddle import Clamp, Glue, Saddle
 
 __all__ = [
     "BalancedPin",
     "BoltGroup",
     "BondedSleeve",
     "Bushing",
+    "Clamp",
     "Fastener",
     "FitStress",
+    "Glue",
     "InstalledBolt",
     "JointFactors",
     "JointLoads",
@@ -29,10 +33,15 @@ __all__ = [
     "PressFit",
     "ReadCurve",
     "RowJoint",
+    "Saddle",
+    "Spacer",
+    "ThroughBolt",
     "fastener",
     "fastener_flexibility",
     "fasteners",
     "prying_share",
     "row_loads",
+    "squeezed_box",
+    "squeezed_ring",
     "with_joints",
 ]

@@ -9,12 +9,22 @@
                    |<-pitch->|
 """
 
-from typing import Annotated, Literal
+from typing import Annotated
 
 import numpy as np
 from numpy.typing import ArrayLike
 
-from beam.joints.bolts import InstalledBolt, LaminatePlate, MetalPlate, to_checks
+from beam.joints.bolts import (
+    Found,
+    InstalledBolt,
+    LaminatePlate,
+    MetalPlate,
+    bolt_checks,
+    installation_checks,
+    plate_checks,
+    refuse_misfit,
+    to_checks,
+)
 from beam.joints.bushing import IN_SERVICE
 from beam.joints.fasteners import Law, fastener_flexibility
 from beam.joints.joint_rows import JointCheck, JointFactors, JointLoads, joint_rows
@@ -247,7 +257,7 @@ class RowJoint(Frozen, eq=True):
         if self.clearance.shape not in ((), (rows,)):
             reject(f"{owner}: clearance", f"shape {self.clearance.shape}", f"() or ({rows},)")
         for plate in self.plates:
-            self.bolt.refuse_misfit(owner, plate)
+            refuse_misfit(self.bolt, owner, plate)
             if len(plate.holes) not in (1, rows):
                 reject(f"{owner}: holes of '{plate.name}'", f"{len(plate.holes)}", f"1 or {rows}, the rows")
             if plate.stiffness is not None and plate.stiffness.shape != (rows - 1,):
@@ -399,7 +409,7 @@ class RowJoint(Frozen, eq=True):
         if not states:
             known = ", ".join(one.name for one in requirement.services)
             reject(f"RowJoint '{self.name}': service", repr(self.service), f"one of: {known}")
-        checks = self.bolt.installed(self.plates, len(loads.cases))
+        checks = installation_checks(self.bolt, self.plates, len(loads.cases))
         for state in states:
             checks += self._checks(loads, requirement, state)
         return joint_rows(self.name, checks, loads, requirement, factors=self.factors, station=self.station)
@@ -425,16 +435,14 @@ class RowJoint(Frozen, eq=True):
             for row in range(self.rows):
                 passed = shared[:, :, row]
                 size = np.hypot(passed[..., 0], passed[..., 1])
-                found = self.bolt.checks(f"bolt, row {row + 1}", size, None, self.plates, level)
+                found = bolt_checks(self.bolt, f"bolt, row {row + 1}", size, None, self.plates, level)
                 checks += to_checks(_more(found, tail), k, level, service=state.title)
                 for plate, beyond, count in zip(self.plates, past, (1, self.bolt.planes), strict=True):
                     part = f"{plate.name}, row {row + 1}"
                     bears, passes = passed / count, beyond[:, :, row] / count
-                    holes = plate.checks(row, part, bears, passes, 0.0 * size, level, False)
+                    holes = plate_checks(plate, row, part, bears, passes, 0.0 * size, level, False)
                     of_plies = isinstance(plate, LaminatePlate)
-                    checks += to_checks(
-                        _more(holes, tail), k, level, laminate=of_plies, service=state.title
-                    )
+                    checks += to_checks(_more(holes, tail), k, level, laminate=of_plies, service=state.title)
         return checks
 
     @property
@@ -447,6 +455,6 @@ class RowJoint(Frozen, eq=True):
         return f"flexibility: {self.law}, quoted elsewhere{mixed}"
 
 
-def _more(found: list[tuple[str, str, Array, str]], tail: str) -> list[tuple[str, str, Array, str]]:
+def _more(found: list[Found], tail: str) -> list[Found]:
     """The same checks with more words."""
     return [(part, mode, ratio, words + tail) for part, mode, ratio, words in found]

@@ -120,24 +120,6 @@ class MetalPlate(Frozen, eq=True):
         """Diameters of the holes, one for all rows [m]."""
         return (self.hole,)
 
-    def checks(
-        self, row: int, part: str, bears: Array, passes: Array, pull: Array, level: Level, either_way: bool
-    ) -> list[tuple[str, str, Array, str]]:
-        """Part, mode, ratio (case, bolt) and words of the hole in one row under loads (case, bolt, 2)."""
-        at = 0 if level == "ultimate" else 1
-        tail = "" if level == "ultimate" else " yield"
-        net = self.thickness * (self.width - self.hole)
-        past = bears + passes
-        load = np.hypot(past[..., 0], np.sqrt(3.0) * past[..., 1])
-        of = self.metal.Ftu if level == "ultimate" else self.metal.Fty
-        said = of_metal(self.metal, "Ftu", "Fbru")
-        borne = self.bearing[at] * self.hole * self.thickness
-        bearing = strength_ratio(borne, np.hypot(bears[..., 0], bears[..., 1]))
-        return [
-            (part, f"net section{tail}", strength_ratio(of * net, load), f"even, von Mises; {said}"),
-            (part, f"bearing{tail}", bearing, said),
-        ]
-
 
 class LaminatePlate(Frozen, eq=True):
     """A laminate with a bolt in each strip.
@@ -187,7 +169,9 @@ class LaminatePlate(Frozen, eq=True):
                 limit = f"{t:g}, that of the laminate"
                 reject(f"{owner}: thickness of the holes [m]", f"{hole.thickness:g}", limit)
         if self.limit_holes and len(self.limit_holes) != len(self.holes):
-            reject(f"{owner}: limit_holes", f"{len(self.limit_holes)}", f"as many as holes, {len(self.holes)}")
+            reject(
+                f"{owner}: limit_holes", f"{len(self.limit_holes)}", f"as many as holes, {len(self.holes)}"
+            )
         for one, other in zip(self.holes, self.limit_holes, strict=False):
             if (one.diameter, one.width, one.edge) != (other.diameter, other.width, other.edge):
                 reject(f"{owner}: limit_holes", "another diameter, width or edge", "those of holes")
@@ -208,37 +192,9 @@ class LaminatePlate(Frozen, eq=True):
         moduli = inplane_moduli(self.laminate.abd, self.thickness, curvature="held")
         return float(moduli.Ex), float(moduli.Gxy), float(self.laminate.free_strain(1.0)[..., 0])
 
-    def checks(
-        self, row: int, part: str, bears: Array, passes: Array, pull: Array, level: Level, either_way: bool
-    ) -> list[tuple[str, str, Array, str]]:
-        """Part, mode, ratio (case, bolt) and words of the hole in one row under loads (case, bolt, 2)."""
-        holes = self.holes if level == "ultimate" else self.limit_holes
-        if not holes:
-            return []
-        hole = holes[row if len(holes) > 1 else 0]
-        total = np.hypot(bears[..., 0], bears[..., 1])
-        signs = (1.0, -1.0) if either_way else (np.where(bears[..., 0] < 0.0, -1.0, 1.0),)
-        mean, turned = passes[..., 0] / 2, np.hypot(passes[..., 0] / 2, passes[..., 1])
-        found = [
-            hole.ratios(total * sign, bypass=mean + way * turned, pull=pull)
-            for sign in signs
-            for way in (1.0, -1.0)
-        ]
-        missed = [f"{rule.name} {rule.value:.3g}" for rule in hole.rules if not rule.met]
-        words = f"{hole.source}; resultant as if along the strip, bypass by its principal parts (own rule)"
-        words += f"; against the rules of practice: {', '.join(missed)}" if missed else ""
-        tail = "" if level == "ultimate" else " yield"
-        modes = [mode for mode in found[0]._fields if mode != "pull_through" or hole.pull_through is not None]
-        return [
-            (
-                part,
-                mode.replace("_", " ") + tail,
-                np.min([getattr(one, mode) for one in found], axis=0),
-                words,
-            )
-            for mode in modes
-        ]
 
+Found = tuple[str, str, Array, str]
+"""Part, mode, ratio (case, bolt) and words of a check."""
 
 Plate = MetalPlate | LaminatePlate
 """A plate of a bolted joint."""
@@ -294,13 +250,6 @@ class InstalledBolt(Frozen, eq=True):
         if self.bending_share < 1.0 and self.bending_basis is None:
             reject("InstalledBolt: bending_basis", None, "given with a bending_share below 1")
 
-    def _pin(self, first: float, second: float) -> Pin:
-        """The bolt as a pin through plates of two thicknesses [m]."""
-        kind: Literal["double", "single restrained"] = "double" if self.planes == 2 else "single restrained"
-        f = self.fastener
-        return Pin(name=f.name, diameter=f.diameter, metal=f.metal, outer=second, middle=first, gap=self.gap,
-                   arrangement=kind)  # fmt: skip
-
     @checked
     def moment_per_load(
         self, first: Annotated[float, THICKNESS], second: Annotated[float, THICKNESS]
@@ -317,77 +266,165 @@ class InstalledBolt(Frozen, eq=True):
         float
             Moment over load [m].
         """
-        return self.bending_share * self._pin(first, second).moment_per_load
+        return self.bending_share * _pin(self, first, second).moment_per_load
 
-    def refuse_misfit(self, owner: str, plate: Plate) -> None:
-        """Refuse a bolt that does not fit the holes of a plate or is too thin for it."""
-        d = self.fastener.diameter
-        for hole in plate.holes:
-            size = hole if isinstance(hole, float) else hole.diameter
-            if not d * (1 - 1e-9) <= size <= LOOSE * d * (1 + 1e-9):
-                limit = f"{d:g} to {LOOSE * d:g} for the bolt {self.fastener.name}"
-                reject(f"{owner}: hole of '{plate.name}' [m]", f"{size:g}", limit, "another bolt's hole?")
-        if d < SLENDER * plate.thickness * (1 - 1e-9):
-            limit = f">= {SLENDER:g} x {plate.thickness:g}, the thickness of '{plate.name}'"
-            reject(f"{owner}: diameter [m]", f"{d:g}", limit, "a thin bolt does not bear evenly")
 
-    def checks(
-        self, part: str, shear: Array, tension: Array | None, plates: tuple[Plate, Plate], level: Level
-    ) -> list[tuple[str, str, Array, str]]:
-        """Part, mode, ratio (case, bolt) and words of the bolt under the load it transfers and its tension (case, bolt)."""
-        f, tight = self.fastener, self.preload
-        if level == "limit":
-            if tension is None or tight is None:
-                return []
-            left = max(f.yield_load - tight.most(f.diameter), 0.0)
-            added = strength_ratio(left, tight.external_share * tension)
-            open_at = strength_ratio(tight.least(f.diameter), tension)
-            return [
-                (part, "thread yield", added, f"{tight.said}; {tight.external_share:g} of the load adds"),
-                (part, "gapping", open_at, tight.said),
-            ]
-        pin = self._pin(plates[0].thickness, plates[1].thickness)
-        bent = self.bending_share * pin.moment_per_load * shear
-        rs = shear / (self.planes * f.shear_strength)
-        rb = bent / (pin.moment_factor * f.metal.Ftu * pin.section_modulus)
-        said = f"{f.source}; {of_metal(f.metal, 'Ftu', 'Fsu')}"
-        share = "" if self.bending_share == 1.0 else f", {self.bending_share:g} of it: {self.bending_basis}"
-        arm = f"arm of even bearing{share}, k {pin.moment_factor:.3g}"
-        out = [
-            (part, "shear", strength_ratio(1.0, rs), said),
-            (part, "bending", strength_ratio(1.0, rb), f"{arm}; {said}"),
-        ]
-        if tension is None:
-            both = interaction_ratio((rs, 2.0), (rb, 2.0))
-            return [*out, (part, "shear and bending", both, f"Rs^2 + Rb^2; {arm}; {said}")]
-        rt = tension / f.tension_strength
-        every = interaction_ratio((rs, PULLED_AND_SHEARED), (rt + rb, 2.0))
-        words = f"Rs^3 + (Rt + Rb)^2; {arm}; {said}"
-        return [*out, (part, "tension", strength_ratio(1.0, rt), said), (part, "interaction", every, words)]
+def _pin(bolt: InstalledBolt, first: float, second: float) -> Pin:
+    """The bolt as a pin through plates of two thicknesses [m]."""
+    kind: Literal["double", "single restrained"] = "double" if bolt.planes == 2 else "single restrained"
+    f = bolt.fastener
+    return Pin(name=f.name, diameter=f.diameter, metal=f.metal, outer=second, middle=first, gap=bolt.gap,
+               arrangement=kind)  # fmt: skip
 
-    def installed(self, plates: tuple[Plate, Plate], cases: int) -> list[JointCheck]:
-        """Checks of the installation, (case,) each: thread and washers under the largest preload."""
-        f, tight = self.fastener, self.preload
-        if tight is None:
+
+def refuse_misfit(bolt: InstalledBolt, owner: str, plate: Plate) -> None:
+    """Refuse a bolt that does not fit the holes of a plate or is too thin for it."""
+    d = bolt.fastener.diameter
+    for hole in plate.holes:
+        size = hole if isinstance(hole, float) else hole.diameter
+        if not d * (1 - 1e-9) <= size <= LOOSE * d * (1 + 1e-9):
+            limit = f"{d:g} to {LOOSE * d:g} for the bolt {bolt.fastener.name}"
+            reject(f"{owner}: hole of '{plate.name}' [m]", f"{size:g}", limit, "another bolt's hole?")
+    if d < SLENDER * plate.thickness * (1 - 1e-9):
+        limit = f">= {SLENDER:g} x {plate.thickness:g}, the thickness of '{plate.name}'"
+        reject(f"{owner}: diameter [m]", f"{d:g}", limit, "a thin bolt does not bear evenly")
+
+
+def plate_checks(
+    plate: Plate,
+    row: int,
+    part: str,
+    bears: Array,
+    passes: Array,
+    pull: Array,
+    level: Level,
+    either_way: bool,
+) -> list[Found]:
+    """Ratios (case, bolt) of the hole in one row under loads (case, bolt, 2) and pulls (case, bolt) of the bolts."""
+    if isinstance(plate, MetalPlate):
+        return _metal_checks(plate, part, bears, passes, level)
+    return _laminate_checks(plate, row, part, bears, passes, pull, level, either_way)
+
+
+def _metal_checks(plate: MetalPlate, part: str, bears: Array, passes: Array, level: Level) -> list[Found]:
+    """Ratios (case, bolt) of a hole in metal."""
+    at = 0 if level == "ultimate" else 1
+    tail = "" if level == "ultimate" else " yield"
+    net = plate.thickness * (plate.width - plate.hole)
+    past = bears + passes
+    load = np.hypot(past[..., 0], np.sqrt(3.0) * past[..., 1])
+    of = plate.metal.Ftu if level == "ultimate" else plate.metal.Fty
+    said = of_metal(plate.metal, "Ftu", "Fbru")
+    borne = plate.bearing[at] * plate.hole * plate.thickness
+    bearing = strength_ratio(borne, np.hypot(bears[..., 0], bears[..., 1]))
+    return [
+        (part, f"net section{tail}", strength_ratio(of * net, load), f"even, von Mises; {said}"),
+        (part, f"bearing{tail}", bearing, said),
+    ]
+
+
+def _laminate_checks(
+    plate: LaminatePlate,
+    row: int,
+    part: str,
+    bears: Array,
+    passes: Array,
+    pull: Array,
+    level: Level,
+    either_way: bool,
+) -> list[Found]:
+    """Ratios (case, bolt) of a hole in a laminate."""
+    holes = plate.holes if level == "ultimate" else plate.limit_holes
+    if not holes:
+        return []
+    hole = holes[row if len(holes) > 1 else 0]
+    total = np.hypot(bears[..., 0], bears[..., 1])
+    signs = (1.0, -1.0) if either_way else (np.where(bears[..., 0] < 0.0, -1.0, 1.0),)
+    mean, turned = passes[..., 0] / 2, np.hypot(passes[..., 0] / 2, passes[..., 1])
+    found = [
+        hole.ratios(total * sign, bypass=mean + way * turned, pull=pull)
+        for sign in signs
+        for way in (1.0, -1.0)
+    ]
+    missed = [f"{rule.name} {rule.value:.3g}" for rule in hole.rules if not rule.met]
+    words = f"{hole.source}; resultant as if along the strip, bypass by its principal parts (own rule)"
+    words += f"; against the rules of practice: {', '.join(missed)}" if missed else ""
+    tail = "" if level == "ultimate" else " yield"
+    modes = [mode for mode in found[0]._fields if mode != "pull_through" or hole.pull_through is not None]
+    return [
+        (
+            part,
+            mode.replace("_", " ") + tail,
+            np.min([getattr(one, mode) for one in found], axis=0),
+            words,
+        )
+        for mode in modes
+    ]
+
+
+def bolt_checks(
+    bolt: InstalledBolt,
+    part: str,
+    shear: Array,
+    tension: Array | None,
+    plates: tuple[Plate, Plate],
+    level: Level,
+) -> list[Found]:
+    """Part, mode, ratio (case, bolt) and words of the bolt under load across and along it (case, bolt)."""
+    f, tight = bolt.fastener, bolt.preload
+    if level == "limit":
+        if tension is None or tight is None:
             return []
-        most, root = tight.most(f.diameter), np.sqrt(4 * f.thread_area / np.pi)
-        twist = 16 * 0.5 * (1 + tight.scatter) * tight.torque / (np.pi * root**3)
-        stress = np.hypot(most / f.thread_area, np.sqrt(3.0) * twist)
-        words = f"{tight.said}; half of the torque twists the thread (from memory); no load needed"
-        out = [JointCheck("bolt", "installation", "limit", np.full(cases, f.metal.Fty / stress), words)]
-        for plate in plates:
-            if not isinstance(plate, LaminatePlate) or plate.crush is None:
-                continue
-            bears = np.pi / 4 * (f.head_diameter**2 - plate.holes[0].diameter ** 2)
-            if bears <= 0.0:
-                reject(f"bolt {f.name}: head_diameter [m]", f"{f.head_diameter:g}", "> the hole: add a washer")
-            ratio = np.full(cases, plate.crush * bears / most)
-            out.append(JointCheck(plate.name, "washer pressure", "limit", ratio, tight.said, laminate=True))
-        return out
+        left = max(f.yield_load - tight.most(f.diameter), 0.0)
+        added = strength_ratio(left, tight.external_share * tension)
+        open_at = strength_ratio(tight.least(f.diameter), tension)
+        return [
+            (part, "thread yield", added, f"{tight.said}; {tight.external_share:g} of the load adds"),
+            (part, "gapping", open_at, tight.said),
+        ]
+    pin = _pin(bolt, plates[0].thickness, plates[1].thickness)
+    bent = bolt.bending_share * pin.moment_per_load * shear
+    rs = shear / (bolt.planes * f.shear_strength)
+    rb = bent / (pin.moment_factor * f.metal.Ftu * pin.section_modulus)
+    said = f"{f.source}; {of_metal(f.metal, 'Ftu', 'Fsu')}"
+    share = "" if bolt.bending_share == 1.0 else f", {bolt.bending_share:g} of it: {bolt.bending_basis}"
+    arm = f"arm of even bearing{share}, k {pin.moment_factor:.3g}"
+    out = [
+        (part, "shear", strength_ratio(1.0, rs), said),
+        (part, "bending", strength_ratio(1.0, rb), f"{arm}; {said}"),
+    ]
+    if tension is None:
+        both = interaction_ratio((rs, 2.0), (rb, 2.0))
+        return [*out, (part, "shear and bending", both, f"Rs^2 + Rb^2; {arm}; {said}")]
+    rt = tension / f.tension_strength
+    every = interaction_ratio((rs, PULLED_AND_SHEARED), (rt + rb, 2.0))
+    words = f"Rs^3 + (Rt + Rb)^2; {arm}; {said}"
+    return [*out, (part, "tension", strength_ratio(1.0, rt), said), (part, "interaction", every, words)]
+
+
+def installation_checks(bolt: InstalledBolt, plates: tuple[Plate, Plate], cases: int) -> list[JointCheck]:
+    """Checks of the installation, (case,) each: thread and washers under the largest preload."""
+    f, tight = bolt.fastener, bolt.preload
+    if tight is None:
+        return []
+    most, root = tight.most(f.diameter), np.sqrt(4 * f.thread_area / np.pi)
+    twist = 16 * 0.5 * (1 + tight.scatter) * tight.torque / (np.pi * root**3)
+    stress = np.hypot(most / f.thread_area, np.sqrt(3.0) * twist)
+    words = f"{tight.said}; half of the torque twists the thread (from memory); no load needed"
+    out = [JointCheck("bolt", "installation", "limit", np.full(cases, f.metal.Fty / stress), words)]
+    for plate in plates:
+        if not isinstance(plate, LaminatePlate) or plate.crush is None:
+            continue
+        bears = np.pi / 4 * (f.head_diameter**2 - plate.holes[0].diameter ** 2)
+        if bears <= 0.0:
+            reject(f"bolt {f.name}: head_diameter [m]", f"{f.head_diameter:g}", "> the hole: add a washer")
+        ratio = np.full(cases, plate.crush * bears / most)
+        out.append(JointCheck(plate.name, "washer pressure", "limit", ratio, tight.said, laminate=True))
+    return out
 
 
 def to_checks(
-    found: list[tuple[str, str, Array, str]],
+    found: list[Found],
     scale: ArrayLike,
     level: Level,
     *,
@@ -478,8 +515,8 @@ class BoltGroup(Frozen, eq=True):
     Raises
     ------
     ValueError
-        If bolts stand closer than 2 diameters, a bolt stands outside the foot, a bolt does not fit its holes, prying has
-        no basis, or the bolts are in double shear.
+        If bolts stand closer than 2 diameters, a bolt stands outside the foot, a bolt does not fit its holes, prying
+        has no basis, or the bolts are in double shear.
 
     Notes
     -----
@@ -496,7 +533,8 @@ class BoltGroup(Frozen, eq=True):
     --------
     >>> from beam.joints import MetalPlate, fastener
     >>> from materials import metal
-    >>> plate = MetalPlate(name="foot", metal=metal("2024-T3 sheet"), thickness=4e-3, width=30e-3, edge=15e-3, hole=6e-3)
+    >>> plate = MetalPlate(name="foot", metal=metal("2024-T3 sheet"), thickness=4e-3, width=30e-3, edge=15e-3,
+    ...                    hole=6e-3)
     >>> group = BoltGroup(name="bracket", positions=[[0, 0], [0, 0.075], [0, 0.15]], wall=plate, bracket=plate,
     ...                   bolt=InstalledBolt(fastener=fastener("M6 8.8")), point=[0.305, 0.075, 0])
     >>> shear, tension = group.bolt_loads([[0, -5000.0, 0]], [[0, 0, 0]])
@@ -535,7 +573,7 @@ class BoltGroup(Frozen, eq=True):
             if (low >= high).any() or (r < low - 1e-12).any() or (r > high + 1e-12).any():
                 reject(f"{owner}: foot [m]", self.foot.tolist(), "from < to, around all bolts")
         for plate in (self.wall, self.bracket):
-            self.bolt.refuse_misfit(owner, plate)
+            refuse_misfit(self.bolt, owner, plate)
 
     @property
     def centroid(self) -> Array:
@@ -637,7 +675,7 @@ class BoltGroup(Frozen, eq=True):
         pull = pull * (1.0 + (self.prying or 0.0))
         pried = f"; prying {self.prying:g}: {self.prying_basis}" if self.prying is not None else ""
         axis = "about the centroid" if self.foot is None else "about the edge of a rigid foot"
-        checks = self.bolt.installed((self.wall, self.bracket), len(loads.cases))
+        checks = installation_checks(self.bolt, (self.wall, self.bracket), len(loads.cases))
         levels: tuple[Level, ...] = ("ultimate", "limit")
         for i in range(len(self.positions)):
             one = slice(i, i + 1)
@@ -645,12 +683,12 @@ class BoltGroup(Frozen, eq=True):
             for level in levels:
                 total = np.hypot(shear[:, one, 0], shear[:, one, 1])
                 plates = (self.wall, self.bracket)
-                found = self.bolt.checks(f"bolt {i + 1}", total, pull[:, one], plates, level)
+                found = bolt_checks(self.bolt, f"bolt {i + 1}", total, pull[:, one], plates, level)
                 found = [(*check[:3], f"{check[3]}; tension {axis}{pried}") for check in found]
                 checks += to_checks(found, 1.0, level)
                 for plate, passes in ((self.wall, passing), (self.bracket, 0.0 * passing)):
                     part = f"{plate.name}, bolt {i + 1}"
-                    holes = plate.checks(0, part, shear[:, one], passes, pull[:, one], level, True)
+                    holes = plate_checks(plate, 0, part, shear[:, one], passes, pull[:, one], level, True)
                     of_plies = isinstance(plate, LaminatePlate)
                     checks += to_checks(holes, 1.0, level, laminate=of_plies)
         return joint_rows(self.name, checks, loads, requirement, factors=self.factors, station=self.station)

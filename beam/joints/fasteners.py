@@ -206,7 +206,7 @@ def fastener(name: str) -> Fastener:
         reject("fastener: name", repr(name), f"one of: {', '.join(rows)}")
     row: dict[str, Any] = rows[name]
     source = Source(row["document"], row["place"], row["note"], row["standing"])
-    alloy = {one: float(row[one]) for one in METAL_COLUMNS}
+    alloy: dict[str, Any] = {one: float(row[one]) for one in METAL_COLUMNS}
     sizes = {one: float(row[one]) for one in SIZE_COLUMNS if row[one]}
     metal = Metal(name=row["form"], **alloy, basis=row["basis"], source=source)
     return Fastener(name=name, metal=metal, source=source, **sizes)
@@ -247,9 +247,7 @@ def fastener_flexibility(
     modulus: Annotated[float, MODULUS],
     *,
     thickness: Annotated[ArrayLike, Limits("m", last=(2,), above=0.0, at_most=0.2, cause="given in mm?")],
-    moduli: Annotated[
-        ArrayLike, Limits("Pa", last=(2,), at_least=1e8, at_most=1e12, cause="given in GPa?")
-    ],
+    moduli: Annotated[ArrayLike, Limits("Pa", last=(2,), at_least=1e8, at_most=1e12, cause="given in GPa?")],
     laminates: tuple[bool, bool] = (False, False),
     planes: Annotated[int, Limits("-", at_least=1, at_most=2)] = 1,
     riveted: bool = False,
