@@ -1,5 +1,16 @@
 """Joints of the strut: lugs, pins, bushings, bolts, bonds and saddles, in the margin table of the plies."""
 
+from beam.joints.assembly import (
+    FittedJoint,
+    Fitting,
+    FreeBody,
+    assembly_margins,
+    free_body,
+    hinge_shares,
+    joint_load_table,
+    joint_loads,
+    leg_masses,
+)
 from beam.joints.bolt_rows import RowJoint, row_loads
 from beam.joints.bolts import BoltGroup, InstalledBolt, LaminatePlate, MetalPlate, prying_share
 from beam.joints.bond import BondedSleeve
@@ -19,6 +30,9 @@ __all__ = [
     "Clamp",
     "Fastener",
     "FitStress",
+    "FittedJoint",
+    "Fitting",
+    "FreeBody",
     "Glue",
     "InstalledBolt",
     "JointFactors",
@@ -36,9 +50,15 @@ __all__ = [
     "Saddle",
     "Spacer",
     "ThroughBolt",
+    "assembly_margins",
     "fastener",
     "fastener_flexibility",
     "fasteners",
+    "free_body",
+    "hinge_shares",
+    "joint_load_table",
+    "joint_loads",
+    "leg_masses",
     "prying_share",
     "row_loads",
     "squeezed_box",

@@ -254,7 +254,7 @@ def free_body(
             cut = float(past(station, length)) if side == OUTBOARD else station
             names.append(f"tube {side}")
             sides.append(side)
-            stations.append(station)
+            stations.append(cut)  # its moments are about the axis there
             parts.append(sign * span.forces(loads, at=[cut], free_strain=free_strain)[:, 0])
     wrench, at = np.stack(parts, axis=1), np.array(stations)
     lever = np.stack([at, 0 * at, 0 * at], axis=-1)
