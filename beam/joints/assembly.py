@@ -21,7 +21,8 @@ from numpy.typing import NDArray
 
 from beam.joints.bond import HasMargins
 from beam.joints.joint_rows import JointLoads, with_joints
-from beam.strength.requirement import Requirement
+from beam.strength.check import Level
+from beam.strength.requirement import Requirement, case_factors
 from beam.strength.section_forces import refuse_without_cases
 from beam.strut import PointLoads, Strut
 from beam.strut.axis import SNAP
@@ -164,6 +165,8 @@ class FreeBody(NamedTuple):
         Points of the axis about which the moments are taken [m].
     wrench : ndarray, shape (case, force, 6)
         Force and moment on the fitting in strut axes [N, N m].
+    arm : ndarray, shape (case, force, 3)
+        From the axis to where a load acts; 0 for reactions and the tube [m].
     residual : ndarray, shape (case, 2)
         Sums of forces and of moments about the root, over what their terms could add up to [-].
     """
@@ -172,6 +175,7 @@ class FreeBody(NamedTuple):
     sides: tuple[str, ...]
     stations: Array
     wrench: Array
+    arm: Array
     residual: Array
 
     def about(self, side: Takes, point: Array) -> Array:
@@ -233,7 +237,7 @@ def free_body(
                 reject(f"{who}: start, end [m]", f"{edge:g}", limit, "give the strut the band of this fitting")
     span, held = strut.span, strut.span.held
     inside = np.flatnonzero((loads.at >= start - near) & (loads.at <= end + near))
-    names = [f"load at {station:g} m" for station in loads.at[inside]]
+    names = [f"load at {station:.4g} m" for station in loads.at[inside]]
     stations, parts = list(loads.at[inside]), [loads.wrench[:, i] for i in inside]
     reaction = span.reactions(loads, free_strain=free_strain)
     first = 0
@@ -265,7 +269,9 @@ def free_body(
         np.linalg.norm(one.sum(axis=1), axis=-1) / np.where(size > 0.0, size, 1.0)
         for one, size in zip((force, turn), most, strict=True)
     ]
-    return FreeBody(tuple(names), tuple(sides), at, wrench, np.stack(out, axis=-1))
+    arm = np.zeros_like(force)
+    arm[:, : len(inside)] = loads.arm[:, inside]
+    return FreeBody(tuple(names), tuple(sides), at, wrench, arm, np.stack(out, axis=-1))
 
 
 @checked
@@ -552,11 +558,7 @@ def joint_load_table(
 
     _refuse_overlap(fittings)
     labels = _labels(loads, cases)
-    ultimate, allowance = loads.at_ultimate, requirement.deflection_allowance
-    safety = np.where(ultimate, 1.0, requirement.factor_of_safety)
-    if loads.factor_of_safety is not None:
-        safety = np.asarray(loads.factor_of_safety)
-    factors = {"limit": np.where(ultimate, np.nan, allowance), "ultimate": safety * allowance}
+    factors = load_factors(requirement, loads)
     rows: list[dict[str, Any]] = []
     for fitting in fittings:
         body = free_body(strut, loads, fitting, free_strain=free_strain)
@@ -570,6 +572,13 @@ def joint_load_table(
                     title = {"fitting": fitting.name, "load": name, "level": level}
                     rows += [title | row for row in _extremes(wrench * factor[:, None], factor, labels)]
     return pd.DataFrame(rows).set_index(["fitting", "load", "level", "extreme"])
+
+
+def load_factors(requirement: Requirement, loads: PointLoads) -> dict[Level, Array]:
+    """Load of a fitting over given load of each case, (case,), at both levels; NaN: a case that meets no limit check."""
+    found = case_factors(requirement, loads)
+    limit = np.where(found["limit"] > 0.0, found["limit"], np.nan)
+    return {"limit": limit, "ultimate": found["ultimate"] / requirement.special_factor}
 
 
 def _free_name(name: str, taken: dict[str, Any]) -> str:
