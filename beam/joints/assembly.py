@@ -571,7 +571,10 @@ def joint_load_table(
                 if np.isfinite(factor).any():
                     title = {"fitting": fitting.name, "load": name, "level": level}
                     rows += [title | row for row in _extremes(wrench * factor[:, None], factor, labels)]
-    return pd.DataFrame(rows).set_index(["fitting", "load", "level", "extreme"])
+    table, index = pd.DataFrame(rows), ["fitting", "load", "level", "extreme"]
+    for name in index:  # in the order of appearance, and sorted so that parts of it are found at once
+        table[name] = pd.Categorical(table[name], categories=table[name].unique())
+    return table.set_index(index).sort_index()
 
 
 def load_factors(requirement: Requirement, loads: PointLoads) -> dict[Level, Array]:
