@@ -79,20 +79,38 @@ TRANSVERSE = LugCurves(
 def thinnest(strut: Strut, start: float, end: float, walls: tuple[str, ...]) -> Laminate:
     """Thinnest of some walls on a stretch."""
     stations = np.linspace(start + 1e-6, end - 1e-6, 9)
-    return min((strut.ply_book.laminate(wall, s) for s in stations for wall in walls), key=lambda one: one.thickness)
+    return min(
+        (strut.ply_book.laminate(wall, s) for s in stations for wall in walls), key=lambda one: one.thickness
+    )
 
 
 def socket(
-    strut: Strut, name: str, start: float, end: float, mouth: float, bolt: str, columns: int, rows: int, **bond: float
+    strut: Strut,
+    name: str,
+    start: float,
+    end: float,
+    mouth: float,
+    bolt: str,
+    columns: int,
+    rows: int,
+    **bond: float,
 ) -> BondedSleeve:
     """Titanium bonded to both faces of the end of the tube, with bolts that carry limit load alone."""
-    web, cap, own = thinnest(strut, start, end, tarn.WEBS), thinnest(strut, start, end, tarn.CAPS), fastener(bolt)
+    web, cap, own = (
+        thinnest(strut, start, end, tarn.WEBS),
+        thinnest(strut, start, end, tarn.CAPS),
+        fastener(bolt),
+    )
     t, d, profile = web.thickness, own.diameter, strut.mold_line.at(mouth)
-    width, height, radius = (float(one) for one in (profile.width - t, profile.height - t, profile.corner_radius - t / 2))
+    width, height, radius = (
+        float(one) for one in (profile.width - t, profile.height - t, profile.corner_radius - t / 2)
+    )
     # Bolts: a ring whose worst strip has the stress of the worst place of the box, whichever way the moment points.
     box = around(width, height, radius, 5)
     on_web = box.flat & (abs(box.y[:, 0]) > width / 2 - 1e-9)
-    stress = np.hypot(box.y[:, 1] / box.whole.J2, box.y[:, 0] / box.whole.J3) * np.where(on_web, cap.thickness / t, 1.0)
+    stress = np.hypot(box.y[:, 1] / box.whole.J2, box.y[:, 0] / box.whole.J3) * np.where(
+        on_web, cap.thickness / t, 1.0
+    )
     ring = 2 / (box.whole.perimeter * stress.max())
     pitch = 2 * np.pi * ring / columns
     assert tarn.TAPE_A.allowables
@@ -108,11 +126,15 @@ def socket(
         bearing=480e6,
         shear=110e6,
         relief=sum(ply.angle_deg == 0.0 for ply in cap.plies) / len(cap.plies),
-        source=replace(INVENTED, note="Ex x fiber strain, hot wet; filled hole 0.85, bearing and shear invented"),
+        source=replace(
+            INVENTED, note="Ex x fiber strain, hot wet; filled hole 0.85, bearing and shear invented"
+        ),
     )
     plates = (
         LaminatePlate(name="tube", laminate=cap, holes=[hole]),
-        MetalPlate(name="fitting", metal=TITANIUM, thickness=bond["thickness"], width=pitch, edge=3 * d, hole=d),
+        MetalPlate(
+            name="fitting", metal=TITANIUM, thickness=bond["thickness"], width=pitch, edge=3 * d, hole=d
+        ),
     )
     through = RowJoint(name=f"{name}, bond gone", plates=plates, bolt=InstalledBolt(fastener=own, planes=2),
                        columns=columns, radius=ring, pitch=[3 * d] * (rows - 1))  # fmt: skip
@@ -183,7 +205,9 @@ def pivot(strut: Strut, *, lug_width: float = 52e-3) -> Fitting:
     lug = {"hole": 26e-3, "width": lug_width, "edge": lug_width / 2, "thickness": 18e-3, "metal": TITANIUM,
            "pin_diameter": 21.98e-3, "bushing": bushing, "curves": TRANSVERSE, "moves": True, "arm": 30e-3,
            "factors": MOVING}  # fmt: skip
-    pin = Pin(name="pivot pin", diameter=21.98e-3, metal=STEEL, outer=9e-3, middle=18e-3, gap=0.5e-3, bore=8e-3)
+    pin = Pin(
+        name="pivot pin", diameter=21.98e-3, metal=STEEL, outer=9e-3, middle=18e-3, gap=0.5e-3, bore=8e-3
+    )
     fit = PressFit(name="pivot bushing", bushing=bushing, member=TITANIUM, width=lug_width, temperature=294.15,
                    interference=(35e-6, 50e-6), friction=0.12, friction_basis="invented")  # fmt: skip
     down = np.array([0.0, 0.0, -1.0])
@@ -199,7 +223,9 @@ def pivot(strut: Strut, *, lug_width: float = 52e-3) -> Fitting:
         ]
     slides = np.zeros((6, 6))
     slides[2, 2] = 0.1
-    joints.append(FittedJoint(joint=fit, share=slides, said="flange takes the thrust, a tenth rubs (invented)", **at))
+    joints.append(
+        FittedJoint(joint=fit, share=slides, said="flange takes the thrust, a tenth rubs (invented)", **at)
+    )
     basis = "body between tube and lugs, 27 bolts, invented"
     return Fitting(name="pivot", start=start, end=LENGTH, joints=joints, other_mass=0.9, other_basis=basis)
 

@@ -160,11 +160,11 @@ def plot_free_body(
     points = body.arm[case] + np.outer(body.stations, [1.0, 0.0, 0.0])
     force, moment = shown(wrenches[:, :3], "force", units), shown(wrenches[:, 3:], "moment", units)
     place, edges = shown(points[:, [0, up]], "length", units), np.array([fitting.start, fitting.end])
-    depth = shown(strut.mold_line.at(edges)[up - 1].max(), "length", units)
+    depth = float(shown(strut.mold_line.at(edges)[up - 1].max(), "length", units))
     start, end = shown(edges, "length", units).tolist()
-    longest = 0.9 * max(end - start, float(depth)) / max(float(np.hypot(force[:, 0], force[:, up]).max()), 1e-12)
+    longest = 0.9 * max(end - start, depth) / max(float(np.hypot(force[:, 0], force[:, up]).max()), 1e-12)
     turn, out_of_plane = (1.0, 5) if up == 1 else (-1.0, 4)
-    ax.add_patch(Rectangle((start, -depth / 2), end - start, float(depth), fc="#EEEEEE", ec="0.5"))
+    ax.add_patch(Rectangle((start, -depth / 2), end - start, depth, fc="#EEEEEE", ec="0.5"))
     ax.axhline(0.0, color="0.7", lw=0.8, ls="-.")
     handles: list[Any] = []
     for i, (name, side) in enumerate(zip(body.names, body.sides, strict=True)):
@@ -172,18 +172,22 @@ def plot_free_body(
         letter, at, pull = "ABCDEFGHIJ"[i % 10], place[i], longest * force[i, [0, up]]
         away = pull[0] * {"entering": 0.0, "inboard": -1.0, "outboard": 1.0}[side] > 0.0
         tail, head = (at, at + pull) if away else (at - pull, at)  # never across the fitting
-        ax.annotate("", head, tail, arrowprops={"arrowstyle": "-|>", "color": color, "lw": 2.0, "mutation_scale": 16})
+        ax.annotate(
+            "", head, tail, arrowprops={"arrowstyle": "-|>", "color": color, "lw": 2.0, "mutation_scale": 16}
+        )
         ax.annotate(letter, head if away else tail, color=color, fontsize=12, weight="bold",
                     xytext=(5, 5) if away else (6, -14), textcoords="offset points")  # fmt: skip
         ax.update_datalim([tail, head])
         about = turn * moment[i, out_of_plane - 3]
         if abs(about) > 0.02 * abs(moment).max():
-            _curved(ax, at, 0.14 * float(depth), about, color)
+            _curved(ax, at, 0.14 * depth, about, color)
         F, M = (", ".join(map(_text, row)) for row in (force[i], moment[i]))
         text = f"{letter}  {name}:  F ({F}) {symbol('force', units)},  M ({M}) {symbol('moment', units)}"
         handles.append(Line2D([], [], color=color, lw=2, label=text))
     given = "given at ultimate load" if loads.at_ultimate[case] else "given at limit load"
-    title = f"{fitting.name}, {label or f'case {case}'}\n{level.upper()} load = {factor:.4g} x the case, {given}"
+    title = (
+        f"{fitting.name}, {label or f'case {case}'}\n{level.upper()} load = {factor:.4g} x the case, {given}"
+    )
     ax.set_title(title, fontsize=10)
     unit = symbol("length", units)
     ax.set(xlabel=f"e1, from the root [{unit}]", ylabel=f"{across} [{unit}]", aspect="equal")

@@ -49,11 +49,11 @@ def job():
     )
     fittings = tarn_joints.joints(tarn.FIRST_STRUT)
     start = time.process_time()
-    rows = assembly_margins(
-        fittings, tarn.FIRST_STRUT, design.loads, tarn.REQUIREMENT, cases=design.labels
-    )
+    rows = assembly_margins(fittings, tarn.FIRST_STRUT, design.loads, tarn.REQUIREMENT, cases=design.labels)
     spent = time.process_time() - start
-    return SimpleNamespace(fittings=fittings, loads=design.loads, labels=design.labels, rows=rows, spent=spent)
+    return SimpleNamespace(
+        fittings=fittings, loads=design.loads, labels=design.labels, rows=rows, spent=spent
+    )
 
 
 def fitting(start, end, *joints, name="fitting", **more):
@@ -93,7 +93,9 @@ def test_sum_of_joint_loads_is_what_is_applied(job):
         np.testing.assert_allclose(found, job.loads.force[:, index], atol=1e-9 * abs(found).max())
     point = line.frame @ (tarn.BRACKET - tarn.TRUNNION)
     np.testing.assert_allclose(bracket.joints[-1].point, point, atol=1e-12)
-    assert not joint_loads(strut, job.loads, bracket, bracket.joints[-1]).moment.any()  # the shock has ball ends
+    assert not joint_loads(
+        strut, job.loads, bracket, bracket.joints[-1]
+    ).moment.any()  # the shock has ball ends
 
 
 def test_lugs_of_a_hinge_hold_force_and_moment():
@@ -117,8 +119,8 @@ def test_redundant_supports_with_heat_stay_in_equilibrium(strut):
         assert body.residual.max() < 1e-10
     cold = free_body(braced, LOADS, fitting(0.28, 0.32), free_strain=heat).wrench[:, 0]
     assert abs(cold - free_body(braced, LOADS, fitting(0.28, 0.32)).wrench[:, 0]).max() > 1.0
+    one = fitting(0.0, 0.1, FittedJoint(joint=PIN, takes="outboard"))
     with pytest.raises(ValueError, match="heat loads redundant supports"):
-        one = fitting(0.0, 0.1, FittedJoint(joint=PIN, takes="outboard"))
         assembly_margins([one], braced, LOADS, REQUIREMENT, whole=False)
 
 
