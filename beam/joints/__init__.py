@@ -12,7 +12,8 @@ from beam.joints.assembly import (
     leg_masses,
 )
 from beam.joints.bolt_rows import RowJoint, row_loads
-from beam.joints.bolts import BoltGroup, InstalledBolt, LaminatePlate, MetalPlate, prying_share
+from beam.joints.bolted_plates import InstalledBolt, LaminatePlate, MetalPlate
+from beam.joints.bolts import BoltGroup, prying_share
 from beam.joints.bond import BondedSleeve
 from beam.joints.bushing import Bushing, FitStress, PressFit
 from beam.joints.crushing import Spacer, ThroughBolt, squeezed_box, squeezed_ring

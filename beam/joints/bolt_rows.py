@@ -14,7 +14,7 @@ from typing import Annotated
 import numpy as np
 from numpy.typing import ArrayLike
 
-from beam.joints.bolts import (
+from beam.joints.bolted_plates import (
     Found,
     InstalledBolt,
     LaminatePlate,
@@ -38,7 +38,6 @@ from materials.checks import (
     OptionalNumbers,
     Table,
     checked,
-    checked_together,
     default,
     reject,
 )
@@ -53,7 +52,7 @@ ALL_AT_ONCE = 6
 """Sweeps in which every bolt may change; later ones change the first wrong bolt only, which cannot run in circles."""
 
 
-@checked_together
+@checked
 def row_loads(
     load: Annotated[ArrayLike, Limits("N", shape=(-1,))],
     *,
@@ -110,8 +109,11 @@ def row_loads(
         got = f"{rows} rows, {len(p)} pitches, {EA.shape[1]} stiffnesses"
         reject("row_loads: pitch, stiffness", got, "one fewer than rows")
     strain = np.asarray(free_strain)
-    strain = np.broadcast_to(strain if strain.ndim == 2 else strain[None], (len(P), 2))
-    g = np.broadcast_to(np.asarray(clearance, dtype=float), rows)
+    g = np.asarray(clearance, dtype=float)
+    if strain.shape not in ((2,), (len(P), 2)) or g.shape not in ((), (rows,)):
+        got = f"shapes {strain.shape} and {g.shape}"
+        reject("row_loads: free_strain, clearance", got, f"(2,) or ({len(P)}, 2), and () or ({rows},)")
+    strain, g = np.broadcast_to(strain, (len(P), 2)), np.broadcast_to(g, rows)
     return _shared(P, C, p, EA, strain, g)
 
 
@@ -177,7 +179,7 @@ class RowJoint(Frozen, eq=True):
     pitch : array_like, shape (row - 1,)
         Between rows along the joint; empty for one row [m].
     columns : int
-        Bolts in each row.
+        Bolts in each row [-].
     radius : float, optional
         Of the faying face of a tube: the columns stand evenly around it, the first on the y axis [m].
     law : {"huth", "swift", "grumman", "tate"}

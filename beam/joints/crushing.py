@@ -14,7 +14,7 @@ from typing import Annotated, Literal, NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike
 
-from beam.joints.bolts import InstalledBolt
+from beam.joints.bolted_plates import InstalledBolt
 from beam.joints.bushing import SIZE
 from beam.joints.joint_rows import (
     JointCheck,

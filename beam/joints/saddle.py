@@ -9,11 +9,11 @@
            +---> e2   |  base  |
 """
 
-from typing import Annotated, Any, Literal, NamedTuple, Self
+from typing import Annotated, Literal, NamedTuple, Self
 
 import numpy as np
 
-from beam.joints.bolts import InstalledBolt
+from beam.joints.bolted_plates import InstalledBolt
 from beam.joints.bushing import SIZE
 from beam.joints.crushing import PRESSURE, STRAIN, squeezed_box
 from beam.joints.joint_rows import JointCheck, JointFactors, JointLoads, joint_rows, of_metal, strength_ratio
@@ -24,6 +24,8 @@ from laminate.constants import inplane_moduli
 from materials import Adhesive, Metal
 from materials.checks import Array, Frozen, Limits, Table, checked, default, reject
 
+PART_23 = JointFactors()
+"""Factors of a joint of which nothing else is said."""
 PULL_SHARE = 0.2
 """Share of the tensile strength across the plies that a bond may be pulled with; own rule."""
 SMOOTH = 1e-9
@@ -45,7 +47,7 @@ class Clamp(Frozen, eq=True):
     bolt : InstalledBolt
         With its preload.
     bolts : int
-        Number of bolts that pull the cap to the base.
+        Number of bolts that pull the cap to the base [-].
     friction : float
         Least coefficient of friction between saddle and wall, in the worst surroundings [-].
     friction_basis : str
@@ -217,7 +219,21 @@ class Saddle(Frozen, eq=True):
 
     @classmethod
     @checked
-    def on_band(cls, band: Band, line: MoldLine, book: PlyBook, **rest: Any) -> Self:
+    def on_band(
+        cls,
+        band: Band,
+        line: MoldLine,
+        book: PlyBook,
+        *,
+        hold: Clamp | Glue,
+        crush: Annotated[float, PRESSURE],
+        strain: Annotated[float, STRAIN],
+        strength_basis: str,
+        pull: Annotated[float | None, PRESSURE] = None,
+        torsion: Literal["friction", "form"] = "friction",
+        filled: bool = False,
+        factors: JointFactors = PART_23,
+    ) -> Self:
         """Saddle on a band of a strut: sizes from the mold line, walls with their pads from the ply book.
 
         Parameters
@@ -228,8 +244,8 @@ class Saddle(Frozen, eq=True):
             Of the strut.
         book : PlyBook
             Of the strut; every ply on the walls of the band covers it whole.
-        **rest : object
-            The other fields; `name`, `length`, `width`, `height`, `depth`, `wall`, `sides`, `station` come from here.
+        hold, crush, strain, strength_basis, pull, torsion, filled, factors
+            As in `Saddle` [Pa], [-].
 
         Returns
         -------
@@ -252,16 +268,11 @@ class Saddle(Frozen, eq=True):
         laminates = [book.laminate(wall, middle) for wall in sorted(walls)]
         width, height, _, _ = line.flat_widths(middle)
         return cls(
-            name=band.name,
-            length=band.end - band.start,
-            width=float(width),
-            height=float(height),
-            depth=float(line.at(middle).height),
-            wall=min(laminates, key=lambda one: one.thickness),
-            sides=len(walls) == 4,
-            station=middle,
-            **rest,
-        )
+            name=band.name, length=band.end - band.start, width=float(width), height=float(height),
+            depth=float(line.at(middle).height), wall=min(laminates, key=lambda one: one.thickness),
+            sides=len(walls) == 4, station=middle, hold=hold, crush=crush, strain=strain,
+            strength_basis=strength_basis, pull=pull, torsion=torsion, filled=filled, factors=factors,
+        )  # fmt: skip
 
     def _refuse_loads(self, loads: JointLoads) -> None:
         """Refuse loads that need walls the saddle does not hold."""

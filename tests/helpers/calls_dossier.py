@@ -44,7 +44,8 @@ LOADS = design_cases(**CARRIED)
 FOLDER = Path(tempfile.mkdtemp())
 DESIGN = {"name": "Tarn", "airplane": tarn.AIRPLANE, "gear": tarn.GEAR, "mold_line": tarn.MOLD_LINE,
           "lattice": tarn.LATTICE, "requirement": tarn.REQUIREMENT, "equipment": tarn.EQUIPMENT, "first_counts": None,
-          "supports": None, "ply_book": tarn.FIRST_STRUT.ply_book, "remarks": "invented"}  # fmt: skip
+          "supports": None, "bands": (), "ribs": (), "root_end": "warping held",
+          "tip_end": "open", "ply_book": tarn.FIRST_STRUT.ply_book, "remarks": "invented"}  # fmt: skip
 TARN = Design(**DESIGN)
 BOOK = TARN.ply_book
 write_ply_book(BOOK, FOLDER / "book.csv")
@@ -92,7 +93,7 @@ CALLS = {
         "requirement": REQUIREMENT,
         "row": ROW,
         "cases": [0, 1, 2],
-        "wheel": None,
+        "first": (),
     },
     dossier.WorkedMargin: {f.name: getattr(WORKED, f.name) for f in fields(WORKED)},
     dossier.WorkedMargin.text: {"self": WORKED},
@@ -136,7 +137,9 @@ CALLS = {
     write_ply_book: {"book": BOOK, "path": FOLDER / "book.csv"},
     write_margins: {"table": FOUND.margins, "path": FOLDER / "margins.csv"},
     design_cases: CARRIED,
-    DesignCases: {name: getattr(LOADS, name) for name in ("labels", "loads", "row", "shock_force")},
+    DesignCases: {
+        name: getattr(LOADS, name) for name in ("labels", "loads", "row", "shock_force", "contact")
+    },
     lowest: {"table": FOUND.margins, "count": 3, "by": "case", "decides": True},
     schedule_table: {"sizing": FOUND, "units": "SI"},
     book_table: {"strut": FOUND.strut, "units": "US"},
