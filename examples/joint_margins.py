@@ -28,12 +28,19 @@ def main(folder: Path | None = None) -> None:
     )
     loads, labels = design.loads, design.labels
 
-    print("Width of the pivot lugs, and their lowest margin")
-    for width in (36e-3, 44e-3, 52e-3):
-        only = tarn_joints.pivot(strut, lug_width=width)
-        table = assembly_margins([only], strut, loads, requirement, cases=labels, whole=False)
-        rows = table[table.index.get_level_values("wall").astype(str).str.contains(": lug")]
-        print(f"{width * 1e3:5.0f} mm {rows['margin'].min():+.2f} {only.mass:6.3f} kg")
+    print("Sizes, the lowest margin that follows, and the mass of the fitting")
+    pivot, trunnion = tarn_joints.pivot, tarn_joints.trunnion
+    sizes = [
+        (f"pivot lugs {1e3 * w:.0f} mm wide", pivot(strut, lug_width=w), ": lug") for w in (0.036, 0.052)
+    ]
+    sizes += [(f"trunnion bolts {b}", trunnion(strut, bolt=b), "bond gone") for b in ("M8 8.8", "M10 8.8")]
+    sizes += [
+        (f"trunnion overlap {o} m", trunnion(strut, overlap=o), "socket: bond") for o in (0.12, 0.15, 0.18)
+    ]
+    for said, one, part in sizes:
+        rows = assembly_margins([one], strut, loads, requirement, cases=labels, whole=False)
+        low = rows.loc[rows.index.get_level_values("wall").astype(str).str.contains(part), "margin"].min()
+        print(f"{said:25s} {low:+.2f} {one.mass:6.3f} kg")
 
     fittings = tarn_joints.joints(strut)
     table = assembly_margins(fittings, strut, loads, requirement, cases=labels)
@@ -47,7 +54,9 @@ def main(folder: Path | None = None) -> None:
     if folder is not None:
         worst = int(np.argmax(np.linalg.norm(strut.span.forces(loads, at=[0.0])[:, 0, 4:], axis=-1)))
         with picture(folder / "trunnion.png", 9, 6) as axes:
-            plot_free_body(fittings[0], strut, loads, requirement, case=worst, label=labels[worst], ax=axes)
+            plot_free_body(
+                fittings[0], strut, loads, requirement, case=worst, label=labels[worst], ax=axes[0]
+            )
     assert round(float(table["margin"].min()), 3) == 0.030
 
 

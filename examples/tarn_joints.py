@@ -143,14 +143,13 @@ def socket(
                         fail_safe="bolts", fail_safe_basis=BOLTS_CARRY, bolts=through, **bond)  # fmt: skip
 
 
-def trunnion(strut: Strut) -> Fitting:
+def trunnion(strut: Strut, *, overlap: float = 0.15, bolt: str = "M10 8.8") -> Fitting:
     """Socket on the root, bonded and bolted."""
-    end = 0.15
     bond = {"thickness": 4e-3, "bond_thickness": 0.62e-3, "taper": 0.08, "tip": 0.5e-3}
-    own = socket(strut, "trunnion socket", 0.0, end, end, "M10 8.8", 9, 4, **bond)
+    own = socket(strut, "trunnion socket", 0.0, overlap, overlap, bolt, 9, 4, **bond)
     place = FittedJoint(joint=own, takes="outboard", said="section forces at the mouth")
     basis = "journals and lock arm, 36 bolts, invented"
-    return Fitting(name="trunnion", start=0.0, end=end, joints=[place], other_mass=1.6, other_basis=basis)
+    return Fitting(name="trunnion", start=0.0, end=overlap, joints=[place], other_mass=1.6, other_basis=basis)
 
 
 def bracket(strut: Strut) -> Fitting:

@@ -175,8 +175,9 @@ def plot_free_body(
         ax.annotate(
             "", head, tail, arrowprops={"arrowstyle": "-|>", "color": color, "lw": 2.0, "mutation_scale": 16}
         )
-        ax.annotate(letter, head if away else tail, color=color, fontsize=12, weight="bold",
-                    xytext=(5, 5) if away else (6, -14), textcoords="offset points")  # fmt: skip
+        outer, inner = (head, tail) if away else (tail, head)
+        letter_at = outer + 0.06 * depth * (outer - inner) / max(float(np.linalg.norm(pull)), 1e-12)
+        ax.text(*letter_at, letter, color=color, fontsize=12, weight="bold", ha="center", va="center")
         ax.update_datalim([tail, head])
         about = turn * moment[i, out_of_plane - 3]
         if abs(about) > 0.02 * abs(moment).max():
