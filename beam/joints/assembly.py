@@ -488,11 +488,7 @@ def assembly_margins(
     _refuse_overlap(fittings)
     if whole:
         _refuse_uncovered(fittings, strut, loads)
-    if len(strut.span.held.rows) > 6 and free_strain is None:
-        cause = (
-            "heat loads redundant supports: one call for each service, with Strut.free_strain; zeros: none"
-        )
-        reject("assembly_margins: free_strain [-, 1/m]", None, "given on redundant supports", cause)
+    _refuse_without_heat("assembly_margins", strut, free_strain)
     labels, tables = _labels(loads, cases), []
     for fitting in fittings:
         body = free_body(strut, loads, fitting, free_strain=free_strain)
@@ -514,6 +510,15 @@ def _placed(rows: Table, station: float, said: str | None) -> Table:
 def _labels(loads: PointLoads, cases: Sequence[Any] | NDArray[np.str_] | None) -> list[Any]:
     """Labels of the cases."""
     return list(range(len(loads.force))) if cases is None else list(np.asarray(cases).tolist())
+
+
+def _refuse_without_heat(who: str, strut: Strut, free_strain: Property | None) -> None:
+    """Refuse redundant supports without a word on heat."""
+    if len(strut.span.held.rows) > 6 and free_strain is None:
+        cause = (
+            "heat loads redundant supports: one call for each service, with Strut.free_strain; zeros: no heat"
+        )
+        reject(f"{who}: free_strain [-, 1/m]", None, "given on redundant supports", cause)
 
 
 def _refuse_overlap(fittings: Sequence[Fitting]) -> None:
@@ -563,7 +568,7 @@ def joint_load_table(
     cases : sequence of str, length case, optional
         Labels of the cases; their numbers if not given.
     free_strain : array_like or callable, optional
-        As for `free_body` [-, 1/m].
+        As for `assembly_margins` [-, 1/m].
 
     Returns
     -------
@@ -589,12 +594,15 @@ def joint_load_table(
     import pandas as pd
 
     _refuse_overlap(fittings)
+    _refuse_without_heat("joint_load_table", strut, free_strain)
     labels = _labels(loads, cases)
     factors = load_factors(requirement, loads)
     rows: list[dict[str, Any]] = []
     for fitting in fittings:
         body = free_body(strut, loads, fitting, free_strain=free_strain)
-        acts = dict(zip(body.names, np.moveaxis(body.wrench, 1, 0), strict=True))
+        acts: dict[str, Array] = {}
+        for name, wrench in zip(body.names, np.moveaxis(body.wrench, 1, 0), strict=True):
+            acts[_free_name(name, acts)] = wrench
         for joint in fitting.joints:
             own = _loads_of(joint, fitting, body, loads, labels, strut.mold_line.length)
             acts[_free_name(f"{joint.name}, own axes", acts)] = np.concatenate(

@@ -177,7 +177,16 @@ def plot_free_body(
         )
         outer, inner = (head, tail) if away else (tail, head)
         letter_at = outer + 0.06 * depth * (outer - inner) / max(float(np.linalg.norm(pull)), 1e-12)
-        ax.text(*letter_at, letter, color=color, fontsize=12, weight="bold", ha="center", va="center")
+        ax.text(
+            float(letter_at[0]),
+            float(letter_at[1]),
+            letter,
+            color=color,
+            fontsize=12,
+            weight="bold",
+            ha="center",
+            va="center",
+        )
         ax.update_datalim([tail, head])
         about = turn * moment[i, out_of_plane - 3]
         if abs(about) > 0.02 * abs(moment).max():

@@ -8,11 +8,13 @@ import numpy as np
 import pytest
 import tarn
 import tarn_joints
+from bonded import BOX, TITANIUM, WALL, sleeve
 from matplotlib.figure import Figure
 from small_strut import CASES, LENGTH, LOADS, MOLD_LINE, REQUIREMENT, lattice
 
 import beam
 from beam.joints import (
+    Bushing,
     FittedJoint,
     Fitting,
     Lug,
@@ -121,6 +123,8 @@ def test_redundant_supports_with_heat_stay_in_equilibrium(strut):
     assert abs(cold - free_body(braced, LOADS, fitting(0.28, 0.32)).wrench[:, 0]).max() > 1.0
     one = fitting(0.0, 0.1, FittedJoint(joint=PIN, takes="outboard"))
     with pytest.raises(ValueError, match="heat loads redundant supports"):
+        joint_load_table([one], braced, LOADS, REQUIREMENT)
+    with pytest.raises(ValueError, match="heat loads redundant supports"):
         assembly_margins([one], braced, LOADS, REQUIREMENT, whole=False)
 
 
@@ -218,6 +222,13 @@ def test_a_case_at_ultimate_load_has_no_limit_row(strut):
     assert own.loc["ultimate", "F3"].max() == pytest.approx(6e3)  # of "side", without a second 1.5
 
 
+def test_two_loads_at_one_station_stay_two(strut):
+    loads = PointLoads(at=[LENGTH, LENGTH], force=[[[100.0, 0, 0], [0, 50.0, 0]]])
+    table = joint_load_table([fitting(0.4, LENGTH)], strut, loads, REQUIREMENT)
+    assert table.loc[("fitting", "load at 0.5 m", "limit"), "F1"].tolist() == [100.0]
+    assert table.loc[("fitting", "load at 0.5 m (2)", "limit"), "F2"].tolist() == [50.0]
+
+
 def test_masses_by_hand(strut):
     one = FittedJoint(joint=PIN, takes="entering")
     lug = FittedJoint(joint=LUG, takes="entering")
@@ -230,6 +241,30 @@ def test_masses_by_hand(strut):
         0.3,
     ])  # fmt: skip
     assert table["mass"].sum() == pytest.approx(strut.mass + own.mass)
+
+
+def test_mass_of_a_sleeve_is_its_volume():
+    """Round: rings of pi R^2; box on both faces: areas between outlines. A linear taper takes its mean off."""
+    eta, t, rho = 0.2e-3, 3e-3, TITANIUM.density
+    ring = np.pi * ((0.03 + eta + t) ** 2 - (0.03 + eta) ** 2)
+    assert sleeve().mass == pytest.approx(rho * ring * 0.06)
+    assert sleeve(taper=0.02, tip=1e-3).mass == pytest.approx(rho * ring * (0.04 + 0.02 * 2 / 3))
+    inner = np.pi * ((0.03 - eta) ** 2 - (0.03 - eta - t) ** 2)
+    assert sleeve(side="inside").mass == pytest.approx(rho * inner * 0.06)
+
+    def area(d):  # of the box at a distance from the middle of the wall
+        return (0.08 + 2 * d) * (0.06 + 2 * d) - (4 - np.pi) * (0.015 + d) ** 2
+
+    half = WALL.thickness / 2 + eta
+    both = area(half + t) - area(half) + area(-half) - area(-half - t)
+    assert sleeve(side="both", **BOX).mass == pytest.approx(rho * both * 0.06)
+
+
+def test_mass_of_a_lug_counts_its_bushing():
+    bushing = Bushing(bore=20e-3, diameter=25e-3, length=15e-3, metal=metal("C63000 bar"))
+    own = replace(LUG, hole=25e-3, width=60e-3, edge=30e-3, bushing=bushing)
+    ring = 7584 * np.pi / 4 * (0.025**2 - 0.02**2) * 0.015
+    assert own.mass - replace(own, bushing=None, pin_diameter=25e-3).mass == pytest.approx(ring)
 
 
 def test_picture_names_level_case_and_values(job):
@@ -258,6 +293,7 @@ def test_refusals(strut, job):
         ("no load, support or tube there", lambda: joint_loads(strut, LOADS, fitting(0.1, 0.2), one)),
         ("labels, must be 3", lambda: joint_loads(strut, LOADS, fitting(0.4, LENGTH), one, cases=["one"])),
         ("outboard of its start|> start", lambda: fitting(0.2, 0.1)),
+        ("> start", lambda: fitting(0.2, 0.2)),
         ("other_basis", lambda: fitting(0.1, 0.2, other_mass=1.0)),
         ("right-handed", lambda: FittedJoint(joint=PIN, takes="entering", axes=-np.eye(3))),
         ("holds no moment", lambda: assembly_margins(
