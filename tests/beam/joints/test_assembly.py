@@ -143,6 +143,12 @@ def test_a_load_at_the_end_of_a_fitting_belongs_to_it(strut):
     assert body.residual.max() < 1e-10
 
 
+def test_without_load_nothing_acts(strut):
+    body = free_body(strut, LOADS.times(0.0), fitting(0.2, 0.25))
+    assert not body.wrench.any()
+    assert not body.residual.any()
+
+
 def test_point_and_axes_turn_the_load(strut):
     """A force at the middle of the axes about a point 0.1 m up: by hand."""
     pull = PointLoads(at=[LENGTH], force=[[[100.0, 20.0, -30.0]]], moment=[[[1.0, 2.0, 3.0]]])
