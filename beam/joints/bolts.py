@@ -166,6 +166,10 @@ class BoltGroup(Frozen, eq=True):
                 reject(f"{owner}: foot [m]", self.foot.tolist(), "from < to, around all bolts")
         for plate in (self.wall, self.bracket):
             refuse_misfit(self.bolt, owner, plate)
+            if len(plate.holes) > 1:
+                reject(
+                    f"{owner}: holes of '{plate.name}'", f"{len(plate.holes)}", "1, for all bolts", "of rows?"
+                )
 
     @property
     def centroid(self) -> Array:
@@ -257,7 +261,10 @@ class BoltGroup(Frozen, eq=True):
             If a bolt is pulled and no prying is given.
         """
         shear, tension = self.bolt_loads(loads.force, loads.moment)
-        past = np.asarray(bypass, dtype=float)
+        past, (cases, bolts) = np.asarray(bypass, dtype=float), tension.shape
+        if past.shape not in ((), (cases,), (cases, bolts)):
+            limit = f"({cases},) or ({cases}, {bolts}): cases, or cases and bolts"
+            reject(f"BoltGroup '{self.name}': bypass [N]", f"shape {past.shape}", limit)
         past = np.broadcast_to(past[..., None] if past.ndim == 1 else past, tension.shape)
         pull = np.maximum(tension, 0.0)
         pull = np.where(pull > 1e-9 * abs(shear).max(initial=0.0), pull, 0.0)

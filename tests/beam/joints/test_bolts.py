@@ -167,6 +167,11 @@ def test_margins_of_a_bolt_by_hand():
     assert of_plies["reserve"] == pytest.approx(of_plies["ratio"] / (1.5 * 1.15 * PLAIN.special_factor))
 
 
+def test_a_thick_foot_does_not_pry():
+    found = rows(group(positions=[[0.0, 0.0]], point=[0, 0, 0]), [0, 0, 2e3])
+    assert found.loc[("bolt 1", "tension"), "ratio"] == pytest.approx(M6.tension_strength / 2e3, rel=1e-12)
+
+
 def test_bypass_of_the_wall_counts_in_both_senses():
     one = group(positions=[[0.0, 0.0]], point=[0, 0, 0])
     pulled = rows(one, [3e3, 0, 0], bypass=[5e3])
@@ -179,6 +184,30 @@ def test_bypass_of_the_wall_counts_in_both_senses():
     assert pushed.loc[key, "ratio"] == pytest.approx(
         float(HOLE.ratios(3e3, bypass=-5e3).compression), rel=1e-9
     )
+
+
+def test_bypass_by_case_and_bolt():
+    one = group(point=[0, 0, 0], prying=None, prying_basis=None)
+    loads = JointLoads(force=[[3e3, 0, 0], [1e3, 0, 0]])
+    past = np.array([[0.0, 1e3, 2e3, 3e3], [4e3, 0, 0, 1e3]])
+    found = one.margins(loads, PLAIN, bypass=past).reset_index().set_index(["case", "wall", "mode"])["ratio"]
+    each = (
+        one.margins(loads, PLAIN, bypass=past[:, 3])
+        .reset_index()
+        .set_index(["case", "wall", "mode"])["ratio"]
+    )
+    shear, _ = one.bolt_loads(loads.force, loads.moment)
+    for case in range(2):
+        for i in range(4):
+            hole = HOLE.ratios(np.linalg.norm(shear[case, i]), bypass=past[case, i])
+            key = (case, f"bracket: wall, bolt {i + 1}", "net tension")
+            assert found[key] == pytest.approx(float(hole.net_tension), rel=1e-9)
+            assert (
+                each[(case, "bracket: wall, bolt 4", "net tension")]
+                == found[(case, "bracket: wall, bolt 4", "net tension")]
+            )
+    with pytest.raises(ValueError, match="bypass"):
+        one.margins(loads, PLAIN, bypass=[1.0, 2.0, 3.0])
 
 
 def test_preload_in_a_group():
@@ -242,6 +271,7 @@ def test_prying():
         ({"foot": [0.01, 0.06, -0.02, 0.09]}, "foot"),
         ({"bolt": InstalledBolt(fastener=fastener("M5 8.8"))}, "hole of 'wall'"),
         ({"bolt": InstalledBolt(fastener=fastener("M8 8.8"))}, "hole of 'wall'"),
+        ({"wall": replace(WALL, holes=[HOLE, HOLE], limit_holes=())}, "holes of 'wall'"),
         ({"bracket": replace(METAL_PLATE, thickness=13e-3)}, "does not bear evenly"),
     ],
 )
@@ -254,6 +284,8 @@ def test_plates_that_cannot_be():
     for change, named in (({"edge": 8e-3}, "edge"), ({"width": 11e-3}, "width")):
         with pytest.raises(ValueError, match=named):
             replace(METAL_PLATE, **change)
+    at_rules = replace(METAL_PLATE, width=12e-3, edge=9e-3)
+    assert at_rules.bearing[0] == pytest.approx(METAL_PLATE.metal.Fbru_1_5, rel=1e-9)
     with pytest.raises(ValueError, match="Fbru"):
         MetalPlate(name="x", metal=replace(METAL_PLATE.metal, Fbru=None, Fbry=None, Fbru_1_5=None, Fbry_1_5=None),
                    thickness=4e-3, width=27e-3, edge=15e-3, hole=6e-3)  # fmt: skip

@@ -10,11 +10,13 @@ from small_strut import CLOTH, MOLD_LINE, REQUIREMENT
 
 from beam.joints import Clamp, Glue, InstalledBolt, JointFactors, JointLoads, Saddle
 from beam.strut import Band, BookPly, PlyBook
+from laminate import Laminate
 from laminate.constants import inplane_moduli
 from materials import metal
 
 PLAIN = replace(REQUIREMENT, deflection_allowance=1.0)
 GLUE = Glue(adhesive=PASTE, thickness=0.3e-3, saddle=metal("2024-T3 sheet"))
+THICK = Laminate.from_code("[45/-45/0/90]4s", CLOTH)
 L, B, H, DEPTH = 60e-3, 50e-3, 40e-3, 70e-3
 
 
@@ -138,6 +140,24 @@ def test_pull_of_a_bond():
     found = rows(saddle(hold=GLUE), [0, -2e3, 4e3])
     assert ratio(found, "bond across e3", "pull") == pytest.approx(0.2 * 20e6 * B * L / 4e3, rel=1e-9)
     assert ratio(found, "bond across e2", "pull") == pytest.approx(0.2 * 20e6 * H * L / 2e3, rel=1e-9)
+    bent = rows(saddle(hold=GLUE), moment=[0, 30.0, 20.0])
+    assert ratio(bent, "bond across e3", "pull") == pytest.approx(4e6 * B * L**2 / (6 * 30.0), rel=1e-9)
+    assert ratio(bent, "bond across e2", "pull") == pytest.approx(4e6 * H * L**2 / (6 * 20.0), rel=1e-9)
+
+
+def test_bond_of_a_short_saddle():
+    short = saddle(hold=GLUE, sides=False, length=4e-3, wall=THICK)
+    moduli = inplane_moduli(THICK.abd, THICK.thickness, curvature="held")
+    E, G = float(moduli.Ex) * THICK.thickness, float(moduli.Gxy) * THICK.thickness
+    curve, along = bond_shear(1e3 / (2 * B), E, 0.0, 4e-3)
+    _, around = bond_shear(10.0 / (B * DEPTH), G, 0.0, 4e-3)
+    heat = 233.0 - 340.0
+    _, thermal = bond_shear(
+        0.0, E, abs(GLUE.saddle.alpha * heat - float(THICK.free_strain(heat)[..., 0])), 4e-3
+    )
+    left = curve.shear_strength - abs(thermal).max()
+    found = rows(short, [1e3, 0, 0], [10.0, 0, 0]).loc[("bond", "shear", "cold"), "ratio"]
+    assert found == pytest.approx(left / np.hypot(abs(along).max(), abs(around).max()), rel=1e-5)
 
 
 def test_saddle_on_a_band():
