@@ -44,6 +44,4 @@ CALLS = {
         "level": "limit", "across": "e3", "units": "US", "ax": Figure().subplots(),
     },
 }  # fmt: skip
-EXCLUDED = {
-    "FreeBody": "a result, made by free_body",
-}
+EXCLUDED = {}
