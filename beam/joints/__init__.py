@@ -1,5 +1,16 @@
 """Joints of the strut: lugs, pins, bushings, bolts, bonds and saddles, in the margin table of the plies."""
 
+from beam.joints.assembly import (
+    FittedJoint,
+    Fitting,
+    FreeBody,
+    assembly_margins,
+    free_body,
+    hinge_shares,
+    joint_load_table,
+    joint_loads,
+    leg_masses,
+)
 from beam.joints.bolt_rows import RowJoint, row_loads
 from beam.joints.bolted_plates import InstalledBolt, LaminatePlate, MetalPlate
 from beam.joints.bolts import BoltGroup, prying_share
@@ -20,6 +31,9 @@ __all__ = [
     "Clamp",
     "Fastener",
     "FitStress",
+    "FittedJoint",
+    "Fitting",
+    "FreeBody",
     "Glue",
     "InstalledBolt",
     "JointFactors",
@@ -37,9 +51,15 @@ __all__ = [
     "Saddle",
     "Spacer",
     "ThroughBolt",
+    "assembly_margins",
     "fastener",
     "fastener_flexibility",
     "fasteners",
+    "free_body",
+    "hinge_shares",
+    "joint_load_table",
+    "joint_loads",
+    "leg_masses",
     "prying_share",
     "row_loads",
     "squeezed_box",

@@ -246,5 +246,6 @@ CALLS = {
 EXCLUDED = {
     "BalancedPin": "a result, made by Pin.balanced",
     "FitStress": "a result, made by PressFit.stress",
+    "FreeBody": "a result, made by free_body",
     "LugStrength": "a result, made by Lug.strength",
 }
