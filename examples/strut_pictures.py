@@ -23,7 +23,7 @@ def draw(folder, sizing, design, requirement, ride):
     for part in ("fiber", "transverse", "shear"):
         plots.strain_figure(strain, part, cases=design.labels).savefig(folder / f"strain_{part}.png", dpi=150)
 
-    with picture(folder / "forces.png", 11, 7, rows=3) as axes:
+    with picture(folder / "forces.png", 11, 10, rows=4) as axes:
         plot_forces(strut.span, design.loads, cases=design.labels, axes=axes)
     with picture(folder / "ply_book.png", 11, 7) as axes:
         plot_ply_book(strut, ax=axes[0])

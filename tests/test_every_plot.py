@@ -1,0 +1,48 @@
+"""Every public plot draws on new axes when it is given none, returns what it drew on, and shows US units."""
+
+import importlib
+import inspect
+import re
+from pathlib import Path
+
+import pytest
+from matplotlib import pyplot as plt
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+
+HELPERS = Path(__file__).parent / "helpers"
+REGISTERS = [importlib.import_module(path.stem) for path in sorted(HELPERS.glob("calls_*.py"))]
+DRAWS = re.compile(r"plot_|.*_figure")
+PLOTS = [(f, call) for r in REGISTERS for f, call in r.CALLS.items()
+         if ".plots" in f.__module__ and DRAWS.match(f.__name__)]  # fmt: skip
+WITHOUT_LENGTHS = {"plot_gauges": "strain over a ratio of loads"}
+US = ("[in]", "[ft]", "[lbf]", "[lbf in]", "[lbf/in]", "[psi]", "[ksi]", "[Msi]", "[degF]", "[g]", "[lb]")
+SI = ("[mm]", "[m]", "[kN]", "[kN m]", "[kN/m]", "[MPa]", "[GPa]", "[degC]", "[kg]", "[N/mm]")
+
+
+@pytest.mark.parametrize(("plot", "call"), PLOTS, ids=[f"{f.__module__}.{f.__name__}" for f, _ in PLOTS])
+def test_plots_draw_without_axes_and_in_both_units(plot, call):
+    takes = inspect.signature(plot).parameters
+    drawing = {"ax", "axes"} & set(takes)
+    assert drawing or inspect.signature(plot).return_annotation is Figure
+    assert ("units" in takes) != (plot.__name__ in WITHOUT_LENGTHS)
+    try:
+        for units in ("SI", "US"):
+            asked = {"units": units} if "units" in takes else {}
+            out = plot(**{name: value for name, value in call.items() if name not in drawing} | asked)
+            many = out.axes if isinstance(out, Figure) else out if isinstance(out, tuple) else (out,)
+            assert many
+            assert all(isinstance(ax, Axes) for ax in many)
+            text = " ".join(
+                said
+                for ax in many
+                for said in (ax.get_xlabel(), ax.get_ylabel(), ax.get_title(), ax.get_title(loc="left"))
+            )
+            assert not any(unit in text for unit in (SI if units == "US" else US[:-2])), text
+            if drawing and units == "US":
+                many[0].get_figure(root=True).canvas.draw()
+                given = tuple(many) if "axes" in drawing else many[0]
+                again = plot(**call | asked | {next(iter(drawing)): given})
+                assert again is given or tuple(again) == given
+    finally:
+        plt.close("all")
