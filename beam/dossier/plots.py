@@ -96,7 +96,13 @@ def plot_longitudinal_section(
     ax.set_xlabel(f"station from the root [{length}]")
     ax.set_ylabel(f"below the mold line [{length}]")
     ax.set_title(f"{NOT_RELEASED + ': ' if faults else ''}plies of wall {wall}, thickness x {exaggeration:g}")
-    ax.legend(title="color: fiber angle, hatch: lamina", title_fontsize=8, fontsize=8, loc="lower right")
+    ax.legend(
+        title="color: fiber angle, hatch: lamina",
+        title_fontsize=8,
+        fontsize=8,
+        loc=2,
+        bbox_to_anchor=(1.0, 1.0),
+    )
     return ax
 
 

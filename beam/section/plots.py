@@ -1,6 +1,6 @@
 """Drawings of a section: its walls to scale, and running loads drawn on them. Draws on axes, never saves."""
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 import numpy as np
 from matplotlib.axes import Axes
@@ -55,9 +55,18 @@ def plot_section(
     ):
         ax.plot(*point, mark, color=INK, mfc="none", ms=8 if mark == "+" else 6, label=label, ls="none")
     if names and len(outlines) <= 12:
-        for name, place, out in zip(section.contour.names, r[:, PLACES // 2], n[:, PLACES // 2], strict=True):
+        for name, place, out in zip(
+            section.contour.names, (r + half * n)[:, PLACES // 2], n[:, PLACES // 2], strict=True
+        ):
+            side: Any = "left" if out[0] > 0.5 else "right" if out[0] < -0.5 else "center"
             ax.annotate(
-                name, place, 16 * out, textcoords="offset points", ha="center", va="center", fontsize=7
+                name,
+                tuple(place),
+                tuple(9 * out),
+                textcoords="offset points",
+                ha=side,
+                va="center",
+                fontsize=7,
             )
     length = symbol("length", units)
     ax.set(xlabel=f"y2, along e2 [{length}]", ylabel=f"y3, along e3 [{length}]", aspect="equal")

@@ -55,21 +55,21 @@ def plot_strain_along_span(
     letters : mapping of int to str, optional
         Short names of the cases by number [-], written before the extremes they make; None: "case" and the number.
     ax : Axes, optional
-        Where to draw; None makes a figure.
+        Where to draw; None makes a figure with a legend.
     units : {"SI", "US"}
         Units of the station.
 
     Returns
     -------
     Axes
-        The axes. Tension is drawn full, compression dashed, allowables dotted and labelled at the tip.
+        The axes. Tension is drawn full, compression dashed, allowables dotted.
     """
     if len(strain.laminae) > len(LAMINAE):
         count = len(strain.laminae)
         reject("plot_strain_along_span: strain: laminae", count, f"at most {len(LAMINAE)}", "no more colors")
     if wall >= len(strain.walls):
         reject("plot_strain_along_span: wall [-]", wall, f"an index of {len(strain.walls)} walls")
-    ax = one_or_new(ax)
+    given, ax = ax is not None, one_or_new(ax)
     x = shown(strain.stations, "length", units)
     for lamina, (name, color) in enumerate(zip(strain.laminae, LAMINAE, strict=False)):
         extremes = []
@@ -96,6 +96,8 @@ def plot_strain_along_span(
     ax.set_xlim(x[0], x[-1])
     ax.grid(alpha=0.3)
     ax.tick_params(labelsize=8)
+    if not given:
+        ax.get_figure(root=True).legend(loc="outside lower center", fontsize=8, ncols=2)  # type: ignore[union-attr]
     return ax
 
 
