@@ -32,7 +32,7 @@ def main(folder: Path | None = None) -> None:
         print(
             f"inner radius {1e3 * inner:.0f} mm: {float(peak) / 1e6:.2f} MPa, {depth:.2f} mm from the inside"
         )
-        found = stress(inner)
+        found = stress(inner_radius=inner)
         ax.plot(
             1e3 * (found.radius - inner), np.asarray(found.radial) / 1e6, dash, label=f"{1e3 * inner:.0f} mm"
         )

@@ -26,7 +26,9 @@ def main(folder: Path | None = None) -> None:
         name="mean to B-basis", value=found.B / found.mean, on=("Xt", "Xc"),
         source=Source("coupons of this script", note="invented"),
     )  # fmt: skip
-    strengths = lamina("IM7/8552").allowables.times(basis, DAMAGE)
+    coupon = lamina("IM7/8552").allowables
+    assert coupon is not None  # the catalog has its strengths
+    strengths = coupon.times(basis, DAMAGE)
     print(
         f"B-basis over mean {basis.value:.3f}; allowable Xc {strengths.Xc / 1e6:.0f} MPa after both factors"
     )
@@ -41,7 +43,7 @@ def main(folder: Path | None = None) -> None:
         (found.A, "A-basis", ":"),
     ):
         ax.axhline(value / 1e6, color="0.3", ls=dash, label=f"{name} {value / 1e6:.0f} MPa")
-    ax.set(xlabel="coupon [-]", ylabel="tensile strength [MPa]")
+    ax.set(xticks=range(1, 19), xlabel="coupon [-]", ylabel="tensile strength [MPa]")
     ax.set_title(f"basis values by the {found.chosen.model} model", loc="left")
     ax.grid(alpha=0.3)
     ax.legend(fontsize=8)

@@ -16,8 +16,6 @@ from materials import Factor, Source, lamina
 
 TAPE = lamina("IM7/8552")
 WET = Factor(name="hot wet", value=0.8, on=("Xc", "Yt", "Yc", "S"), source=Source("none", note="invented"))
-DRY = TAPE.allowables
-assert DRY is not None  # the catalog has its strengths
 CRITERIA = (TsaiWu(), Hashin(), MaxStress())
 
 
@@ -25,8 +23,10 @@ def main(folder: Path | None = None) -> None:
     """Print how far a load may rise until the first ply fails, draw the envelopes."""
     stack = Laminate.from_code("[±45/0]s", TAPE)
     stress = stack.response(N=[-300e3, 0.0, 60e3]).stress  # N/m
+    dry = TAPE.allowables
+    assert dry is not None  # the catalog has its strengths
     for criterion in CRITERIA:
-        ratio = [float(np.min(criterion.ratio(stress, one))) for one in (DRY, DRY.times(WET))]
+        ratio = [float(np.min(criterion.ratio(stress, one))) for one in (dry, dry.times(WET))]
         print(
             f"{type(criterion).__name__}: first ply at {ratio[0]:.3f} times the load, hot wet {ratio[1]:.3f}"
         )

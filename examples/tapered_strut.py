@@ -34,21 +34,23 @@ def ply(angle_deg: float, end: float) -> BookPly:
     )
 
 
+HALF = [ply(45.0, 0.4), ply(-45.0, 0.4), *(ply(0.0, end) for end in (0.4, 0.4, 0.3, 0.25, 0.2))]
+STRUT = Strut(LINE, PlyBook(HALF + HALF[::-1]))
+
+
 def main(folder: Path | None = None) -> None:
     """Print mass and lowest margins, draw the margins over span and walls."""
-    half = [ply(45.0, 0.4), ply(-45.0, 0.4), *(ply(0.0, end) for end in (0.4, 0.4, 0.3, 0.25, 0.2))]
-    strut = Strut(LINE, PlyBook(half + half[::-1]))
-    root, tip = (1e3 * strut.section(s).laminates[0].thickness for s in (0.0, 0.4))
+    root, tip = (1e3 * STRUT.section(s).laminates[0].thickness for s in (0.0, 0.4))
     print(
-        f"{len(strut.ply_book.plies)} plies, {strut.mass:.3f} kg, walls {root:.2f} mm at the root, {tip:.2f} at the tip"
+        f"{len(STRUT.ply_book.plies)} plies, {STRUT.mass:.3f} kg, walls {root:.2f} mm, {tip:.2f} mm at the tip"
     )
-    table = margins(strut, LOADS, REQUIREMENT, cases=CASES)
+    table = margins(STRUT, LOADS, REQUIREMENT, cases=CASES)
     print(
         lowest(table, None, by="mode")[["margin", "level", "mode", "station", "wall", "case"]].to_string(
             index=False
         )
     )
-    save(plot_margin_map(table, strut), folder, "tapered_strut")
+    save(plot_margin_map(table, STRUT), folder, "tapered_strut")
 
 
 if __name__ == "__main__":

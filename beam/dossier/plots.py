@@ -82,12 +82,12 @@ def plot_longitudinal_section(
         x, top, bottom = shown(np.array(rows).T, "length", units)
         family = angles.index(abs(book.plies[n - 1].angle_deg))
         hatch = HATCHES[laminae.index(book.plies[n - 1].lamina.name) % len(HATCHES)]
-        ax.fill_between(x, bottom, top, color=COLORS[family % len(COLORS)], ec="white", lw=0.3, hatch=hatch)
+        ax.fill_between(x, bottom, top, fc=COLORS[family % len(COLORS)], ec="white", lw=0.3, hatch=hatch)
     for family, angle in enumerate(angles):
         label = f"±{angle:g}°" if 0 < angle < 90 else f"{angle:g}°"
-        ax.fill_between([], [], [], color=COLORS[family % len(COLORS)], ec="white", label=label)
+        ax.fill_between([], [], [], fc=COLORS[family % len(COLORS)], ec="white", label=label)
     for name, hatch in zip(laminae, HATCHES, strict=False):
-        ax.fill_between([], [], [], color=PALE, ec="white", hatch=hatch, label=name)
+        ax.fill_between([], [], [], fc=PALE, ec="white", hatch=hatch, label=name)
     for station in shown(strut.bays[1:-1], "length", units):
         ax.axvline(station, color=INK, lw=0.5, ls=":")
     ax.axhline(0.0, color="black", lw=1.2)
