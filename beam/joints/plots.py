@@ -90,11 +90,11 @@ def plot_bond_stress(
             textcoords="offset points", color=color, fontsize=8, ha="center", va="bottom" if above else "top",
         )  # fmt: skip
     ax.axhline(-float(shown(curve.shear_strength, "pressure", units)), color=ALONG, lw=0.8)
-    y2, y3 = shown(joint.places[place], "length", units)
+    y2, y3 = shown(joint.places[place], "length", units).round(2) + 0.0
     level = loads.level[case] if loads.level else "limit"
     ax.set_title(
         f"{joint.name}, case {loads.cases[case]} at {level} load, {service.name}\n"
-        f"linear adhesive at y2 = {y2:.3g}, y3 = {y3:.3g} {length}", fontsize=10,
+        f"linear adhesive at y2 = {y2:g}, y3 = {y3:g} {length}", fontsize=10,
     )  # fmt: skip
     ax.set(
         xlabel=f"distance from the mouth of the fitting [{length}]",
