@@ -39,10 +39,10 @@ def test_plots_draw_without_axes_and_in_both_units(plot, call):
                 for said in (ax.get_xlabel(), ax.get_ylabel(), ax.get_title(), ax.get_title(loc="left"))
             )
             assert not any(unit in text for unit in (SI if units == "US" else US[:-2])), text
-            if drawing and units == "US":
-                many[0].get_figure(root=True).canvas.draw()
-                given = tuple(many) if "axes" in drawing else many[0]
-                again = plot(**call | asked | {next(iter(drawing)): given})
-                assert again is given or tuple(again) == given
+        many[0].get_figure(root=True).canvas.draw()
+        if drawing:
+            given = tuple(many) if "axes" in drawing else many[0]
+            again = plot(**call | asked | {next(iter(drawing)): given})
+            assert again is given or tuple(again) == given
     finally:
         plt.close("all")
