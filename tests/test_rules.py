@@ -34,6 +34,7 @@ MAY_IMPORT = {
     "beam.axes": {"materials"},
     "beam.units": {"materials"},
     "beam.version": set(),
+    "beam.plots": {"materials"},
     "beam.flexibility": {"materials"},
     "beam.loads": {"materials"},
     "beam.gear": {"materials", "beam.loads"},
@@ -48,7 +49,7 @@ MAY_IMPORT = {
     "beam.dossier": {"materials", "laminate", "beam.loads", "beam.gear", "beam.section", "beam.strut", "beam.strength",
                      "beam.joints", "beam.sizing", "beam.strut_cases"},
 }  # fmt: skip
-SHARED = {"beam.axes", "beam.units", "beam.flexibility", "beam.version"}
+SHARED = {"beam.axes", "beam.plots", "beam.units", "beam.flexibility", "beam.version"}
 SAME_NAME = {"__init__.py", "plots.py"}
 PUBLIC = public_items()
 METHODS = [pair for _, item in PUBLIC if inspect.isclass(item) for pair in public_methods(item)]

@@ -10,6 +10,7 @@ from matplotlib.patches import Rectangle
 from beam.joints.assembly import NOISE, Fitting, free_body, load_factors
 from beam.joints.bond import BondedSleeve
 from beam.joints.joint_rows import JointLoads
+from beam.plots import BLUE, GREEN, RED, one_or_new
 from beam.strength import Requirement, Service
 from beam.strength.check import Level
 from beam.strut import PointLoads, Strut
@@ -18,7 +19,7 @@ from materials.checks import Array, Limits, checked, reject
 
 __all__ = ["plot_bond_stress", "plot_free_body"]
 
-ALONG, AROUND, PEEL = "#0072B2", "#009E73", "#D55E00"
+ALONG, AROUND, PEEL = BLUE, GREEN, RED
 
 
 @checked
@@ -28,7 +29,8 @@ def plot_bond_stress(
     service: Service,
     *,
     case: Annotated[int, Limits("-", at_least=0)] = 0,
-    ax: Axes,
+    ax: Axes | None = None,
+    units: Literal["SI", "US"] = "SI",
 ) -> Axes:
     """Draw the linear stress of the adhesive along the overlap, where around the section its shear is largest.
 
@@ -42,13 +44,15 @@ def plot_bond_stress(
         Temperature and moisture; the stress of mismatch is drawn in, and once alone.
     case : int
         Number of the load case [-].
-    ax : Axes
-        Where to draw.
+    ax : Axes, optional
+        Where to draw; None makes a figure.
+    units : {"SI", "US"}
+        Units to show.
 
     Returns
     -------
     Axes
-        The same axes.
+        The axes.
 
     Raises
     ------
@@ -62,33 +66,45 @@ def plot_bond_stress(
     """
     if case >= len(loads.cases):
         reject("plot_bond_stress: case [-]", case, f"< {len(loads.cases)}, the number of cases")
+    ax = one_or_new(ax)
     x, shear = joint.shear_stress(loads, service)
     peel = joint.peel(loads, service)[1][case]
     place = np.hypot(*np.moveaxis(shear[case], -1, 0)).max(axis=-1).argmax()
     none = JointLoads(force=[[0.0, 0.0, 0.0]])
     alone = joint.shear_stress(none, service)[1][0, place, :, 0]
     curve = joint.adhesive.at(temperature=service.temperature, moisture=service.moisture)
-    mm, along, around = x * 1e3, shear[case, place, :, 0] / 1e6, shear[case, place, :, 1] / 1e6
+    drawn_at = shown(x, "length", units)
+    length, pressure = symbol("length", units), symbol("pressure", units)
     ax.axhline(0.0, color="0.7", lw=0.8)
-    ax.plot(mm, along, color=ALONG, label="shear along the tube")
-    ax.plot(mm, alone / 1e6, color=ALONG, ls=":", label="of it, mismatch alone")
-    ax.plot(mm, around, color=AROUND, ls="--", label="shear around the tube")
-    ax.plot(mm, peel[place] / 1e6, color=PEEL, ls="-.", label="peel, tension +")
+    ax.plot(
+        drawn_at,
+        shown(shear[case, place, :, 0], "pressure", units),
+        color=ALONG,
+        label="shear along the tube",
+    )
+    ax.plot(drawn_at, shown(alone, "pressure", units), color=ALONG, ls=":", label="of it, mismatch alone")
+    around = shown(shear[case, place, :, 1], "pressure", units)
+    ax.plot(drawn_at, around, color=AROUND, ls="--", label="shear around the tube")
+    ax.plot(drawn_at, shown(peel[place], "pressure", units), color=PEEL, ls="-.", label="peel, tension +")
     lines = ((curve.shear_strength, ALONG, "shear strength"), (curve.peel_strength, PEEL, "peel strength"))
     for above, (strength, color, said) in enumerate(sorted(lines)):
-        ax.axhline(strength / 1e6, color=color, lw=0.8)
+        height = float(shown(strength, "pressure", units))
+        ax.axhline(height, color=color, lw=0.8)
         ax.annotate(
-            said, (0.5, strength / 1e6), xycoords=("axes fraction", "data"), xytext=(0, 3 if above else -3),
+            said, (0.5, height), xycoords=("axes fraction", "data"), xytext=(0, 3 if above else -3),
             textcoords="offset points", color=color, fontsize=8, ha="center", va="bottom" if above else "top",
         )  # fmt: skip
-    ax.axhline(-curve.shear_strength / 1e6, color=ALONG, lw=0.8)
-    y2, y3 = joint.places[place] * 1e3
+    ax.axhline(-float(shown(curve.shear_strength, "pressure", units)), color=ALONG, lw=0.8)
+    y2, y3 = shown(joint.places[place], "length", units).round(2) + 0.0
     level = loads.level[case] if loads.level else "limit"
     ax.set_title(
         f"{joint.name}, case {loads.cases[case]} at {level} load, {service.name}\n"
-        f"linear adhesive at y2 = {y2:.0f}, y3 = {y3:.0f} mm", fontsize=10,
+        f"linear adhesive at y2 = {y2:g}, y3 = {y3:g} {length}", fontsize=10,
     )  # fmt: skip
-    ax.set(xlabel="distance from the mouth of the fitting [mm]", ylabel="stress of the adhesive [MPa]")
+    ax.set(
+        xlabel=f"distance from the mouth of the fitting [{length}]",
+        ylabel=f"stress of the adhesive [{pressure}]",
+    )
     ax.margins(x=0.0, y=0.1)
     ax.legend(fontsize=8, loc="best")
     return ax
@@ -106,7 +122,7 @@ def plot_free_body(
     level: Level = "ultimate",
     across: Literal["e2", "e3"] = "e2",
     units: Literal["SI", "US"] = "SI",
-    ax: Axes,
+    ax: Axes | None = None,
 ) -> Axes:
     """Draw the free body of a fitting: every force on it in one plane of the strut axes, all components below.
 
@@ -130,13 +146,13 @@ def plot_free_body(
         Axis that points up in the picture; e1, along the strut, points to the right.
     units : str
         "SI" or "US".
-    ax : Axes
-        Where to draw.
+    ax : Axes, optional
+        Where to draw; new axes if not given.
 
     Returns
     -------
     Axes
-        The same axes.
+        The axes.
 
     Raises
     ------
@@ -163,6 +179,7 @@ def plot_free_body(
     depth = float(shown(strut.mold_line.at(edges)[up - 1].max(), "length", units))
     start, end = shown(edges, "length", units).tolist()
     longest = 0.9 * max(end - start, depth) / max(float(np.hypot(force[:, 0], force[:, up]).max()), 1e-12)
+    ax = one_or_new(ax)
     turn, out_of_plane = (1.0, 5) if up == 1 else (-1.0, 4)
     ax.add_patch(Rectangle((start, -depth / 2), end - start, depth, fc="#EEEEEE", ec="0.5"))
     ax.axhline(0.0, color="0.7", lw=0.8, ls="-.")
