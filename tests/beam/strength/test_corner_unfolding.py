@@ -199,7 +199,9 @@ def test_loads_of_a_solid_model_hold_spring_in_already():
     solid = unfolding_ratios(STRUT, 0.02, FORCES, services, total=total, spring_in=False).ratio
     assert_allclose(solid, unfolding_ratios(STRUT, 0.02, FORCES, services).ratio, rtol=1e-9)
     twice = total + section.wall_loads(FORCES, PLACES)
-    assert not np.allclose(unfolding_ratios(STRUT, 0.02, FORCES, services, total=twice).ratio, solid, rtol=1e-3)
+    assert not np.allclose(
+        unfolding_ratios(STRUT, 0.02, FORCES, services, total=twice).ratio, solid, rtol=1e-3
+    )
 
 
 def test_knockdowns_of_the_service_count():
