@@ -5,6 +5,7 @@ buckling and of opening corners that the beam's walls have. The modes of the who
 """
 
 from collections.abc import Iterable
+from dataclasses import replace
 from functools import partial
 from typing import Annotated, Any
 
@@ -33,11 +34,13 @@ IN_PLANE = [0, 1, 5]
 class _BrickStates(PlyStates):
     """Strains and stresses of the plies of a group as the bricks have them, in the plane of the plies."""
 
-    def __init__(self, found: Bricks, group: WallGroup) -> None:
+    def __init__(self, unit: Bricks, wrench: Array, group: WallGroup) -> None:
+        """`unit` are the bricks under unit loads, `wrench` (unit load, case) the loads."""
         super().__init__(group)
+        self._wrench = wrench
         names = group.strut.mold_line.wall_names
         each = [
-            found.ply_states(s, names[wall], PLACES)
+            unit.ply_states(s, names[wall], PLACES)
             for s, (_, wall) in zip(group.station.tolist(), group.pairs, strict=True)
         ]
 
@@ -51,7 +54,7 @@ class _BrickStates(PlyStates):
     def grows(self, faces: Faces, *, stress: bool, state: int) -> Array:
         """What grows with load, (ply, surface, 3, pair, place, case), at limit load."""
         del state
-        return self._load[stress][faces.ply[:, None], faces.surface]
+        return np.asarray(self._load[stress][faces.ply[:, None], faces.surface] @ self._wrench)
 
     def fixed(self, faces: Faces, *, stress: bool, state: int) -> Array:
         """What does not grow with load, (ply, surface, 3, pair, place)."""
@@ -138,6 +141,9 @@ def brick_margins(
         reject("brick_margins: cases", f"shape {labels.shape}", f"({count},), one label for each load case")
     factors = case_factors(requirement, loads)
     rows: list[list[WallRatios]] = [[] for _ in where]
+    every = np.eye(6 * len(loads.at)).reshape(-1, len(loads.at), 6)
+    units = PointLoads(at=loads.at, force=every[..., :3], moment=every[..., 3:])
+    wrench = loads.wrench.reshape(count, -1).T
     for indices, states, one in in_service(strut, requirement):
         found = solve(one, loads, density)
         grows, restraint = section_forces(one, loads, requirement, where, states=states)
@@ -151,7 +157,7 @@ def brick_margins(
             added=found.wall_loads(where, PLACES) - running_loads(one, where, grows)[0],
             every_ply=every_ply,
             factors=factors,
-            solid=partial(_BrickStates, found),
+            solid=partial(_BrickStates, replace(found, loads=units), wrench),
         )
         for own, here in zip(rows, each, strict=True):
             own += [ratio._replace(service=indices[ratio.service]) for ratio in here]
