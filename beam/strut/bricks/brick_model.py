@@ -297,7 +297,7 @@ class Bricks(Frozen):
     def _plies(self, station: float, wall: str) -> tuple[Array, Array, Array]:
         """Stiffness (ply, 6, 6) in ply axes, turn of strain from wall to ply (ply, 6, 6), expansion (ply, 2, 6)."""
         plies = self.strut.ply_book.laminate(wall, station).plies
-        solid = {ply.lamina: material(ply.lamina) for ply in plies}
+        solid = {lamina: material(lamina) for lamina in dict.fromkeys(ply.lamina for ply in plies)}
         turn = strain_transform(ply_axes(np.radians([ply.angle_deg for ply in plies])))
         C = np.stack([solid[ply.lamina][0].stiffness for ply in plies])
         return C, turn, np.stack([solid[ply.lamina][1] for ply in plies])
