@@ -1,14 +1,12 @@
 """The composite strut of a light airplane's main gear: ground loads, landing, margins and the lightest ply book.
 
 Every name is loaded on first use. The packages below hold the rest: `beam.loads`, `beam.gear`, `beam.section`,
-`beam.strut`, `beam.strength`, `beam.sizing`, `beam.dossier`.
+`beam.strut`, `beam.strength`, `beam.joints`, `beam.sizing`, `beam.dossier`.
 """
 
 from importlib.util import find_spec
 from pathlib import Path
 from typing import TYPE_CHECKING
-
-__version__ = "0.2.0"
 
 _ROOT = Path(__file__).resolve().parents[1]
 for _name in ("materials", "laminate"):
@@ -19,10 +17,13 @@ for _name in ("materials", "laminate"):
             f"beam needs its package {_ROOT / _name}, but Python finds {_place} first: rename or move that file"
         )
 
+from beam.version import __version__  # noqa: E402
 from materials.lazy import lazy_names  # noqa: E402
 
 _NAMES = {
     "beam.strut_cases": ("DesignCases", "design_cases"),
+    "beam.dossier.design": ("Design",),
+    "beam.dossier.stress_report": ("report",),
     "beam.flexibility": ("Flexibility",),
     "beam.gear": (
         "AirSpring",
@@ -38,6 +39,7 @@ _NAMES = {
         "drop",
         "landing_envelope",
     ),
+    "beam.joints": ("joints",),
     "beam.loads": (
         "Airplane",
         "Equipment",
@@ -50,7 +52,7 @@ _NAMES = {
     "beam.section": ("Section",),
     "beam.sizing": ("InfeasibleSizing", "Lattice", "PlyKind", "Sizing", "lightest"),
     "beam.strength": ("Requirement", "Service", "margins"),
-    "beam.strut": ("BookPly", "MoldLine", "PlyBook", "PointLoads", "Span", "Strut", "Support"),
+    "beam.strut": ("Band", "BookPly", "MoldLine", "PlyBook", "PointLoads", "Rib", "Span", "Strut", "Support"),
 }
 __all__ = ["__version__", *(name for names in _NAMES.values() for name in names)]
 __getattr__, __dir__ = lazy_names(
@@ -58,6 +60,9 @@ __getattr__, __dir__ = lazy_names(
 )
 
 if TYPE_CHECKING:
+    from beam import joints as joints
+    from beam.dossier.design import Design as Design
+    from beam.dossier.stress_report import report as report
     from beam.flexibility import Flexibility as Flexibility
     from beam.gear import AirSpring as AirSpring
     from beam.gear import DamperCurve as DamperCurve
@@ -87,10 +92,12 @@ if TYPE_CHECKING:
     from beam.strength.margins import margins as margins
     from beam.strength.requirement import Requirement as Requirement
     from beam.strength.requirement import Service as Service
+    from beam.strut import Band as Band
     from beam.strut import BookPly as BookPly
     from beam.strut import MoldLine as MoldLine
     from beam.strut import PlyBook as PlyBook
     from beam.strut import PointLoads as PointLoads
+    from beam.strut import Rib as Rib
     from beam.strut import Span as Span
     from beam.strut import Strut as Strut
     from beam.strut import Support as Support

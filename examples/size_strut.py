@@ -13,7 +13,7 @@ from scipy.constants import g
 from strut_pictures import draw, picture
 
 import beam
-from beam.dossier import book_table, lowest, report, schedule_table
+from beam.dossier import book_table, lowest, schedule_table, texts
 from beam.gear.plots import plot_landing_envelope
 from beam.loads import contact_speed, limit_descent_speed, part23
 
@@ -26,16 +26,16 @@ def main(folder: Path) -> None:
     folder.mkdir(parents=True, exist_ok=True)
     airplane, gear, requirement = tarn.AIRPLANE, tarn.GEAR, tarn.REQUIREMENT
 
-    print(report.title())
-    print(report.heading(f"The airplane: {airplane.name}, invented for this demonstration"))
+    print(texts.title())
+    print(texts.heading(f"The airplane: {airplane.name}, invented for this demonstration"))
     static = beam.static_reactions(airplane)
-    print(report.airplane(airplane), report.reactions(static), sep="\n")
+    print(texts.airplane(airplane), texts.reactions(static), sep="\n")
 
     envelope, design, cases, sizing = land_and_size(airplane, gear, requirement, static)
 
-    print(report.heading("Landing envelope of one main unit: 14 CFR 23.473, 23.479, 23.481, 23.723, 23.725"))
+    print(texts.heading("Landing envelope of one main unit: 14 CFR 23.473, 23.479, 23.481, 23.723, 23.725"))
     print(envelope.summary())
-    print(report.heading("The nominal limit landing, level"))
+    print(texts.heading("The nominal limit landing, level"))
     mass = airplane.landing_mass
     ride = beam.drop(
         gear,
@@ -45,21 +45,21 @@ def main(folder: Path) -> None:
         ground_speed=contact_speed(airplane, mass),
         flexibility=sizing.strut.flexibility(bracket=gear.link.shock_on_strut),
     )
-    print(report.landing(ride))
+    print(texts.landing(ride))
 
-    print(report.heading("Limit loads, starboard wheel: 14 CFR 23.473 to 23.511"))
-    print(report.loads(cases[cases["level"] == "limit"], leg="starboard"))
+    print(texts.heading("Limit loads, starboard wheel: 14 CFR 23.473 to 23.511"))
+    print(texts.loads(cases[cases["level"] == "limit"], leg="starboard"))
 
-    print(report.heading("Layout and equipment"))
-    print(report.layout(beam.layout_table(airplane, tarn.EQUIPMENT, envelope.landing)))
+    print(texts.heading("Layout and equipment"))
+    print(texts.layout(beam.layout_table(airplane, tarn.EQUIPMENT, envelope.landing)))
 
-    print(report.heading("Ply schedule, root to tip"))
+    print(texts.heading("Ply schedule, root to tip"))
     print(schedule_table(sizing).to_string(float_format="{:.3f}".format))
-    print(report.proof(sizing, requirement))
+    print(texts.proof(sizing, requirement))
 
-    print(report.heading("The ten lowest margins, one for each case"))
+    print(texts.heading("The ten lowest margins, one for each case"))
     rows = lowest(sizing.margins, 10, by="case")
-    print(report.margins(rows))
+    print(texts.margins(rows))
     ten = np.flatnonzero(np.isin(design.labels, rows["case"]))
     bent = beam.margins(
         sizing.strut, design.loads.take(ten), requirement, cases=design.labels[ten], deflected=True
@@ -67,10 +67,10 @@ def main(folder: Path) -> None:
     low = bent.loc[bent["decides"], "margin"].min()
     print(f"lowest of these with the loads on the deflected strut, 23.301(c): {low:+.4f}")
 
-    print(report.heading("The lowest margin of each mode; Zt, which corners open at, is invented"))
-    print(report.margins(lowest(sizing.margins, None, by="mode")))
-    print(report.heading("Checks that do not decide"))
-    print(report.screened(sizing.margins) or "none")
+    print(texts.heading("The lowest margin of each mode; Zt, which corners open at, is invented"))
+    print(texts.margins(lowest(sizing.margins, None, by="mode")))
+    print(texts.heading("Checks that do not decide"))
+    print(texts.screened(sizing.margins) or "none")
 
     cases.to_csv(folder / "loads.csv", index=False)
     sizing.margins.to_csv(folder / "margins.csv", float_format="%.6g")
@@ -78,13 +78,13 @@ def main(folder: Path) -> None:
     draw(folder, sizing, design, requirement, ride)
     with picture(folder / "envelope.png", 12, 7, columns=2) as axes:
         plot_landing_envelope(envelope, axes=axes)
-    print(f"\npictures and tables are in {folder}", report.cautions(), sep="\n")
+    print(f"\npictures and tables are in {folder}", texts.cautions(), sep="\n")
 
 
 def land_and_size(airplane, gear, requirement, static):
     """Size the strut to the landing on it, until load factors and spin-up drags change by less than 1 %."""
     strut, before, sizing = tarn.FIRST_STRUT, None, None
-    print(report.heading("Size, stiffness, landing: passes"))
+    print(texts.heading("Size, stiffness, landing: passes"))
     for turn in range(1, MOST_PASSES + 1):
         envelope = beam.landing_envelope(
             airplane,

@@ -255,20 +255,16 @@ def _raised(
     if thin and lamina.GIc is None:
         cause = "ASTM D5528 gives it; the thick form stands in for the thin one: thin=False"
         reject(f"{what}: GIc [J/m2]", None, "given for the thin form", cause)
-    b, GIIc = lamina.shear_nonlinearity, lamina.GIIc
-    if shear and (not b or GIIc is None):
-        missing, got = ("GIIc [J/m2]", GIIc) if GIIc is None else ("shear_nonlinearity [1/Pa3]", b)
-        cause = "ASTM D7905 gives GIIc and the curve of ASTM D3518 b; the coupon's S stands in: shear=False"
-        reject(f"{what}: {missing}", got, "given, above 0, for the nonlinear form", cause)
+    GIIc, b = shear_data(lamina) if shear else (0.0, 0.0)
     if block.alone:
         return allowables
     place = f"{block.thickness * 1e3:.3g} mm {'outer' if block.outer else 'embedded'} block"
     GIc = None if thin is False else lamina.GIc
     Yt, form = transverse_tension(
-        block.thickness, block.outer, Yt=given.Yt, GIc=GIc, L22=_crack_compliance(lamina)
+        block.thickness, block.outer, Yt=given.Yt, GIc=GIc, L22=crack_compliance(lamina)
     )
     S, said = given.S, ""
-    if shear and b and GIIc:
+    if shear:
         S = in_plane_shear(block.thickness, block.outer, S=given.S, G12=lamina.G12, GIIc=GIIc, b=b)
         said = ", S nonlinear form"
     if GIc is None and thin is None:
@@ -280,7 +276,22 @@ def _raised(
     return replace(given, Yt=Yt, S=S, sources=sources).times(*allowables.factors)
 
 
-def _crack_compliance(lamina: Lamina) -> float:
+def shear_data(lamina: Lamina) -> tuple[float, float]:
+    """GIIc [J/m2] and b [1/Pa3] of a lamina; stops if one is not given, and says which test gives it."""
+    GIIc, b = lamina.GIIc, lamina.shear_nonlinearity
+    if not b or GIIc is None:
+        missing, got = ("GIIc [J/m2]", GIIc) if GIIc is None else ("shear_nonlinearity [1/Pa3]", b)
+        cause = "ASTM D7905 gives GIIc and the curve of ASTM D3518 b; the coupon's S stands in: shear=False"
+        reject(
+            f"in_situ: lamina '{lamina.name}': {missing}",
+            got,
+            "given, above 0, for the nonlinear form",
+            cause,
+        )
+    return GIIc, b
+
+
+def crack_compliance(lamina: Lamina) -> float:
     """L22 = 2 (1/E2 - nu12^2/E1), by which stress squared opens a crack along the fibers [1/Pa]."""
     return 2 * (1 / lamina.E2 - lamina.nu12**2 / lamina.E1)
 

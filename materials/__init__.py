@@ -4,6 +4,7 @@ Every class and function refuses an argument outside of its declared limits by a
 limit and likely cause. "Raises" names only what goes beyond.
 """
 
+from materials.adhesive import Adhesive, AdhesiveCurve
 from materials.allowables import Allowables, Factor
 from materials.catalog import catalog, conditioned, lamina, metal, metals
 from materials.environment import (
@@ -32,6 +33,8 @@ from materials.statistics import CouponBasis, basis_from_coupons, basis_value, t
 from materials.through_thickness import ThroughThickness, through_thickness
 
 __all__ = [
+    "Adhesive",
+    "AdhesiveCurve",
     "Allowables",
     "Condition",
     "ConditionedLamina",

@@ -3,6 +3,7 @@
 A factor acts on what the material can bear. Factors of safety act on loads and do not belong here.
 """
 
+from collections.abc import Mapping
 from dataclasses import field, replace
 from functools import cached_property
 from math import prod
@@ -11,6 +12,7 @@ from typing import Annotated, Any, Literal, Self
 from materials.checks import Frozen, Items, Limits, checked, default, reject
 from materials.source import SOURCED, Source, check_value_sources, noted
 from materials.statistics.basis import tolerance_factor
+from materials.statistics.coupons import CouponBasis
 from materials.statistics.sampling import DEFAULT_SCATTER, modified_variation, sampling
 
 Basis = Literal["mean", "typical", "specification", "A", "B", "estimate"]
@@ -18,6 +20,7 @@ AllowableName = Literal["Xt", "Xc", "Yt", "Yc", "S", "S02", "Zt", "e1t", "e1c", 
 
 STRENGTHS = ("Xt", "Xc", "Yt", "Yc", "S")
 STRAINS = ("e1t", "e1c", "e2t", "e2c", "g12")
+WEAKEST = ("estimate", "B", "A")
 ALLOWABLES = (*STRENGTHS, "S02", "Zt", *STRAINS)
 MODULI = ("E1", "E1", "E2", "E2", "G12")
 """Modulus that belongs to each of `STRENGTHS` and `STRAINS`."""
@@ -53,7 +56,7 @@ class Factor(Frozen, eq=True):
     on : tuple of str
         Names of the allowables it multiplies, out of Xt, Xc, Yt, Yc, S, S02, Zt, e1t, e1c, e2t, e2c, g12.
     gives : {"A", "B", "estimate"}, optional
-        Basis of what it returns, for a factor from the mean to a basis value; `materials.basis_factors` makes them.
+        Basis of what it returns, for a factor from the mean to a basis value; `Allowables.to_basis` makes them.
     source : Source
         Where the value comes from.
 
@@ -221,7 +224,8 @@ class Allowables(Frozen, eq=True):
             for name in ALLOWABLES
             if getattr(before, name) is not None
         }
-        basis = next((factor.gives for factor in reversed(applied) if factor.gives), self.basis)
+        gives = [factor.gives for factor in applied if factor.gives]
+        basis: Basis = min(gives, key=WEAKEST.index) if gives else before.basis
         if basis != before.basis:  # the sample of the mean is not that of the factor
             values |= {"coupons": None, "batches": None}
         out = replace(self, **values, basis=basis)
@@ -273,11 +277,12 @@ class Allowables(Frozen, eq=True):
         kind: Literal["tape", "fabric"],
         coupons: Annotated[int, Limits("-", at_least=2)],
         batches: Annotated[int, Limits("-", at_least=1)],
+        samples: Mapping[AllowableName, CouponBasis] | None = None,
         fiber: Annotated[float | None, SCATTER] = None,
         matrix: Annotated[float | None, SCATTER] = None,
         shear: Annotated[float | None, SCATTER] = None,
     ) -> "Allowables":
-        """Reduce mean values to a basis by tolerance factor and scatter, where the coupons themselves are not at hand.
+        """Reduce mean values to a basis by samples of coupons, or by tolerance factor and scatter without them.
 
         Parameters
         ----------
@@ -287,24 +292,28 @@ class Allowables(Frozen, eq=True):
         kind : {"tape", "fabric"}
             Of a fabric, axis 2 is a fiber direction too.
         coupons, batches : int
-            Size of the smallest sample [-].
+            Size of the smallest sample of the values that have none in `samples` [-].
+        samples : mapping of str to CouponBasis, optional
+            Samples of single values by name, from `basis_from_coupons`. Such a value is taken times basis value over
+            mean of its sample, with the modified coefficient of variation where that is lower.
         fiber, matrix, shear : float, optional
             Measured coefficient of variation, s / mean; the default is 6 %, 10 % and 10 %, marked as such [-].
 
         Returns
         -------
         Allowables
-            The reduced values, with one factor for each group.
+            The reduced values, with one factor for each sample and each group.
 
         Raises
         ------
         ValueError
-            If the values are no mean or typical ones, or a factor comes out below zero.
+            If the values are no mean or typical ones, a sample is of a value not given, or a factor comes out below
+            zero.
 
         Notes
         -----
-        Factor 1 - k cv, k from `tolerance_factor`, cv the default scatter or the modified coefficient of variation of a
-        measured one (`modified_variation`).
+        Without a sample: factor 1 - k cv, k from `tolerance_factor`, cv the default scatter or the modified coefficient
+        of variation of a measured one (`modified_variation`).
         """
         if self.basis not in ("mean", "typical"):
             reject(
@@ -318,11 +327,17 @@ class Allowables(Frozen, eq=True):
             "matrix": (*(() if kind == "fabric" else across), "Zt"),
             "shear": ("S", "S02", "g12"),
         }
-        acting = {group: tuple(n for n in on if getattr(self, n) is not None) for group, on in names.items()}
+        given = dict(samples or {})
+        if missing := [name for name in given if getattr(self, name) is None]:
+            reject("Allowables.to_basis: samples", ", ".join(missing), "values that are given")
+        acting = {
+            group: tuple(n for n in on if getattr(self, n) is not None and n not in given)
+            for group, on in names.items()
+        }
         default_used = any(measured[group] is None for group, on in acting.items() if on)
         gives = "estimate" if default_used else found.basis
         k = float(tolerance_factor(coupons, basis=basis))
-        factors = []
+        factors = [self._from_sample(name, sample, basis) for name, sample in given.items()]
         for group, on in acting.items():
             if not on:
                 continue
@@ -343,6 +358,17 @@ class Allowables(Frozen, eq=True):
                 )
             )  # fmt: skip
         return self.times(*factors)
+
+    def _from_sample(self, name: AllowableName, sample: CouponBasis, basis: Literal["A", "B"]) -> Factor:
+        """Factor from the mean of a value to its basis value, by the sample of its coupons."""
+        models = [one for one in (sample.chosen, sample.modified) if one is not None]
+        model = min(models, key=lambda one: getattr(one, basis))
+        found = sample.sampling(basis=basis)
+        note = f"{found.said}; {model.model} of its own coupons, {sample.condition}"
+        return Factor(
+            name=f"{self.basis} to {basis}-basis, {name}", value=getattr(model, basis) / sample.mean, on=(name,),
+            gives=found.basis, source=Source("MIL-HDBK-17-1F", "chapter 8", note, "memory"),
+        )  # fmt: skip
 
     @checked
     def source_of(self, name: AllowableName) -> Source:
@@ -384,7 +410,7 @@ class Allowables(Frozen, eq=True):
     def basis_said(self) -> str:
         """Basis in words, with the sample that it rests on."""
         if giving := [factor for factor in self.factors if factor.gives]:
-            return giving[-1].source.note
+            return min(giving, key=lambda one: WEAKEST.index(one.gives or "A")).source.note
         if self.basis not in ("A", "B"):
             return self.basis
         if self.coupons is None or self.batches is None:

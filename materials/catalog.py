@@ -200,6 +200,7 @@ def metal(name: str) -> Metal:
         **_numbers(row, METAL_PROPERTIES),
         basis=row["basis"],  # type: ignore[arg-type]  # text of the table, checked by Metal
         source=_source(row),
+        sources=_value_sources(row),
     )
 
 

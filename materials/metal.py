@@ -5,12 +5,18 @@ from math import sqrt
 from typing import Annotated
 
 from materials.allowables import Allowables, Basis
-from materials.checks import Frozen, Limits, checked, reject
+from materials.checks import Frozen, Items, Limits, checked, default, one_of, reject
 from materials.lamina import THICKNESS, Lamina
-from materials.source import SOURCED, Source, noted
+from materials.source import SOURCED, Source, check_value_sources, noted
 
 STRENGTH = Limits("Pa", at_least=1e6, at_most=2e10, cause="given in MPa or ksi?")
 NU = Limits("-", at_least=-0.999, at_most=0.4999, cause="isotropic solids lie between -1 and 1/2")
+
+NOT_ABOVE = (
+    ("Fty", "Ftu"), ("Fbry", "Fbru"), ("Fbry_1_5", "Fbru_1_5"), ("Fbru_1_5", "Fbru"), ("Fbry_1_5", "Fbry"),
+    ("Fty_across", "Ftu_across"), ("Ftu_across", "Ftu"), ("Fty_across", "Fty"),
+)  # fmt: skip
+"""Pairs of strengths of which the first is not above the second."""
 
 
 class Metal(Frozen, eq=True):
@@ -36,15 +42,24 @@ class Metal(Frozen, eq=True):
         Shear ultimate strength [Pa].
     Fbru, Fbry : float, optional
         Bearing ultimate and yield strength at edge distance / diameter = 2 [Pa].
+    Fbru_1_5, Fbry_1_5 : float, optional
+        The same at edge distance / diameter = 1.5 [Pa].
+    Ftu_across, Fty_across : float, optional
+        Tensile ultimate and yield strength across the grain, the lowest over the directions across [Pa].
+    elongation : float, optional
+        Least elongation at break; 0.1 is 10 % [-].
     basis : {"mean", "typical", "specification", "A", "B", "estimate"}
         Statistical meaning of the strengths; "specification" is the minimum of a specification.
     source : Source
         Where the values come from.
+    sources : iterable of (str, Source)
+        Sources of single values that differ from `source`.
 
     Raises
     ------
     ValueError
-        If Fty is above Ftu.
+        If a yield strength is above its ultimate, a bearing strength at 1.5 above that at 2, or a strength across the
+        grain above that along it.
 
     Examples
     --------
@@ -65,18 +80,104 @@ class Metal(Frozen, eq=True):
     Fsu: Annotated[float | None, STRENGTH] = None
     Fbru: Annotated[float | None, STRENGTH] = None
     Fbry: Annotated[float | None, STRENGTH] = None
+    Fbru_1_5: Annotated[float | None, STRENGTH] = None
+    Fbry_1_5: Annotated[float | None, STRENGTH] = None
+    Ftu_across: Annotated[float | None, STRENGTH] = None
+    Fty_across: Annotated[float | None, STRENGTH] = None
+    elongation: Annotated[float | None, Limits("-", above=0.0, at_most=1.0, cause="given in percent?")] = None
     basis: Basis
     source: Annotated[Source, SOURCED]
+    sources: Annotated[Items[tuple[str, Source]], Limits(items=0)] = default(())
 
     def __post_init__(self) -> None:
         super().__post_init__()
-        if self.Fty > self.Ftu:
-            reject(f"Metal '{self.name}': Fty [Pa]", f"{self.Fty:g}", f"<= Ftu = {self.Ftu:g}", "swapped?")
+        for low, high in NOT_ABOVE:
+            least, most = getattr(self, low), getattr(self, high)
+            if least is not None and most is not None and least > most:
+                reject(f"Metal '{self.name}': {low} [Pa]", f"{least:g}", f"<= {high} = {most:g}", "swapped?")
+        check_value_sources(f"Metal '{self.name}'", self.sources, PROPERTIES)
 
     @property
     def G(self) -> float:
         """Shear modulus, E / (2 (1 + nu)) [Pa]."""
         return self.E / (2.0 * (1.0 + self.nu))
+
+    @checked
+    def need(self, name: str) -> float:
+        """Return a property; refuse if it is not given.
+
+        Parameters
+        ----------
+        name : str
+            A property, as Fsu or Fcy.
+
+        Returns
+        -------
+        float
+            The value, in the unit of the property [any].
+
+        Raises
+        ------
+        ValueError
+            If the metal does not have it.
+        """
+        value = getattr(self, one_of(f"Metal '{self.name}': name", name, PROPERTIES))
+        if value is None:
+            cause = "take it from the handbook of the alloy, with its source"
+            reject(f"Metal '{self.name}': {name}", None, "given for this check", cause)
+        return float(value)
+
+    @checked
+    def source_of(self, name: str) -> Source:
+        """Source of one property, with its standing.
+
+        Parameters
+        ----------
+        name : str
+            A property, as Fsu or elongation.
+
+        Returns
+        -------
+        Source
+            That of the value, or that of all of them.
+        """
+        one_of(f"Metal '{self.name}': name", name, PROPERTIES)
+        return dict(self.sources).get(name, self.source)
+
+    @checked
+    def bearing_strength(
+        self,
+        edge_ratio: Annotated[
+            float, Limits("-", at_least=1.5, cause="short edges: prove them as a lug or by test")
+        ],
+    ) -> tuple[float, float]:
+        """Bearing strengths at an edge distance.
+
+        Parameters
+        ----------
+        edge_ratio : float
+            Edge distance from the center of the hole over the diameter, 1.5 or more [-].
+
+        Returns
+        -------
+        tuple of float
+            Fbru and Fbry [Pa].
+
+        Raises
+        ------
+        ValueError
+            If the metal has no bearing strengths at 2, or none at 1.5 and the ratio is below 2.
+
+        Notes
+        -----
+        Linear from 1.5 to 2 and constant beyond, as the handbooks of metals have it (from memory).
+        """
+        share = min((edge_ratio - 1.5) / 0.5, 1.0)
+        found = [self.need(name) for name in ("Fbru", "Fbry")]
+        if share < 1.0:
+            short = [self.need(name) for name in ("Fbru_1_5", "Fbry_1_5")]
+            found = [low + share * (high - low) for low, high in zip(short, found, strict=True)]
+        return found[0], found[1]
 
     @checked
     def lamina(self, thickness: Annotated[float, THICKNESS]) -> Lamina:
@@ -116,5 +217,5 @@ class Metal(Frozen, eq=True):
         )  # fmt: skip
 
 
-PROPERTIES = tuple(f.name for f in fields(Metal) if f.name not in ("name", "basis", "source"))
+PROPERTIES = tuple(f.name for f in fields(Metal) if f.name not in ("name", "basis", "source", "sources"))
 """Names of the fields that hold numbers."""

@@ -33,20 +33,22 @@ MAY_IMPORT = {
     "laminate": {"materials"},
     "beam.axes": {"materials"},
     "beam.units": {"materials"},
+    "beam.version": set(),
     "beam.flexibility": {"materials"},
     "beam.loads": {"materials"},
     "beam.gear": {"materials", "beam.loads"},
     "beam.section": {"materials", "laminate"},
     "beam.strut": {"materials", "laminate", "beam.section"},
     "beam.strut_cases": {"materials", "beam.loads", "beam.gear", "beam.strut"},
-    "beam.retraction_cases": {"materials", "beam.gear", "beam.strut"},
+    "beam.retraction_cases": {"materials", "beam.gear", "beam.strut", "beam.strut_cases"},
     "beam.wheel_alignment": {"materials", "beam.gear", "beam.strut"},
     "beam.strength": {"materials", "laminate", "beam.section", "beam.strut"},
-    "beam.sizing": {"materials", "laminate", "beam.section", "beam.strut", "beam.strength"},
+    "beam.joints": {"materials", "laminate", "beam.section", "beam.strut", "beam.strength"},
+    "beam.sizing": {"materials", "laminate", "beam.section", "beam.strut", "beam.strength", "beam.joints"},
     "beam.dossier": {"materials", "laminate", "beam.loads", "beam.gear", "beam.section", "beam.strut", "beam.strength",
-                     "beam.sizing"},
+                     "beam.joints", "beam.sizing", "beam.strut_cases"},
 }  # fmt: skip
-SHARED = {"beam.axes", "beam.units", "beam.flexibility"}
+SHARED = {"beam.axes", "beam.units", "beam.flexibility", "beam.version"}
 SAME_NAME = {"__init__.py", "plots.py"}
 PUBLIC = public_items()
 METHODS = [pair for _, item in PUBLIC if inspect.isclass(item) for pair in public_methods(item)]
@@ -142,8 +144,8 @@ def test_a_lazy_name_is_no_module_of_its_package():
             ), f"{module.__name__}.{name}"
 
 
-def test_beam_has_at_most_130_files():
-    assert len([path for path in FILES if label(path).startswith("beam/")]) <= 130
+def test_beam_has_at_most_165_files():
+    assert len([path for path in FILES if label(path).startswith("beam/")]) <= 165
 
 
 def test_input_checks_are_at_most_a_tenth_of_the_code():

@@ -170,13 +170,7 @@ class States(Frozen):
         A transverse force is the sum of Nxy t and of the shear across the wall, (dMx/dx) n, which is not among the
         six: it follows from dM2/dx = V3, dM3/dx = -V2, and its share is of order (t/b)^2.
         """
-        functions = place_functions(self.contour, np.atleast_1d(np.asarray(at)))
-        direct = np.tensordot(functions[..., :5], FIELD, axes=(-1, 1)) @ self.direct[..., None, :, :]
-        transverse = np.einsum("...wpb,...wibv->...wpiv", functions, self.transverse)
-        known = np.empty((*np.broadcast_shapes(direct.shape[:-1], transverse.shape[:-1]), 6))
-        known[..., DIRECT] = direct
-        known[..., TRANSVERSE] = transverse
-        return wall_loads(self.law[..., None, :, :], known)
+        return recovery_of(self, np.atleast_1d(np.asarray(at)), slice(None))
 
 
 @checked
@@ -313,14 +307,30 @@ def _compliance(unknown: Array, direct: Array, transverse: Array, law: Array, pl
     return out
 
 
-def closing_state(states: States, image: Array, moments: Array) -> tuple[Array, Array]:
+def recovery_of(states: States, at: Array, walls: slice) -> Array:
+    """Wall loads per unit section force of some walls, (..., wall, place, 6, 6)."""
+    functions = place_functions(states.contour, at)[..., walls, :, :]
+    direct = np.tensordot(functions[..., :5], FIELD, axes=(-1, 1)) @ states.direct[..., walls, None, :, :]
+    transverse = np.einsum("...wpb,...wibv->...wpiv", functions, states.transverse[..., walls, :, :, :])
+    known = np.empty((*np.broadcast_shapes(direct.shape[:-1], transverse.shape[:-1]), 6))
+    known[..., DIRECT] = direct
+    known[..., TRANSVERSE] = transverse
+    return wall_loads(states.law[..., walls, None, :, :], known)
+
+
+def closing_state(
+    states: States, image: Array, moments: Array, torque: Array | None = None
+) -> tuple[Array, Array]:
     """State that closes the walls under known fields: unknowns of the section and of each wall, (..., column).
 
     `image`, (..., wall, 6, function, column), is what works on (ex, kx, kxs, Ny, Nxy, My); `moments` are the
-    integrals of the first five place functions times each of its functions, (..., wall, 5, function).
+    integrals of the first five place functions times each of its functions, (..., wall, 5, function). `torque`,
+    (..., column), is that of a known shear flow and of the pull of inclined walls.
     """
     cycles = states.contour.topology.cycles
     rows = gather(project(image, moments), cycles).sum(axis=-3)
+    if torque is not None:
+        rows[..., 1, :] += torque
     unknown = -_solved(states.scale, states.scaled, rows)
     return unknown, spread(unknown, cycles)
 

@@ -15,9 +15,13 @@ lower bound on the mass of any feasible book of the lattice. The last one is fea
 
 Modes of the whole strut (column, deflection and twist of the tip) belong to no bay, and no lay-up can be excluded by
 them. Where the lightest book by its walls fails as a whole, the search stops and says so.
+
+Taper, bands, ribs and ends add wall loads that tie the bays to each other. They are found on a book, held during a
+search, and found again on the book of that search, until a search gives the book that they were found on. The proof
+holds for these held loads. Where books take turns, all cases count with what each of these books adds.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from functools import cached_property
 from typing import Annotated, Any
 
@@ -29,8 +33,12 @@ from beam.sizing.margin_recheck import MarginRecheck
 from beam.sizing.search import ROUNDING, Search
 from beam.strength.global_modes import WHOLE_STRUT
 from beam.strength.requirement import Requirement, refuse_route
-from beam.strut import PointLoads, Strut
-from materials.checks import Array, Frozen, Limits, Table, checked, reject
+from beam.strut import Band, PlyBook, PointLoads, Rib, Strut
+from beam.strut.introductions import End
+from materials.checks import Array, Frozen, Items, Limits, Table, checked, default, reject
+
+MOST_ALONE, MOST_HELD = 4, 12
+"""Searches that hold what one book adds, and searches in all."""
 
 
 class InfeasibleSizing(ValueError):
@@ -56,6 +64,8 @@ class Sizing(Frozen):
         Judgements of one lay-up against one load case at one station [-].
     passes : int
         Times the lightest chain was sought [-].
+    held : sequence of str
+        What each search held of taper, bands, ribs and ends, and the book it found; none: a long straight tube.
 
     Examples
     --------
@@ -72,6 +82,7 @@ class Sizing(Frozen):
     margins: Table
     evaluations: int
     passes: int
+    held: Annotated[Items[str], Limits(items=0)] = default(())
 
     @property
     def mass(self) -> float:
@@ -101,6 +112,11 @@ def lightest(
     requirement: Requirement,
     *,
     cases: Any = None,
+    bands: Annotated[Iterable[Band], Limits(items=0)] = (),
+    ribs: Annotated[Iterable[Rib], Limits(items=0)] = (),
+    root_end: End = "warping held",
+    tip_end: End = "open",
+    start: Strut | None = None,
     progress: Callable[[str], None] | None = None,
 ) -> Sizing:
     """Find the lightest ply book of a lattice that holds every case with margin >= 0.
@@ -115,6 +131,12 @@ def lightest(
         Services, factors and checks; both load levels are sized for together.
     cases : array_like of str, shape (case,), optional
         Labels of the load cases; their numbers if not given.
+    bands, ribs : sequences of Band and Rib
+        Where loads enter, and the ribs of the strut.
+    root_end, tip_end : {"warping held", "closed", "open"}
+        Ends, as of `beam.Strut`.
+    start : Strut, optional
+        A strut near the answer: what taper, bands, ribs and ends add in it is held first. None: of the fewest plies.
     progress : callable, optional
         Called with a line of text after every step.
 
@@ -134,7 +156,8 @@ def lightest(
 
     Notes
     -----
-    mass >= bound for every feasible book, and the book found has mass = bound: ``sizing.gap`` is zero to rounding.
+    mass >= bound for every feasible book, and the book found has mass = bound: ``sizing.gap`` is zero to rounding. On a
+    tapered strut, or one with bands, the bound is that of the held loads, which are those of the book found.
 
     Examples
     --------
@@ -161,38 +184,75 @@ def lightest(
         for kind in lattice.kinds:
             state.refuse_too_hot(state.lamina(kind.lamina))
     say = progress or (lambda _: None)
-    search = Search(lattice, loads, requirement, say)
-    recheck = MarginRecheck(search, loads, labels)
-    passes = 0
+    bands, ribs = tuple(bands), tuple(ribs)
+
+    def built(book: PlyBook) -> Strut:
+        return Strut(lattice.mold_line, book, bands=bands, ribs=ribs, root_end=root_end, tip_end=tip_end)
+
+    straight = _straight(lattice) and not bands
+    least = lattice.book([[kind.least for kind in lattice.kinds]] * lattice.bays)
+    known = [] if straight else [built(least if start is None else start.ply_book)]
+    said: list[str] = []
+    passes = evaluations = 0
     while True:
-        passes += 1
-        bound, chain = search.lightest()
-        if not np.isfinite(bound):
-            raise InfeasibleSizing(why_not(search, labels, recheck.failed))
-        failed = search.judge(chain)
-        say(
-            f"pass {passes}: no book can be lighter than {bound:.4f} kg; "
-            f"in the book of that mass {failed} of {len(chain)} bays fail"
-        )
-        if failed:
-            continue
-        say("judging the book found once more, from its plies")
-        strut = Strut(lattice.mold_line, lattice.book(search.counts[chain]))
-        excluded, table = recheck.judge(strut, chain)
-        if table is not None:
+        held = known[-1:] if len(known) < MOST_ALONE else known[1:]
+        search = Search(lattice, loads, requirement, say, held)
+        recheck = MarginRecheck(search, loads, labels)
+        settled = straight
+        while True:
+            passes += 1
+            bound, chain = search.lightest()
+            if not np.isfinite(bound):
+                raise InfeasibleSizing(why_not(search, labels, recheck.failed))
+            failed = search.judge(chain)
+            say(
+                f"pass {passes}: no book can be lighter than {bound:.4f} kg; "
+                f"in the book of that mass {failed} of {len(chain)} bays fail"
+            )
+            if failed:
+                continue
+            strut = built(lattice.book(search.counts[chain]))
+            settled = straight or any(strut.ply_book == one.ply_book for one in held)
+            if not settled:
+                break
+            say("judging the book found once more, from its plies")
+            excluded, table = recheck.judge(strut, chain)
+            if table is not None:
+                break
+            say(f"by modes that only the margin table judges, {excluded} of {len(chain)} bays fail")
+        evaluations += search.evaluations
+        if not straight:
+            said.append(
+                f"search {len(said) + 1}: {strut.mass:.4f} kg" + (", the book held" if settled else "")
+            )
+            say(f"taper and introductions held; {said[-1]}")
+        if settled:
             break
-        say(f"by modes that only the margin table judges, {excluded} of {len(chain)} bays fail")
+        if len(known) == MOST_HELD:
+            raise RuntimeError(
+                f"lightest: what taper, bands and ribs add does not settle in {MOST_HELD} searches "
+                f"({'; '.join(said)}): a wider band, a rib or fewer drops near it?"
+            )
+        known.append(strut)
+    assert table is not None
     sizing = Sizing(
         strut=strut,
         lattice=lattice,
         counts=search.counts[chain],
         bound=bound,
         margins=table,
-        evaluations=search.evaluations,
+        evaluations=evaluations,
         passes=passes,
+        held=said,
     )
     _confirm(sizing)
     return sizing
+
+
+def _straight(lattice: Lattice) -> bool:
+    """Whether the mold line has no taper."""
+    line = lattice.mold_line
+    return all(float(np.ptp(one)) == 0.0 for one in (line.width, line.height, line.corner_radius))
 
 
 def _confirm(sizing: Sizing) -> None:

@@ -4,6 +4,7 @@ from beam.strength.check import DECLARED_GUIDANCE, GUIDANCE, Caps, Check, recomm
 from beam.strength.damage import Damage, life_factor, load_enhancement, no_growth_reserve, rainflow
 from beam.strength.margins import check_stations, margins
 from beam.strength.requirement import Requirement, Service
+from beam.strength.spectrum import LandingSpectrum, RepeatedLoad, repeated_strain
 from beam.strength.strain import SpanStrain, span_strain
 
 __all__ = [
@@ -12,6 +13,8 @@ __all__ = [
     "Caps",
     "Check",
     "Damage",
+    "LandingSpectrum",
+    "RepeatedLoad",
     "Requirement",
     "Service",
     "SpanStrain",
@@ -22,6 +25,7 @@ __all__ = [
     "no_growth_reserve",
     "rainflow",
     "recommended",
+    "repeated_strain",
     "screening",
     "span_strain",
 ]

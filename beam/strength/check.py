@@ -16,6 +16,7 @@ from laminate.failure import (
 from materials import Lamina, Source
 from materials.checks import Frozen, Items, Limits, checked, default, reject
 from materials.source import SOURCED
+from materials.statistics import sampling
 
 Level = Literal["limit", "ultimate"]
 Kind = Literal["tape", "fabric", "both"]
@@ -27,6 +28,7 @@ _CAP = Limits(
     "-", above=0.0, at_most=0.02, cause="a magnitude, 4000 microstrain being 0.004; in percent, or a sign?"
 )
 _SHARE = Limits("-", at_least=0.0, at_most=1.0, cause="given in percent?", items=0)
+CAP_TESTS = "ASTM D5766, D6484 (open hole), D6742 (filled hole) and D7137 (after impact)"
 
 
 class Caps(Frozen, eq=True):
@@ -50,15 +52,26 @@ class Caps(Frozen, eq=True):
         Smallest and largest hole for which they hold [m].
     outside : {"refuse", "mark"}
         What to do with a wall whose share of 0 degree plies is more than 0.15 from that of the test.
+    temperatures : sequence of float, length 2, optional
+        Lowest and highest temperature of a service for which they hold; a service outside is refused [K].
+    moisture : float, optional
+        Highest moisture of a service for which they hold [-].
+    services : sequence of str
+        Names of the services that they are for, where each environment has caps of its own; none: all.
+    coupons, batches : int, optional
+        Size of the sample behind an A- or B-basis [-].
 
     Raises
     ------
     ValueError
-        If the shares do not add up to 1, or tested caps have none.
+        If the shares do not add up to 1, tested caps have none, or the sample is too small for the basis.
 
     Notes
     -----
-    The cap is compared with the strain from load alone: the tested laminate holds its own residual stress.
+    The cap is compared with the strain from load alone: the tested laminate holds its own residual stress. One set
+    serves all services where it holds the lowest strain of each sense over them: on the safe side, since only the
+    higher strain of a milder service is lost. Otherwise give one set for each environment.
+
     Tests: ASTM D5766 and D6484 (open hole), D6742 (filled hole), D7136 with D7137 (after impact).
 
     Examples
@@ -80,6 +93,15 @@ class Caps(Frozen, eq=True):
         default(())
     )
     outside: Literal["refuse", "mark"] = "refuse"
+    temperatures: Annotated[
+        Items[float], Limits("K", at_least=200.0, at_most=450.0, cause="given in degC or degF?", items=0)
+    ] = default(())
+    moisture: Annotated[float | None, Limits("-", at_least=0.0, at_most=0.1, cause="given in percent?")] = (
+        None
+    )
+    services: Annotated[Items[str], Limits(items=0)] = default(())
+    coupons: Annotated[int | None, Limits("-", at_least=2)] = None
+    batches: Annotated[int | None, Limits("-", at_least=1)] = None
 
     def __post_init__(self) -> None:
         super().__post_init__()
@@ -91,6 +113,13 @@ class Caps(Frozen, eq=True):
             reject(f"{what}: shares [-]", self.shares, "three that add up to 1: 0, 45 and 90 degrees")
         if self.holes and (len(self.holes) != 2 or self.holes[0] > self.holes[1]):
             reject(f"{what}: holes [m]", self.holes, "smallest and largest")
+        if self.temperatures and (len(self.temperatures) != 2 or self.temperatures[0] > self.temperatures[1]):
+            reject(f"{what}: temperatures [K]", self.temperatures, "lowest and highest")
+        if self.basis in ("A", "B") and self.coupons is not None and self.batches is not None:
+            found = sampling(self.coupons, self.batches, basis=self.basis)
+            if found.basis != self.basis:
+                got = f"{self.basis!r} from {found.said}"
+                reject(f"{what}: basis", got, "'estimate'", "test more laminates")
 
     @property
     def guidance(self) -> bool:
@@ -105,10 +134,16 @@ class Caps(Frozen, eq=True):
     @property
     def note(self) -> str:
         """Values, basis, condition and source in one line."""
-        kind = "GUIDANCE, not an allowable, not releasable" if self.guidance else f"{self.basis}-basis"
+        basis = f"{self.basis}-basis" if self.basis in ("A", "B") else self.basis
+        if self.guidance:
+            basis = "GUIDANCE, not an allowable, not releasable"
+        elif self.basis in ("A", "B") and self.coupons is not None and self.batches is not None:
+            basis = sampling(self.coupons, self.batches, basis=self.basis).said
+        elif self.basis in ("A", "B"):
+            basis += ", sampling not stated"
         holes = f", holes {self.holes[0] * 1e3:g} to {self.holes[1] * 1e3:g} mm" if self.holes else ""
         return (
-            f"caps {self.name} {-1e6 * self.compression:.0f}/{1e6 * self.tension:+.0f} microstrain, {kind}, "
+            f"caps {self.name} {-1e6 * self.compression:.0f}/{1e6 * self.tension:+.0f} microstrain, {basis}, "
             f"{self.condition}{holes}; {self.source}"
         )
 
@@ -201,6 +236,8 @@ class Check(Frozen, eq=True):
         What the check rests on; printed in every row.
     in_situ : bool
         Take Yt of a tape ply in its block of plies, as `laminate.in_situ`, in place of that of the coupon.
+    in_situ_shear : bool
+        Take S so too, by the form of nonlinear shear, which needs GIIc and `shear_nonlinearity` of every tape.
     caps : Caps, optional
         Of a check of `laminate.failure.FiberStrain`: where its two strains come from. They are compared with the strain
         of the load alone.
@@ -219,6 +256,7 @@ class Check(Frozen, eq=True):
     decides: bool = True
     assumption: str | None = None
     in_situ: bool = False
+    in_situ_shear: bool = False
     caps: Caps | None = None
 
     def __post_init__(self) -> None:
@@ -226,6 +264,11 @@ class Check(Frozen, eq=True):
         if self.caps is not None and self.criterion != self.caps.criterion:
             cause = "the caps and their criterion must not differ"
             reject(f"Check '{self.mode}': criterion with caps", self.criterion, "caps.criterion", cause)
+        if self.in_situ_shear and not self.in_situ:
+            reject(f"Check '{self.mode}': in_situ_shear", True, "with in_situ", "S alone is not raised")
+        if self.caps is None and isinstance(self.criterion, FiberStrain):
+            cause = f"{CAP_TESTS} give them; GUIDANCE may stand in, which is no allowable"
+            reject(f"Check '{self.mode}': caps", None, "given with their basis and source", cause)
 
     @property
     def mode(self) -> str:
@@ -245,6 +288,33 @@ class Check(Frozen, eq=True):
 def applies(check: Check, lamina: Lamina) -> bool:
     """Whether a check is made for plies of a lamina."""
     return check.applies_to in ("both", lamina.kind)
+
+
+def refuse_environment(caps: Caps, service: str, temperature: float, moisture: float) -> None:
+    """Refuse a service that is colder, hotter [K] or wetter [-] than the caps say they hold for."""
+    what, cause = f"Caps '{caps.name}': service '{service}'", f"{CAP_TESTS} in that environment give them"
+    if caps.temperatures and not caps.temperatures[0] <= temperature <= caps.temperatures[1]:
+        limit = f"{caps.temperatures[0]:g} to {caps.temperatures[1]:g}, for which they hold"
+        reject(f"{what}: temperature [K]", f"{temperature:g}", limit, cause)
+    if caps.moisture is not None and moisture > caps.moisture:
+        reject(f"{what}: moisture [-]", f"{moisture:g}", f"<= {caps.moisture:g}, for which they hold", cause)
+
+
+def meets(check: Check, service: str) -> bool:
+    """Whether a check is made in the service of a name."""
+    return not check.services or service in check.services
+
+
+def capped(caps: Caps, level: Level, name: str, assumption: str) -> Check:
+    """Check of fiber strain within caps, in the services that they are for."""
+    return Check(
+        criterion=caps.criterion,
+        level=level,
+        name=", ".join((name, *caps.services)),
+        caps=caps,
+        services=caps.services,
+        assumption=assumption,
+    )
 
 
 SCREENING = "screening: does not decide, because first-ply failure at ultimate load is no requirement"
@@ -277,13 +347,15 @@ def screening(*, decides: bool = True) -> tuple[Check, ...]:
 
 
 @checked
-def recommended(caps: Caps = GUIDANCE) -> tuple[Check, ...]:
+def recommended(caps: Caps = GUIDANCE, *others: Caps) -> tuple[Check, ...]:
     """Checks at both load levels that are recommended for a strut of tape and fabric.
 
     Parameters
     ----------
     caps : Caps
         Fiber strains of notched or impacted laminates; `GUIDANCE` where nothing was tested.
+    *others : Caps
+        Those of other environments, where each names its services.
 
     Returns
     -------
@@ -301,7 +373,6 @@ def recommended(caps: Caps = GUIDANCE) -> tuple[Check, ...]:
     >>> [(check.mode, check.level) for check in recommended()][:2]
     [('limit matrix', 'limit'), ('limit shear', 'limit')]
     """
-    fiber_strain = "strain of the load alone"
     return (
         Check(
             criterion=Puck(fiber=False),
@@ -317,13 +388,7 @@ def recommended(caps: Caps = GUIDANCE) -> tuple[Check, ...]:
             name="limit shear",
             assumption="shear strength at 0.2 % offset",
         ),
-        Check(
-            criterion=caps.criterion,
-            level="ultimate",
-            name="fiber strain",
-            caps=caps,
-            assumption=fiber_strain,
-        ),
+        *(capped(one, "ultimate", "fiber strain", "strain of the load alone") for one in (caps, *others)),
         Check(
             criterion=ShearStrength(),
             level="ultimate",

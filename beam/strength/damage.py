@@ -8,7 +8,7 @@ from numpy.typing import ArrayLike
 from scipy.special import gamma
 from scipy.stats import chi2
 
-from beam.strength.check import Caps, Check, Level
+from beam.strength.check import Caps, Check, Level, capped
 from laminate.failure import ShearStrength
 from materials.checks import Array, Frozen, Limits, checked, reject
 
@@ -71,16 +71,14 @@ class Damage(Frozen, eq=True):
         level, said = CARRIES[self.category]
         assumption = f"damage category {self.category}, {said}; {self.standing}"
         name = f"category {self.category}"
-        return (
-            Check(
-                criterion=self.caps.criterion,
-                level=level,
-                name=f"{name}, fiber strain",
-                caps=self.caps,
-                assumption=assumption,
-            ),
-            Check(criterion=ShearStrength(), level=level, name=f"{name}, shear", assumption=assumption),
+        shear = Check(
+            criterion=ShearStrength(),
+            level=level,
+            name=", ".join((f"{name}, shear", *self.caps.services)),
+            services=self.caps.services,
+            assumption=assumption,
         )
+        return capped(self.caps, level, f"{name}, fiber strain", assumption), shear
 
 
 @checked
@@ -132,6 +130,8 @@ def load_enhancement(
     articles: Annotated[int, Limits("-", at_least=1)] = 1,
     life_shape: Annotated[float, Limits("-", above=0.0)] = 1.25,
     strength_shape: Annotated[float, Limits("-", above=0.0)] = 20.0,
+    static_reserve: Annotated[float | None, Limits("-", above=0.0)] = None,
+    metal: bool = False,
 ) -> Array:
     """Load-enhancement factor on the loads of a fatigue test that runs fewer lifetimes than the life factor.
 
@@ -145,16 +145,26 @@ def load_enhancement(
         Test articles [-].
     life_shape, strength_shape : float
         Weibull shapes of the scatter in life and in residual strength; modal values of carbon laminates [-].
+    static_reserve : float, optional
+        Static strength of the article over the highest load of the spectrum, in the mode of failure of that load [-].
+    metal : bool
+        Whether metal parts are tested in the same article.
 
     Returns
     -------
     ndarray
         Factor on test loads, not on the sizing [-].
 
+    Raises
+    ------
+    ValueError
+        If the raised load passes the static strength, or would act on metal parts.
+
     Notes
     -----
     LEF = (NF / N)^(aL / aR), NF from `life_factor`; 1 where the test runs longer. Not valid where the raised load
-    passes the static strength or changes the mode of failure, nor for metal parts of the same article.
+    passes the static strength or changes the mode of failure, nor for metal parts of the same article: without
+    `static_reserve` that remains to be shown.
 
     References
     ----------
@@ -167,7 +177,17 @@ def load_enhancement(
     """
     factor = life_factor(basis=basis, articles=articles, life_shape=life_shape)
     raised = (factor / np.asarray(lifetimes)) ** (life_shape / strength_shape)
-    return np.asarray(np.maximum(raised, 1.0))
+    out = np.asarray(np.maximum(raised, 1.0))
+    highest, what = float(out.max()), "load_enhancement"
+    if static_reserve is not None and highest >= static_reserve:
+        limit = f"above the factor {highest:.4g}"
+        reject(f"{what}: static_reserve [-]", f"{static_reserve:g}", limit, "test more lifetimes or articles")
+    if metal and highest > 1.0:
+        cause = "the scatter is that of laminates; test the metal parts apart, at the loads of service"
+        reject(
+            f"{what}: metal", f"metal parts under a factor of {highest:.4g}", "none, or a factor of 1", cause
+        )
+    return out
 
 
 @checked

@@ -10,7 +10,7 @@ A case given at ultimate load has factor of safety 1 and meets no check at limit
 Cure and moisture stresses do not grow with load and stay as they are inside R.
 """
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -19,6 +19,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from beam.strength.check import Check, Level
 from beam.strength.global_modes import WHOLE_STRUT, global_ratios
+from beam.strength.ply_places import judged_allowables
 from beam.strength.requirement import (
     BUCKLING,
     COLUMN,
@@ -33,10 +34,16 @@ from beam.strength.requirement import (
     level_of,
     refuse_route,
 )
-from beam.strength.section_forces import in_service, refuse_without_cases, section_forces, stations_on
-from beam.strength.station_ratios import LEVELS, WallRatios, judged_allowables, reserve, station_ratios
+from beam.strength.section_forces import (
+    in_service,
+    introduced_loads,
+    refuse_without_cases,
+    section_forces,
+    stations_on,
+)
+from beam.strength.station_ratios import LEVELS, WallRatios, ratios, reserve
 from beam.strength.wall_buckling import Known
-from beam.strut import PointLoads, Strut
+from beam.strut import IntroductionNote, PointLoads, Strut
 from beam.strut.point_loads import before, past
 from materials import Lamina
 from materials.checks import Array, Limits, Table, checked, reject
@@ -136,9 +143,9 @@ def margins(
     -------
     DataFrame
         Indexed by (case, station [m], wall, ply, mode), ply numbered in the book from 1 at the mandrel
-        and 0 for the wall, or the whole strut, as one; columns ratio, reserve, margin [-], level ("limit" or
-        "ultimate"), decides, service, angle_deg, place (fraction along the wall), surface, assumption (what the
-        row rests on). The lowest service is kept. Only rows that decide say whether the strut holds.
+        and 0 for the wall, or the whole strut, as one; columns ratio, reserve, margin, factor on the load [-], level
+        ("limit" or "ultimate"), decides, service, angle_deg, place (fraction along the wall), surface, assumption
+        (what the row rests on). The lowest service is kept. Only rows that decide say whether the strut holds.
 
     Raises
     ------
@@ -190,31 +197,41 @@ def margins(
         section_forces(one, loads, requirement, where, states=states, deflected=deflected)
         for _, states, one in parts
     ]
+    notes = strut.introduction_notes(loads)
     known: Known = {}
 
-    def ratios(i: int, station: float) -> Iterator[WallRatios]:
-        for (indices, states, one), (grows, restraint) in zip(parts, forces, strict=True):
-            for found in station_ratios(
-                one,
-                station,
-                grows[:, :, i],
-                requirement,
-                states,
-                restraint=restraint[:, i],
-                known=known,
-                every_ply=every_ply,
-                factors=factors,
-            ):
-                yield found._replace(service=indices[found.service])
-
-    found = ((station, ratios(i, station)) for i, station in enumerate(where.tolist()))
+    found: list[list[WallRatios]] = [[] for _ in where]
+    for (indices, states, one), (grows, restraint) in zip(parts, forces, strict=True):
+        each = ratios(
+            one,
+            where,
+            grows,
+            requirement,
+            states,
+            restraint=restraint,
+            added=introduced_loads(one, loads, where),
+            known=known,
+            every_ply=every_ply,
+            factors=factors,
+        )
+        for own, here in zip(found, each, strict=True):
+            own += [ratio._replace(service=indices[ratio.service]) for ratio in here]
     whole: dict[str, tuple[Array, Array]] = {}
     for _, states, one in parts if whole_strut else ():
         for mode, (ratio, divisor) in global_ratios(
             one, loads, requirement, states=states, deflected=deflected
         ).items():
             whole[mode] = np.minimum(ratio, whole[mode][0]) if mode in whole else ratio, divisor
-    return _table(found, strut, requirement, labels, whole, factors, every_ply=every_ply)
+    return _table(
+        zip(where.tolist(), found, strict=True),
+        strut,
+        requirement,
+        labels,
+        whole,
+        factors,
+        notes,
+        every_ply=every_ply,
+    )
 
 
 def _table(
@@ -224,6 +241,7 @@ def _table(
     cases: NDArray[np.generic],
     whole_strut: Mapping[str, tuple[Array, Array]],
     factors: Mapping[Level, Array],
+    notes: Sequence[IntroductionNote],
     *,
     every_ply: bool,
 ) -> Table:
@@ -232,8 +250,8 @@ def _table(
 
     names = (*INDEX, "ratio", "factor", "service", "place", "surface")
     parts: dict[str, list[NDArray[Any]]] = {name: [] for name in names}
-    for station, ratios in found:
-        for (wall, mode), columns in _lowest_services(ratios).items():
+    for station, every_ratio in found:
+        for (wall, mode), columns in _lowest_services(every_ratio).items():
             if not every_ply:
                 worst = columns["ratio"].argmin(axis=1)[:, None]
                 columns = {k: np.take_along_axis(v, worst, axis=1) for k, v in columns.items()}
@@ -279,40 +297,86 @@ def _table(
             "ratio": every["ratio"],
             "reserve": spare,
             "margin": spare - 1,
+            "factor": every["factor"],
             "level": pd.Categorical.from_codes(levels[every["mode"]], categories=pd.Index(LEVELS)),
             "decides": deciding[every["mode"]],
             "service": named["service"],
             "angle_deg": angles[every["ply"]],
             "place": every["place"],
             "surface": named["surface"],
-            "assumption": _assumptions(strut, requirement, every),
+            "assumption": _assumptions(strut, requirement, every, notes),
         },
         index=pd.MultiIndex.from_arrays([named[name] for name in INDEX], names=INDEX),
     )
 
 
 def _assumptions(
-    strut: Strut, requirement: Requirement, every: Mapping[str, NDArray[Any]]
+    strut: Strut,
+    requirement: Requirement,
+    every: Mapping[str, NDArray[Any]],
+    notes: Sequence[IntroductionNote],
 ) -> "pd.Categorical[Any]":
-    """What each row rests on: the check, and of plies the allowables with basis, condition, factors and source."""
+    """What each row rests on: the check, how loads enter there, and of plies the allowables with all they stand on."""
     import pandas as pd
 
     laminae = list(dict.fromkeys(ply.lamina for ply in strut.ply_book.plies))
     of_ply = np.array([0, *(1 + laminae.index(ply.lamina) for ply in strut.ply_book.plies)])
-    shape = len(requirement.modes), len(requirement.states), len(laminae) + 1
-    codes = np.ravel_multi_index((every["mode"], every["service"], of_ply[every["ply"]]), shape)
+    entering, where = _entering(strut, notes, every["station"])
+    shape = len(requirement.modes), len(requirement.states), len(laminae) + 1, 2, len(entering)
+    outside = _outside_caps(strut, requirement, every)
+    codes = np.ravel_multi_index(
+        (every["mode"], every["service"], of_ply[every["ply"]], outside, where), shape
+    )
     found, rows = np.unique(codes, return_inverse=True)
     texts = []
     checks = {check.mode: check for check in requirement.ply_checks}
-    for mode, state, lamina in zip(*np.unravel_index(found, shape), strict=True):
+    for mode, state, lamina, out, place in zip(*np.unravel_index(found, shape), strict=True):
         check = checks.get(requirement.modes[mode])
         if check is None or lamina == 0:
-            texts.append(WALL_ASSUMPTIONS[requirement.modes[mode]])
+            said = WALL_ASSUMPTIONS[requirement.modes[mode]]
         else:
             one = requirement.states[state]
-            texts.append(_assumption(check, one, one.lamina(laminae[lamina - 1])))
+            said = _assumption(check, one, one.lamina(laminae[lamina - 1]))
+            if out:
+                said = f"OUTSIDE THE LAY-UP OF THE CAPS (share of 0 degree plies); {said}"
+        texts.append("; ".join(part for part in (said, entering[place]) if part))
     words = list(dict.fromkeys(texts))
     return pd.Categorical.from_codes([words.index(texts[i]) for i in rows], categories=pd.Index(words))
+
+
+def _entering(
+    strut: Strut, notes: Sequence[IntroductionNote], stations: Array
+) -> tuple[list[str], NDArray[np.int64]]:
+    """How loads enter where rows are: the different texts, and the index of the text of each row."""
+    where, rows = np.unique(stations, return_inverse=True)
+    near = 1e-9 * strut.mold_line.length
+    texts = [
+        "; ".join(
+            [f"inside band '{b.name}'" for b in strut.bands if b.start - near <= s <= b.end + near]
+            + [note.text for note in notes if note.start - near <= s <= note.end + near]
+        )
+        for s in where.tolist()
+    ]
+    words = list(dict.fromkeys(texts))
+    return words, np.array([words.index(text) for text in texts], dtype=np.int64)[rows]
+
+
+def _outside_caps(
+    strut: Strut, requirement: Requirement, every: Mapping[str, NDArray[Any]]
+) -> NDArray[np.int64]:
+    """1 for each row of a check with caps whose wall is too far from the lay-up they were tested on, else 0."""
+    out = np.zeros(len(every["mode"]), dtype=np.int64)
+    for check in requirement.checks:
+        if check.caps is None or not check.caps.shares:
+            continue
+        rows = np.flatnonzero(every["mode"] == requirement.modes.index(check.mode))
+        places = np.stack([every["wall"][rows], every["station"][rows]], axis=1)
+        found, each = np.unique(places, axis=0, return_inverse=True)
+        laminates = [
+            strut.ply_book.laminate(strut.mold_line.wall_names[int(wall)], station) for wall, station in found
+        ]
+        out[rows] = np.array([check.caps.outside_range(one) for one in laminates], dtype=int)[each.ravel()]
+    return out
 
 
 def _assumption(check: Check, service: Service, lamina: Lamina) -> str:
@@ -325,13 +389,17 @@ def _assumption(check: Check, service: Service, lamina: Lamina) -> str:
         stated = allowables.before or allowables
         factors = "".join(f" x {one.value:.3g} {one.name}" for one in allowables.factors)
         parts.append(f"{lamina.name}: {stated.basis}, {stated.condition}{factors}; {stated.source}")
+        if allowables.basis_said != stated.basis:
+            parts.append(allowables.basis_said)
+    if lamina.placeholders:
+        parts.append(f"placeholders, untested: {', '.join(lamina.placeholders)}")
     return "; ".join(part for part in (*parts, changed) if part)
 
 
-def _lowest_services(ratios: Iterable[WallRatios]) -> dict[tuple[int, str], dict[str, NDArray[Any]]]:
+def _lowest_services(found: Iterable[WallRatios]) -> dict[tuple[int, str], dict[str, NDArray[Any]]]:
     """Ratio, service, place, surface and ply, each (case, ply), of the lowest service of each wall and mode."""
     lowest: dict[tuple[int, str], dict[str, NDArray[Any]]] = {}
-    for r in ratios:
+    for r in found:
         new = {
             "ratio": r.ratio,
             "service": np.full(r.ratio.shape, r.service),

@@ -1,4 +1,4 @@
-"""Plots of strength: strain along the span, and the map of margins. Every function draws on axes and never saves."""
+"""Plots of strength: strain and reserve along the span, map of margins. They draw on axes and never save."""
 
 from collections.abc import Mapping, Sequence
 from itertools import product
@@ -14,7 +14,7 @@ from beam.strut import Strut
 from beam.units import shown, symbol
 from materials.checks import Limits, Table, checked, reject
 
-__all__ = ["plot_margin_map", "plot_strain_along_span", "strain_figure"]
+__all__ = ["plot_margin_map", "plot_reserve_along_span", "plot_strain_along_span", "strain_figure"]
 
 Part = Literal["fiber", "transverse", "shear"]
 Units = Literal["SI", "US"]
@@ -22,6 +22,9 @@ Units = Literal["SI", "US"]
 # Blue, vermilion, green, purple, black: told apart by every common kind of color vision; dashes repeat what they say.
 TENSION, COMPRESSION, THIRD, FOURTH, LIMIT = "#0072B2", "#D55E00", "#009E73", "#CC79A7", "#222222"
 LAMINAE = (TENSION, COMPRESSION, THIRD, FOURTH)
+FIFTH, SIXTH, SEVENTH = "#56B4E9", "#E69F00", "#7F6000"
+CHECKS = (*LAMINAE, FIFTH, SIXTH, SEVENTH, LIMIT)
+MARKS = ("o", "s", "^", "v", "D", "P", "X", "*")
 MICRO = 1e6
 PARTS = {
     part: [(k, dash, label) for (k, label), dash in zip(kinds, ("-", "--"), strict=False)]
@@ -91,7 +94,84 @@ def plot_strain_along_span(
 
 
 @checked
-def strain_figure(strain: SpanStrain, part: Part, *, cases: Sequence[Any], units: Units = "SI") -> Figure:
+def plot_reserve_along_span(
+    table: Table,
+    *,
+    ax: Axes,
+    modes: Sequence[str] = (),
+    wall: str | None = None,
+    highest: Annotated[float, Limits("-", above=1.0)] = 4.0,
+    units: Units = "SI",
+) -> Axes:
+    """Draw the lowest reserve factor of every check along the span, over all cases, walls and plies.
+
+    Parameters
+    ----------
+    table : DataFrame
+        From `beam.margins`.
+    ax : Axes
+        Where to draw.
+    modes : sequence of str
+        Modes to draw; all of the table if none.
+    wall : str, optional
+        Only this wall.
+    highest : float
+        Upper end of the axis [-].
+    units : {"SI", "US"}
+        Units of the station.
+
+    Returns
+    -------
+    Axes
+        The axes. Checks at limit load are dashed, those at ultimate load full; thin gray lines do not decide. Modes of
+        the whole strut are dots at the tip.
+    """
+    rows = table[["reserve", "level", "decides"]].reset_index()
+    if wall is not None:
+        rows = rows[rows["wall"] == wall]
+    found = [mode for mode in rows["mode"].unique() if not modes or mode in modes]
+    if missing := set(modes) - set(found):
+        reject("plot_reserve_along_span: modes", ", ".join(sorted(missing)), "modes of the table")
+    deciding = 0
+    for mode in found:
+        own = rows[rows["mode"] == mode]
+        level, decides = own["level"].iloc[0], bool(own["decides"].iloc[0])
+        lowest = own.groupby("station")["reserve"].min()
+        x = shown(lowest.index.to_numpy(dtype=float), "length", units)
+        turn, n = divmod(deciding, len(CHECKS))
+        color, width = (CHECKS[n], 1.6) if decides else ("#888888", 1.0)
+        deciding += decides
+        note = f", lowest {lowest.min():.2f}" + (" (above the axis)" if lowest.min() > highest else "")
+        dash = "--" if level == "limit" else "-" if decides or len(found) == 1 else (":", "-.")[len(mode) % 2]
+        ax.plot(
+            x, lowest, dash, color=color, lw=width, marker=MARKS[(n + turn) % len(MARKS)] if decides else None, ms=4,
+            label=f"{level}: {mode}{note}{'' if decides else ', does not decide'}",
+        )  # fmt: skip
+    ax.axhline(1.0, color=COMPRESSION, lw=1.2, zorder=1)
+    ax.text(
+        0.01, 1.0, "required", color=COMPRESSION, fontsize=8, va="bottom", transform=ax.get_yaxis_transform()
+    )
+    ax.set_ylim(0.0, highest)
+    ends = shown(np.array([rows["station"].min(), rows["station"].max()]), "length", units)
+    ax.set_xlim(ends[0], ends[1] + 0.02 * max(float(ends[1] - ends[0]), 1e-3))
+    ax.set_xlabel(f"station from root [{symbol('length', units)}]")
+    ax.set_ylabel("reserve factor at the load of its level [-]")
+    ax.set_title(
+        f"lowest over cases and plies, {'all walls' if wall is None else wall}", fontsize=9, loc="left"
+    )
+    ax.grid(alpha=0.3)
+    return ax
+
+
+@checked
+def strain_figure(
+    strain: SpanStrain,
+    part: Part,
+    *,
+    cases: Sequence[Any],
+    table: Table | None = None,
+    units: Units = "SI",
+) -> Figure:
     """Lay out the strain along the span of all walls on one page, the governing cases listed below.
 
     Parameters
@@ -102,6 +182,8 @@ def strain_figure(strain: SpanStrain, part: Part, *, cases: Sequence[Any], units
         Which strain.
     cases : sequence of str
         Labels of the load cases.
+    table : DataFrame, optional
+        From `beam.margins`: the reserve of Tsai-Wu is drawn below the strain of each wall.
     units : {"SI", "US"}
         Units of the station.
 
@@ -117,12 +199,30 @@ def strain_figure(strain: SpanStrain, part: Part, *, cases: Sequence[Any], units
         if at is not None:
             named[int(strain.case[lamina, at, wall, k])] = None
     letters = {case: _letter(i) for i, case in enumerate(named)}
-    fig = Figure(figsize=(12.5, 7.4 + 0.19 * len(letters)), layout="constrained")
-    grid = fig.subplots(2, -(-len(walls) // 2), sharex=True, sharey=True)
+    columns, beside = -(-len(walls) // 2), table is not None
+    height = (11.2 if beside else 7.4) + 0.19 * len(letters)
+    fig = Figure(figsize=(12.5, height), layout="constrained")
+    every = fig.subplots(
+        4 if beside else 2,
+        columns,
+        sharex=True,
+        height_ratios=(3, 1.3) * 2 if beside else (1, 1),
+        squeeze=False,
+    )
+    grid = every[::2] if beside else every
     # Walls alternate face, corner; read by columns they fill the rows.
     for wall, ax in zip(walls, grid.T.ravel(), strict=True):
+        ax.sharey(grid[0, 0]) if ax is not grid[0, 0] else None
         plot_strain_along_span(strain, part, wall, letters=letters, ax=ax, units=units)
-    for ax in grid[-1]:
+    if table is not None:
+        for wall, ax in zip(walls, every[1::2].T.ravel(), strict=True):
+            plot_reserve_along_span(table, ax=ax, modes=["tsai_wu"], wall=strain.walls[wall], units=units)
+            ax.set_title("", loc="left")
+            ax.set(xlabel="", ylabel="")
+            ax.tick_params(labelsize=8)
+        for ax in every[1::2, 0]:
+            ax.set_ylabel("Tsai-Wu reserve\nat ultimate load [-]", fontsize=8)
+    for ax in every[-1]:
         ax.set_xlabel(f"station from root [{symbol('length', units)}]", fontsize=8)
     for ax in grid[:, 0]:
         ax.set_ylabel(f"{part} strain of the plies [microstrain]", fontsize=8)

@@ -11,7 +11,7 @@ from typing import Annotated, Literal
 
 import numpy as np
 
-from beam.strength.check import Check, Level, recommended, screening
+from beam.strength.check import Check, Level, meets, recommended, refuse_environment, screening
 from beam.strut import PointLoads
 from materials import Allowables, ConditionedLamina, Factor, Lamina
 from materials.checks import Array, Frozen, Items, Limits, checked, default, reject
@@ -28,6 +28,9 @@ KEPT = ("G13", "G23", "E3", "nu13", "nu23", "alpha3", "beta3", "wet_glass_transi
 """Properties that stay those of the ply book where no test gives them."""
 ROOMS = (288.0, 300.0)
 """Temperatures that count as room temperature [K]."""
+LEAST_SPECIAL = 1.2
+"""Least special factor on means: moist specimens, hottest service; 1.5 dry at room. AMC VLA 619, from memory [-]."""
+WAY_OUT = 'state the reason of a mix in Requirement(mixed="...")'
 _FACTOR = Limits("-", at_least=1.0, cause="a factor on load, not a knockdown")
 
 
@@ -216,7 +219,8 @@ class Requirement(Frozen, eq=True):
         How scatter and environment are covered: "allowables" by A- or B-basis values at the worst environment, "factor"
         by the special factor on mean, typical or specification values.
     mixed : str, optional
-        Reason for a mix of both routes; printed. Without one a mix is refused.
+        Reason for a mix of both routes; printed. Without one a mix is refused: a special factor above 1 on route
+        "allowables", a basis value or a knockdown on route "factor".
     factor_of_safety : float
         Ultimate over limit load, 14 CFR 23.303 [-]; a case that carries its own takes that.
     deflection_allowance : float
@@ -246,15 +250,16 @@ class Requirement(Frozen, eq=True):
     safety of 14 CFR 23.303, 23.619 asks for the special factor, which never multiplies limit load.
 
     Route "factor": a special factor of at least 1.5 for specimens tested dry at room temperature, 1.2 for moist ones at
-    the maximum temperature (AMC VLA 619, from memory). Route "allowables": A-basis for a single load path (23.613).
+    the maximum temperature (AMC VLA 619, from memory). Route "allowables": A-basis for a single load path (23.613),
+    special factor 1. A mean or typical value needs a special factor of 1.2 whatever the route.
 
     Examples
     --------
     >>> service = Service(name="room, dry", temperature=297.0)
-    >>> requirement = Requirement(services=[service], special_factor=1.2, special_factor_basis="invented",
-    ...                           route="allowables")
+    >>> requirement = Requirement(services=[service], special_factor=1.0, special_factor_basis="A-basis",
+    ...                           route="allowables", deflection_allowance=1.04)
     >>> round(requirement.ultimate_factor, 2), requirement.limit_factor
-    (1.8, 1.0)
+    (1.56, 1.04)
     """
 
     services: Items[Service]
@@ -285,9 +290,31 @@ class Requirement(Frozen, eq=True):
                 reject(f"Check '{check.mode}': services", unknown, f"among {known}")
         if not any(check.decides for check in self.checks):
             reject("Requirement: checks", "none that decides", "at least one", "every strut would pass")
-        if self.route == "factor" and self.special_factor < 1.2 and not self.mixed:
+        if self.route == "factor" and self.special_factor < LEAST_SPECIAL and not self.mixed:
             cause = "AMC VLA 619 (from memory): 1.5 tested dry at room temperature, 1.2 moist at the hottest service"
             reject("Requirement: special_factor [-]", self.special_factor, '>= 1.2 on route "factor"', cause)
+        if self.route == "allowables" and self.special_factor > 1.0 and not self.mixed:
+            cause = f"A- or B-basis in the worst environment covers scatter; with a factor it counts twice; {WAY_OUT}"
+            reject("Requirement: special_factor [-]", self.special_factor, '1 on route "allowables"', cause)
+        self._refuse_caps()
+
+    def _refuse_caps(self) -> None:
+        """Refuse caps of another route or environment, and a service that meets no caps where others do."""
+        tested = [check for check in self.checks if check.caps]
+        for check in tested:
+            caps = check.caps
+            assert caps is not None
+            wrong = ("mean", "typical") if self.route == "allowables" else ("A", "B", "estimate")
+            if caps.basis in wrong and not self.mixed:
+                limit = f'no {caps.basis} on route "{self.route}"'
+                reject(f"Caps '{caps.name}': basis", repr(caps.basis), limit, WAY_OUT)
+            for service in self.services:
+                if meets(check, service.name):
+                    refuse_environment(caps, service.name, service.temperature, service.moisture)
+        for service in self.services:
+            if tested and not any(meets(check, service.name) for check in tested):
+                cause = "name it in the services of a check with caps"
+                reject(f"Requirement: caps of service '{service.name}'", "none", "one at least", cause)
 
     @property
     def limit_factor(self) -> float:
@@ -364,30 +391,37 @@ def decides(requirement: Requirement, mode: str) -> bool:
 
 
 def refuse_route(requirement: Requirement, laminae: Iterable[Lamina]) -> None:
-    """Refuse laminae whose allowables do not belong to the route, unless a reason for the mix is given."""
-    if requirement.mixed:
-        return
-    way_out = 'state the reason of a mix in Requirement(mixed="...")'
+    """Refuse laminae whose allowables do not belong to the route, unless a reason for the mix is given.
+
+    A mean needs the special factor in any case, since nothing else covers its scatter.
+    """
+    route = requirement.route
     for lamina in dict.fromkeys(laminae):
-        if lamina.allowables is None:
+        a = lamina.allowables
+        if a is None:
             continue
-        basis, what = (
-            lamina.allowables.basis,
-            f"Requirement: route '{requirement.route}': lamina '{lamina.name}'",
-        )
-        if requirement.route == "allowables" and basis not in ("A", "B", "estimate"):
-            reject(f"{what}: basis", repr(basis), "'A' or 'B'", f"a mean is no allowable; {way_out}")
-        if requirement.route == "factor" and basis in ("A", "B", "estimate"):
-            reject(
-                f"{what}: basis",
-                repr(basis),
-                "'mean', 'typical' or 'specification'",
-                f"scatter counts twice; {way_out}",
-            )
-        factors = [
-            one.name
-            for one in (*lamina.allowables.factors, *(f for s in requirement.services for f in s.factors))
-        ]
-        if requirement.route == "factor" and factors:
-            cause = f"the special factor stands for scatter and environment; {way_out}"
+        what = f"Requirement: route '{route}': lamina '{lamina.name}'"
+        reduced = a.basis in ("A", "B", "estimate")
+        if route == "allowables" and not reduced and not requirement.mixed:
+            cause = f"a {a.basis} is no allowable; Allowables.to_basis makes one; {WAY_OUT}"
+            reject(f"{what}: basis", repr(a.basis), "'A' or 'B'", cause)
+        if not reduced and requirement.special_factor < LEAST_SPECIAL:
+            limit = f">= {LEAST_SPECIAL:g} on values of basis {a.basis}"
+            reject(f"{what}: special_factor [-]", requirement.special_factor, limit, "nothing covers scatter")
+        if requirement.mixed:
+            continue
+        if route == "factor" and reduced:
+            limit = "'mean', 'typical' or 'specification'"
+            reject(f"{what}: basis", repr(a.basis), limit, f"scatter counts twice; {WAY_OUT}")
+        services = requirement.services
+        factors = [one.name for one in (*a.factors, *(f for one in services for f in one.factors))]
+        if route == "factor" and factors:
+            cause = f"the special factor stands for scatter and environment; {WAY_OUT}"
             reject(f"{what}: factors", ", ".join(dict.fromkeys(factors)), "none", cause)
+        for one in services if route == "allowables" else ():
+            known = one.factors or lamina.name in (tests.name for tests in one.conditioned)
+            if (one.temperature > ROOMS[1] or one.moisture > 0.0) and not known:
+                limit = "tests (conditioned) or a factor, of 1 where the values hold there"
+                reject(
+                    f"{what}: environment of service '{one.name}'", "none", limit, "a route needs the worst"
+                )

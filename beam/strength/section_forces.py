@@ -75,13 +75,9 @@ def in_service(strut: Strut, requirement: Requirement) -> list[InService]:
             state.refuse_too_hot(lamina)
         found.setdefault(own, []).append(index)
     out = []
-    for own, indices in found.items():
-        one = strut
-        if own != tuple(laminae):
-            new = dict(zip(laminae, own, strict=True))
-            plies = [replace(ply, lamina=new[ply.lamina]) for ply in strut.ply_book.plies]
-            one = replace(strut, ply_book=PlyBook(plies))
-        out.append(InService(tuple(indices), tuple(requirement.states[i] for i in indices), one))
+    for indices in found.values():
+        states = tuple(requirement.states[i] for i in indices)
+        out.append(InService(tuple(indices), states, in_state(strut, states[0])))
     return out
 
 
@@ -142,23 +138,80 @@ def section_forces(
     return SectionForces((np.array(total) - restraint[:, None]) / factor, restraint)
 
 
-def wall_loads(
-    strut: Strut, station: float, forces: Array, services: tuple[Service, ...], restraint: Array | None = None
-) -> WallLoads:
-    """Wall loads at one station [m] of forces (1 or service, case, 6) and restraint (service, 6) [N, N m]."""
-    section = strut.section(station)
-    running = [np.moveaxis(section.wall_loads(one, PLACES), 0, -2) for one in forces]
-    laminates = [strut.ply_book.laminate(name, station) for name in strut.mold_line.wall_names]
+def running_loads(strut: Strut, stations: Array, forces: Array) -> Array:
+    """Wall loads (..., station, wall, place, 6) at stations (station,) [m] of forces (..., station, 6) [N, N m]."""
+    return np.asarray(strut.wall_loads(forces, stations, PLACES))
+
+
+def introduced_loads(strut: Strut, loads: PointLoads, stations: Array) -> Array | None:
+    """Wall loads that bands, ribs and ends add, (case, station, wall, place, 6); None of a strut without bands."""
+    return np.asarray(strut.added_wall_loads(loads, stations, PLACES)) if strut.bands else None
+
+
+def in_state(strut: Strut, state: Service) -> Strut:
+    """The strut with the stiffness of a state of service."""
+    new = {lamina: state.lamina(lamina) for lamina in dict.fromkeys(p.lamina for p in strut.ply_book.plies)}
+    if all(own is lamina for lamina, own in new.items()):
+        return strut
+    return replace(
+        strut, ply_book=PlyBook([replace(ply, lamina=new[ply.lamina]) for ply in strut.ply_book.plies])
+    )
+
+
+def added_to_tube(strut: Strut, loads: PointLoads, stations: Array) -> Array:
+    """Wall loads beside those of a long straight tube: taper, bands, ribs, ends; (station, case, wall, place, 6)."""
+    forces = strut.span.forces(loads, at=stations)
+    total = np.moveaxis(total_loads(strut, loads, stations, forces), 1, 0)
+    tube = [strut.section(s).wall_loads(forces[:, i], PLACES) for i, s in enumerate(stations.tolist())]
+    return np.asarray(total - np.stack(tube))
+
+
+def total_loads(strut: Strut, loads: PointLoads, stations: Array, forces: Array) -> Array:
+    """Wall loads that grow, (1 or service, case, station, wall, place, 6), of forces (..., case, station, 6)."""
+    running, added = running_loads(strut, stations, forces), introduced_loads(strut, loads, stations)
+    return running if added is None else running + added
+
+
+def fixed_loads(
+    strut: Strut, stations: Array, services: tuple[Service, ...], restraint: Array | None = None
+) -> Array:
+    """Wall loads of cure, heat, moisture and of restraint (service, station, 6), (service, station, wall, place, 6)."""
     laminae = [ply.lamina for ply in strut.ply_book.plies]
-    fixed = []
-    for index, service in enumerate(services):
-        change = service.temperature_change(*laminae)
-        free = np.stack([wall.free_strain(change, service.free_moisture) for wall in laminates])
-        rest = residual_wall_loads(section.states, free, PLACES)
-        if restraint is not None:
-            rest = rest + section.wall_loads(restraint[index], PLACES)
-        fixed.append(rest[..., None, :])
-    return WallLoads(tuple(running * (len(services) // len(running))), tuple(fixed))
+    change = np.array([service.temperature_change(*laminae) for service in services])
+    moisture = np.array([service.free_moisture for service in services])
+    free: dict[int, Array] = {}
+    out = []
+    for s in stations.tolist():
+        section = strut.section(s)
+        for wall in section.laminates:
+            if id(wall) not in free:
+                free[id(wall)] = wall.free_strain(change, moisture)
+        strains = np.stack([free[id(wall)] for wall in section.laminates], axis=-2)
+        out.append([residual_wall_loads(section.states, one, PLACES) for one in strains])
+    fixed = np.swapaxes(np.array(out), 0, 1)
+    return fixed if restraint is None else fixed + running_loads(strut, stations, restraint)
+
+
+def wall_loads(
+    strut: Strut,
+    station: float,
+    forces: Array,
+    services: tuple[Service, ...],
+    restraint: Array | None = None,
+    added: Array | None = None,
+) -> WallLoads:
+    """Wall loads at one station [m] of forces (1 or service, case, 6) and restraint (service, 6) [N, N m].
+
+    `added`, (case, wall, place, 6), are those of bands, ribs and ends.
+    """
+    at = np.array([station])
+    running = running_loads(strut, at, forces[..., None, :])[..., 0, :, :, :]
+    running = np.moveaxis(running if added is None else running + added, 1, -2)
+    fixed = fixed_loads(strut, at, services, None if restraint is None else restraint[:, None])
+    return WallLoads(
+        tuple(np.broadcast_to(running, (len(services), *running.shape[1:]))),
+        tuple(fixed[:, 0, :, :, None]),
+    )
 
 
 def wall_response(laminate: Laminate, service: Service, running: Array, fixed: Array) -> Response:

@@ -94,9 +94,9 @@ def cut_list(strut: Strut) -> tuple[CutPiece, ...]:
     """
     names, book = strut.mold_line.wall_names, strut.ply_book
     s, weight = gauss(strut.bays)
-    width = _widths(strut, s.ravel()).reshape(len(book.plies), *s.shape, len(names))
-    first = _widths(strut, strut.bays[:-1])
-    last = _widths(strut, before(strut.bays[1:], strut.mold_line.length))
+    width = widths(strut, s.ravel()).reshape(len(book.plies), *s.shape, len(names))
+    first = widths(strut, strut.bays[:-1])
+    last = widths(strut, before(strut.bays[1:], strut.mold_line.length))
     pieces = []
     for number, (ply, (start, end)) in enumerate(zip(book.plies, book.runs.tolist(), strict=True)):
         middle = s.mean(axis=1)
@@ -121,7 +121,7 @@ def cut_list(strut: Strut) -> tuple[CutPiece, ...]:
     return tuple(pieces)
 
 
-def _widths(strut: Strut, stations: Array) -> Array:
+def widths(strut: Strut, stations: Array) -> Array:
     """Width of every ply on every wall, zero where it is not, shape (ply, station, wall) [m]."""
     plies = strut.ply_book.plies
     out = np.zeros((len(plies), len(stations), len(strut.mold_line.wall_names)))

@@ -113,7 +113,7 @@ def plot_forces(
         value = shown(force, quantity, units)
         lines: list[tuple[int, int, str]] = []
         for c, dash in zip(components, ("-", "--"), strict=False):
-            ax.plot(x, value[..., c].T, dash, color=PALE, lw=0.4, alpha=0.6, zorder=1)
+            ax.plot(x, value[..., c].T, dash, color=PALE, lw=0.4, alpha=0.6, zorder=1, rasterized=True)
             for most in (np.argmax, np.argmin):
                 worst = int(most(value[..., c])) // value.shape[1]
                 if (worst, c, dash) not in lines:

@@ -259,23 +259,22 @@ def at_steps(
     >>> push = PointLoads(at=[0.6], force=[[[-10e3, 0, 0]]])
     >>> step, estimate = at_steps(strut, push, resin_shear_modulus=1.3e9, resin_thickness=15e-6)[0]
     >>> step.wall, (estimate.shear / 1e6).round(2)
-    ('inboard', array([12.87]))
+    ('inboard', array([12.88]))
     """
     out = []
     for step in steps(strut.ply_book):
         thick = float(before(step.station, strut.mold_line.length)) if step.ends else step.station
-        section = strut.section(thick)
-        wall = section.contour.names.index(step.wall)
-        running = section.wall_loads(strut.span.forces(loads, at=[thick])[..., 0, :], [0.0, 0.5, 1.0])
+        wall = strut.mold_line.wall_names.index(step.wall)
+        running = strut.wall_loads(strut.span.forces(loads, at=[thick])[..., 0, :], thick, [0.0, 0.5, 1.0])
         N = np.abs(running[..., wall, :, 0]).max(axis=-1)
         present = strut.ply_book.numbers(step.wall, thick).tolist()
         stack = {i: strut.ply_book.plies[i - 1] for i in present}
-        kept = _axial([p for i, p in stack.items() if i not in step.plies])
-        groups = _groups(present, step.plies)
-        total = kept + sum(_axial([stack[i] for i in group]) for group in groups)
+        kept = axial_stiffness([p for i, p in stack.items() if i not in step.plies])
+        ending = groups(present, step.plies)
+        total = kept + sum(axial_stiffness([stack[i] for i in group]) for group in ending)
         estimates = []
-        for group in groups:
-            A = _axial([stack[i] for i in group])
+        for group in ending:
+            A = axial_stiffness([stack[i] for i in group])
             faces = 2 - (group[0] == present[0]) - (group[-1] == present[-1])
             layer = resin_shear_modulus / resin_thickness
             estimates.append(end_of_ply(N * A / total, A, kept, layer_stiffness=layer, faces=faces))
@@ -283,13 +282,13 @@ def at_steps(
     return tuple(out)
 
 
-def _groups(present: list[int], dropped: tuple[int, ...]) -> list[list[int]]:
-    """Dropped plies that lie on each other, in groups."""
-    runs = groupby(present, key=lambda number: number in dropped)
-    return [list(run) for is_dropped, run in runs if is_dropped]
+def groups(present: list[int], ending: tuple[int, ...]) -> list[list[int]]:
+    """Plies that end, in groups that lie on each other."""
+    runs = groupby(present, key=lambda number: number in ending)
+    return [list(run) for ends, run in runs if ends]
 
 
-def _axial(plies: list[BookPly]) -> float:
+def axial_stiffness(plies: list[BookPly]) -> float:
     """Modulus along the span times thickness of some plies, free to contract [N/m]."""
     if not plies:
         reject("at_steps: plies that continue past a step", "none", "one or more")

@@ -86,7 +86,7 @@ def test_rotation_of_the_tip_by_unit_loads():
     x, w = np.polynomial.legendre.leggauss(8)
     s = ((cuts[1:] + cuts[:-1])[:, None] + np.diff(cuts)[:, None] * x).ravel() / 2
     weight = (np.diff(cuts)[:, None] * w).ravel() / 2
-    flexible = np.linalg.inv([STRUT.section(float(one)).stiffness for one in s])
+    flexible = np.linalg.inv(STRUT.span.stiffness.at(s))
     F = STRUT.span.forces(loads, s)
     for column, axis in (("aft_deg", [1, 0, 0]), ("starboard_deg", [0, 1, 0]), ("up_deg", [0, 0, 1])):
         couple = PointLoads(at=[LINE.length], force=[[[0.0] * 3]], moment=[[into(LINE.frame, axis)]])

@@ -39,7 +39,14 @@ DRAWN = {"ax": None, "units": "US"}
 TOUGH = Laminate.from_code("[0/90]s", replace(T300, GIc=250.0, GIIc=700.0, shear_nonlinearity=3e-26))
 HOLE = {"diameter": 6.35e-3, "width": 38.1e-3}
 OPEN_HOLE = {"distance": 1e-3, "diameters": (5e-3, 8e-3), "cap": 0.005, "sense": "tension"}
-OPEN_HOLE |= {"source": Source("invented", "for the tests")}
+OPEN_HOLE |= {"source": Source("invented", "for the tests"), "criterion": "average"}
+
+FILLED = {"N": [1e5, 2e4, 0.0], "angle": [0.0, 1.2], "modulus": 110e9, "poisson": 0.3, "clearance": 1e-3}
+LOADED_HOLE = {
+    "diameter": 6e-3, "width": 36e-3, "edge": 36e-3, "thickness": 4e-3, "tension": 600e6, "compression": 300e6,
+    "bearing": 550e6, "shear": 200e6, "relief": 0.25, "source": Source("invented", "for the tests"),
+    "pull_through": 50e6, "head_diameter": 12e-3, "countersink": 1e-3,
+}  # fmt: skip
 
 PACKAGES = (
     laminate,
@@ -125,9 +132,25 @@ CALLS = {
     laminate.in_situ_at_drop: {"laminate": TOUGH, "continues": [True, False, True, True]}
     | {"thin": True, "shear": True, "without_fiber": (T300,)},
     notch.stress_concentration: ASKED,
-    notch.finite_width_factor: {"width_ratio": 0.2},
-    notch.open_hole_ratio: {"concentration": 3.0, "diameter": 6.35e-3, "distance": 1e-3},
-    notch.characteristic_distance: {"strength_ratio": 0.5, "concentration": 3.0} | HOLE,
+    notch.finite_width_factor: {"width_ratio": 0.2, "concentration": 3.5},
+    notch.edge_stress: ASKED | {"N": [1e5, 2e4, 3e4], "angle": 1.2},
+    notch.loads_around_hole: ASKED | {"N": [1e5, 2e4, 3e4], "place": [0.5, -1.2]},
+    notch.filled_edge_stress: ASKED | FILLED,
+    notch.ligament_stress: ASKED | {"distance_ratio": [1.0, 1.5]},
+    notch.open_hole_ratio: {
+        "concentration": 3.0,
+        "diameter": 6.35e-3,
+        "distance": 1e-3,
+        "criterion": "point",
+    },
+    notch.characteristic_distance: {"strength_ratio": 0.5, "concentration": 3.0, "criterion": "point"} | HOLE,
+    notch.LoadedHole: LOADED_HOLE,
+    notch.LoadedHole.ratios: {
+        "self": notch.LoadedHole(**LOADED_HOLE),
+        "load": 1e3,
+        "bypass": -2e3,
+        "pull": 10.0,
+    },
     notch.OpenHoleTest: ASKED | HOLE | OPEN_HOLE,
     notch.OpenHoleTest.transfer: {"self": notch.OpenHoleTest(**ASKED, **HOLE, **OPEN_HOLE)} | ASKED | HOLE,
     plots.plot_stack: ASKED | DRAWN,
@@ -141,6 +164,8 @@ EXCLUDED = {
     "CornerModuli": "a result, made by corner_moduli",
     "CornerStress": "a result, made by corner_stress",
     "CriticalLoads": "a result, made by critical_loads",
+    "HoleRatios": "a result, made by LoadedHole.ratios",
+    "HoleRule": "a result, made by LoadedHole.rules",
     "NotConverged": "an exception",
     "OffAxisModuli": "a result, made by the functions of constants; moduli_along reads one and checks it",
     "StripBuckling": "a result, made by strip_buckling and panel_buckling",

@@ -53,7 +53,8 @@ CALLS = {
     m.Allowables.need: {"self": PLY.allowables, "name": "Xt"},
     m.Allowables.source_of: {"self": PLY.allowables, "name": "Xt"},
     m.Allowables.to_basis: {"self": PLY.allowables, "basis": "B", "kind": "tape", "coupons": 30, "batches": 5,
-                            "fiber": 0.05, "matrix": 0.08, "shear": 0.05},
+                            "fiber": 0.05, "matrix": 0.08, "shear": 0.05,
+                            "samples": {"Yt": RESULT}},
     m.Allowables.explain: {"self": PLY.allowables, "name": "Xt"},
     m.Allowables.with_linear_strains: {
         "self": m.Allowables(**STRENGTHS, **SAID),
@@ -79,7 +80,12 @@ CALLS = {
     m.Metal: {
         "name": "steel", "E": 200e9, "nu": 0.3, "density": 7850.0, "alpha": 11e-6, "Ftu": 650e6, "Fty": 480e6,
         "Fcy": 500e6, "Fsu": 400e6, "Fbru": 900e6, "Fbry": 700e6, "basis": "specification", "source": SOURCE,
+        "Fbru_1_5": 800e6, "Fbry_1_5": 600e6, "Ftu_across": 600e6, "Fty_across": 450e6, "elongation": 0.1,
+        "sources": (("Fsu", SOURCE),),
     },
+    m.Metal.need: {"self": STEEL, "name": "Fsu"},
+    m.Metal.source_of: {"self": STEEL, "name": "Fsu"},
+    m.Metal.bearing_strength: {"self": m.metal("2024-T3 sheet"), "edge_ratio": 1.7},
     m.Metal.lamina: {"self": STEEL, "thickness": 1e-3},
     m.lamina: {"name": "T300/5208"},
     m.metal: {"name": STEEL.name},

@@ -6,7 +6,8 @@ from beam import sizing
 from beam.sizing import InfeasibleSizing, Lattice, PlyKind, Sizing, lightest
 
 LATTICE = lattice(2, most=(1, 1, 1))
-FOUND = lightest(LATTICE, LOADS.times(0.1), REQUIREMENT)
+FOUND_LOADS = LOADS.times(0.1)
+FOUND = lightest(LATTICE, FOUND_LOADS, REQUIREMENT)
 KIND = {"name": "tape", "lamina": TAPE, "angles_deg": (0.0,), "walls": WALLS, "least": 1, "most": 3, "depth": 0.0,
         "pitch": 1.0, "least_share": 0.1}  # fmt: skip
 

@@ -9,6 +9,7 @@ import beam.strut
 import beam.strut.plots
 from beam.strut import (
     Axis,
+    Band,
     BookPly,
     CutPiece,
     Held,
@@ -16,16 +17,21 @@ from beam.strut import (
     PlyBook,
     PointLoads,
     PointMass,
+    Rib,
     Span,
     Step,
     Strut,
     Support,
     at_steps,
+    beside_ends,
     cut_list,
+    end_factor,
     end_of_ply,
+    end_stations,
     flexibility,
     force_influence,
     plots,
+    ply_end_ratios,
     point_stiffness,
     steep,
     steps,
@@ -38,6 +44,7 @@ SPAN = Span(axis=2.0, stiffness=PLAIN, inertia=np.eye(6))
 LOADS = PointLoads(at=[2.0], force=[[[0.0, 0.0, 1.0]]])
 TIP_LOADS = PointLoads(at=[LENGTH], force=[[[0.0, 0.0, 1.0]]])
 MASSES = (PointMass(at=2.0, mass=1.0),)
+BAND = Band(name="bracket", start=0.1, end=0.2)
 UP = [[0.0, 0.0, 1.0]]
 LOADED = {"self": SPAN, "loads": LOADS, "free_strain": np.zeros(6)}
 PLACE = {"self": BOOK, "wall": "inboard", "s": 0.1}
@@ -62,6 +69,7 @@ CALLS = {
     Axis.position: {"self": AXIS, "s": [0.5]},
     Axis.frames: {"self": AXIS, "s": [0.5]},
     Axis.check: {"self": AXIS, "what": "s", "s": [0.5]},
+    Band: {"name": "bracket", "start": 0.1, "end": 0.2, "walls": ("aft",), "fitting": "rigid"},
     BookPly: PLY,
     PlyBook: {"plies": BOOK.plies},
     PlyBook.present: PLACE | {"s": [0.1]},
@@ -91,7 +99,16 @@ CALLS = {
     Span.buckling_factor: LOADED,
     Span.modes: {"self": SPAN, "n": 2, "masses": MASSES},
     Span.frequencies: {"self": SPAN, "n": 2, "masses": MASSES},
-    Strut: {"mold_line": MOLD, "ply_book": BOOK, "supports": (CLAMP,)},
+    Rib: {"station": 0.1, "bending_stiffness": 400.0, "name": "rib"},
+    Strut: {
+        "mold_line": MOLD, "ply_book": BOOK, "supports": (CLAMP,), "bands": (BAND,), "ribs": (Rib(station=0.1),),
+        "root_end": "closed", "tip_end": "closed",
+    },
+    Strut.wall_loads: {"self": STRUT, "F": np.ones((1, 6)), "station": [0.1], "at": [0.0, 0.5]},
+    Strut.band_at: {"self": STRUT, "station": 0.1},
+    Strut.added_wall_loads: {"self": STRUT, "loads": TIP_LOADS, "station": [0.1], "at": [0.5]},
+    Strut.ribs_in: {"self": STRUT, "band": BAND},
+    Strut.introduction_notes: {"self": STRUT, "loads": TIP_LOADS},
     Strut.section: {"self": STRUT, "s": 0.1},
     Strut.flexibility: {
         "self": STRUT,
@@ -107,6 +124,13 @@ CALLS = {
     Support.motions: HOLDS | {"at": 0.1, "held": ("u1",)},
     Support.point: HOLDS | {"at": 0.1, "directions": UP, "arm": np.zeros(3)},
     at_steps: {"strut": STRUT, "loads": TIP_LOADS, "resin_shear_modulus": 1e9, "resin_thickness": 1e-5},
+    beside_ends: {"strut": STRUT, "stations": [0.1]},
+    end_factor: {"distance": [0.001]},
+    end_stations: {"strut": STRUT},
+    ply_end_ratios: {
+        "strut": STRUT, "forces": np.ones((1, 6)), "restraint": np.zeros(6), "temperature_change": -50.0,
+        "moisture": 0.0,
+    },
     cut_list: {"strut": STRUT},
     end_of_ply: {"load": 1.0, "dropped": 1.0, "continuing": 1.0, "layer_stiffness": 1.0, "faces": 1.0},
     flexibility: MOVING,
@@ -121,7 +145,9 @@ CALLS = {
 }  # fmt: skip
 EXCLUDED = {
     "EndOfPly": "a result",
+    "IntroductionNote": "a result",
     "Modes": "a result",
+    "PlyEnd": "a result",
     "Profile": "a result",
     "NoEquilibrium": "an exception",
 }

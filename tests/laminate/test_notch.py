@@ -75,9 +75,13 @@ def test_transfer_gives_the_test_back_and_falls_with_the_hole():
     assert test.transfer(QUASI, **HOLE) == pytest.approx(test.cap, rel=1e-12)
     caps = [test.transfer(QUASI, diameter=d, width=38.1e-3) for d in (5e-3, 6.35e-3, 8e-3)]
     assert caps == sorted(caps, reverse=True)
-    part = notch.open_hole_ratio(notch.stress_concentration(SOFT), diameter=6.35e-3, distance=1.09e-3)
+    part = notch.open_hole_ratio(SOFT, diameter=6.35e-3, distance=1.09e-3)
     here = notch.open_hole_ratio(3.0, diameter=6.35e-3, distance=1.09e-3)
     assert test.transfer(SOFT, **HOLE) == pytest.approx(test.cap * part / here, rel=1e-6)
+    mean = {"diameter": 6.35e-3, "distance": 3.8e-3, "criterion": "average"}
+    part, here = (notch.open_hole_ratio(one, **mean) for one in (SOFT, 3.0))
+    found = open_hole(distance=3.8e-3, criterion="average").transfer(SOFT, **HOLE)
+    assert found == pytest.approx(test.cap * part / here, rel=1e-6)
 
 
 @pytest.mark.parametrize(

@@ -2,6 +2,7 @@ import numpy as np
 import pytest
 
 from materials import Lamina, Metal, catalog, lamina, metal, metals
+from materials.metal import PROPERTIES
 
 TABLE, METALS = catalog(), metals()
 LAMINAE = [(lamina(name), row) for name, row in TABLE.iterrows()]
@@ -59,10 +60,11 @@ def test_every_metal_is_its_row():
     for name, row in METALS.iterrows():
         alloy = metal(name)
         assert isinstance(alloy, Metal)
-        for column in ("E", "nu", "density", "alpha", "Ftu", "Fty", "Fcy", "Fsu", "Fbru", "Fbry"):
+        for column in PROPERTIES:
             value = getattr(alloy, column)
             assert np.isnan(row[column]) if value is None else value == row[column]
         assert alloy.source.standing == row["standing"]
+        assert all(source.standing and source.document for _, source in alloy.sources)
 
 
 def test_tables_are_fresh_copies():

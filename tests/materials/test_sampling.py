@@ -151,3 +151,30 @@ def test_two_coupons_in_each_environment_do_not_show_whether_they_scatter_alike(
     with pytest.raises(ValueError, match="two values at most in each"):
         pooled_basis([[100.0, 103.0], [50.0, 51.0], [80.0, 84.0]])
     assert (pooled_basis([[100.0, 103.0, 101.0], [50.0, 51.0, 52.0]]) < [101.0, 51.0]).all()
+
+
+def test_to_basis_takes_the_coupons_themselves():
+    """Mean times basis value over the mean of the sample; of two factors the weaker basis counts."""
+    rng = np.random.default_rng(8)
+    many, few = rng.normal(2020.0, 101.0, 60), rng.normal(61.0, 4.0, 20)
+    (fiber,) = basis_from_coupons(many, batch=[i % 6 for i in range(60)])
+    (across,) = basis_from_coupons(few, batch=[i % 4 for i in range(20)])
+    names = {"Xt": fiber, "Yt": across}
+    found = MEAN.to_basis("A", kind="tape", coupons=55, batches=5, samples=names)
+    for name, sample in names.items():
+        lowest = min(sample.A, sample.modified.A)
+        assert getattr(found, name) == pytest.approx(getattr(MEAN, name) * lowest / sample.mean, rel=1e-12)
+    assert found.basis == "estimate"
+    assert "20 coupons in 4 batches, 55 in 5 needed" in found.explain("Yt")
+    assert "A-basis, reduced sampling: 60 coupons in 6 batches" in found.explain("Xt")
+    every = dict.fromkeys(("Xt", "Xc", "Yt", "Yc", "S", "S02", "Zt"), fiber)
+    tested = MEAN.to_basis("A", kind="tape", coupons=2, batches=1, samples=every)
+    assert tested.basis == "A"
+    assert tested.basis_said.startswith("A-basis, reduced sampling: 60 coupons in 6 batches")
+    mixed = tested.before.times(
+        tested.factors[0], *MEAN.to_basis("A", kind="tape", coupons=55, batches=5).factors[1:]
+    )
+    assert mixed.basis == "estimate"
+    assert mixed.basis_said.startswith("estimate")
+    with pytest.raises(ValueError, match="samples: got e1t, must be values that are given"):
+        MEAN.to_basis("A", kind="tape", coupons=55, batches=5, samples={"e1t": fiber})

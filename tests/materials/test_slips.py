@@ -26,7 +26,9 @@ SLIPS = {
     | {"beta1": (60.0,), "beta2": (60.0,), "beta3": (60.0,), "stress_free_temperature": (177.0, 250.0)}
     | {"E1c": MODULUS, "E2c": MODULUS, "GIc": (0.277,), "GIIc": (0.788,), "shear_nonlinearity": (2.98e-8,)}
     | {"wet_glass_transition": (160.0,)},
-    m.Metal: dict.fromkeys(("Ftu", "Fty", "Fcy", "Fsu", "Fbru", "Fbry"), (500.0, 5e11))
+    m.Metal: dict.fromkeys(("Ftu", "Fty", "Fcy", "Fsu", "Fbru", "Fbry", "Fbru_1_5", "Fbry_1_5", "Ftu_across",
+                            "Fty_across"), (500.0, 5e11))
+    | {"elongation": (12.0,)}
     | {"E": (200.0, 9.0), "nu": (30.0, 0.5, -1.0), "density": (7.85,), "alpha": EXPANSION},
     m.Metal.lamina: {"thickness": (1.0,)},
     m.unidirectional: {"fiber_volume": (60.0, 0.95), "areal_weight": (200.0,), "stress_free_temperature": (177.0,)},

@@ -1,10 +1,11 @@
 """A property along the span, 6 x 6 or 6, and the pieces and points that integrals along the span are taken over."""
 
 from collections.abc import Callable
+from functools import cache
 from typing import Annotated
 
 import numpy as np
-from numpy.polynomial.legendre import leggauss, legvander
+from numpy.polynomial.legendre import legder, leggauss, legval, legvander
 from numpy.typing import ArrayLike
 
 from beam.strut.axis import Axis, distinct
@@ -55,6 +56,21 @@ def sample_points(stations: Array) -> Array:
 def sampled(stations: Array, values: Array) -> Field:
     """Polynomial in every bay between stations (station,) through values (station - 1, 8, ...) at `sample_points`."""
     return _fit(stations, values, leggauss(SAMPLES)[0])
+
+
+def slopes(stations: Array, values: Array) -> Array:
+    """Slope along the span of values (sample point, ...) at all `sample_points`; exactly 0 of constants."""
+    by_bay = values.reshape(len(stations) - 1, SAMPLES, -1)
+    turned = _to_slopes() @ (by_bay - by_bay[:, :1])
+    return np.asarray((2 / np.diff(stations))[:, None, None] * turned).reshape(values.shape)
+
+
+@cache
+def _to_slopes() -> Array:
+    """Slopes at the sample points of the polynomial through values there, on a bay from -1 to 1."""
+    x = leggauss(SAMPLES)[0]
+    grown = np.stack([legval(x, legder(row)) for row in np.eye(SAMPLES)], axis=1)
+    return grown @ np.linalg.inv(legvander(x, SAMPLES - 1))
 
 
 def field(what: str, given: Property, stations: Array, shape: tuple[int, ...] = (6, 6)) -> Field:

@@ -160,7 +160,9 @@ def test_search_equals_the_margin_table_wet_and_knocked_down():
     candidate = np.flatnonzero((lat.candidates == counts).all(axis=1))
     strut = Strut(MOLD_LINE, lat.book([counts[0], counts[0]]))
     F = strut.span.forces(LOADS, at=[0.1])[:, 0]
-    got = Feasibility(lattice=lat, requirement=requirement).reserve(candidate, np.array([0.1]), F[None])
+    judge = Feasibility(lattice=lat, requirement=requirement)
+    judge.hold([strut], LOADS, np.array([0.1]))
+    got = judge.reserve(candidate, np.array([0.1]), F[None])
     expected = margins(strut, LOADS, requirement, stations=[0.1])["reserve"].min()
     assert got.min() == pytest.approx(expected, rel=1e-9)
 
@@ -234,9 +236,8 @@ def test_a_chain_is_judged_in_every_case_whatever_excluded_others_before():
         moment=LOADS.moment * [[[0.01]], [[0.01]], [[2.0]]],
     )
     search = Search(lattice(2), loads, REQUIREMENT, str)
-    search._hard_cases = {0: None}
-    lightest_one = int(search.mass[0].argmin())
-    assert search.judge(np.array([lightest_one, lightest_one])) > 0
+    _, chain = search.lightest()
+    assert search.judge(chain) > 0
 
 
 def test_cuts_are_sound_where_the_strut_grows_toward_the_tip():

@@ -4,9 +4,9 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from small_strut import CASES, CLOTH, INVENTED, LOADS, MOLD_LINE, REQUIREMENT, TAPE, WALLS, lattice
+from small_strut import CASES, CLOTH, INVENTED, LOADS, MOLD_LINE, REQUIREMENT, STRAIGHT, TAPE, WALLS, lattice
 
-from beam.dossier import lowest, report
+from beam.dossier import lowest, texts
 from beam.sizing import lightest
 from beam.strength import (
     DECLARED_GUIDANCE,
@@ -14,6 +14,7 @@ from beam.strength import (
     Caps,
     Check,
     Requirement,
+    Service,
     margins,
     recommended,
     screening,
@@ -50,6 +51,8 @@ def test_each_level_has_its_factor(table):
     of = {"limit": 1.04, "ultimate": 1.5 * 1.2 * 1.04}
     for level, rows in table.groupby("level", observed=True):
         np.testing.assert_allclose(rows["ratio"], rows["reserve"] * of[level], rtol=1e-12)
+        if level == "ultimate":
+            assert (rows["factor"] == of[level]).all()
     heavier = margins(STRUT, LOADS, replace(BOTH, special_factor=1.5), cases=CASES, stations=[0.0, 0.3])
     at_limit = table["level"] == "limit"
     np.testing.assert_allclose(heavier["margin"][at_limit], table["margin"][at_limit], rtol=1e-12)
@@ -58,7 +61,7 @@ def test_each_level_has_its_factor(table):
 
 
 def test_default_checks_and_their_levels(table):
-    plain = {"services": REQUIREMENT.services, "special_factor": 1.2, "special_factor_basis": "invented"}
+    plain = {"services": REQUIREMENT.services, "special_factor": 1.0, "special_factor_basis": "A-basis"}
     assert Requirement(**plain, route="allowables").checks == recommended()
     level = table.groupby(level="mode", observed=True)["level"].first().to_dict()
     assert {mode for mode, one in level.items() if one == "limit"} == {"limit matrix", "limit shear"}
@@ -82,7 +85,7 @@ def test_matrix_checks_leave_fabric_out():
 def test_caps_are_compared_with_the_strain_of_the_load_alone():
     """Axial load on one material: R is cap over N / (E1 A), whatever the cure left behind."""
     book = PlyBook([BookPly(lamina=offset(TAPE), angle_deg=0.0, walls=WALLS, start=0.0, end=0.5)] * 4)
-    strut, N = Strut(MOLD_LINE, book), np.array([2e5, -1e5])
+    strut, N = Strut(STRAIGHT, book), np.array([2e5, -1e5])
     loads = PointLoads(at=[0.5], force=N[:, None, None] * [1.0, 0.0, 0.0])
     found = margins(strut, loads, replace(REQUIREMENT, checks=recommended(TESTED), corner_opening=False),
                     stations=[0.1], whole_strut=False).xs("fiber strain", level="mode")  # fmt: skip
@@ -186,6 +189,12 @@ def test_shares_of_directions():
         ({"holes": (6.35,)}, "mm"),
         ({"holes": (0.00635, 0.003)}, "smallest and largest"),
         ({"basis": "guess"}, "basis"),
+        ({"temperatures": (300.0,)}, "lowest and highest"),
+        ({"temperatures": (21.0, 71.0)}, "degC"),
+        (
+            {"coupons": 30, "batches": 5},
+            "'A' from estimate, not A-basis: 30 coupons in 5 batches, 55 in 5 needed",
+        ),
     ],
 )
 def test_bad_caps(change, words):
@@ -217,30 +226,113 @@ def test_routes_are_not_mixed_in_silence(route, basis, factors, words):
     strut = Strut(
         MOLD_LINE, PlyBook([BookPly(lamina=tape, angle_deg=0.0, walls=WALLS, start=0.0, end=0.5)] * 4)
     )
-    asked = replace(REQUIREMENT, route=route, corner_opening=False)
+    special = 1.0 if route == "allowables" else 1.2
+    asked = replace(REQUIREMENT, route=route, special_factor=special, corner_opening=False, mixed=None)
     with pytest.raises(ValueError, match=words):
         margins(strut, LOADS, asked, stations=[0.1])
-    mixed = replace(asked, mixed="invented")
+    mixed = replace(asked, mixed="invented", special_factor=1.2)
     assert len(margins(strut, LOADS, mixed, stations=[0.1]))
+    if basis in ("mean", "typical"):
+        with pytest.raises(ValueError, match=r"special_factor .* got 1.1, .* nothing covers scatter"):
+            margins(strut, LOADS, replace(mixed, special_factor=1.1), stations=[0.1])
+
+
+def test_the_route_of_allowables_needs_the_worst_environment():
+    hot = Service(name="hot", temperature=344.0)
+    asked = replace(REQUIREMENT, services=(hot,), special_factor=1.0, mixed=None)
+    with pytest.raises(
+        ValueError, match=r"environment of service 'hot': got none, must be tests .* or a factor"
+    ):
+        margins(STRUT, LOADS, asked, stations=[0.1])
+    known = replace(hot, factors=(Factor(name="tested hot", value=1.0, on=("Xc",), source=INVENTED),))
+    assert len(margins(STRUT, LOADS, replace(asked, services=(known,)), stations=[0.1]))
+
+
+def test_rows_of_a_wall_outside_the_lay_up_of_its_caps_say_so():
+    """The caps are of 25/50/25; at the root the caps of the tube hold more tape, at the tip less."""
+    table = margins(STRUT, LOADS, replace(BOTH, checks=recommended(TESTED)), cases=CASES, stations=[0.0, 0.3])
+    rows = table.xs("fiber strain", level="mode")
+    said = rows["assumption"].astype(str).str.startswith("OUTSIDE THE LAY-UP OF THE CAPS")
+    for (_, station, wall, _), out in said.items():
+        share = shares(STRUT.ply_book.laminate(wall, station))[0]
+        assert out == (abs(share - 0.25) > 0.15)
+    assert said.any()
+    assert not said.all()
+    with pytest.raises(ValueError, match="share of 0 degree plies"):
+        margins(
+            STRUT, LOADS, replace(BOTH, checks=recommended(replace(TESTED, outside="refuse"))), stations=[0.0]
+        )
+
+
+def test_each_environment_may_have_caps_of_its_own():
+    warm = replace(TESTED, services=("room",), temperatures=(288.0, 300.0))
+    cold = replace(TESTED, tension=0.004, services=("cold",), temperatures=(220.0, 240.0), moisture=0.0)
+    found = margins(STRUT, LOADS, replace(BOTH, checks=recommended(warm, cold)), cases=CASES, stations=[0.0])
+    for name, caps in (("room", warm), ("cold", cold)):
+        rows = found.xs(f"fiber strain, {name}", level="mode")
+        assert set(rows["service"]) == {name}
+        alone = replace(BOTH, services=[s for s in BOTH.services if s.name == name],
+                        checks=recommended(replace(caps, services=())))  # fmt: skip
+        same = margins(STRUT, LOADS, alone, cases=CASES, stations=[0.0]).xs("fiber strain", level="mode")
+        np.testing.assert_allclose(rows["ratio"], same["ratio"], rtol=1e-12)
+    for wrong, words in (
+        ([warm], "caps of service 'cold': got none"),
+        (
+            [warm, replace(cold, temperatures=(240.0, 260.0))],
+            "service 'cold': temperature .* got 233.* D5766",
+        ),
+        ([replace(cold, services=())], "service 'room': temperature"),
+        ([replace(TESTED, basis="mean")], None),
+    ):
+        if words is None:
+            with pytest.raises(ValueError, match="no mean on route"):
+                replace(BOTH, checks=recommended(*wrong), special_factor=1.0, mixed=None)
+            continue
+        with pytest.raises(ValueError, match=words):
+            replace(BOTH, checks=recommended(*wrong))
+    wet = replace(TESTED, moisture=0.004)
+    with pytest.raises(ValueError, match=r"moisture .* got 0.006, must be <= 0.004"):
+        replace(
+            BOTH, checks=recommended(wet), services=[Service(name="wet", temperature=293.0, moisture=0.006)]
+        )
+
+
+def test_a_matrix_criterion_is_not_given_a_fabric():
+    puck = Check(criterion=Puck(), level="limit")
+    with pytest.raises(ValueError, match=r"puck.*fabric"):
+        margins(STRUT, LOADS, replace(REQUIREMENT, checks=(puck,)), stations=[0.1])
+
+
+def test_recommended_takes_caps_only():
+    for given in ((3.0,), (GUIDANCE, 3.0), (None,)):
+        with pytest.raises(ValueError, match="must be of type Caps"):
+            recommended(*given)
+
+
+def test_fiber_strain_without_caps_names_the_tests():
+    with pytest.raises(ValueError, match=r"ASTM D5766.*GUIDANCE may stand in"):
+        Check(criterion=TESTED.criterion, level="ultimate")
 
 
 def test_rows_say_what_they_rest_on(table):
     said = table.groupby(level="mode", observed=True)["assumption"].first()
     assert "GUIDANCE, not an allowable" in said["fiber strain"]
-    assert "B, invented; invented for tests" in said["crush"]
+    assert "B, invented; invented for tests; B-basis, sampling not stated" in said["crush"]
+    assert "A-basis, sampling not stated" in TESTED.note
+    assert "A-basis, reduced sampling: 55 coupons in 5" in replace(TESTED, coupons=55, batches=5).note
     assert "does not decide" in said["tsai_wu"]
     assert not (table["assumption"] == "").any()
 
 
 def test_printed_tables_name_level_reason_and_warning(table):
-    text = report.margins(lowest(table, None, by="mode"))
+    text = texts.margins(lowest(table, None, by="mode"))
     assert "limit matrix" in text
     assert "tsai_wu" not in text
     assert "GUIDANCE" in text
-    one = report.margins(lowest(table[table["level"] == "limit"], 3))
+    one = texts.margins(lowest(table[table["level"] == "limit"], 3))
     assert "Only checks at limit load stand in this table" in one
     worse = margins(STRUT, LOADS.times(3.0), BOTH, cases=CASES, stations=[0.0])
-    silent = report.screened(worse)
+    silent = texts.screened(worse)
     assert silent.startswith("WARNING: negative, though it does not decide: tsai_wu")
     assert "first-ply failure at ultimate load is no requirement" in " ".join(silent.split())
 

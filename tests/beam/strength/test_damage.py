@@ -4,10 +4,11 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from small_strut import INVENTED
+from small_strut import INVENTED, LOADS, MOLD_LINE, REQUIREMENT, lattice
 
-from beam.strength import GUIDANCE, Caps
+from beam.strength import GUIDANCE, Caps, margins
 from beam.strength.damage import Damage, life_factor, load_enhancement, no_growth_reserve, rainflow
+from beam.strut import Strut
 
 CAPS = Caps(name="cut", tension=0.004, compression=0.003, basis="A", condition="hot wet", shares=(0.25, 0.5, 0.25),
             source=INVENTED)  # fmt: skip
@@ -45,6 +46,30 @@ def test_each_category_carries_its_load():
     with pytest.raises(ValueError, match="reported and inspected"):
         Damage(category=5, caps=CAPS, standing="none")
     assert Damage(category=1, caps=GUIDANCE, standing="guidance").checks[0].caps == GUIDANCE
+
+
+def test_rows_of_residual_strength():
+    """Category 2 at limit load beside category 1 at ultimate: reserves as cap over load factor."""
+    worse = replace(CAPS, tension=0.003, compression=0.002, outside="mark")
+    first, second = (
+        Damage(category=n, caps=caps, standing="invented")
+        for n, caps in ((1, replace(CAPS, outside="mark")), (2, worse))
+    )
+    required = replace(REQUIREMENT, checks=(*first.checks, *second.checks), corner_opening=False)
+    strut = Strut(MOLD_LINE, lattice().book([[4, 2, 1], [3, 1, 1]]))
+    table = margins(strut, LOADS.take([0]), required, stations=[0.0], whole_strut=False)
+    cap = {1: CAPS, 2: worse}
+    least = {}
+    for n, factor in ((1, 1.5 * 1.2), (2, 1.0)):
+        rows = table.xs(f"category {n}, fiber strain", level="mode")
+        assert set(rows["level"]) == {"ultimate" if n == 1 else "limit"}
+        np.testing.assert_allclose(rows["ratio"], rows["reserve"] * factor, rtol=1e-12)
+        assert rows["assumption"].astype(str).str.contains(f"damage category {n}").all()
+        least[n] = rows["ratio"].min()
+    share = least[2] / least[1] * (1 + 1e-12)
+    assert cap[2].compression / cap[1].compression <= share <= cap[2].tension / cap[1].tension
+    shear = (table.xs(f"category {n}, shear", level="mode") for n in (1, 2))
+    np.testing.assert_allclose(*(one["ratio"] for one in shear), rtol=1e-12)
 
 
 def test_rainflow_by_hand():

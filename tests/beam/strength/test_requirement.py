@@ -22,7 +22,11 @@ from materials import Factor
         ({"checks": (Check(criterion=TsaiWu(), level="limit", services=("hot",)),)}, "services: .*hot"),
         ({"checks": (Check(criterion=TsaiWu(), level="limit", name="buckling"),)}, "none of buckling"),
         ({"route": "both"}, "route"),
-        ({"route": "factor", "special_factor": 1.1}, "1.5 tested dry"),
+        ({"route": "factor", "special_factor": 1.1, "mixed": None}, "1.5 tested dry"),
+        (
+            {"special_factor": 1.01, "mixed": None},
+            "got 1.01, must be 1 on route .*counts twice; state the reason",
+        ),
         ({"route": None}, "route"),
         ({"special_factor": 0.8}, "not a knockdown"),
         ({"assembly_temperature": 70.0}, "degC or degF"),

@@ -7,12 +7,13 @@ import pytest
 from matplotlib.figure import Figure
 from small_strut import CASES, LOADS, MOLD_LINE, REQUIREMENT, lattice
 
-from beam.strength import plots
+from beam.strength import Check, plots
 from beam.strength.global_modes import WHOLE_STRUT
 from beam.strength.margins import margins
 from beam.strength.plots import plot_margin_map
 from beam.strength.strain import span_strain
 from beam.strut import Strut
+from laminate.failure import MaxStress
 
 STRUT = Strut(MOLD_LINE, lattice().book([[4, 2, 1], [3, 1, 1]]))
 STRAIN = span_strain(STRUT, LOADS, REQUIREMENT, REQUIREMENT.services[1], stations=np.linspace(0.0, 0.5, 6))
@@ -81,3 +82,37 @@ def test_margin_map_sets_apart_what_has_failed():
     failed = {tuple(color) for color in colors[values < 0]}
     assert len(failed) == 1
     assert not failed & {tuple(color) for color in drawn.to_rgba(np.linspace(0, 2, 50))}
+
+
+TABLE = margins(STRUT, LOADS, replace(REQUIREMENT, checks=(Check(criterion=MaxStress(), level="limit"),)),
+                cases=CASES, stations=[0.0, 0.3, 0.5])  # fmt: skip
+
+
+def test_reserve_along_the_span_of_every_check():
+    ax = Figure().subplots()
+    assert plots.plot_reserve_along_span(TABLE, ax=ax, units="US") is ax
+    lines = {line.get_label().partition(",")[0]: line for line in ax.lines if ":" in str(line.get_label())}
+    modes = TABLE.index.get_level_values("mode").unique()
+    assert {label.partition(": ")[2] for label in lines} == set(modes)
+    for mode in modes:
+        rows = TABLE.xs(mode, level="mode")
+        level = rows["level"].iloc[0]
+        line = lines[f"{level}: {mode}"]
+        lowest = rows.groupby(level="station")["reserve"].min()
+        np.testing.assert_allclose(line.get_ydata(), lowest)
+        np.testing.assert_allclose(line.get_xdata(), lowest.index / 0.0254)
+        assert (line.get_linestyle() == "--") == (level == "limit")
+        assert ("does not decide" in line.get_label()) == (not rows["decides"].iloc[0])
+    assert ax.get_xlabel() == "station from root [in]"
+    with pytest.raises(ValueError, match="modes: got buckle, must be modes of the table"):
+        plots.plot_reserve_along_span(TABLE, ax=ax, modes=["buckle"])
+
+
+def test_tsai_wu_stands_beside_the_strain():
+    fig = plots.strain_figure(STRAIN, "fiber", cases=CASES, table=TABLE)
+    lower = [ax for ax in fig.axes if not ax.get_title(loc="left")]
+    assert len(lower) == len(STRAIN.walls)
+    for ax, wall in zip(lower, [STRAIN.walls[i] for i in (0, 2, 4, 6, 1, 3, 5, 7)], strict=True):
+        rows = TABLE.xs((wall, "tsai_wu"), level=("wall", "mode"))["reserve"]
+        np.testing.assert_allclose(ax.lines[0].get_ydata(), rows.groupby(level="station").min())
+    assert lower[0].get_ylabel() == "Tsai-Wu reserve\nat ultimate load [-]"

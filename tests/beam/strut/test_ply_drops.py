@@ -82,7 +82,7 @@ def test_shear_at_a_step_is_that_of_its_own_ply():
         built = Strut(MOLD, PlyBook(tuple(plies)))
         found = at_steps(built, LOADS, resin_shear_modulus=1e9, resin_thickness=1e-5)
         here = 0.3 - 2e-9 * LENGTH
-        running = built.section(here).wall_loads(built.span.forces(LOADS, [here])[:, 0], [0, 0.5, 1])
+        running = built.wall_loads(built.span.forces(LOADS, [here])[:, 0], here, [0, 0.5, 1])
         for step, estimate in found:
             N = np.abs(running[:, walls.index(step.wall), :, 0]).max(axis=-1)
             Et = TAPE.E1 * TAPE.thickness

@@ -6,13 +6,13 @@ from typing import Literal
 
 import numpy as np
 
-import beam
 from beam.dossier.tables import lowest
 from beam.gear import Drop
 from beam.loads import Airplane
 from beam.sizing import Sizing
 from beam.strength.requirement import Requirement
 from beam.units import shown, symbol
+from beam.version import __version__
 from materials.checks import Table, checked
 
 __all__ = [
@@ -54,7 +54,7 @@ def title() -> str:
     >>> title().split()[0]
     'plystrut'
     """
-    return f"plystrut {beam.__version__}"
+    return f"plystrut {__version__}"
 
 
 @checked
@@ -392,6 +392,7 @@ def screened(table: Table, *, units: Units = "SI") -> str:
 
     Examples
     --------
+    >>> import beam
     >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
     >>> screened(beam.lightest(LATTICE, PULL, REQUIREMENT).margins)
     ''

@@ -6,7 +6,7 @@ import pytest
 import tarn
 from small_strut import CASES, LOADS, REQUIREMENT, lattice
 
-from beam.dossier import report
+from beam.dossier import texts
 from beam.dossier.tables import lowest
 from beam.gear import drop
 from beam.loads import Landing, ground_cases, static_reactions
@@ -29,7 +29,7 @@ def numbers(text, start):
 
 @pytest.mark.parametrize(("units", "pound"), [("SI", 1.0), ("US", 0.45359237)])
 def test_airplane(units, pound):
-    text = report.airplane(tarn.AIRPLANE, units=units)
+    text = texts.airplane(tarn.AIRPLANE, units=units)
     mass = [round(m / pound) for m in (tarn.MAX_MASS, tarn.LANDING_MASS)]
     assert numbers(text, "maximum mass, landing mass") == mass
     assert f"[{'kg' if units == 'SI' else 'lb'}]" in text
@@ -38,7 +38,7 @@ def test_airplane(units, pound):
 @pytest.mark.parametrize(("units", "length"), [("SI", 1.0), ("US", 0.3048)])
 def test_arms_are_printed_from_the_nose_wheel(units, length):
     """examples/tarn.py: main wheels 2 m behind the nose wheel, c.g. 0.40 m to 0.30 m ahead of them."""
-    text = report.airplane(tarn.AIRPLANE, units=units)
+    text = texts.airplane(tarn.AIRPLANE, units=units)
     rounding = {"abs": 0.5e-3}
     arms = [pytest.approx(arm / length, **rounding) for arm in (1.6, 1.7)]
     assert numbers(text, "c.g. forward, aft, behind the nose wheel") == arms
@@ -48,40 +48,40 @@ def test_arms_are_printed_from_the_nose_wheel(units, length):
 
 @pytest.mark.parametrize(("units", "unit", "size"), [("SI", "kN", 1e3), ("US", "lbf", 4.4482216152605)])
 def test_loads_and_reactions(units, unit, size):
-    text = report.loads(CASE_TABLE, leg="starboard", units=units)
+    text = texts.loads(CASE_TABLE, leg="starboard", units=units)
     side = next(line for line in text.splitlines() if "side load, starboard wheel inboard" in line)
     assert f"Fy [{unit}]" in text
     assert f"{-0.5 * tarn.MAX_MASS * 9.80665 / size:.2f}" in side  # 23.485(c)
     static = static_reactions(tarn.AIRPLANE)
-    assert f"{static['main'].max() / size:.3f}" in report.reactions(static, units=units)
+    assert f"{static['main'].max() / size:.3f}" in texts.reactions(static, units=units)
 
 
 def test_landing():
     found = drop(tarn.GEAR, mass=590.0, speed=2.85, lift_ratio=2 / 3)
-    text = report.landing(found)
+    text = texts.landing(found)
     assert numbers(text, "inertia load factor n [-]") == [pytest.approx(found.load_factor, abs=5e-4)]
     assert numbers(text, "peak ground load of one leg") == [
         pytest.approx(found.peak_ground_force / 1e3, abs=5e-3)
     ]
-    us = report.landing(found, units="US")
+    us = texts.landing(found, units="US")
     assert numbers(us, "descent speed") == [pytest.approx(2.85 / 0.3048, abs=5e-4)]
 
 
 def test_proof_prints_mass_bound_factors_and_shop_rules(sizing):
-    text = " ".join(report.proof(sizing, REQUIREMENT).split())
+    text = " ".join(texts.proof(sizing, REQUIREMENT).split())
     assert f"one strut {sizing.mass:.4f} kg, lower bound {sizing.bound:.4f} kg" in text
     assert "limit x 1.5 x special factor 1.2 (invented)" in text
     assert "at most 9 groups of a kind end, over 20 times" in text
     assert "0 to 4 spanwise" in text
     assert ("at its upper count" in text) == bool(sizing.kinds_at_limit)
     assert f"{sizing.mass / 0.45359237:.4f} lb" in " ".join(
-        report.proof(sizing, REQUIREMENT, units="US").split()
+        texts.proof(sizing, REQUIREMENT, units="US").split()
     )
 
 
 def test_margins_show_where(sizing):
     rows = lowest(sizing.margins, 3)
-    text = report.margins(rows).splitlines()
+    text = texts.margins(rows).splitlines()
     assert text[4:6] == ["Only checks at ultimate load stand in this table.", "What these rows rest on:"]
     for line, row in zip(text[1:4], rows.itertuples(), strict=True):
         assert f"{row.margin:+.4f}" in line
@@ -91,6 +91,6 @@ def test_margins_show_where(sizing):
 
 
 def test_cautions_are_said():
-    text = " ".join(report.cautions().split())
+    text = " ".join(texts.cautions().split())
     for words in ("checked independently", "authority", "test the actual article", "licensed engineer"):
         assert words in text

@@ -1,0 +1,242 @@
+"""Drawings of the dossier: figures of the report, plies along the strut, mandrel, gauges.
+
+Every function draws on axes and never saves.
+"""
+
+import io
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
+from html import escape
+from typing import Annotated, Literal
+
+import matplotlib
+import numpy as np
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+
+from beam.dossier.design import Design
+from beam.dossier.shop import NOT_RELEASED, both_sides, mandrel_table
+from beam.dossier.tables import lowest
+from beam.gear import LandingEnvelope
+from beam.gear.plots import plot_landing_envelope
+from beam.sizing import Sizing
+from beam.strength.margins import check_stations
+from beam.strength.plots import plot_margin_map, plot_reserve_along_span, strain_figure
+from beam.strength.strain import span_strain
+from beam.strut import Strut
+from beam.strut.plots import COLORS, plot_forces, plot_ply_book
+from beam.strut_cases import DesignCases
+from beam.units import shown, symbol
+from materials.checks import Limits, Table, checked
+
+__all__ = ["plot_gauges", "plot_longitudinal_section", "plot_mandrel"]
+
+Units = Literal["SI", "US"]
+HATCH = ("", "//", "..", "xx")
+
+
+@checked
+def plot_longitudinal_section(
+    strut: Strut,
+    wall: str,
+    *,
+    ax: Axes,
+    exaggeration: Annotated[float, Limits("-", at_least=1.0)] = 20.0,
+    faults: Annotated[Iterable[str], Limits(items=0)] = (),
+    units: Units = "SI",
+) -> Axes:
+    """Draw the plies of one wall along the strut, thickness exaggerated, the mold line straight.
+
+    Parameters
+    ----------
+    strut : Strut
+        The strut.
+    wall : str
+        Name of the wall.
+    ax : Axes
+        Where to draw.
+    exaggeration : float
+        Scale of thickness over that of length [-].
+    faults : sequence of str
+        From `release_faults`: with any, the drawing says NOT FOR MANUFACTURE.
+    units : {"SI", "US"}
+        Units to show.
+
+    Returns
+    -------
+    Axes
+        The axes, stations along x, depth below the mold line along y.
+    """
+    book = strut.ply_book
+    s, at = both_sides(strut)
+    depth: dict[int, list[tuple[float, float, float]]] = {}
+    for station, look in zip(s.tolist(), at.tolist(), strict=True):
+        numbers = book.numbers(wall, look)
+        t = np.array([book.plies[n - 1].lamina.thickness for n in numbers])
+        outer = t.sum() - np.cumsum(t)
+        for n, top, thick in zip(numbers.tolist(), outer.tolist(), t.tolist(), strict=True):
+            depth.setdefault(n, []).append((station, -top, -top - thick))
+    angles = sorted({abs(ply.angle_deg) for ply in book.plies})
+    for n, rows in depth.items():
+        x, top, bottom = shown(np.array(rows).T, "length", units)
+        family = angles.index(abs(book.plies[n - 1].angle_deg))
+        ax.fill_between(x, bottom, top, color=COLORS[family % len(COLORS)], ec="white", lw=0.3,
+                        hatch=HATCH[family % 4])  # fmt: skip
+    for family, angle in enumerate(angles):
+        label = f"±{angle:g}°" if 0 < angle < 90 else f"{angle:g}°"
+        ax.fill_between(
+            [], [], [], color=COLORS[family % len(COLORS)], ec="white", hatch=HATCH[family % 4], label=label
+        )
+    for station in shown(strut.bays[1:-1], "length", units):
+        ax.axvline(station, color="#222222", lw=0.5, ls=":")
+    ax.axhline(0.0, color="black", lw=1.2)
+    ax.set_aspect(exaggeration)
+    length = symbol("length", units)
+    ax.set_xlabel(f"station from the root [{length}]")
+    ax.set_ylabel(f"below the mold line [{length}]")
+    ax.set_title(f"{NOT_RELEASED + ': ' if faults else ''}plies of wall {wall}, thickness x {exaggeration:g}")
+    ax.legend(title="fiber angle", fontsize=8, loc="lower right")
+    return ax
+
+
+@checked
+def plot_mandrel(
+    strut: Strut,
+    *,
+    axes: Annotated[Sequence[Axes], Limits(items=2)],
+    faults: Annotated[Iterable[str], Limits(items=0)] = (),
+    units: Units = "SI",
+) -> tuple[Axes, ...]:
+    """Draw the mandrel, the inner surface of the strut, in two side views with the mold line around it.
+
+    Parameters
+    ----------
+    strut : Strut
+        The strut.
+    axes : pair of Axes
+        Where to draw: width and height over the stations.
+    faults : sequence of str
+        From `release_faults`: with any, the drawing says NOT FOR MANUFACTURE.
+    units : {"SI", "US"}
+        Units to show.
+
+    Returns
+    -------
+    tuple of Axes
+        The axes.
+    """
+    length = symbol("length", units)
+    inner = mandrel_table(strut, units=units)
+    outer = strut.mold_line.at(strut.bays)
+    for ax, name, size in zip(axes, ("width", "height"), (outer.width, outer.height), strict=False):
+        for sign, shown_in in (
+            (1, "{}"),
+            (-1, "_{}"),
+        ):  # a label that starts with _ is left out of the legend
+            half = sign * inner[f"{name} [{length}]"] / 2
+            ax.plot(inner.index, half, color="#0072B2", label=shown_in.format("mandrel"))
+            x, y = shown(strut.bays, "length", units), sign * shown(size, "length", units) / 2
+            ax.plot(x, y, color="black", lw=0.8, ls="--", label=shown_in.format("mold line"))
+        ends = inner[f"{name} [{length}]"].iloc[[0, -1]]
+        ax.set_title(f"{NOT_RELEASED + ': ' if faults else ''}mandrel, {name} {ends.iloc[0]:.2f} {length} at the root, "
+                     f"{ends.iloc[1]:.2f} {length} at the tip")  # fmt: skip
+        ax.set_ylabel(f"{name} [{length}]")
+        ax.set_aspect("equal", adjustable="datalim")
+        ax.legend(loc="center right", fontsize=8)
+    axes[-1].set_xlabel(f"station from the root [{length}]")
+    return tuple(axes)
+
+
+@checked
+def plot_gauges(comparison: Table, case: str, *, ax: Axes) -> Axes:
+    """Draw measured strains of one case of the static test over the load, with the predicted lines.
+
+    Parameters
+    ----------
+    comparison : DataFrame
+        From `beam.dossier.compare_gauges`.
+    case : str
+        The load case.
+    ax : Axes
+        Where to draw; the eight channels of the largest prediction.
+
+    Returns
+    -------
+    Axes
+        The axes, load over limit load along x.
+    """
+    rows = comparison[(comparison["case"] == case) & (comparison["unit"] == "-")]
+    channels = rows.groupby("channel")["predicted"].agg(lambda v: v.abs().max()).nlargest(8).index
+    for i, channel in enumerate(channels):
+        one = rows[rows["channel"] == channel].sort_values("load / limit")
+        color, marker = COLORS[i % len(COLORS)], "osd^v<>p"[i]
+        ax.plot(one["load / limit"], one["predicted"] * 1e6, color=color, lw=1.0)
+        ax.plot(one["load / limit"], one["measured"] * 1e6, marker, color=color, mfc="none", label=channel)
+    ax.axvline(1.0, color="#222222", lw=0.8, ls=":")
+    ax.text(1.0, 0.99, " limit load", transform=ax.get_xaxis_transform(), va="top", fontsize=8)
+    ax.axhline(0.0, color="#222222", lw=0.5)
+    ax.set_xlabel("load / limit load of the test [-]")
+    ax.set_ylabel("strain of load alone [microstrain]")
+    ax.set_title(f"{case}: lines predicted, marks measured", fontsize=9)
+    ax.legend(fontsize=7, title="rosette on the outer surface", title_fontsize=8)
+    return ax
+
+
+def report_figures(
+    design: Design, sizing: Sizing, loading: DesignCases, envelope: LandingEnvelope, *, units: Units
+) -> dict[str, str]:
+    """Figures of the report by name, each an HTML figure with the drawing inside as SVG."""
+    strut, requirement, table, labels = sizing.strut, design.requirement, sizing.margins, loading.labels
+    out: dict[str, str] = {}
+
+    @contextmanager
+    def drawn(
+        name: str, caption: str, width: float, height: float, rows: int = 1, columns: int = 1
+    ) -> Iterator[Sequence[Axes]]:
+        fig = Figure(figsize=(width, height), layout="constrained")
+        yield (
+            fig.subplots(rows, columns, sharex=columns == 1, sharey=columns > 1, squeeze=False)
+            .ravel()
+            .tolist()
+        )
+        out[name] = _figure(fig, caption)
+
+    with drawn("envelope", "Landing envelope", 11, 6.5, columns=2) as axes:
+        plot_landing_envelope(envelope, axes=axes, units=units)
+    with drawn(
+        "forces",
+        "Section forces at the given load: limit, and ultimate where the case says so",
+        11,
+        8,
+        rows=3,
+    ) as axes:
+        plot_forces(strut.span, loading.loads, cases=labels.tolist(), axes=axes, units=units)
+    with drawn("book", "Ply book", 11, 8) as axes:
+        plot_ply_book(strut, ax=axes[0], units=units)
+    with drawn("margins", "Lowest margin over all cases, by station and wall", 11, 6) as axes:
+        plot_margin_map(table, strut, ax=axes[0], units=units)
+    with drawn("reserve", "Reserve of every check along the span", 11, 5.5) as axes:
+        plot_reserve_along_span(table, ax=axes[0], units=units)
+        axes[0].figure.legend(loc="outside right upper", fontsize=8)
+    service = str(lowest(table, 1)["service"].iloc[0])
+    state = next(one for one in requirement.states if one.title == service)
+    stations = np.union1d(check_stations(strut, loading.loads), np.linspace(0.0, strut.mold_line.length, 32))
+    strain = span_strain(strut, loading.loads, requirement, state, stations=stations)
+    for part in ("fiber", "transverse", "shear"):
+        figure = strain_figure(strain, part, cases=labels.tolist(), units=units)
+        out[f"strain {part}"] = _figure(
+            figure, f"Extreme {part} strain along the span at ultimate load, {service}"
+        )
+    return out
+
+
+def _figure(fig: Figure, caption: str) -> str:
+    """A figure as HTML with its drawing as SVG inside."""
+    text = io.StringIO()
+    with matplotlib.rc_context({"svg.hashsalt": caption, "svg.fonttype": "none"}):
+        fig.savefig(text, format="svg", metadata={"Date": None}, dpi=150)
+    drawing = text.getvalue()
+    drawing = drawing[drawing.index("<svg") :].replace(
+        "<svg ", f'<svg role="img" aria-label="{escape(caption)}" ', 1
+    )
+    return f"<figure>{drawing}<figcaption>{escape(caption)}</figcaption></figure>"

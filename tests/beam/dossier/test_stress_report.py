@@ -1,0 +1,210 @@
+"""The stress report stands alone, and a checker with a calculator reaches its margins from the printed digits."""
+
+from html.parser import HTMLParser
+
+import numpy as np
+import pytest
+import tarn
+
+import beam
+from beam.dossier import Design, lowest, plan_static_test, report, worked_margin
+from beam.dossier.worked_margin import wheel_steps
+from beam.loads import Landing, ground_cases, static_reactions
+from beam.sizing import Sizing
+from beam.strength import margins
+from beam.strut_cases import design_cases
+
+CASES = ground_cases(tarn.AIRPLANE, Landing(load_factor=2.96))
+LOADING = design_cases(tarn.GEAR, CASES, tarn.MOLD_LINE, static=static_reactions(tarn.AIRPLANE))
+STRUT = tarn.FIRST_STRUT
+
+
+@pytest.fixture(scope="module")
+def table():
+    at = [0.0, float(LOADING.loads.at[1]), 0.45]
+    return margins(
+        STRUT, LOADING.loads, tarn.REQUIREMENT, cases=LOADING.labels, stations=at, whole_strut=False
+    )
+
+
+def numbers(text):
+    """Numbers of every step of a worked margin by their names, matrices row by row."""
+    out = {}
+    for line in text.splitlines():
+        name, _, values = line.strip().partition(" = ")
+        try:
+            row = [float(one) for one in values.split("  ")]
+        except ValueError:
+            continue
+        if row:
+            out.setdefault(name, []).append(row)
+    return {name: np.squeeze(rows) for name, rows in out.items()}
+
+
+def near(found, printed):
+    """Whether a result is a printed one to its five digits, noise of the largest apart."""
+    np.testing.assert_allclose(found, printed, rtol=2e-4, atol=2e-4 * np.abs(printed).max(initial=0.0))
+
+
+@pytest.mark.parametrize("mode", ["tsai_wu", "max_strain"])
+def test_a_checker_reaches_the_margin_from_the_printed_digits(table, mode):
+    row = lowest(table, None, by="mode", decides=None).set_index("mode", drop=False).loc[mode].to_dict()
+    first = wheel_steps(tarn.GEAR, tarn.MOLD_LINE, CASES, LOADING, row["case"])
+    worked = worked_margin(STRUT, LOADING.loads, tarn.REQUIREMENT, row, cases=LOADING.labels, first=first)
+    assert worked.margin == pytest.approx(row["margin"], rel=1e-9)
+    n = numbers(worked.text())
+    # moments about the hinge give the shock's force, its sum with the pivot's the wheel force; level case, no couple
+    W, A, P, B, h, u = (n[name] for name in n if name[:2] in ("W,", "A,", "P,", "B,", "h,", "u,"))
+    M = n["M, couple on the wheel in airplane axes [N m]"]
+    S = -(M + np.cross(A - P, W)) @ h / (np.cross(B - P, u) @ h)
+    assert pytest.approx(n["S, shock force [N]"], rel=3e-4) == S
+    frame = n["frame: rows e1, e2, e3 in airplane axes [-]"]
+    for name, at in (("P", LOADING.loads.at[0]), ("B", LOADING.loads.at[1])):
+        near(
+            frame @ n[f"force on the strut at {name}, airplane axes [N]"],
+            n[f"station {at:.5g} m: F1, F2, F3 [N]"],
+        )
+    near(n["force on the strut at P, airplane axes [N]"] + n["force on the strut at B, airplane axes [N]"], W)
+    # section forces: the sums over the loads outboard
+    arm = np.atleast_1d(n["a [m]"])
+    force = np.array([n[f"station {at:.5g} m: F1, F2, F3 [N]"] for at in LOADING.loads.at])
+    moment = np.array([n[f"station {at:.5g} m: M1, M2, M3 about the axis [N m]"] for at in LOADING.loads.at])
+    out = arm >= -1e-9
+    F, M = force[out].sum(axis=0), moment[out].sum(axis=0)
+    M = M + np.array([0.0, -(arm[out] * force[out, 2]).sum(), (arm[out] * force[out, 1]).sum()])
+    section = n["N, V2, V3, T, M2, M3 [N, N m]"]
+    near(np.concatenate([F, M]), section)
+    # wall loads, deformation, strain, stress
+    running = n["Nx, Ny, Nxy, Mx, My, Mxy [N/m, N]"]
+    added = n.get("added by taper, bands, ribs and ends [N/m, N]", np.zeros(6))
+    near(n["C [1/m, 1/m2, -, 1/m]"] @ section + added, running)
+    deformation = n["inverse of ABD [m/N, 1/N, 1/(N m)]"] @ running
+    near(deformation, n["deformation [-, 1/m]"])
+    (c, s), z = n["c, s"], n["z [m]"]
+    ex, ey, gxy = n["deformation [-, 1/m]"][:3] + z * n["deformation [-, 1/m]"][3:]
+    strain = np.array([ex * c * c + ey * s * s + gxy * s * c, ex * s * s + ey * c * c - gxy * s * c,
+                       2 * (ey - ex) * s * c + gxy * (c * c - s * s)])  # fmt: skip
+    near(strain, n["e1, e2, g12 of load [-]"])
+    state, rest = (
+        n["e1, e2, g12 of load [-]"],
+        n["e1, e2, g12 of cure and moisture, given by lamination theory [-]"],
+    )
+    names, unit = ("e1", "e2", "g12"), "-"
+    if "Q [Pa]" in n:
+        state, rest = n["Q [Pa]"] @ state, n["Q [Pa]"] @ rest
+        near(state, n["s1, s2, t12 of load [Pa]"])
+        names, unit = ("s1", "s2", "t12"), "Pa"
+    # the criterion: a R^2 + b R = c
+    a = b = 0.0
+    level = 1.0
+    for i, one in enumerate(names):
+        k = n.get(f"on {one} [1/{unit}]", 0.0)
+        b, level = b + k * state[i], level - k * rest[i]
+        for j, other in enumerate(names):
+            k = n.get(f"on {one} {other} [1/{unit}2]", 0.0)
+            a += k * state[i] * state[j]
+            b += k * (state[i] * rest[j] + state[j] * rest[i])
+            level -= k * rest[i] * rest[j]
+    near(np.array([a, b, level]), n["a, b, c"])
+    R = level / b if a == 0.0 else (-b + np.sqrt(b * b + 4 * a * level)) / (2 * a)
+    assert pytest.approx(n["R [-]"], rel=2e-4) == R
+    factor = 1.5 * tarn.SPECIAL_FACTOR * tarn.REQUIREMENT.deflection_allowance
+    assert R / factor - 1 == pytest.approx(n["MS [-]"], abs=5e-4)
+    assert n["MS [-]"] == pytest.approx(row["margin"], abs=1e-4)
+
+
+def test_tsai_wu_coefficients_are_those_of_the_printed_strengths(table):
+    """F66 = 1/S^2 and F11 F22-like products from the printed strengths of the sense of the stress."""
+    row = lowest(table, None, by="mode", decides=None).set_index("mode", drop=False).loc["tsai_wu"].to_dict()
+    n = numbers(worked_margin(STRUT, LOADING.loads, tarn.REQUIREMENT, row, cases=LOADING.labels).text())
+    assert n["on t12 t12 [1/Pa2]"] == pytest.approx(1 / n["S [Pa]"] ** 2, rel=2e-4)
+
+
+def test_bad_rows_are_refused(table):
+    row = lowest(table, 1).iloc[0].to_dict()
+    given = STRUT, LOADING.loads, tarn.REQUIREMENT
+    for change, said in (
+        ({"case": "nowhere"}, "case: got 'nowhere', must be one of the labels"),
+        ({"mode": "buckling"}, "mode: got 'buckling', must be a check of the plies"),
+        ({"ply": 999}, "ply: got 999, must be one of"),
+    ):
+        with pytest.raises(ValueError, match=said):
+            worked_margin(*given, row | change, cases=LOADING.labels)
+
+
+class Reader(HTMLParser):
+    """Counts what a browser would fetch, and checks that tags close in order."""
+
+    VOID = ("meta", "br", "hr", "img", "link", "col", "path", "use", "rect", "image", "stop")
+
+    def __init__(self):
+        super().__init__()
+        self.open, self.fetched, self.tables, self.captions = [], [], 0, 0
+
+    def handle_starttag(self, tag, attrs):
+        if tag not in self.VOID:
+            self.open.append(tag)
+        self.tables += tag == "table"
+        self.captions += tag == "caption"
+        for name, value in attrs:
+            if name in ("src", "href", "xlink:href") and not (value or "").startswith(("#", "data:")):
+                self.fetched.append(value)
+
+    def handle_endtag(self, tag):
+        if tag not in self.VOID:
+            assert self.open.pop() == tag
+
+
+@pytest.fixture(scope="module")
+def written(table, tmp_path_factory):
+    folder = tmp_path_factory.mktemp("report")
+    design = Design(name="Tarn <b>&", airplane=tarn.AIRPLANE, gear=tarn.GEAR, mold_line=tarn.MOLD_LINE,
+                    lattice=tarn.LATTICE, requirement=tarn.REQUIREMENT, equipment=tarn.EQUIPMENT, remarks="invented",
+                    ply_book=STRUT.ply_book)  # fmt: skip
+    counts = np.array([[20, 14, 4, 2]] * 16)
+    sizing = Sizing(
+        strut=STRUT, lattice=tarn.LATTICE, counts=counts, bound=2.0, margins=table, evaluations=1, passes=1
+    )
+    test = plan_static_test(STRUT, LOADING.loads, tarn.REQUIREMENT, table, cases=LOADING.labels, overload=1.2,
+                            overload_basis="invented", count=1)  # fmt: skip
+    envelope = beam.landing_envelope(tarn.AIRPLANE, tarn.GEAR, variants=())
+    said = []
+    file = report(design, sizing, folder=folder / "new", envelope=envelope, cases=CASES, loading=LOADING,
+                  static_test=test, more=[("Own table", table.head(2))], progress=said.append)  # fmt: skip
+    return design, file, said
+
+
+def test_report_is_one_file_that_needs_nothing_else(written):
+    design, file, said = written
+    text = file.read_text(encoding="utf-8")
+    reader = Reader()
+    reader.feed(text)
+    assert not reader.open
+    assert not reader.fetched
+    assert reader.captions >= 12
+    assert file.stat().st_size < 5e6
+    assert [one.name for one in file.parent.iterdir()] == ["report.html"]
+    assert said == ["worked margins", "figures"]
+    assert design.digest in text
+    assert "Tarn &lt;b&gt;&amp;" in text
+    assert "<b>&<" not in text
+
+
+def test_report_holds_every_part(written):
+    text = written[1].read_text(encoding="utf-8")
+    for part in ("Not released", "Landing", "LIMIT loads", "Free body of link", "Ply book", "Worked margins",
+                 "Own table",
+                 "Reactions of the supports", "Static test", "Inspection in service", "licensed engineer",
+                 "Checks", "Coupons", "23.303"):  # fmt: skip
+        assert part in text, part
+    assert text.count("<figure>") == 8
+
+
+def test_folder_that_cannot_be_written_is_named(written, table, tmp_path):
+    (tmp_path / "file").write_text("x")
+    counts = np.array([[20, 14, 4, 2]] * 16)
+    sizing = Sizing(
+        strut=STRUT, lattice=tarn.LATTICE, counts=counts, bound=2.0, margins=table, evaluations=1, passes=1
+    )
+    with pytest.raises(OSError, match="file"):
+        report(written[0], sizing, folder=tmp_path / "file" / "a")

@@ -1,0 +1,102 @@
+"""Bands, ribs and the ends of a strut: what is refused and what is said."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from struts import LENGTH, strut
+
+from beam.strut import Band, PointLoads, Rib, Support
+from beam.strut.introductions import REACH
+
+BRACKET = Band(name="bracket", start=0.26, end=0.32, walls=["aft"])
+PIVOT = Band(name="pivot", start=LENGTH - 0.06, end=LENGTH, fitting="rigid")
+LOADS = PointLoads(at=[0.3, LENGTH], force=[[[0, 0, 3e4], [0, 0, -1e4]]])
+
+
+@pytest.mark.parametrize(
+    ("given", "message"),
+    [
+        ({"bands": [BRACKET, Band(name="stay", start=0.3, end=0.4)]}, "overlaps the band 'bracket'"),
+        ({"bands": [replace(PIVOT, end=LENGTH + 0.01)]}, "'pivot'.*at most the tip"),
+        ({"bands": [replace(BRACKET, walls=["after"])]}, "after.*misspelt"),
+        ({"bands": [BRACKET, replace(BRACKET, start=0.4, end=0.5)]}, "all different"),
+        ({"ribs": [Rib(station=LENGTH + 0.01)]}, "at most the tip"),
+        ({"ribs": [Rib(station=0.3), Rib(station=0.3)]}, "twice"),
+        ({"tip_end": "shut"}, "tip_end"),
+    ],
+)
+def test_introductions_that_cannot_be_are_refused(given, message):
+    with pytest.raises(ValueError, match=message):
+        strut(**given)
+
+
+@pytest.mark.parametrize("given", [{"start": 0.33}, {"start": 0.32}, {"walls": ["aft", "aft"]}])
+def test_a_band_that_cannot_be_is_refused(given):
+    with pytest.raises(ValueError, match="Band 'bracket'"):
+        replace(BRACKET, **given)
+
+
+def test_bands_may_touch_within_a_billionth_of_the_length():
+    touching = Band(name="stay", start=BRACKET.end - 0.5e-9 * LENGTH, end=0.4)
+    assert len(strut(bands=[BRACKET, touching]).bands) == 2
+    with pytest.raises(ValueError, match="overlaps"):
+        strut(bands=[BRACKET, replace(touching, start=BRACKET.end - 2e-9 * LENGTH)])
+
+
+def test_a_load_enters_by_the_band_at_its_station():
+    one = strut(bands=[PIVOT, BRACKET, Band(name="next", start=0.32, end=0.35)])
+    assert [one.band_at(s) for s in (0.26, 0.3, 0.32, LENGTH)] == [BRACKET, BRACKET, BRACKET, PIVOT]
+    assert one.band_at(0.2) is None
+    assert one.band_at(0.25999) is None
+
+
+def test_a_load_without_a_band_and_a_band_without_a_rib_are_said():
+    wide = max(one.max() for one in (strut().mold_line.width, strut().mold_line.height))
+    first, last = strut().introduction_notes(LOADS)
+    assert "0.3 m has no band" in first.text
+    assert f"{LENGTH:g} m has no band" in last.text
+    assert first[:2] == pytest.approx((0.3 - REACH * wide, 0.3 + REACH * wide))
+    assert last[:2] == pytest.approx((LENGTH - REACH * wide, LENGTH))
+    (only,) = strut(bands=[BRACKET, PIVOT]).introduction_notes(LOADS)
+    assert "'bracket' has no rib" in only.text
+    assert only[:2] == pytest.approx((0.26 - REACH * wide, 0.32 + REACH * wide))
+
+
+def test_ribs_at_the_edges_a_rigid_fitting_or_a_closed_end_leave_nothing_to_say():
+    ribs = [Rib(station=0.26), Rib(station=0.32)]
+    assert strut(bands=[BRACKET, PIVOT], ribs=ribs).introduction_notes(LOADS) == ()
+    soft = replace(PIVOT, fitting="flexible")
+    assert strut(bands=[BRACKET, soft], ribs=ribs, tip_end="closed").introduction_notes(LOADS) == ()
+    (said,) = strut(bands=[BRACKET, soft], ribs=ribs).introduction_notes(LOADS)
+    assert "'pivot' has no rib" in said.text
+    trunnion = Band(name="trunnion", start=0.0, end=0.05)
+    near_root = PointLoads(at=[0.02], force=[[[0, 0, 1e3]]])
+    assert strut(bands=[trunnion], root_end="closed").introduction_notes(near_root) == ()
+    (said,) = strut(bands=[trunnion], root_end="open").introduction_notes(near_root)
+    assert "'trunnion' has no rib" in said.text
+    unloaded = PointLoads(at=[0.3, LENGTH], force=np.zeros((1, 2, 3)))
+    assert strut(bands=[BRACKET]).introduction_notes(unloaded) == ()
+
+
+def test_a_rib_inside_a_flexible_band_is_said_and_inside_a_rigid_one_not():
+    inside = [Rib(station=0.29, name="middle")]
+    (said,) = strut(bands=[BRACKET, PIVOT], ribs=inside).introduction_notes(LOADS)
+    assert "'middle' at 0.29 m inside the flexible band 'bracket'" in said.text
+    assert (
+        strut(bands=[replace(BRACKET, fitting="rigid"), PIVOT], ribs=inside).introduction_notes(LOADS) == ()
+    )
+
+
+def test_a_support_in_a_band_without_a_rib_or_without_a_band_is_said():
+    stay = Support.motions(0.3, ["u3"], name="stay")
+    tip_only = PointLoads(at=[LENGTH], force=[[[0, 0, 1e3]]])
+    one = strut(supports=[Support.clamp(), stay], bands=[BRACKET, PIVOT])
+    assert [note.text for note in one.introduction_notes(tip_only)] == [
+        "support 'stay' in band 'bracket' without a rib: its reaction enters evenly"
+    ]
+    (said,) = strut(supports=[Support.clamp(), stay], bands=[PIVOT]).introduction_notes(tip_only)
+    assert "support 'stay' at 0.3 m has no band" in said.text
+    ribs = [Rib(station=0.26), Rib(station=0.32, bending_stiffness=300.0)]
+    assert replace(one, ribs=ribs).introduction_notes(tip_only) == ()
+    assert [rib.station for rib in replace(one, ribs=ribs[::-1]).ribs_in(BRACKET)] == [0.26, 0.32]
