@@ -12,6 +12,7 @@ from scipy.constants import g, psi
 from beam import (
     Airplane,
     AirSpring,
+    Band,
     Equipment,
     Lattice,
     MainGear,
@@ -19,6 +20,7 @@ from beam import (
     Orifice,
     PlyKind,
     Requirement,
+    Rib,
     Service,
     Shock,
     Strut,
@@ -55,7 +57,7 @@ GEAR = MainGear(
         shock_on_strut=BRACKET,
     ),
     shock=Shock(
-        spring=AirSpring(pressure=2.40e6, volume=265e-6, area=1.8e-3, exponent=1.1),
+        spring=AirSpring(pressure=2.40e6, volume=255e-6, area=1.8e-3, exponent=1.1),
         damper=Orifice(compression=22e3, extension=90e3),
         max_stroke=0.125,
         friction=300.0,
@@ -121,6 +123,18 @@ MOLD_LINE = MoldLine(
     height=[0.082, 0.060],
     corner_radius=[0.022, 0.016],
 )
+# Where loads enter: the shock's bracket is a saddle between two ribs, the link's fitting closes the tip.
+BRACKET_STATION = float((BRACKET - TRUNNION) @ _down)
+BANDS = (
+    Band(name="bracket", start=BRACKET_STATION - 0.030, end=BRACKET_STATION + 0.030),
+    Band(name="pivot", start=STRUT_LENGTH - 0.040, end=STRUT_LENGTH),
+)
+RIBS = (
+    Rib(station=BRACKET_STATION - 0.028, name="bracket, inboard"),
+    Rib(station=BRACKET_STATION + 0.028, name="bracket, outboard"),
+    Rib(station=STRUT_LENGTH - 0.038, name="pivot"),
+)
+TIP_END = "closed"  # by the pivot fitting
 WEBS = ("aft", "forward")
 CAPS = tuple(wall for wall in MOLD_LINE.wall_names if wall not in WEBS)
 BAYS = 16
@@ -184,8 +198,8 @@ LATTICE = Lattice(
             lamina=TAPE_A,
             angles_deg=(0.0,),
             walls=CAPS,
-            least=12,
-            most=26,
+            least=6,
+            most=30,
             depth=0.0,
             pitch=1.0,
         ),
@@ -195,7 +209,7 @@ LATTICE = Lattice(
             angles_deg=(0.0,),
             walls=WEBS,
             least=6,
-            most=18,
+            most=26,
             depth=0.1,
             pitch=1.0,
         ),
@@ -204,8 +218,8 @@ LATTICE = Lattice(
             lamina=CLOTH_A,
             angles_deg=(45.0, -45.0),
             walls=MOLD_LINE.wall_names,
-            least=3,
-            most=5,
+            least=4,
+            most=9,
             depth=-1.0,
             pitch=5.0,
         ),
