@@ -126,8 +126,8 @@ MOLD_LINE = MoldLine(
 # Where loads enter: the shock's bracket is a saddle between two ribs, the link's fitting closes the tip.
 BRACKET_STATION = float((BRACKET - TRUNNION) @ _down)
 BANDS = (
-    Band(name="bracket", start=BRACKET_STATION - 0.030, end=BRACKET_STATION + 0.030),
-    Band(name="pivot", start=STRUT_LENGTH - 0.040, end=STRUT_LENGTH),
+    Band(name="bracket", fitting="rigid", start=BRACKET_STATION - 0.030, end=BRACKET_STATION + 0.030),
+    Band(name="pivot", fitting="rigid", start=STRUT_LENGTH - 0.040, end=STRUT_LENGTH),
 )
 RIBS = (
     Rib(station=BRACKET_STATION - 0.028, name="bracket, inboard"),
