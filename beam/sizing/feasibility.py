@@ -68,12 +68,15 @@ class Feasibility:
     held: dict[int, Held] = field(default_factory=dict)
     """Wall loads that are held, by number of the stiffness and station; empty: sections of a straight tube alone."""
 
-    def hold(self, struts: Sequence[Strut], loads: PointLoads, stations: Array) -> None:
-        """Hold what taper, bands, ribs and ends add in some struts, at stations (station,) [m], cases end to end."""
+    def hold(self, strut: Strut, loads: PointLoads, stations: Array) -> None:
+        """Hold what taper, bands, ribs and ends add in a strut, at stations (station,) [m], behind what is held."""
         for number, (indices, _) in enumerate(self._parts):
-            state = self.requirement.states[indices[0]]
-            each = [added_to_tube(in_state(one, state), loads, stations) for one in struts]
-            self.held[number] = dict(zip(stations.tolist(), np.concatenate(each, axis=1), strict=True))
+            added = added_to_tube(in_state(strut, self.requirement.states[indices[0]]), loads, stations)
+            before = self.held.get(number, {})
+            self.held[number] = {
+                s: np.concatenate([before[s], one]) if s in before else one
+                for s, one in zip(stations.tolist(), added, strict=True)
+            }
 
     @cached_property
     def _parts(self) -> list[tuple[tuple[int, ...], "_Judge"]]:
@@ -198,11 +201,11 @@ class _Sections:
         grows = recovery @ np.swapaxes(forces, -1, -2)[:, None]
         if self._held is None:
             return np.asarray(grows)
+        where, row = np.unique(self.station, return_inverse=True)
         at = [PLACES.index(one) for one in self.places]
-        held = [self._held[s][:, wall, at] for s in self.station.tolist()]  # (case, place, 6) each
-        if self._case is not None:
-            held = [one[[i]] for one, i in zip(held, self._case.tolist(), strict=True)]
-        return np.asarray(grows + np.moveaxis(np.stack(held), 1, -1))
+        held = np.stack([self._held[s][:, wall][:, at] for s in where.tolist()])  # (station, case, place, 6)
+        each = held[row] if self._case is None else held[row, self._case][:, None]
+        return np.asarray(grows + np.moveaxis(each, 1, -1))
 
     def fixed(self, state: int) -> Array:
         """Wall loads (row, wall, place, 6) of one state that do not grow with load."""

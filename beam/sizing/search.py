@@ -1,6 +1,6 @@
 """The search: which lay-ups are still open in each bay, and which cases excluded the others."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from typing import NamedTuple
 
 import numpy as np
@@ -44,9 +44,7 @@ class Search:
         loads: PointLoads,
         requirement: Requirement,
         progress: Callable[[str], None],
-        held: Sequence[Strut] = (),
     ) -> None:
-        """With `held` every case counts once with what taper, bands, ribs and ends add in each of these struts."""
         self.lattice, self.requirement = lattice, requirement
         self.feasibility = Feasibility(lattice=lattice, requirement=requirement)
         self.counts = lattice.candidates
@@ -55,14 +53,10 @@ class Search:
         self.evaluations = 0
         self.stations = [self._check_stations(bay, loads.at) for bay in range(lattice.bays)]
         axis = Axis.straight(lattice.mold_line.length)
-        self.cases = len(loads.force)
-        times = np.tile(np.arange(self.cases), max(1, len(held)))
-        self.forces = [
-            np.moveaxis(outboard(axis, s, loads.at, loads.wrench), -2, 0)[:, times] for s in self.stations
-        ]
-        self.factors = {level: one[times] for level, one in case_factors(requirement, loads).items()}
-        if held:
-            self.feasibility.hold(held, loads, np.unique(np.concatenate(self.stations)))
+        self.forces = [np.moveaxis(outboard(axis, s, loads.at, loads.wrench), -2, 0) for s in self.stations]
+        self.factors = case_factors(requirement, loads)
+        self.cases, self._loads = len(loads.force), loads
+        self._alone = self.forces, self.factors
         self.chains = Chains(self.counts, lattice.group_thickness, lattice.most_dropped, lattice.most_ending)
         self._passed: set[tuple[int, int]] = set()
         self._cuts: list[list[Cut]] = [[] for _ in range(lattice.bays)]
@@ -77,6 +71,21 @@ class Search:
         if not np.isfinite(total):
             return np.inf, np.empty(0, dtype=np.int64)
         return total, self.chains.follow(self._to_tip)
+
+    def hold(self, strut: Strut) -> None:
+        """Let every case count once more, with what taper, bands, ribs and ends add in a strut.
+
+        What was excluded stays so, and lay-ups that passed are judged again.
+        """
+        if self.feasibility.held:
+            forces, factors = self._alone
+            pairs = zip(self.forces, forces, strict=True)
+            self.forces = [np.concatenate([more, one], axis=1) for more, one in pairs]
+            self.factors = {
+                level: np.concatenate([self.factors[level], one]) for level, one in factors.items()
+            }
+        self.feasibility.hold(strut, self._loads, np.unique(np.concatenate(self.stations)))
+        self._passed.clear()
 
     def name(self, bay: int) -> str:
         """Number and ends of a bay, as in "bay 1 (0 to 0.05 m)"."""

@@ -16,9 +16,9 @@ lower bound on the mass of any feasible book of the lattice. The last one is fea
 Modes of the whole strut (column, deflection and twist of the tip) belong to no bay, and no lay-up can be excluded by
 them. Where the lightest book by its walls fails as a whole, the search stops and says so.
 
-Taper, bands, ribs and ends add wall loads that tie the bays to each other. They are found on a book, held during a
-search, and found again on the book of that search, until a search gives the book that they were found on. The proof
-holds for these held loads. Where books take turns, all cases count with what each of these books adds.
+Taper, bands, ribs and ends add wall loads that tie the bays to each other. They are found on a book and held during the
+search. Those of the book that it finds are held besides, so that every case counts once with the loads of each book,
+until the book found is one of them. It then holds its own loads, and the proof is that of all held loads.
 """
 
 from collections.abc import Callable, Iterable
@@ -36,9 +36,6 @@ from beam.strength.requirement import Requirement, refuse_route
 from beam.strut import Band, PlyBook, PointLoads, Rib, Strut
 from beam.strut.introductions import End
 from materials.checks import Array, Frozen, Items, Limits, Table, checked, default, reject
-
-MOST_ALONE, MOST_HELD = 4, 12
-"""Searches that hold what one book adds, and searches in all."""
 
 
 class InfeasibleSizing(ValueError):
@@ -65,7 +62,7 @@ class Sizing(Frozen):
     passes : int
         Times the lightest chain was sought [-].
     held : sequence of str
-        What each search held of taper, bands, ribs and ends, and the book it found; none: a long straight tube.
+        Books whose added wall loads of taper, bands, ribs and ends were held; none: a long straight tube.
 
     Examples
     --------
@@ -136,7 +133,8 @@ def lightest(
     root_end, tip_end : {"warping held", "closed", "open"}
         Ends, as of `beam.Strut`.
     start : Strut, optional
-        A strut near the answer: what taper, bands, ribs and ends add in it is held first. None: of the fewest plies.
+        A strut near the answer: what taper, bands, ribs and ends add in it is held first. None: of the fewest
+        plies.
     progress : callable, optional
         Called with a line of text after every step.
 
@@ -157,7 +155,7 @@ def lightest(
     Notes
     -----
     mass >= bound for every feasible book, and the book found has mass = bound: ``sizing.gap`` is zero to rounding. On a
-    tapered strut, or one with bands, the bound is that of the held loads, which are those of the book found.
+    tapered strut, or one with bands, the bound is that of the held loads, those of the book found among them.
 
     Examples
     --------
@@ -189,51 +187,39 @@ def lightest(
     def built(book: PlyBook) -> Strut:
         return Strut(lattice.mold_line, book, bands=bands, ribs=ribs, root_end=root_end, tip_end=tip_end)
 
+    search = Search(lattice, loads, requirement, say)
+    recheck = MarginRecheck(search, loads, labels)
     straight = _straight(lattice) and not bands
-    least = lattice.book([[kind.least for kind in lattice.kinds]] * lattice.bays)
-    known = [] if straight else [built(least if start is None else start.ply_book)]
     said: list[str] = []
-    passes = evaluations = 0
+    known: list[PlyBook] = []
+    if not straight:
+        least = lattice.book([[kind.least for kind in lattice.kinds]] * lattice.bays)
+        search.hold(built(least if start is None else start.ply_book))
+    passes = 0
     while True:
-        held = known[-1:] if len(known) < MOST_ALONE else known[1:]
-        search = Search(lattice, loads, requirement, say, held)
-        recheck = MarginRecheck(search, loads, labels)
-        settled = straight
-        while True:
-            passes += 1
-            bound, chain = search.lightest()
-            if not np.isfinite(bound):
-                raise InfeasibleSizing(why_not(search, labels, recheck.failed))
-            failed = search.judge(chain)
-            say(
-                f"pass {passes}: no book can be lighter than {bound:.4f} kg; "
-                f"in the book of that mass {failed} of {len(chain)} bays fail"
-            )
-            if failed:
-                continue
-            strut = built(lattice.book(search.counts[chain]))
-            settled = straight or any(strut.ply_book == one.ply_book for one in held)
-            if not settled:
-                break
-            say("judging the book found once more, from its plies")
-            excluded, table = recheck.judge(strut, chain)
-            if table is not None:
-                break
-            say(f"by modes that only the margin table judges, {excluded} of {len(chain)} bays fail")
-        evaluations += search.evaluations
-        if not straight:
-            said.append(
-                f"search {len(said) + 1}: {strut.mass:.4f} kg" + (", the book held" if settled else "")
-            )
-            say(f"taper and introductions held; {said[-1]}")
-        if settled:
+        passes += 1
+        bound, chain = search.lightest()
+        if not np.isfinite(bound):
+            raise InfeasibleSizing(why_not(search, labels, recheck.failed))
+        failed = search.judge(chain)
+        say(
+            f"pass {passes}: no book can be lighter than {bound:.4f} kg; "
+            f"in the book of that mass {failed} of {len(chain)} bays fail"
+        )
+        if failed:
+            continue
+        strut = built(lattice.book(search.counts[chain]))
+        if not straight and strut.ply_book not in known:
+            known.append(strut.ply_book)
+            search.hold(strut)
+            said.append(f"book {len(known)} of {strut.mass:.4f} kg")
+            say(f"what taper, bands and ribs add, found on {said[-1]}, is held too")
+            continue
+        say("judging the book found once more, from its plies")
+        excluded, table = recheck.judge(strut, chain)
+        if table is not None:
             break
-        if len(known) == MOST_HELD:
-            raise RuntimeError(
-                f"lightest: what taper, bands and ribs add does not settle in {MOST_HELD} searches "
-                f"({'; '.join(said)}): a wider band, a rib or fewer drops near it?"
-            )
-        known.append(strut)
+        say(f"by modes that only the margin table judges, {excluded} of {len(chain)} bays fail")
     assert table is not None
     sizing = Sizing(
         strut=strut,
@@ -241,7 +227,7 @@ def lightest(
         counts=search.counts[chain],
         bound=bound,
         margins=table,
-        evaluations=evaluations,
+        evaluations=search.evaluations,
         passes=passes,
         held=said,
     )
