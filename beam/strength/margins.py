@@ -174,7 +174,7 @@ def margins(
     >>> pull = PointLoads(at=[0.4], force=[[[2e5, 0, 0]]])
     >>> table = margins(Strut(line, PlyBook([tape] * 8)), pull, required, cases=["pull"], stations=[0.3])
     >>> table["margin"].groupby(level="mode", observed=True).min().round(2).to_dict()["tsai_wu"]
-    0.97
+    0.96
     """
     refuse_without_cases("margins", loads)
     where = check_stations(strut, loads) if stations is None else np.asarray(stations)
