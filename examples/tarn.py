@@ -13,6 +13,7 @@ from beam import (
     Airplane,
     AirSpring,
     Band,
+    Design,
     Equipment,
     Lattice,
     MainGear,
@@ -23,11 +24,10 @@ from beam import (
     Rib,
     Service,
     Shock,
-    Strut,
     Tire,
     TrailingLink,
 )
-from beam.strength import DECLARED_GUIDANCE, GUIDANCE, recommended, screening
+from beam.strength import GUIDANCE, recommended
 from materials import Factor, Source, conditioned, lamina
 
 MAX_MASS = 1240.0  # [kg]
@@ -40,8 +40,8 @@ INVENTED = Source("the Tarn demonstration", note="invented; use your own coupons
 
 # --- gear -----------------------------------------------------------------------------------------------
 # What the checks gave: shock stroke over wheel travel 0.48 to 0.55, wheel travel 251 mm; standing at 60 to 66 % of the
-# stroke. Limit drop at landing mass: n = 2.96 (23.473(g) asks for 2.67), 91 % of the stroke; at maximum mass
-# n = 2.93, 93 %. At 1.2 times the descent speed with lift = weight 92 and 94 %: it does not bottom.
+# stroke. Over all variants of the unit n is 3.3 to 3.4 level and 3.7 tail-down (23.473(g) asks for 2.67); at most 98 %
+# of the stroke is used, and no reserve-energy landing bottoms.
 TRUNNION = np.array([2.30, 0.72, 0.8152])  # at the cabin floor
 OUTBOARD_DEG = 22.5  # strut axis from straight down
 
@@ -158,9 +158,7 @@ _cloth = replace(
 )
 # One load path, so A-basis (14 CFR 23.613), from the means by a default scatter: an estimate until coupons are tested.
 _sample = {"coupons": 30, "batches": 5}
-TAPE_A = replace(
-    _tape, allowables=replace(_tape.allowables, Zt=40e6).to_basis("A", kind="tape", **_sample)
-)
+TAPE_A = replace(_tape, allowables=replace(_tape.allowables, Zt=40e6).to_basis("A", kind="tape", **_sample))
 CLOTH_A = replace(
     _cloth, allowables=replace(_cloth.allowables, Zt=36e6).to_basis("A", kind="fabric", **_sample)
 )
@@ -179,16 +177,6 @@ REQUIREMENT = Requirement(
     checks=recommended(GUIDANCE),  # no laminate with holes or impact was tested
     deflection_allowance=1.03,  # checked on the deflected shape after sizing
 )
-CHOICES = {
-    "as required": REQUIREMENT,
-    "caps of industry practice, -4000/+5000": replace(REQUIREMENT, checks=recommended(DECLARED_GUIDANCE)),
-    "special factor 1.0": replace(
-        REQUIREMENT, special_factor=1.0, special_factor_basis="A-basis at the worst environment", mixed=None
-    ),
-    "first-ply Tsai-Wu and maximum strain decide": replace(REQUIREMENT, checks=screening()),
-}
-"""What one assumption each does to the mass: the example sizes the strut for all of them."""
-
 LATTICE = Lattice(
     mold_line=MOLD_LINE,
     stations=np.linspace(0.0, STRUT_LENGTH, BAYS + 1),
@@ -198,8 +186,8 @@ LATTICE = Lattice(
             lamina=TAPE_A,
             angles_deg=(0.0,),
             walls=CAPS,
-            least=6,
-            most=30,
+            least=8,
+            most=26,
             depth=0.0,
             pitch=1.0,
         ),
@@ -209,7 +197,7 @@ LATTICE = Lattice(
             angles_deg=(0.0,),
             walls=WEBS,
             least=6,
-            most=26,
+            most=20,
             depth=0.1,
             pitch=1.0,
         ),
@@ -218,7 +206,7 @@ LATTICE = Lattice(
             lamina=CLOTH_A,
             angles_deg=(45.0, -45.0),
             walls=MOLD_LINE.wall_names,
-            least=4,
+            least=5,
             most=9,
             depth=-1.0,
             pitch=5.0,
@@ -238,9 +226,24 @@ LATTICE = Lattice(
 
 # A strut to start from. The landing on it and that on the strut sized to it differ by less than 1 %.
 _thin = np.arange(8)
-FIRST_STRUT = Strut(
-    MOLD_LINE,
-    LATTICE.book(
-        [[20, 14, 4, 2]] * 8 + np.stack([19 - _thin, 13 - _thin, 4 + 0 * _thin, 1 + 0 * _thin], -1).tolist()
-    ),
+FIRST_COUNTS = [[20, 17, 8, 1]] * 8 + np.stack(
+    [19 - _thin, 16 - _thin, 8 + 0 * _thin, 1 + 0 * _thin], -1
+).tolist()
+
+DESIGN = Design(
+    name="Tarn",
+    airplane=AIRPLANE,
+    equipment=EQUIPMENT,
+    gear=GEAR,
+    mold_line=MOLD_LINE,
+    lattice=LATTICE,
+    requirement=REQUIREMENT,
+    first_counts=FIRST_COUNTS,
+    bands=BANDS,
+    ribs=RIBS,
+    tip_end=TIP_END,
+    remarks="The Tarn and all its numbers are invented for this demonstration.",
 )
+"""The same design stands in `tarn.toml`."""
+
+FIRST_STRUT = DESIGN.strut
