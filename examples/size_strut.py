@@ -9,16 +9,14 @@ from pathlib import Path
 
 import numpy as np
 import tarn_joints
+from landing_passes import land_and_size
 from scipy.constants import g
 from strut_pictures import draw
 
 import beam
 from beam.dossier import book_table, lowest, schedule_table, shop, texts, write_margins
 from beam.joints import assembly_margins, joint_load_table, with_joints
-from beam.loads import contact_speed, limit_descent_speed, part23
-
-CONDITIONS = (*part23.LANDING_AND_ROLLING, *part23.HANDLING, part23.reserve_energy)
-MOST_PASSES = 5
+from beam.loads import contact_speed, limit_descent_speed
 
 
 def main(folder: Path) -> None:
@@ -27,15 +25,19 @@ def main(folder: Path) -> None:
     design = beam.Design.read(Path(__file__).with_name("tarn.toml"))
     airplane, gear, requirement = design.airplane, design.gear, design.requirement
 
-    print(texts.title())
-    print(texts.heading(f"The airplane: {airplane.name}, invented for this demonstration"))
+    print(
+        texts.title(),
+        texts.heading(f"The airplane: {airplane.name}, invented for this demonstration"),
+        sep="\n",
+    )
     static = beam.static_reactions(airplane)
     print(texts.airplane(airplane), texts.reactions(static), sep="\n")
 
     envelope, loading, cases, sizing = land_and_size(design, static)
 
-    print(texts.heading("Landing envelope of one main unit: 14 CFR 23.473, 23.479, 23.481, 23.723, 23.725"))
-    print(envelope.summary())
+    say(
+        "Landing envelope of one main unit: 14 CFR 23.473, 23.479, 23.481, 23.723, 23.725", envelope.summary()
+    )
     print(texts.heading("The nominal limit landing, level"))
     ride = beam.drop(
         gear,
@@ -47,14 +49,15 @@ def main(folder: Path) -> None:
     )
     print(texts.landing(ride))
 
-    print(texts.heading("Limit loads, starboard wheel: 14 CFR 23.473 to 23.511"))
-    print(texts.loads(cases[cases["level"] == "limit"], leg="starboard"))
+    say(
+        "Limit loads, starboard wheel: 14 CFR 23.473 to 23.511",
+        texts.loads(cases[cases["level"] == "limit"], leg="starboard"),
+    )
 
     layout = beam.layout_table(airplane, design.equipment, envelope.landing)
-    print(texts.heading("Layout and equipment"), texts.layout(layout), sep="\n")
+    say("Layout and equipment", texts.layout(layout))
 
-    print(texts.heading("Ply schedule, root to tip"))
-    print(schedule_table(sizing).to_string(float_format="{:.3f}".format))
+    say("Ply schedule, root to tip", schedule_table(sizing).to_string(float_format="{:.3f}".format))
     print(texts.proof(sizing, requirement))
 
     fittings, labels = tarn_joints.joints(sizing.strut), loading.labels
@@ -69,15 +72,17 @@ def main(folder: Path) -> None:
     low = bent.loc[bent["decides"], "margin"].min()
     print(f"lowest of these with the loads on the deflected strut, 23.301(c): {low:+.4f}")
 
-    print(texts.heading("The lowest margin of each mode; Zt, which corners open at, is invented"))
-    print(texts.margins(lowest(sizing.margins, None, by="mode")))
+    say(
+        "The lowest margin of each mode; Zt, which corners open at, is invented",
+        texts.margins(lowest(sizing.margins, None, by="mode")),
+    )
     of_fittings = lowest(rows, None, by="wall")
     print(
         texts.heading("The lowest margin of each part of the fittings, invented"),
         texts.margins(of_fittings),
         sep="\n",
     )
-    print(texts.heading("Checks that do not decide"), texts.screened(sizing.margins) or "none", sep="\n")
+    say("Checks that do not decide", texts.screened(sizing.margins) or "none")
 
     sized = design.sized(sizing)
     cases.to_csv(folder / "loads.csv", index=False)
@@ -93,27 +98,9 @@ def main(folder: Path) -> None:
     print(texts.cautions())
 
 
-def land_and_size(design, static):
-    """Size the strut to the landing on it, until load factors and spin-up drags change by less than 1 %."""
-    strut, before, sizing = design.strut, None, None
-    print(texts.heading("Size, stiffness, landing: passes"))
-    for turn in range(1, MOST_PASSES + 1):
-        flexibility = strut.flexibility(bracket=design.gear.link.shock_on_strut)
-        envelope = beam.landing_envelope(design.airplane, design.gear, flexibility=flexibility,
-                                         equipment=design.equipment, workers=2)  # fmt: skip
-        points = envelope.landing.points
-        now = np.array([p.load_factor for p in points] + [i.drag for p in points for i in p.instants[:1]])
-        change = 1.0 if before is None else abs(now / before - 1).max()
-        print(f"pass {turn}: strut {strut.mass:.3f} kg, n {now[: len(points)].round(3).tolist()}, "
-              f"spin-up drag {now[len(points) :].round().tolist()} N, largest change {change:.2%}")  # fmt: skip
-        cases = beam.ground_cases(design.airplane, envelope.landing, conditions=CONDITIONS)
-        loading = beam.design_cases(design.gear, cases, design.mold_line, static=static)
-        if change < 0.01:
-            return envelope, loading, cases, sizing
-        print(f"{len(loading.labels)} load cases on the strut, {len(design.requirement.services)} services")
-        sizing = design.lightest(loading, start=strut, progress=print)
-        strut, before = sizing.strut, now
-    raise RuntimeError(f"strut and landing do not agree after {MOST_PASSES} passes: a strut too soft?")
+def say(title, text):
+    """Print a part under its heading."""
+    print(texts.heading(title), text, sep="\n")
 
 
 if __name__ == "__main__":

@@ -197,7 +197,7 @@ LATTICE = Lattice(
             angles_deg=(0.0,),
             walls=WEBS,
             least=6,
-            most=20,
+            most=22,
             depth=0.1,
             pitch=1.0,
         ),

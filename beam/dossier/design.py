@@ -275,13 +275,13 @@ class Design(Frozen):
         reader = TableReader(file, {})
         for table, kind in NAMED.items():
             for key, value in given.pop(table, {}).items():
-                reader.names[key] = reader.read(kind, value, f"{table}.{key}")
+                reader.names.append((key, reader.read(kind, value, f"{table}.{key}")))
         known = [*field_hints(cls), "plies"]
         for key in given:
             if key not in known or key == "ply_book":
                 reject(f"{file}: {key}", "an unknown key", "a field of Design", near(key, known))
         if "mold_line" in given:
-            reader.names["mold line"] = reader.read(MoldLine, given["mold_line"], "mold_line")
+            reader.names.append(("mold line", reader.read(MoldLine, given["mold_line"], "mold_line")))
             given["mold_line"] = "mold line"
             if isinstance(given.get("lattice"), Mapping):
                 given["lattice"] = {"mold_line": "mold line", **given["lattice"]}
