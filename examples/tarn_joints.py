@@ -60,9 +60,9 @@ PASTE = Adhesive(
     stress_free_temperature=313.0,
     wet_glass_transition=393.0,
     curves=(
-        *(_tested(228.0, wet, 0.33e9, 38e6, 0.40, 45e6) for wet in (0.0, tarn.WET)),
-        _tested(355.0, 0.0, 0.30e9, 30e6, 0.70, 34e6),
-        _tested(355.0, tarn.WET, 0.25e9, 26e6, 0.80, 30e6),
+        *(_tested(228.0, wet, 0.33e9, 42e6, 0.40, 45e6) for wet in (0.0, tarn.WET)),
+        _tested(355.0, 0.0, 0.30e9, 33e6, 0.70, 34e6),
+        _tested(355.0, tarn.WET, 0.25e9, 31e6, 0.80, 32e6),
     ),
 )
 
