@@ -10,7 +10,7 @@ import numpy as np
 import tarn
 from make_pictures import save
 
-from beam import Strut, wheel_alignment
+from beam import wheel_alignment
 from beam.gear.plots import plot_alignment
 
 

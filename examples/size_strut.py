@@ -19,10 +19,10 @@ from beam.joints import assembly_margins, joint_load_table, with_joints
 from beam.loads import contact_speed, limit_descent_speed
 
 
-def main(folder: Path) -> None:
-    """Size the strut, print what was found, write report, pictures and tables to `folder`."""
+def main(folder: Path, file: Path | None = None) -> None:
+    """Size the strut of a design file, print what was found, write report, pictures and tables to `folder`."""
     folder.mkdir(parents=True, exist_ok=True)
-    design = beam.Design.read(Path(__file__).with_name("tarn.toml"))
+    design = beam.Design.read(file or Path(__file__).with_name("tarn.toml"))
     airplane, gear, requirement = design.airplane, design.gear, design.requirement
 
     print(
