@@ -63,7 +63,7 @@ def main(folder: Path, file: Path | None = None) -> None:
 
     fittings, labels = tarn_joints.joints(sizing.strut), loading.labels
     rows = assembly_margins(fittings, sizing.strut, loading.loads, requirement, cases=labels)
-    ends = ply_end_margins(sizing.strut, loading.loads, requirement, cases=labels)
+    ends = ply_end_margins(sizing.strut, loading.loads, requirement, cases=labels, table=sizing.margins)
     table = with_joints(sizing.margins, rows, ends)
     print(texts.heading("The ten lowest margins, one for each case"))
     ten = lowest(table, 10, by="case")

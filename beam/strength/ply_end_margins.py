@@ -12,7 +12,7 @@ from beam.strength.station_ratios import reserve
 from beam.strut import PointLoads, Strut
 from beam.strut.ply_ends import beside_ends, end_stations, ply_end_ratios
 from beam.strut.point_loads import before
-from materials.checks import Limits, Table, checked
+from materials.checks import Limits, Table, checked, reject
 
 BESIDE = "beside ply end"
 DELAMINATION = "delamination from ply end"
@@ -26,6 +26,7 @@ def ply_end_margins(
     requirement: Requirement,
     *,
     cases: Annotated[Iterable[Any] | None, Limits(items=0)] = None,
+    table: Table | None = None,
 ) -> Table:
     """Margins at the ends of plies, as rows of the margin table that do not decide.
 
@@ -39,6 +40,8 @@ def ply_end_margins(
         Services, factors and checks.
     cases : sequence of str, length case, optional
         Labels of the load cases; their numbers if not given.
+    table : DataFrame, optional
+        Margins of the strut at both sides of every end at least, as a sizing has them; found anew if not given.
 
     Returns
     -------
@@ -80,7 +83,13 @@ def ply_end_margins(
     if not steps.size:
         return margins(strut, loads, requirement, stations=[0.0], cases=labels, whole_strut=False).iloc[:0]
     at = np.unique(np.concatenate([before(steps, length), steps]))
-    table = margins(strut, loads, requirement, stations=at, cases=labels, whole_strut=False)
+    if table is None:
+        table = margins(strut, loads, requirement, stations=at, cases=labels, whole_strut=False)
+    given = table.index.get_level_values("station").to_numpy(dtype=float)
+    near = np.abs(given[:, None] - at).min(axis=1) <= 1e-12 * length
+    if missing := at[~np.isin(at, given[near])].tolist():
+        reject("ply_end_margins: table", f"no station {missing[0]:.6g} m", "both sides of every end of a ply")
+    table = table[near]
     checks = {check.mode for check in requirement.ply_checks if check.decides}
     rows = table[table.index.get_level_values("mode").isin(list(checks))].reset_index()
     worst = beside_ends(strut, at).max(axis=-1)  # (station, wall)

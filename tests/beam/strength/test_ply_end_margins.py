@@ -46,6 +46,16 @@ def test_delamination_runs_at_the_toughness():
     assert set(rows.index.get_level_values("station")) == {0.2}
 
 
+def test_margins_at_hand_are_used_again():
+    at = [0.2 - 1e-9, 0.2]
+    found = ply_end_margins(STEPPED, PULL, FREE)
+    plain = margins(STEPPED, PULL, FREE, stations=np.unique(found.index.get_level_values("station")[:40]))
+    again = ply_end_margins(STEPPED, PULL, FREE, table=plain)
+    np.testing.assert_array_equal(again["margin"], found["margin"])
+    with pytest.raises(ValueError, match="table: got no station"):
+        ply_end_margins(STEPPED, PULL, FREE, table=margins(STEPPED, PULL, FREE, stations=at[1:]))
+
+
 def test_rows_join_the_margin_table():
     table = ply_end_margins(STEPPED, LOADS, FREE, cases=["a", "b", "c"])
     assert lowest(table, 1, decides=False)["mode"].iloc[0] in ("beside ply end", "delamination from ply end")
