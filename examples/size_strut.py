@@ -17,6 +17,7 @@ import beam
 from beam.dossier import book_table, lowest, schedule_table, shop, texts, write_margins
 from beam.joints import assembly_margins, joint_load_table, with_joints
 from beam.loads import contact_speed, limit_descent_speed
+from beam.strength import ply_end_margins
 
 
 def main(folder: Path, file: Path | None = None) -> None:
@@ -62,7 +63,8 @@ def main(folder: Path, file: Path | None = None) -> None:
 
     fittings, labels = tarn_joints.joints(sizing.strut), loading.labels
     rows = assembly_margins(fittings, sizing.strut, loading.loads, requirement, cases=labels)
-    table = with_joints(sizing.margins, rows)
+    ends = ply_end_margins(sizing.strut, loading.loads, requirement, cases=labels, table=sizing.margins)
+    table = with_joints(sizing.margins, rows, ends)
     print(texts.heading("The ten lowest margins, one for each case"))
     ten = lowest(table, 10, by="case")
     print(texts.margins(ten))
@@ -82,7 +84,7 @@ def main(folder: Path, file: Path | None = None) -> None:
         texts.margins(of_fittings),
         sep="\n",
     )
-    say("Checks that do not decide", texts.screened(sizing.margins) or "none")
+    say("Checks that do not decide", texts.screened(table) or "none")
 
     sized = design.sized(sizing)
     cases.to_csv(folder / "loads.csv", index=False)

@@ -20,6 +20,7 @@ from beam.strength import (
     margins,
     no_growth_reserve,
     plots,
+    ply_end_margins,
     rainflow,
     repeated_strain,
     screening,
@@ -138,6 +139,13 @@ CALLS = {
         "stations": [0.1],
         "cases": CASES,
         "every_ply": False,
+    },
+    ply_end_margins: {
+        "strut": STRUT,
+        "loads": LOADS,
+        "requirement": REQUIREMENT,
+        "cases": CASES,
+        "table": None,
     },
     margins: {
         "strut": STRUT,
