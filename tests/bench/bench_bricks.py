@@ -14,19 +14,13 @@ import pandas as pd
 import tarn
 
 import beam
-from beam import Band, Rib
 from beam.loads import part23
 from beam.strength import brick_margins
+from beam.strength.requirement import decides
 from beam.strut.bricks import Density
 
 CONDITIONS = (*part23.LANDING_AND_ROLLING, *part23.HANDLING, part23.reserve_energy)
 LENGTH = tarn.STRUT_LENGTH
-BRACKET = float((tarn.BRACKET - tarn.TRUNNION) @ (tarn.PIVOT - tarn.TRUNNION)) / LENGTH
-BANDS = (
-    Band(name="bracket", start=BRACKET - 0.03, end=BRACKET + 0.03, fitting="rigid"),
-    Band(name="pivot", start=LENGTH - 0.04, end=LENGTH, fitting="rigid"),
-)
-RIBS = (Rib(station=BRACKET), Rib(station=LENGTH - 0.02))
 INBOARD, OUTBOARD = (15, 20, 6, 1), (13, 16, 6, 1)
 """Groups of each kind of ply, which end between bracket and pivot."""
 NEAR_DROP = 0.010
@@ -40,27 +34,15 @@ def design():
     return beam.design_cases(tarn.GEAR, cases, tarn.MOLD_LINE, static=static, airplane=tarn.AIRPLANE)
 
 
-def introduced(strut):
-    """A strut with rigid fittings and ribs at bracket and pivot, and a closed tip."""
-    return replace(strut, bands=BANDS, ribs=RIBS, tip_end="closed")
-
-
 def laid_up():
-    """A strut of even lay-up whose tapes end at one station."""
-    kinds = [
-        replace(kind, least=1, most=max(kind.most, *few), pitch=1.0)
-        for kind, few in zip(tarn.LATTICE.kinds, zip(INBOARD, OUTBOARD, strict=True), strict=True)
-    ]
-    lattice = replace(tarn.LATTICE, kinds=tuple(kinds))
-    inboard = 11
-    return introduced(
-        beam.Strut(tarn.MOLD_LINE, lattice.book([INBOARD] * inboard + [OUTBOARD] * (tarn.BAYS - inboard)))
-    )
+    """A strut of even lay-up on the Tarn's bands and ribs whose tapes end at one station."""
+    book = tarn.LATTICE.book([INBOARD] * 11 + [OUTBOARD] * (tarn.BAYS - 11))
+    return replace(tarn.FIRST_STRUT, ply_book=book)
 
 
 def times(factors):
     """Time, memory and lowest margin at some densities."""
-    strut, found = introduced(tarn.FIRST_STRUT), design()
+    strut, found = tarn.FIRST_STRUT, design()
     for factor in factors:
         wall, processor = time.perf_counter(), time.process_time()
         table = brick_margins(
@@ -77,7 +59,12 @@ def region(strut, station):
     """What is near a station."""
     wall = max(laminate.thickness for laminate in strut.section(station).laminates)
     reach = np.sqrt(wall * float(strut.mold_line.at(station).corner_radius))
-    stiff = [0.0, LENGTH, *(rib.station for rib in RIBS), *(s for b in BANDS for s in (b.start, b.end))]
+    stiff = [
+        0.0,
+        LENGTH,
+        *(rib.station for rib in strut.ribs),
+        *(s for b in strut.bands for s in (b.start, b.end)),
+    ]
     band = strut.band_at(station)
     if np.abs(np.subtract(stiff, station)).min() <= reach:
         return "rib, end of a fitting, clamp" + (f" in {band.name}" if band else "")
@@ -89,7 +76,7 @@ def region(strut, station):
 
 
 def reserves(strut, loads, labels, density, cases=8):
-    """Reserve of every row by beam and by bricks, for the cases that govern anywhere."""
+    """Reserve of every row that decides by beam and by bricks, for the cases that govern anywhere."""
     own = {"stations": np.unique(np.round([*np.arange(0.005, LENGTH, 0.015), *strut.ply_book.drops], 6))}
     every = beam.margins(strut, loads, tarn.REQUIREMENT, cases=labels, whole_strut=False, **own)
     low = (
@@ -105,7 +92,8 @@ def reserves(strut, loads, labels, density, cases=8):
         name: one["reserve"].groupby(level=["case", "station", "wall", "mode"], observed=True).min()
         for name, one in (("beam", every), ("bricks", solid))
     }
-    return pd.DataFrame(both).dropna()
+    rows = pd.DataFrame(both).dropna()
+    return rows[[decides(tarn.REQUIREMENT, mode) for mode in rows.index.get_level_values("mode")]]
 
 
 def by_region(strut, both):
