@@ -18,8 +18,8 @@ CALLS = {
               "most_ending": 1},
     Lattice.book: {"self": LATTICE, "counts": [[1, 1, 1], [1, 1, 1]]},
     Sizing: {name: getattr(FOUND, name) for name in ("strut", "lattice", "counts", "bound", "margins", "evaluations",
-                                                    "passes")},
+                                                    "passes", "held")},
     lightest: {"lattice": LATTICE, "loads": LOADS.times(0.1), "requirement": REQUIREMENT, "cases": ["a", "b", "c"],
-               "progress": str},
+               "bands": (), "ribs": (), "root_end": "warping held", "tip_end": "open", "start": None, "progress": str},
 }  # fmt: skip
 EXCLUDED = {InfeasibleSizing.__qualname__: "an exception"}
