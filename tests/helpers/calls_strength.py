@@ -166,7 +166,7 @@ CALLS = {
     },
     SpanStrain: {
         name: getattr(STRAIN, name)
-        for name in ("stations", "strain", "case", "allowable", "service", "laminae", "walls")
+        for name in ("stations", "strain", "case", "allowable", "service", "laminae", "walls", "caps")
     },
     SpanStrain.governing: {"self": STRAIN, "lamina": 0, "wall": 1, "part": 2},
     plots.plot_strain_along_span: {
