@@ -60,8 +60,8 @@ class SpanStrain(Frozen):
     walls : sequence of str
         Names of the walls.
     caps : array_like, shape (2,), optional
-        Lowest caps on fiber strain that decide in the service, tension and, negative, compression; for the strain of load
-        alone [-].
+        Lowest caps on fiber strain that decide in the service, tension and, negative, compression; for the strain of
+        load alone [-].
 
     Examples
     --------

@@ -4,6 +4,7 @@ from typing import Annotated, Literal
 
 from matplotlib.axes import Axes
 
+from beam.plots import one_or_new
 from beam.strut.bricks.comparison import Comparison
 from beam.units import shown, symbol
 from materials.checks import Limits, checked, reject
@@ -20,7 +21,7 @@ def plot_beam_and_bricks(
     case: Annotated[int, Limits("-", at_least=0)],
     wall: Annotated[int, Limits("-", at_least=0)],
     *,
-    ax: Axes,
+    ax: Axes | None = None,
     units: Literal["SI", "US"] = "SI",
 ) -> Axes:
     """Strain along the span of one wall under one load case as given, by beam theory and by bricks.
@@ -33,19 +34,20 @@ def plot_beam_and_bricks(
         Number of the load case [-].
     wall : int
         Index of the wall [-].
-    ax : Axes
-        Where to draw.
+    ax : Axes, optional
+        Where to draw; new axes if not given.
     units : {"SI", "US"}
         Units of the station.
 
     Returns
     -------
     Axes
-        The same axes; bands gray, ribs dotted.
+        The axes; bands gray, ribs dotted.
     """
     if case >= len(comparison.beam) or wall >= len(comparison.walls):
         limit = f"below ({len(comparison.beam)}, {len(comparison.walls)})"
         reject("plot_beam_and_bricks: case, wall [-]", (case, wall), limit)
+    ax = one_or_new(ax)
     x = shown(comparison.stations, "length", units)
     for value, color, dash, name in (
         (comparison.beam, BEAM, "--", "beam"),
@@ -62,8 +64,10 @@ def plot_beam_and_bricks(
             ax.axvline(start, color=INK, lw=0.8, ls=":", label=None if ribbed else "rib")
             ribbed = True
     ax.axhline(0.0, color=INK, lw=0.6)
-    ax.set_xlim(x[0], x[-1])
-    ax.set_title(comparison.walls[wall], fontsize=9, loc="left")
+    if len(x) > 1:
+        ax.set_xlim(x[0], x[-1])
+    title = f"{comparison.walls[wall]}, case {case}, at limit or ultimate load as the case is given"
+    ax.set_title(title, fontsize=9, loc="left")
     ax.set_xlabel(f"station from root [{symbol('length', units)}]", fontsize=8)
     ax.set_ylabel("strain along the span [microstrain]", fontsize=8)
     ax.tick_params(labelsize=8)
