@@ -24,6 +24,7 @@ def main(folder: Path, file: Path | None = None) -> None:
     """Size the strut of a design file, print what was found, write report, pictures and tables to `folder`."""
     folder.mkdir(parents=True, exist_ok=True)
     design = beam.Design.read(file or Path(__file__).with_name("tarn.toml"))
+    assert design.equipment
     airplane, gear, requirement = design.airplane, design.gear, design.requirement
 
     print(

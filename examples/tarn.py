@@ -5,6 +5,7 @@ capitals and run `size_strut.py` again; everything below follows from them.
 """
 
 from dataclasses import replace
+from typing import Any, Literal
 
 import numpy as np
 from scipy.constants import g, psi
@@ -134,7 +135,7 @@ RIBS = (
     Rib(station=BRACKET_STATION + 0.028, name="bracket, outboard"),
     Rib(station=STRUT_LENGTH - 0.038, name="pivot"),
 )
-TIP_END = "closed"  # by the pivot fitting
+TIP_END: Literal["closed"] = "closed"  # by the pivot fitting
 WEBS = ("aft", "forward")
 CAPS = tuple(wall for wall in MOLD_LINE.wall_names if wall not in WEBS)
 BAYS = 16
@@ -153,11 +154,11 @@ IMPACT = Factor(
 
 # The catalog knows nothing of these two through the thickness, where corners are pulled open: invented.
 _tape = replace(lamina(TAPE), G23=3.0e9)
-_cloth = replace(
-    lamina(CLOTH), **{"G13": 3.0e9, "G23": 3.0e9, "E3": 9.0e9, "nu13": 0.35, "nu23": 0.35, "alpha3": 50e-6}
-)
+_cloth = replace(lamina(CLOTH), G13=3.0e9, G23=3.0e9, E3=9.0e9, nu13=0.35, nu23=0.35, alpha3=50e-6)
+assert _tape.allowables
+assert _cloth.allowables
 # One load path, so A-basis (14 CFR 23.613), from the means by a default scatter: an estimate until coupons are tested.
-_sample = {"coupons": 30, "batches": 5}
+_sample: dict[str, Any] = {"coupons": 30, "batches": 5}
 TAPE_A = replace(_tape, allowables=replace(_tape.allowables, Zt=40e6).to_basis("A", kind="tape", **_sample))
 CLOTH_A = replace(
     _cloth, allowables=replace(_cloth.allowables, Zt=36e6).to_basis("A", kind="fabric", **_sample)

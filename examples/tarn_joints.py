@@ -4,6 +4,7 @@
 """
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import tarn
@@ -40,7 +41,7 @@ INVENTED = Source("the Tarn demonstration", note="invented; use your own tests")
 LENGTH = tarn.STRUT_LENGTH
 
 # --- materials ------------------------------------------------------------------------------------------
-_bearing = {"Fbru": 1.45e9, "Fbry": 1.20e9, "Fbru_1_5": 1.15e9, "Fbry_1_5": 1.00e9}
+_bearing: dict[str, Any] = {"Fbru": 1.45e9, "Fbry": 1.20e9, "Fbru_1_5": 1.15e9, "Fbry_1_5": 1.00e9}
 TITANIUM = replace(metal("Ti-6Al-4V bar"), **_bearing, sources=[(name, INVENTED) for name in _bearing])
 STEEL = metal("4340 180 ksi")
 BRONZE = replace(metal("C63000 bar"), Fcy=430e6, sources=[("Fcy", INVENTED)])
@@ -99,7 +100,7 @@ def socket(
     bolt: str,
     columns: int,
     rows: int,
-    **bond: float,
+    **bond: Any,
 ) -> BondedSleeve:
     """Titanium bonded to both faces of the end of the tube, with bolts that carry limit load alone."""
     web, cap, own = (
@@ -119,10 +120,12 @@ def socket(
     )
     ring = 2 / (box.whole.perimeter * stress.max())
     pitch = 2 * np.pi * ring / columns
-    assert tarn.TAPE_A.allowables
     hot = (
         tarn.REQUIREMENT.services[1].lamina(tarn.TAPE_A).allowables
     )  # titanium on both faces keeps impact off
+    assert hot
+    assert hot.e1t
+    assert hot.e1c
     Ex = float(cap.moduli(curvature="held").Ex)
     hole = LoadedHole(
         diameter=d,
@@ -153,7 +156,7 @@ def socket(
 
 def trunnion(strut: Strut, *, overlap: float = 0.15, bolt: str = "M10 8.8") -> Fitting:
     """Socket on the root, bonded and bolted."""
-    bond = {"thickness": 4e-3, "bond_thickness": 0.62e-3, "taper": 0.08, "tip": 0.5e-3}
+    bond: dict[str, Any] = {"thickness": 4e-3, "bond_thickness": 0.62e-3, "taper": 0.08, "tip": 0.5e-3}
     own = socket(strut, "trunnion socket", 0.0, overlap, overlap, bolt, 9, 4, **bond)
     place = FittedJoint(joint=own, takes="outboard", said="section forces at the mouth")
     basis = "journals and lock arm, 36 bolts, invented"
@@ -172,7 +175,7 @@ def bracket(strut: Strut) -> Fitting:
     flat = strut.mold_line.flat_widths([start, end]).min(axis=0)
     lug = Lug(name="shock bracket", hole=16e-3, width=40e-3, edge=20e-3, thickness=9e-3, metal=TITANIUM,
               pin_diameter=15.99e-3, curves=TRANSVERSE, arm=25e-3, factors=FIXED)  # fmt: skip
-    body = {
+    body: dict[str, Any] = {
         "length": end - start,
         "width": float(flat[0]),
         "height": float(flat[1]),
@@ -189,7 +192,7 @@ def bracket(strut: Strut) -> Fitting:
                   friction_basis="not counted on")  # fmt: skip
     bond = Glue(adhesive=PASTE, thickness=0.5e-3, saddle=TITANIUM)
     eye = Pin(name="shock pin", diameter=15.99e-3, metal=STEEL, outer=9e-3, middle=18e-3, gap=0.5e-3)
-    at = {"takes": "entering", "point": point, "axes": axes}
+    at: dict[str, Any] = {"takes": "entering", "point": point, "axes": axes}
     joints = [
         FittedJoint(joint=Saddle(name="saddle, bond", hold=bond, **body), takes="entering",
                     share=np.diag([1.0, 0, 0, 1, 0, 0]), said="the bond carries F1 and M1, the clamp the rest"),
@@ -205,11 +208,12 @@ def bracket(strut: Strut) -> Fitting:
 def pivot(strut: Strut, *, lug_width: float = 52e-3) -> Fitting:
     """Socket on the tip with two lugs for the link; the link has ears on both sides of each lug."""
     start, spread, frame = LENGTH - 0.12, 0.11, tarn.MOLD_LINE.frame
-    bond = {"thickness": 2.5e-3, "bond_thickness": 0.8e-3, "taper": 0.06, "tip": 0.5e-3}
+    bond: dict[str, Any] = {"thickness": 2.5e-3, "bond_thickness": 0.8e-3, "taper": 0.06, "tip": 0.5e-3}
     own = socket(strut, "pivot socket", start, LENGTH, start, "M8 8.8", 9, 3, **bond)
     bushing = Bushing(bore=22e-3, diameter=26e-3, length=18e-3, metal=BRONZE, allowed_pressure=240e6,
                       pressure_basis="greased, invented")  # fmt: skip
-    lug = {"hole": 26e-3, "width": lug_width, "edge": lug_width / 2, "thickness": 18e-3, "metal": TITANIUM,
+    lug: dict[str, Any] = {"hole": 26e-3, "width": lug_width, "edge": lug_width / 2, "thickness": 18e-3,
+           "metal": TITANIUM,
            "pin_diameter": 21.98e-3, "bushing": bushing, "curves": TRANSVERSE, "moves": True, "arm": 30e-3,
            "factors": MOVING}  # fmt: skip
     pin = Pin(
@@ -219,11 +223,11 @@ def pivot(strut: Strut, *, lug_width: float = 52e-3) -> Fitting:
                    interference=(35e-6, 50e-6), friction=0.12, friction_basis="invented")  # fmt: skip
     down = np.array([0.0, 0.0, -1.0])
     axes = np.array([down, np.cross(tarn.GEAR.link.hinge, down), tarn.GEAR.link.hinge]) @ frame.T
-    at = {"takes": "entering", "point": [LENGTH, 0.0, 0.0], "axes": axes}
+    at: dict[str, Any] = {"takes": "entering", "point": [LENGTH, 0.0, 0.0], "axes": axes}
     joints = [FittedJoint(joint=own, takes="inboard", said="section forces at the mouth")]
     for side, share in zip(("first", "second"), hinge_shares(spread, thrust=1.0), strict=True):
         said = f"{side} of two lugs {spread * 1e3:g} mm apart, by statics; the first alone has thrust faces"
-        one = {"share": share, "said": said} | at
+        one: dict[str, Any] = {"share": share, "said": said} | at
         joints += [
             FittedJoint(joint=Lug(name=f"pivot lug, {side}", **lug), **one),
             FittedJoint(joint=replace(pin, name=f"pivot pin, {side} lug"), **one),
