@@ -1,6 +1,8 @@
-"""The lightest ply book of a mold line, with its proof."""
+"""The lightest ply book of a mold line, with its proof, and how it moves with what is assumed."""
 
 from beam.sizing.lattice import Lattice, PlyKind
+from beam.sizing.problem import Problem
+from beam.sizing.sensitivity import sensitivity
 from beam.sizing.sizing import InfeasibleSizing, Sizing, lightest
 
-__all__ = ["InfeasibleSizing", "Lattice", "PlyKind", "Sizing", "lightest"]
+__all__ = ["InfeasibleSizing", "Lattice", "PlyKind", "Problem", "Sizing", "lightest", "sensitivity"]
