@@ -4,5 +4,16 @@ from beam.sizing.lattice import Lattice, PlyKind
 from beam.sizing.problem import Problem
 from beam.sizing.sensitivity import sensitivity
 from beam.sizing.sizing import InfeasibleSizing, Sizing, lightest
+from beam.sizing.sweep import Sweep, sweep
 
-__all__ = ["InfeasibleSizing", "Lattice", "PlyKind", "Problem", "Sizing", "lightest", "sensitivity"]
+__all__ = [
+    "InfeasibleSizing",
+    "Lattice",
+    "PlyKind",
+    "Problem",
+    "Sizing",
+    "Sweep",
+    "lightest",
+    "sensitivity",
+    "sweep",
+]

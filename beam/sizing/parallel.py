@@ -7,7 +7,8 @@ from typing import Any, TypeVar
 
 from materials.checks import reject
 
-T, R = TypeVar("T"), TypeVar("R")
+T = TypeVar("T")
+R = TypeVar("R")
 
 
 def finished_calls(

@@ -46,7 +46,7 @@ class Problem(Frozen):
     --------
     >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
     >>> problem = Problem(lattice=LATTICE, loads=PULL, requirement=REQUIREMENT)
-    >>> problem.size().counts.ravel().tolist(), problem.reshaped(width=0.8).size().counts.ravel().tolist()
+    >>> problem.size().counts.ravel().tolist(), problem.reshaped(height=0.6).size().counts.ravel().tolist()
     ([3, 3], [4, 4])
     """
 

@@ -1,6 +1,6 @@
 """Sensitivity: how much mass and margin every assumption costs, by exact re-sizing."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import partial
 from typing import Annotated, Any, Literal, NamedTuple
@@ -14,7 +14,7 @@ from beam.sizing.search import ROUNDING
 from beam.sizing.sizing import InfeasibleSizing, Sizing
 from beam.strut import PointLoads, Strut
 from laminate.failure import TsaiWu
-from materials.checks import Items, Limits, Table, checked, reject
+from materials.checks import Limits, Table, checked, reject
 
 Side = Literal["relaxed", "tightened", "variant"]
 Build = Callable[[], Problem]
@@ -65,7 +65,7 @@ def sensitivity(
     *,
     step: Annotated[float, Limits("-", above=0.0, below=0.5)] = 0.1,
     variants: Mapping[str, PointLoads] | None = None,
-    only: Annotated[Items[str] | None, Limits(items=0)] = None,
+    only: Sequence[str] | None = None,
     size: Callable[[Problem], Sizing] = Problem.size,
     workers: Any = None,
     progress: Callable[[str], None] | None = None,
@@ -177,8 +177,8 @@ def _both(
 def _required(problem: Problem, name: str, value: float) -> Problem:
     """The problem with another number in its requirement; a study may mix the two routes."""
     required = problem.requirement
-    mixed = required.mixed or "a study of what is assumed"
-    return replace(problem, requirement=replace(required, mixed=mixed, **{name: value}))
+    values: dict[str, Any] = {"mixed": required.mixed or "a study of what is assumed", name: value}
+    return replace(problem, requirement=replace(required, **values))
 
 
 def _factors(problem: Problem, step: float) -> Iterator[Change]:
@@ -238,7 +238,8 @@ def _cap(problem: Problem, index: int, name: str, value: float) -> Problem:
     checks = list(problem.requirement.checks)
     given = checks[index].caps
     assert given is not None
-    caps = replace(given, **{name: value})
+    values: dict[str, Any] = {name: value}
+    caps = replace(given, **values)
     checks[index] = replace(checks[index], caps=caps, criterion=caps.criterion)
     return replace(problem, requirement=replace(problem.requirement, checks=checks))
 
