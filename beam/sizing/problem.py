@@ -46,7 +46,7 @@ class Problem(Frozen):
     --------
     >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
     >>> problem = Problem(lattice=LATTICE, loads=PULL, requirement=REQUIREMENT)
-    >>> problem.size().counts.ravel().tolist(), problem.reshaped(height=0.6).size().counts.ravel().tolist()
+    >>> problem.size().counts.ravel().tolist(), problem.reshaped(height=0.5).size().counts.ravel().tolist()
     ([3, 3], [4, 4])
     """
 
@@ -132,6 +132,14 @@ def with_strengths(lamina: Lamina, factors: Mapping[str, float]) -> Lamina:
         for name in STRENGTHS[group]
         if getattr(stated, name) is not None
     }
+    if stated.highest is not None:
+        highest: dict[str, Any] = {
+            name: getattr(stated.highest, name) * factor
+            for group, factor in factors.items()
+            for name in STRENGTHS[group]
+            if getattr(stated.highest, name) is not None
+        }
+        values["highest"] = replace(stated.highest, **highest)
     return replace(lamina, allowables=replace(stated, **values).times(*lamina.allowables.factors))
 
 

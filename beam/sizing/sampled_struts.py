@@ -1,0 +1,367 @@
+"""Reserves of one ply book with drawn materials, thicknesses, angles, strengths and loads: many samples in one batch.
+
+The theory is that of `beam.margins`. On determinate supports section forces do not depend on the samples, so a sample
+is one more row of sections that are solved together. What the batch does not judge, `beam.margins` does strut by strut.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+from typing import Any, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from beam.section.expansion import residual_wall_loads
+from beam.section.outline import rounded_box
+from beam.section.states import solve
+from beam.sizing.problem import STRENGTHS, Problem, with_strengths
+from beam.strength.check import Check, Level, applies, meets
+from beam.strength.margins import margins
+from beam.strength.ply_places import Place, judged_allowables, ply_places
+from beam.strength.requirement import BUCKLING, Service, case_factors, level_of
+from beam.strength.section_forces import PLACES, in_service, section_forces
+from beam.strength.global_modes import WHOLE_STRUT
+from beam.strength.station_ratios import reserve
+from beam.strength.wall_buckling import linear_across
+from beam.strut import PlyBook, PointLoads, Strut
+from beam.strut.axis import snap
+from laminate import Laminate, plate, stability
+from laminate.lamina_stiffness import q_reduced, strain_rotation
+from materials import Allowables, Lamina
+from materials.checks import Array
+
+ELASTIC = ("E1", "E2", "G12")
+AGREE = 1e-6
+"""Relative difference of reserves up to which the batch counts as equal to the margin table [-]."""
+
+
+class Row(NamedTuple):
+    """Row of the margin table, over all its plies: index of the case, station [m], wall and mode."""
+
+    case: int
+    station: float
+    wall: str
+    mode: str
+
+
+class Drawn(NamedTuple):
+    """Drawn values (sample,) of quantities by name and lamina, "" for loads and caps: factors, and angles in degrees."""
+
+    count: int
+    values: Mapping[tuple[str, str], Array]
+
+    def of(self, quantity: str, lamina: str = "") -> Array:
+        """Values (sample,) of a quantity: those that leave it as it is where it was not drawn."""
+        usual = np.full(self.count, 0.0 if quantity == "angle" else 1.0)
+        return self.values.get((quantity, lamina), usual)
+
+    def lamina(self, one: Lamina, sample: int) -> Lamina:
+        """A lamina as drawn."""
+        k = {
+            name: float(self.of(name, one.name)[sample]) for name in (*ELASTIC, "thickness", *STRENGTHS)
+        }
+        elastic: dict[str, Any] = {name: getattr(one, name) * k[name] for name in (*ELASTIC, "thickness")}
+        return replace(with_strengths(one, {name: k[name] for name in STRENGTHS}), **elastic)
+
+    def take(self, samples: NDArray[np.int64]) -> "Drawn":
+        """Some of the samples."""
+        return Drawn(len(samples), {key: one[samples] for key, one in self.values.items()})
+
+
+class _Points(NamedTuple):
+    """Ply values of one check, state, lamina and place: (sample, point, 3), and the row of each point."""
+
+    grows: Array
+    rest: Array
+    row: NDArray[np.int64]
+
+
+Key = tuple[Check, Service, Lamina, Place]
+
+
+class SampledStruts:
+    """Judge of one ply book in some rows of its margin table; it lives for one call of `scatter`."""
+
+    def __init__(self, problem: Problem, strut: Strut) -> None:
+        self.problem, self.strut = problem, strut
+        self.factors = case_factors(problem.requirement, problem.loads)
+        self.checks = {one.mode: one for one in problem.requirement.ply_checks if one.decides}
+
+    def reserves(self, rows: Sequence[Row], drawn: Drawn, *, batch: Sequence[bool]) -> Array:
+        """Reserves (sample, row) [-]: of the rows that `batch` (row,) names in one batch, of others strut by strut."""
+        out = np.full((drawn.count, len(rows)), np.inf)
+        quick = np.flatnonzero(batch)
+        for first in range(0, drawn.count if quick.size else 0, BLOCK):
+            part = np.arange(first, min(first + BLOCK, drawn.count))
+            out[np.ix_(part, quick)] = self._batch([rows[i] for i in quick], drawn.take(part))
+        slow = np.flatnonzero(~np.asarray(batch, dtype=bool))
+        for sample in range(drawn.count if slow.size else 0):
+            out[sample, slow] = self.table([rows[i] for i in slow], drawn, sample)
+        return out
+
+    def in_batch(self, rows: Sequence[Row], drawn: Drawn) -> NDArray[np.bool_]:
+        """Rows (row,) that the batch judges, as the margin table says of some samples."""
+        own = len(self.strut.span.held.rows) <= 6
+        able = np.array([own and (one.mode in self.checks or one.mode == BUCKLING) for one in rows])
+        if able.any():
+            some = [row for row, yes in zip(rows, able, strict=True) if yes]
+            quick = self._batch(some, drawn)
+            exact = np.array([self.table(some, drawn, i) for i in range(drawn.count)])
+            able[able] = (np.abs(quick / exact - 1.0) <= AGREE).all(axis=0)
+        return able
+
+    def drawn_problem(self, drawn: Drawn, sample: int) -> tuple[Problem, Strut]:
+        """The problem and the strut of one sample."""
+        problem, k = self.problem, float(drawn.of("cap")[sample])
+        required = problem.requirement
+        services = [
+            replace(
+                service,
+                conditioned=[
+                    replace(
+                        tests,
+                        conditions=[
+                            replace(at, lamina=_named(drawn, at.lamina, tests.name, sample))
+                            for at in tests.conditions
+                        ],
+                    )
+                    for tests in service.conditioned
+                ],
+            )
+            for service in required.services
+        ]
+        checks = []
+        for check in required.checks:
+            if check.caps is not None:
+                caps = replace(check.caps, tension=check.caps.tension * k, compression=check.caps.compression * k)
+                check = replace(check, caps=caps, criterion=caps.criterion)
+            checks.append(check)
+        plies = [
+            replace(
+                ply,
+                lamina=drawn.lamina(ply.lamina, sample),
+                angle_deg=ply.angle_deg + float(drawn.of("angle", ply.lamina.name)[sample]),
+            )
+            for ply in self.strut.ply_book.plies
+        ]
+        new = replace(
+            problem,
+            loads=problem.loads.times(float(drawn.of("load")[sample])),
+            requirement=replace(required, services=services, checks=checks),
+        )
+        return new, replace(self.strut, ply_book=PlyBook(plies))
+
+    def table(self, rows: Sequence[Row], drawn: Drawn, sample: int) -> Array:
+        """Reserves (row,) of one sample, by the margin table."""
+        problem, strut = self.drawn_problem(drawn, sample)
+        cases = sorted({row.case for row in rows})
+        at = sorted({row.station for row in rows if row.wall != WHOLE_STRUT}) or [0.0]
+        found = margins(
+            strut,
+            problem.loads.take(cases),
+            problem.requirement,
+            stations=at,
+            cases=cases,
+            whole_strut=any(row.wall == WHOLE_STRUT for row in rows),
+        )
+        return lowest_of(found, rows)
+
+    def _batch(self, rows: Sequence[Row], drawn: Drawn) -> Array:
+        """Reserves (sample, row) of plies and of flat walls."""
+        ratio = np.full((drawn.count, len(rows)), np.inf)
+        points: dict[Key, list[_Points]] = {}
+        by_station: dict[float, list[int]] = {}
+        for i, row in enumerate(rows):
+            by_station.setdefault(row.station, []).append(i)
+        at, loads = np.array(list(by_station)), self.problem.loads
+        forces = section_forces(self.strut, loads, self.problem.requirement, at).grows[0]
+        for station, own, F in zip(by_station, by_station.values(), np.moveaxis(forces, 1, 0), strict=True):
+            for _, states, strut in in_service(self.strut, self.problem.requirement):
+                self._at_station(strut, states, station, F, {i: rows[i] for i in own}, drawn, ratio, points)
+        for key, parts in points.items():
+            row = np.concatenate([one.row for one in parts])
+            grows, rest = (np.concatenate([getattr(one, n) for one in parts], axis=1) for n in ("grows", "rest"))
+            R = self._ratios(key, grows, rest, drawn)
+            order = np.argsort(row, kind="stable")
+            first = np.flatnonzero(np.diff(row[order], prepend=-1))
+            here = row[order][first]
+            ratio[:, here] = np.minimum(ratio[:, here], np.minimum.reduceat(R[:, order], first, axis=1))
+        levels = [level_of(self.problem.requirement, row.mode) for row in rows]
+        factor = np.array([self.factors[level][row.case] for level, row in zip(levels, rows, strict=True)])
+        return reserve(ratio, np.broadcast_to(factor, ratio.shape))
+
+    def _at_station(
+        self,
+        strut: Strut,
+        states: Sequence[Service],
+        station: float,
+        forces: Array,
+        rows: Mapping[int, Row],
+        drawn: Drawn,
+        ratio: Array,
+        points: dict[Key, list[_Points]],
+    ) -> None:
+        """Fill the ratios of flat walls, and gather the points of the plies, at one station under forces (case, 6)."""
+        line, names = strut.mold_line, strut.mold_line.wall_names
+        laminates = strut.section(station).laminates
+        stacks = {laminate: _Stack(laminate, drawn, states) for laminate in laminates}
+        walls = [stacks[laminate] for laminate in laminates]
+        here = float(snap(station, strut.bays, line.length))
+        thickness = np.stack([wall.thickness.sum(axis=-1) for wall in walls], axis=-1)
+        solved = solve(
+            rounded_box(*line.at(here), thickness, surface="outside", faces=line.names),
+            np.stack([wall.abd for wall in walls], axis=1),
+        )
+        recovery = solved.recovery(at=PLACES)
+        fixed = [
+            residual_wall_loads(solved, np.stack([wall.free[i] for wall in walls], axis=1), PLACES)
+            for i in range(len(states))
+        ]
+        groups: dict[tuple[str, str], list[int]] = {}
+        for i, row in rows.items():
+            groups.setdefault((row.wall, row.mode), []).append(i)
+        for (name, mode), own in groups.items():
+            wall = names.index(name)
+            F = drawn.of("load")[:, None, None, None] * forces[[rows[i].case for i in own]]
+            running = F @ np.swapaxes(recovery[:, wall], -1, -2)
+            if mode == BUCKLING:
+                width = float(line.flat_widths(station)[line.flat_walls.index(name)])
+                for one in fixed:
+                    R = _buckling(walls[wall], width, running, one[:, wall, :, None]).min(axis=1)
+                    ratio[:, own] = np.minimum(ratio[:, own], R)
+                continue
+            check, stack = self.checks[mode], walls[wall]
+            places = ply_places(strut.ply_book, name, station, line.length) if check.in_situ else {}
+            for i, state in enumerate(states):
+                if meets(check, state.name):
+                    held = fixed[i][:, wall, :, None], stack.free[i]
+                    for key, values in stack.points(check, places, running, held, i):
+                        row = np.broadcast_to(own, (values[0].shape[1] // len(own), len(own))).ravel()
+                        points.setdefault((check, state, *key), []).append(_Points(*values, row))
+
+    def _ratios(self, key: Key, grows: Array, rest: Array, drawn: Drawn) -> Array:
+        """Ratios (sample, point) of one check of one lamina at one kind of place in one state."""
+        check, state, lamina, place = key
+        criterion = check.criterion.for_kind(lamina.kind)
+        if check.caps is not None:
+            none = judged_allowables(check, state, lamina)[0]
+            return drawn.of("cap")[:, None] * criterion._ratio(grows, none, None)
+        out = np.empty(grows.shape[:2])
+        for i in range(drawn.count):
+            allowables = _allowables(check, state, drawn.lamina(lamina, i), _thicker(place, lamina, drawn, i))
+            out[i] = criterion._ratio(grows[i], allowables, rest[i])
+        return out
+
+
+BLOCK = 64
+"""Samples that are judged at a time."""
+
+
+def lowest_of(table: Any, rows: Sequence[Row]) -> Array:
+    """Lowest reserve of some rows over their plies (row,), of a margin table whose cases are numbers."""
+    found = table["reserve"].groupby(level=["case", "station", "wall", "mode"], observed=True).min()
+    known = {Row(*key): value for key, value in found.items()}
+    return np.array([known[row] for row in rows])
+
+
+def _named(drawn: Drawn, lamina: Lamina, name: str, sample: int) -> Lamina:
+    """A tested lamina as drawn for the lamina of the ply book that has another name."""
+    return replace(drawn.lamina(replace(lamina, name=name), sample), name=lamina.name)
+
+
+def _thicker(place: Place, lamina: Lamina, drawn: Drawn, sample: int) -> Place:
+    """The block of a ply with its thickness as drawn."""
+    k = float(drawn.of("thickness", lamina.name)[sample])
+    return tuple(None if side is None else (round(side[0] * k, 9), side[1]) for side in place)
+
+
+def _allowables(check: Check, state: Service, lamina: Lamina, place: Place) -> Allowables:
+    """Allowables of a drawn lamina; they are not asked for twice."""
+    return judged_allowables.__wrapped__(check, state, lamina, place)[0]
+
+
+class _Stack:
+    """A wall of all samples: arrays (sample, ply) of its plies, its stiffness and its free deformation."""
+
+    def __init__(self, laminate: Laminate, drawn: Drawn, states: Sequence[Service]) -> None:
+        self.laminate = laminate
+        plies = laminate.plies
+        constants = [
+            np.stack([getattr(ply.lamina, name) * drawn.of(name, ply.lamina.name) for ply in plies], axis=-1)
+            for name in ELASTIC
+        ]
+        self.Q = q_reduced(*constants, np.array([ply.lamina.nu12 for ply in plies]))
+        angle = np.stack([ply.angle_deg + drawn.of("angle", ply.lamina.name) for ply in plies], axis=-1)
+        self.turn = strain_rotation(angle)
+        q_bar = self.turn.swapaxes(-1, -2) @ self.Q @ self.turn
+        self.thickness = np.stack(
+            [ply.lamina.thickness * drawn.of("thickness", ply.lamina.name) for ply in plies], axis=-1
+        )
+        self.z = plate.interfaces(self.thickness)
+        self.abd = plate.abd(q_bar, self.thickness)
+        self.compliance = plate.inverse(self.abd)
+        self.own_strain, self.free = [], []
+        for state in states:
+            change = state.temperature_change(*(ply.lamina for ply in plies))
+            own = laminate.ply_free_strain([[change]], [[state.free_moisture]])
+            turned = np.einsum("...pij,psj->...psi", strain_rotation(-angle), own)
+            loads = plate.thermal_resultants(q_bar, self.thickness, turned)
+            self.own_strain.append(own[:, 0])
+            self.free.append(np.einsum("...ij,...j->...i", self.compliance, loads))
+
+    def points(
+        self,
+        check: Check,
+        places: Mapping[int, Place],
+        running: Array,
+        held: tuple[Array, Array],
+        state: int,
+    ) -> Iterator[tuple[tuple[Lamina, Place], tuple[Array, Array]]]:
+        """Ply values (sample, point, 3) by lamina and place, the points in the order (ply, surface, place, case)."""
+        compliance = self.compliance[:, None, None]
+        grows = (compliance @ running[..., None])[..., 0]
+        rest = (compliance @ held[0][..., None])[..., 0] + held[1][:, None, None]
+        kinds: dict[tuple[Lamina, Place], list[int]] = {}
+        for i in _judged(self.laminate, check, places):
+            kinds.setdefault((self.laminate.plies[i].lamina, places.get(i, ())), []).append(i)
+        for key, plies in kinds.items():
+            values = []
+            for deformation, free in ((grows, None), (rest, self.own_strain[state])):
+                parts = []
+                for i in plies:
+                    for side in (i, i + 1):
+                        z = self.z[:, side, None, None, None]
+                        strain = deformation[..., :3] + z * deformation[..., 3:]
+                        strain = np.einsum("nij,n...j->n...i", self.turn[:, i], strain)
+                        strain = strain if free is None else strain - free[i]
+                        if check.criterion.takes == "stress":
+                            strain = np.einsum("nij,n...j->n...i", self.Q[:, i], strain)
+                        parts.append(np.broadcast_to(strain, (*running.shape[:-1], 3)))
+                values.append(np.stack(parts, axis=1).reshape(len(running), -1, 3))
+            yield key, (values[0], values[1])
+
+
+def _judged(laminate: Laminate, check: Check, places: Mapping[int, Place]) -> list[int]:
+    """Plies that a check looks at: of a convex one the first and the last of each material, angle and place."""
+    own = [i for i, ply in enumerate(laminate.plies) if applies(check, ply.lamina)]
+    if not check.convex:
+        return own
+    kinds = [(laminate.plies[i].lamina, laminate.plies[i].angle_deg, places.get(i, ())) for i in own]
+    first = {kind: i for kind, i in zip(reversed(kinds), reversed(own), strict=True)}
+    last = dict(zip(kinds, own, strict=True))
+    return sorted({*first.values(), *last.values()})
+
+
+def _buckling(stack: _Stack, width: float, running: Array, held: Array) -> Array:
+    """Ratios (sample, place, case) of a flat wall under running (sample, place, case, 6), held (sample, place, 1, 6)."""
+    mean, bending = linear_across(running[..., 0], PLACES)
+    return stability.buckling_ratio(
+        stability.reduced_bending_stiffness(stack.abd)[:, None, None],
+        width,
+        mean,
+        running[..., 2],
+        Nx_bending=bending,
+        residual_Nx=held[..., 0].min(axis=-2, keepdims=True),
+        residual_Nxy=held[..., 2],
+        bound_anisotropy=True,
+    )
