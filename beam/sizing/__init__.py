@@ -2,6 +2,7 @@
 
 from beam.sizing.lattice import Lattice, PlyKind
 from beam.sizing.problem import Problem
+from beam.sizing.scatter import Scatter, Variation, scatter, usual_variations
 from beam.sizing.sensitivity import sensitivity
 from beam.sizing.sizing import InfeasibleSizing, Sizing, lightest
 from beam.sizing.sweep import Sweep, sweep
@@ -11,9 +12,13 @@ __all__ = [
     "Lattice",
     "PlyKind",
     "Problem",
+    "Scatter",
     "Sizing",
     "Sweep",
+    "Variation",
     "lightest",
+    "scatter",
     "sensitivity",
     "sweep",
+    "usual_variations",
 ]

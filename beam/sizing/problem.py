@@ -46,8 +46,8 @@ class Problem(Frozen):
     --------
     >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
     >>> problem = Problem(lattice=LATTICE, loads=PULL, requirement=REQUIREMENT)
-    >>> problem.size().counts.ravel().tolist(), problem.reshaped(height=0.5).size().counts.ravel().tolist()
-    ([3, 3], [4, 4])
+    >>> [f"{one.size().mass:.3f} kg" for one in (problem, problem.reshaped(width=0.8))]
+    ['0.161 kg', '0.144 kg']
     """
 
     lattice: Lattice

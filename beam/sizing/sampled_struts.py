@@ -15,15 +15,15 @@ from beam.section.expansion import residual_wall_loads
 from beam.section.outline import rounded_box
 from beam.section.states import solve
 from beam.sizing.problem import STRENGTHS, Problem, with_strengths
-from beam.strength.check import Check, Level, applies, meets
+from beam.strength.check import Check, applies, meets
+from beam.strength.global_modes import WHOLE_STRUT
 from beam.strength.margins import margins
 from beam.strength.ply_places import Place, judged_allowables, ply_places
 from beam.strength.requirement import BUCKLING, Service, case_factors, level_of
 from beam.strength.section_forces import PLACES, in_service, section_forces
-from beam.strength.global_modes import WHOLE_STRUT
 from beam.strength.station_ratios import reserve
 from beam.strength.wall_buckling import linear_across
-from beam.strut import PlyBook, PointLoads, Strut
+from beam.strut import PlyBook, Strut
 from beam.strut.axis import snap
 from laminate import Laminate, plate, stability
 from laminate.lamina_stiffness import q_reduced, strain_rotation
@@ -57,9 +57,7 @@ class Drawn(NamedTuple):
 
     def lamina(self, one: Lamina, sample: int) -> Lamina:
         """A lamina as drawn."""
-        k = {
-            name: float(self.of(name, one.name)[sample]) for name in (*ELASTIC, "thickness", *STRENGTHS)
-        }
+        k = {name: float(self.of(name, one.name)[sample]) for name in (*ELASTIC, "thickness", *STRENGTHS)}
         elastic: dict[str, Any] = {name: getattr(one, name) * k[name] for name in (*ELASTIC, "thickness")}
         return replace(with_strengths(one, {name: k[name] for name in STRENGTHS}), **elastic)
 
@@ -87,14 +85,14 @@ class SampledStruts:
         self.factors = case_factors(problem.requirement, problem.loads)
         self.checks = {one.mode: one for one in problem.requirement.ply_checks if one.decides}
 
-    def reserves(self, rows: Sequence[Row], drawn: Drawn, *, batch: Sequence[bool]) -> Array:
+    def reserves(self, rows: Sequence[Row], drawn: Drawn, *, batch: NDArray[np.bool_]) -> Array:
         """Reserves (sample, row) [-]: of the rows that `batch` (row,) names in one batch, of others strut by strut."""
         out = np.full((drawn.count, len(rows)), np.inf)
         quick = np.flatnonzero(batch)
         for first in range(0, drawn.count if quick.size else 0, BLOCK):
             part = np.arange(first, min(first + BLOCK, drawn.count))
             out[np.ix_(part, quick)] = self._batch([rows[i] for i in quick], drawn.take(part))
-        slow = np.flatnonzero(~np.asarray(batch, dtype=bool))
+        slow = np.flatnonzero(~batch)
         for sample in range(drawn.count if slow.size else 0):
             out[sample, slow] = self.table([rows[i] for i in slow], drawn, sample)
         return out
@@ -133,7 +131,9 @@ class SampledStruts:
         checks = []
         for check in required.checks:
             if check.caps is not None:
-                caps = replace(check.caps, tension=check.caps.tension * k, compression=check.caps.compression * k)
+                caps = replace(
+                    check.caps, tension=check.caps.tension * k, compression=check.caps.compression * k
+                )
                 check = replace(check, caps=caps, criterion=caps.criterion)
             checks.append(check)
         plies = [
@@ -180,7 +180,9 @@ class SampledStruts:
                 self._at_station(strut, states, station, F, {i: rows[i] for i in own}, drawn, ratio, points)
         for key, parts in points.items():
             row = np.concatenate([one.row for one in parts])
-            grows, rest = (np.concatenate([getattr(one, n) for one in parts], axis=1) for n in ("grows", "rest"))
+            grows, rest = (
+                np.concatenate([getattr(one, n) for one in parts], axis=1) for n in ("grows", "rest")
+            )
             R = self._ratios(key, grows, rest, drawn)
             order = np.argsort(row, kind="stable")
             first = np.flatnonzero(np.diff(row[order], prepend=-1))
@@ -353,7 +355,7 @@ def _judged(laminate: Laminate, check: Check, places: Mapping[int, Place]) -> li
 
 
 def _buckling(stack: _Stack, width: float, running: Array, held: Array) -> Array:
-    """Ratios (sample, place, case) of a flat wall under running (sample, place, case, 6), held (sample, place, 1, 6)."""
+    """Ratios (sample, place, case) of a flat wall under running and held loads (sample, place, case or 1, 6)."""
     mean, bending = linear_across(running[..., 0], PLACES)
     return stability.buckling_ratio(
         stability.reduced_bending_stiffness(stack.abd)[:, None, None],
