@@ -26,6 +26,7 @@ from beam.strength.wall_buckling import linear_across
 from beam.strut import PlyBook, Strut
 from beam.strut.axis import snap
 from laminate import Laminate, plate, stability
+from laminate.failure.surface import first_crossing, plain
 from laminate.lamina_stiffness import q_reduced, strain_rotation
 from materials import Allowables, Lamina
 from materials.checks import Array
@@ -45,14 +46,14 @@ class Row(NamedTuple):
 
 
 class Drawn(NamedTuple):
-    """Drawn values (sample,) of quantities by name and lamina, "" for loads and caps: factors, and angles in degrees."""
+    """Values (sample,) by quantity and lamina, "" for loads and caps: factors, and angles that are added [deg]."""
 
-    count: int
+    size: int
     values: Mapping[tuple[str, str], Array]
 
     def of(self, quantity: str, lamina: str = "") -> Array:
         """Values (sample,) of a quantity: those that leave it as it is where it was not drawn."""
-        usual = np.full(self.count, 0.0 if quantity == "angle" else 1.0)
+        usual = np.full(self.size, 0.0 if quantity == "angle" else 1.0)
         return self.values.get((quantity, lamina), usual)
 
     def lamina(self, one: Lamina, sample: int) -> Lamina:
@@ -66,12 +67,26 @@ class Drawn(NamedTuple):
         return Drawn(len(samples), {key: one[samples] for key, one in self.values.items()})
 
 
+class Judged(NamedTuple):
+    """Exact reserves of samples: the least of each row (sample, row), and of the pieces asked for (sample, piece).
+
+    A piece is smooth in the variables: one surface of a criterion on one face of one ply, or a flat wall at one place.
+    `twist` (sample, piece) is the square of the share that the anisotropy of a flat wall costs it.
+    """
+
+    least: Array
+    reserve: Array
+    twist: Array
+    row: NDArray[np.int64]
+
+
 class _Points(NamedTuple):
-    """Ply values of one check, state, lamina and place: (sample, point, 3), and the row of each point."""
+    """Ply values of one check, state, lamina and place: (sample, point, 3), and the row and the face of each point."""
 
     grows: Array
     rest: Array
     row: NDArray[np.int64]
+    face: NDArray[np.int64]
 
 
 Key = tuple[Check, Service, Lamina, Place]
@@ -85,17 +100,27 @@ class SampledStruts:
         self.factors = case_factors(problem.requirement, problem.loads)
         self.checks = {one.mode: one for one in problem.requirement.ply_checks if one.decides}
 
-    def reserves(self, rows: Sequence[Row], drawn: Drawn, *, batch: NDArray[np.bool_]) -> Array:
-        """Reserves (sample, row) [-]: of the rows that `batch` (row,) names in one batch, of others strut by strut."""
-        out = np.full((drawn.count, len(rows)), np.inf)
-        quick = np.flatnonzero(batch)
-        for first in range(0, drawn.count if quick.size else 0, BLOCK):
-            part = np.arange(first, min(first + BLOCK, drawn.count))
-            out[np.ix_(part, quick)] = self._batch([rows[i] for i in quick], drawn.take(part))
-        slow = np.flatnonzero(~batch)
-        for sample in range(drawn.count if slow.size else 0):
-            out[sample, slow] = self.table([rows[i] for i in slow], drawn, sample)
-        return out
+    def judge(
+        self, rows: Sequence[Row], drawn: Drawn, *, batch: NDArray[np.bool_], pieces: NDArray[np.int64] | None
+    ) -> Judged:
+        """Judge the rows that `batch` (row,) names in one batch, others strut by strut; all pieces if None."""
+        slow, quick = np.flatnonzero(~batch), np.flatnonzero(batch)
+        least = np.full((drawn.size, len(rows)), np.inf)
+        parts = []
+        for first in range(0, drawn.size, BLOCK):
+            part = np.arange(first, min(first + BLOCK, drawn.size))
+            one = self._batch([rows[i] for i in quick.tolist()], drawn.take(part))
+            of = np.concatenate([quick[one.row], slow])
+            least[np.ix_(part, quick)] = one.least
+            if slow.size:
+                some = [rows[i] for i in slow.tolist()]
+                least[np.ix_(part, slow)] = [self.table(some, drawn, i) for i in part.tolist()]
+            reserves = np.concatenate([one.reserve, least[np.ix_(part, slow)]], axis=1)
+            twist = np.concatenate([one.twist, np.zeros((len(part), len(slow)))], axis=1)
+            chosen = slice(None) if pieces is None else pieces
+            parts.append((reserves[:, chosen], twist[:, chosen]))
+        reserves, twist = (np.concatenate([part[n] for part in parts]) for n in (0, 1))
+        return Judged(least, reserves, twist, of[chosen])
 
     def in_batch(self, rows: Sequence[Row], drawn: Drawn) -> NDArray[np.bool_]:
         """Rows (row,) that the batch judges, as the margin table says of some samples."""
@@ -103,8 +128,8 @@ class SampledStruts:
         able = np.array([own and (one.mode in self.checks or one.mode == BUCKLING) for one in rows])
         if able.any():
             some = [row for row, yes in zip(rows, able, strict=True) if yes]
-            quick = self._batch(some, drawn)
-            exact = np.array([self.table(some, drawn, i) for i in range(drawn.count)])
+            quick = self._batch(some, drawn).least
+            exact = np.array([self.table(some, drawn, i) for i in range(drawn.size)])
             able[able] = (np.abs(quick / exact - 1.0) <= AGREE).all(axis=0)
         return able
 
@@ -166,31 +191,40 @@ class SampledStruts:
         )
         return lowest_of(found, rows)
 
-    def _batch(self, rows: Sequence[Row], drawn: Drawn) -> Array:
-        """Reserves (sample, row) of plies and of flat walls."""
-        ratio = np.full((drawn.count, len(rows)), np.inf)
+    def _batch(self, rows: Sequence[Row], drawn: Drawn) -> Judged:
+        """Reserves of plies and of flat walls, and of all their pieces."""
         points: dict[Key, list[_Points]] = {}
+        found: list[tuple[Array, Array, NDArray[np.int64]]] = []
         by_station: dict[float, list[int]] = {}
         for i, row in enumerate(rows):
             by_station.setdefault(row.station, []).append(i)
         at, loads = np.array(list(by_station)), self.problem.loads
-        forces = section_forces(self.strut, loads, self.problem.requirement, at).grows[0]
-        for station, own, F in zip(by_station, by_station.values(), np.moveaxis(forces, 1, 0), strict=True):
+        forces = section_forces(self.strut, loads, self.problem.requirement, at).grows[0] if rows else at
+        for number, (station, own) in enumerate(by_station.items()):
             for _, states, strut in in_service(self.strut, self.problem.requirement):
-                self._at_station(strut, states, station, F, {i: rows[i] for i in own}, drawn, ratio, points)
+                here = {i: rows[i] for i in own}
+                found += self._at_station(strut, states, station, forces[:, number], here, drawn, points)
+        none = np.zeros((drawn.size, 0))
         for key, parts in points.items():
-            row = np.concatenate([one.row for one in parts])
             grows, rest = (
                 np.concatenate([getattr(one, n) for one in parts], axis=1) for n in ("grows", "rest")
             )
-            R = self._ratios(key, grows, rest, drawn)
-            order = np.argsort(row, kind="stable")
-            first = np.flatnonzero(np.diff(row[order], prepend=-1))
-            here = row[order][first]
-            ratio[:, here] = np.minimum(ratio[:, here], np.minimum.reduceat(R[:, order], first, axis=1))
-        levels = [level_of(self.problem.requirement, row.mode) for row in rows]
-        factor = np.array([self.factors[level][row.case] for level, row in zip(levels, rows, strict=True)])
-        return reserve(ratio, np.broadcast_to(factor, ratio.shape))
+            at_row = np.concatenate([one.row for one in parts])
+            faces = np.concatenate([one.face + (n << 32) for n, one in enumerate(parts)])
+            _, first, group = np.unique(faces, return_index=True, return_inverse=True)
+            order = np.argsort(group, kind="stable")
+            starts = np.searchsorted(group[order], np.arange(len(first)))
+            for R in self._ratios(key, grows, rest, drawn):
+                lowest = np.minimum.reduceat(R[:, order], starts, axis=1)
+                found.append((lowest, np.zeros_like(lowest), at_row[first]))
+        ratio, twist = (np.concatenate([none, *(one[n] for one in found)], axis=1) for n in (0, 1))
+        of = np.concatenate([np.zeros(0, dtype=np.int64), *(one[2] for one in found)])
+        factor = np.array([self.factors[level_of(self.problem.requirement, r.mode)][r.case] for r in rows])
+        reserves = reserve(ratio, np.broadcast_to(factor[of], ratio.shape)) if rows else ratio
+        least = np.full((drawn.size, len(rows)), np.inf)
+        for i in range(len(rows)):
+            least[:, i] = reserves[:, of == i].min(axis=1, initial=np.inf)
+        return Judged(least, reserves, twist, of)
 
     def _at_station(
         self,
@@ -200,10 +234,10 @@ class SampledStruts:
         forces: Array,
         rows: Mapping[int, Row],
         drawn: Drawn,
-        ratio: Array,
         points: dict[Key, list[_Points]],
-    ) -> None:
-        """Fill the ratios of flat walls, and gather the points of the plies, at one station under forces (case, 6)."""
+    ) -> list[tuple[Array, Array, NDArray[np.int64]]]:
+        """Ratio, twist and row of pieces of flat walls at one station under forces (case, 6); `points` of plies."""
+        found = []
         line, names = strut.mold_line, strut.mold_line.wall_names
         laminates = strut.section(station).laminates
         stacks = {laminate: _Stack(laminate, drawn, states) for laminate in laminates}
@@ -228,9 +262,12 @@ class SampledStruts:
             running = F @ np.swapaxes(recovery[:, wall], -1, -2)
             if mode == BUCKLING:
                 width = float(line.flat_widths(station)[line.flat_walls.index(name)])
+                twist = stability.anisotropy_bound(walls[wall].bending) ** 2
+                at_row = np.broadcast_to(own, (len(PLACES), len(own))).ravel()
                 for one in fixed:
-                    R = _buckling(walls[wall], width, running, one[:, wall, :, None]).min(axis=1)
-                    ratio[:, own] = np.minimum(ratio[:, own], R)
+                    R = _buckling(walls[wall], width, running, one[:, wall, :, None])
+                    R = R.reshape(drawn.size, -1)
+                    found.append((R, np.broadcast_to(twist[:, None], R.shape), at_row))
                 continue
             check, stack = self.checks[mode], walls[wall]
             places = ply_places(strut.ply_book, name, station, line.length) if check.in_situ else {}
@@ -238,21 +275,31 @@ class SampledStruts:
                 if meets(check, state.name):
                     held = fixed[i][:, wall, :, None], stack.free[i]
                     for key, values in stack.points(check, places, running, held, i):
-                        row = np.broadcast_to(own, (values[0].shape[1] // len(own), len(own))).ravel()
-                        points.setdefault((check, state, *key), []).append(_Points(*values, row))
+                        faces = values[0].shape[1] // (len(PLACES) * len(own))
+                        grid = np.indices((faces, len(PLACES), len(own)))
+                        at_row = np.asarray(own)[grid[2].ravel()]
+                        face = (grid[0] * len(own) + grid[2]).ravel()
+                        points.setdefault((check, state, *key), []).append(_Points(*values, at_row, face))
+        return found
 
     def _ratios(self, key: Key, grows: Array, rest: Array, drawn: Drawn) -> Array:
-        """Ratios (sample, point) of one check of one lamina at one kind of place in one state."""
+        """Ratios (surface, sample, point) of one check of one lamina at one kind of place in one state."""
         check, state, lamina, place = key
         criterion = check.criterion.for_kind(lamina.kind)
-        if check.caps is not None:
-            none = judged_allowables(check, state, lamina)[0]
-            return drawn.of("cap")[:, None] * criterion._ratio(grows, none, None)
-        out = np.empty(grows.shape[:2])
-        for i in range(drawn.count):
-            allowables = _allowables(check, state, drawn.lamina(lamina, i), _thicker(place, lamina, drawn, i))
-            out[i] = criterion._ratio(grows[i], allowables, rest[i])
-        return out
+        out: list[list[Array]] = []
+        for i in range(drawn.size):
+            if check.caps is None:
+                here = _thicker(place, lamina, drawn, i)
+                allowables, held = _allowables(check, state, drawn.lamina(lamina, i), here), rest[i]
+            else:
+                allowables, held = judged_allowables(check, state, lamina)[0], None
+            surfaces = criterion._surfaces(allowables)
+            # A surface that counts in a range of its own is not smooth where the range ends.
+            alone = not any(getattr(one, "within", True) for one in plain(surfaces))
+            sets = [(one,) for one in surfaces] if alone else [surfaces]
+            out.append([first_crossing(one, grows[i], held)[0] for one in sets])
+        found = np.array(out).swapaxes(0, 1)
+        return found if check.caps is None else drawn.of("cap")[:, None] * found
 
 
 BLOCK = 64
@@ -292,7 +339,8 @@ class _Stack:
             np.stack([getattr(ply.lamina, name) * drawn.of(name, ply.lamina.name) for ply in plies], axis=-1)
             for name in ELASTIC
         ]
-        self.Q = q_reduced(*constants, np.array([ply.lamina.nu12 for ply in plies]))
+        E1, E2, G12 = constants
+        self.Q = q_reduced(E1, E2, G12, np.array([ply.lamina.nu12 for ply in plies]))
         angle = np.stack([ply.angle_deg + drawn.of("angle", ply.lamina.name) for ply in plies], axis=-1)
         self.turn = strain_rotation(angle)
         q_bar = self.turn.swapaxes(-1, -2) @ self.Q @ self.turn
@@ -302,6 +350,7 @@ class _Stack:
         self.z = plate.interfaces(self.thickness)
         self.abd = plate.abd(q_bar, self.thickness)
         self.compliance = plate.inverse(self.abd)
+        self.bending = stability.reduced_bending_stiffness(self.abd)
         self.own_strain, self.free = [], []
         for state in states:
             change = state.temperature_change(*(ply.lamina for ply in plies))
@@ -349,7 +398,7 @@ def _judged(laminate: Laminate, check: Check, places: Mapping[int, Place]) -> li
     if not check.convex:
         return own
     kinds = [(laminate.plies[i].lamina, laminate.plies[i].angle_deg, places.get(i, ())) for i in own]
-    first = {kind: i for kind, i in zip(reversed(kinds), reversed(own), strict=True)}
+    first = dict(zip(reversed(kinds), reversed(own), strict=True))
     last = dict(zip(kinds, own, strict=True))
     return sorted({*first.values(), *last.values()})
 
@@ -358,7 +407,7 @@ def _buckling(stack: _Stack, width: float, running: Array, held: Array) -> Array
     """Ratios (sample, place, case) of a flat wall under running and held loads (sample, place, case or 1, 6)."""
     mean, bending = linear_across(running[..., 0], PLACES)
     return stability.buckling_ratio(
-        stability.reduced_bending_stiffness(stack.abd)[:, None, None],
+        stack.bending[:, None, None],
         width,
         mean,
         running[..., 2],

@@ -6,6 +6,7 @@
 4. The surrogate judges all samples. Those near failure, within twice the largest error found, are judged exactly.
 """
 
+import time
 from collections.abc import Callable, Sequence
 from functools import partial
 from typing import Annotated, Any, Literal, NamedTuple
@@ -15,7 +16,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from beam.sizing.parallel import finished_calls
 from beam.sizing.problem import STRENGTHS, Problem
-from beam.sizing.sampled_struts import ELASTIC, Drawn, Row, SampledStruts
+from beam.sizing.sampled_struts import ELASTIC, Drawn, Judged, Row, SampledStruts
 from beam.strength.margins import margins
 from beam.strut import Strut
 from materials.checks import Array, Frozen, Limits, Table, checked, reject
@@ -34,6 +35,13 @@ AT_FAILURE = 64
 FEW = 6
 """Samples that choose the rows that only the margin table judges."""
 CHUNK = 1 << 14
+SOME = 1 << 16
+"""Samples that find the tail and the pieces that matter."""
+LEAN = 0.02
+"""How near the logarithm of the reserve of a piece comes to the lowest in one of these."""
+NONE = np.zeros(0, dtype=np.int64)
+PARTS = 8
+"""Into which exact samples are divided for workers."""
 RIDGE = 1e-5
 """Pull of the quadratic terms to zero, of each sample [-]."""
 SAFE = (1e-3, 1e3)
@@ -218,34 +226,50 @@ class Scatter(Frozen):
         )
 
 
-class _Quadratic(NamedTuple):
-    """Logarithm of reserves as a full quadratic of the variables: coefficients (term, row)."""
+class _Surrogate(NamedTuple):
+    """Reserves of pieces as full quadratics of the variables, coefficients (term, piece).
 
-    coefficients: Array
+    reserve = exp(q) (1 - sqrt(t)): t, the square of what the anisotropy of a flat wall costs it, has a kink as a root.
+    """
+
+    log: Array
+    twist: Array
 
     @classmethod
-    def fit(cls, u: Array, reserves: Array) -> "_Quadratic":
-        """The quadratic that fits exact reserves (sample, row) best; a weak pull to zero keeps it determinate."""
+    def fit(cls, u: Array, found: Judged) -> "_Surrogate":
+        """The quadratics that fit exact reserves best; a weak pull to zero keeps them determinate."""
         terms = _terms(u)
         pull = np.full(terms.shape[1], RIDGE * len(u))
-        pull[: 1 + u.shape[1]] = 0.0
-        system = terms.T @ terms + np.diag(pull + 1e-12 * len(u))
-        return cls(np.asarray(np.linalg.solve(system, terms.T @ np.log(np.clip(reserves, *SAFE)))))
+        pull[: 1 + u.shape[1]] = 1e-12 * len(u)
+        system = terms.T @ terms + np.diag(pull)
+        smooth = np.clip(found.reserve / (1.0 - np.sqrt(found.twist)), *SAFE)
+        log, twist = (np.linalg.solve(system, terms.T @ one) for one in (np.log(smooth), found.twist))
+        return cls(np.asarray(log), np.asarray(twist))
 
-    def log_reserve(self, u: Array) -> Array:
-        """Logarithm of reserves (sample, row)."""
-        return _terms(u) @ self.coefficients
+    def log_reserve(self, u: NDArray[Any]) -> Array:
+        """Logarithm of reserves (sample, piece)."""
+        terms = _terms(u)
+        out = np.asarray(terms @ self.log.astype(u.dtype))
+        turned = np.flatnonzero(self.twist.any(axis=0))
+        if turned.size:
+            twist = terms @ self.twist[:, turned].astype(u.dtype)
+            out[:, turned] += np.log1p(-np.sqrt(np.clip(twist, 0.0, 0.99)))
+        return out
 
     def slope(self, u: Array) -> Array:
-        """Derivatives (variable, row) of the logarithm at one point u (variable,)."""
+        """Derivatives (variable, piece) of the logarithm at one point u (variable,)."""
         step = 1e-4 * np.eye(len(u))
         return (self.log_reserve(u + step) - self.log_reserve(u - step)) / 2e-4
 
+    def take(self, piece: int) -> "_Surrogate":
+        """One piece."""
+        return _Surrogate(self.log[:, [piece]], self.twist[:, [piece]])
 
-def _terms(u: Array) -> Array:
+
+def _terms(u: NDArray[Any]) -> NDArray[Any]:
     """1, u_i and u_i u_j (sample, term)."""
     i, j = np.triu_indices(u.shape[1])
-    return np.concatenate([np.ones((len(u), 1)), u, u[:, i] * u[:, j]], axis=1)
+    return np.concatenate([np.ones((len(u), 1), dtype=u.dtype), u, u[:, i] * u[:, j]], axis=1)
 
 
 @checked
@@ -320,7 +344,7 @@ def scatter(
     >>> exact.tolist()
     [False, True]
     """
-    say = progress or (lambda _: None)
+    say, start = progress or (lambda _: None), time.perf_counter()
     given = tuple(variations)
     _refuse(strut, given)
     judge = SampledStruts(problem, strut)
@@ -328,43 +352,47 @@ def scatter(
     rows, nominal = _candidates(table)
     stream = _Stream(given, seed)
 
-    def exact(some: Sequence[Row], batch: NDArray[np.bool_], u: Array) -> Array:
-        return _exact(judge, given, some, batch, u, workers)
+    def exact(some: NDArray[np.int64], u: Array, pieces: NDArray[np.int64] | None = NONE) -> Judged:
+        return _exact(judge, given, [rows[i] for i in some.tolist()], in_batch[some], pieces, u, workers)
 
     in_batch = judge.in_batch(rows, _drawn(given, stream.normal(2)))
     u = SPREAD * stream.normal(SCREENED)
-    found = np.full((SCREENED, len(rows)), np.inf)
-    few = slice(None, SCREENED if in_batch.all() else FEW)
-    found[:, in_batch] = exact([rows[i] for i in np.flatnonzero(in_batch)], in_batch[in_batch], u)
-    found[few, ~in_batch] = exact([rows[i] for i in np.flatnonzero(~in_batch)], in_batch[~in_batch], u[few])
-    kept = np.flatnonzero((found <= (1.0 + NEAR) * found.min(axis=1, keepdims=True)).any(axis=0))
+    quick, slow = np.flatnonzero(in_batch), np.flatnonzero(~in_batch)
+    least = np.full((SCREENED, len(rows)), np.inf)
+    least[:, quick] = exact(quick, u).least
+    least[:FEW, slow] = exact(slow, u[:FEW]).least
+    kept = np.flatnonzero((least <= (1.0 + NEAR) * least.min(axis=1, keepdims=True)).any(axis=0))
+    found = exact(kept, u, None)
+    pieces = np.flatnonzero((found.reserve <= (1.0 + NEAR) * found.least.min(axis=1)[:, None]).any(axis=0))
+    found = Judged(found.least, found.reserve[:, pieces], found.twist[:, pieces], found.row[pieces])
     say(f"{len(rows)} rows may govern; {len(kept)} do or nearly do in {SCREENED} exact samples")
-    own, batch = [rows[i] for i in kept], in_batch[kept]
-    if not batch.all():
-        u, found = u[few], found[few]
-    wide = np.flatnonzero(in_batch | np.isin(np.arange(len(rows)), kept))
     terms = _terms(np.zeros((1, len(given)))).shape[1]
-    more = SPREAD * stream.normal(max(2 * terms - len(u), 64))
-    u, found = np.concatenate([u, more]), np.concatenate([found[:, kept], exact(own, batch, more)])
-    model = _Quadratic.fit(u, found)
-    say(f"surrogate of {len(own)} rows, {terms} terms, from {len(u)} exact samples")
 
+    def learn(more: Array) -> _Surrogate:
+        nonlocal u, found
+        u, found = np.concatenate([u, more]), _joined([found, exact(kept, more, pieces)])
+        return _Surrogate.fit(u, found)
+
+    model = learn(SPREAD * stream.normal(max(2 * terms - len(u), 64)))
+    say(f"surrogate of {len(pieces)} pieces, {terms} terms, from {len(u)} exact samples")
     population = stream.population(samples)
-    margin = _margins(model, population)
+    some = population[: min(SOME, samples)]
+    margin = _margins(model, some)
     rng = np.random.default_rng(seed)
-    tail = population[
-        np.concatenate([rng.choice(_near(margin, quantile), TAIL), _nearest(margin, rng)])
-    ].astype(float)
-    u, found = np.concatenate([u, tail]), np.concatenate([found, exact(own, batch, tail)])
-    model = _Quadratic.fit(u, found)
+
+    def drawn_tail(count: int) -> Array:
+        chosen = np.concatenate([rng.choice(_near(margin, quantile), count), _nearest(margin, rng)])
+        return population[chosen].astype(float)
+
+    model = learn(drawn_tail(TAIL))
+    row, model = _lean(model, found.row, some)
     margin = _margins(model, population)
-    tail = population[
-        np.concatenate([rng.choice(_near(margin, quantile), CHECKED), _nearest(margin, rng)])
-    ].astype(float)
-    every = exact([rows[i] for i in wide], in_batch[wide], tail)
-    least = every[:, np.isin(wide, kept)].min(axis=1)
-    off = np.abs(_margins(model, tail) - (least - 1.0))
-    missed = float((least - every.min(axis=1)).max())
+    say(f"{samples} samples by {len(row)} pieces, {time.perf_counter() - start:.0f} s so far")
+    tail, wide = drawn_tail(CHECKED), np.union1d(quick, kept)
+    least = exact(wide, tail).least
+    lowest = least[:, np.isin(wide, kept)].min(axis=1)
+    off = np.abs(_margins(model, tail) - (lowest - 1.0))
+    missed = float((lowest - least.min(axis=1)).max())
     error = float(np.quantile(off[:CHECKED], 0.95)), float(off[:CHECKED].max())
     say(f"error near the {quantile:.3g} quantile: {error[0]:.4f} in 95 %, {error[1]:.4f} at most")
     width = 2.0 * float(off.max())
@@ -372,14 +400,14 @@ def scatter(
     some = band if len(band) <= most_rechecked else rng.choice(band, most_rechecked, replace=False)
     failed = 0
     if len(some):
-        failed = int((exact(own, batch, population[some].astype(float)).min(axis=1) < 1.0).sum())
+        failed = int((exact(kept, population[some].astype(float)).least.min(axis=1) < 1.0).sum())
     say(f"{len(some)} of {len(band)} samples within {width:.4f} of failure judged exactly: {failed} fail")
     probability, bounds = _probability(int(sure.sum()), len(band), failed, len(some), samples, confidence)
-    beta, point, share = _design_points(model, len(given))
+    beta, point, share = _design_points(model, row, len(kept), len(given))
     import pandas as pd
     from scipy.stats import norm
 
-    governs = _governing(model, population[: 1 << 16].astype(float), len(own))
+    governs = _governing(model, some, row, len(kept))
     return Scatter(
         probability=probability,
         bounds=bounds,
@@ -389,7 +417,9 @@ def scatter(
             {"share": share, "at": point}, index=pd.Index([one.title for one in given], name="variable")
         ).sort_values("share", ascending=False),
         margin=margin,
-        rows=pd.DataFrame(own).assign(margin=nominal[kept] - 1.0, governs=governs, beta=beta, batch=batch),
+        rows=pd.DataFrame([rows[i] for i in kept]).assign(
+            margin=nominal[kept] - 1.0, governs=governs, beta=beta, batch=in_batch[kept]
+        ),
         error=error,
         missed=missed,
         exact=len(u) + len(tail) + len(some),
@@ -471,31 +501,50 @@ def _exact(
     variations: Sequence[Variation],
     rows: Sequence[Row],
     batch: NDArray[np.bool_],
+    pieces: NDArray[np.int64] | None,
     u: Array,
     workers: Any,
-) -> Array:
-    """Exact reserves (sample, row) at points u (sample, variable), in parts where there are workers."""
-    parts = [u] if workers is None else np.array_split(u, min(8, len(u)))
+) -> Judged:
+    """Exact reserves at points u (sample, variable), in parts where there are workers."""
+    parts = [u] if workers is None else np.array_split(u, min(PARTS, len(u)))
     drawn = [_drawn(variations, part) for part in parts]
-    found = finished_calls("scatter", partial(judge.reserves, rows, batch=batch), drawn, workers)
+    call = partial(judge.judge, rows, batch=batch, pieces=pieces)
+    found = finished_calls("scatter", call, drawn, workers)
     if len(found) < len(parts):
         raise KeyboardInterrupt
-    return np.concatenate([found[i] for i in range(len(parts))])
+    return _joined([found[i] for i in range(len(parts))])
 
 
-def _margins(model: _Quadratic, u: NDArray[Any]) -> Array:
+def _joined(parts: Sequence[Judged]) -> Judged:
+    """Samples one after another."""
+    least, reserves, twist = (np.concatenate([one[n] for one in parts]) for n in range(3))
+    return Judged(least, reserves, twist, parts[0].row)
+
+
+def _margins(model: _Surrogate, u: NDArray[Any]) -> Array:
     """Least margin of the surrogate (sample,)."""
     out = np.empty(len(u))
     for first in range(0, len(u), CHUNK):
-        part = u[first : first + CHUNK].astype(float)
-        out[first : first + CHUNK] = np.expm1(model.log_reserve(part).min(axis=1))
+        out[first : first + CHUNK] = np.expm1(model.log_reserve(u[first : first + CHUNK]).min(axis=1))
     return out
 
 
-def _governing(model: _Quadratic, u: Array, rows: int) -> Array:
-    """Share of samples that each row governs (row,)."""
-    lowest = [model.log_reserve(u[first : first + CHUNK]).argmin(axis=1) for first in range(0, len(u), CHUNK)]
-    return np.bincount(np.concatenate(lowest), minlength=rows) / len(u)
+def _lean(
+    model: _Surrogate, row: NDArray[np.int64], u: NDArray[np.float32]
+) -> tuple[NDArray[np.int64], _Surrogate]:
+    """The surrogate without pieces that come near the lowest in none of some samples, and the rows of the others."""
+    near = np.zeros(len(row), dtype=bool)
+    for i in range(0, len(u), CHUNK):
+        log = model.log_reserve(u[i : i + CHUNK])
+        near |= (log <= log.min(axis=1, keepdims=True) + LEAN).any(axis=0)
+    return row[near], _Surrogate(model.log[:, near], model.twist[:, near])
+
+
+def _governing(model: _Surrogate, u: Array, row: NDArray[np.int64], rows: int) -> Array:
+    """Share of samples that each row governs (row,), by the row of each piece."""
+    firsts = range(0, len(u), CHUNK)
+    lowest = np.concatenate([model.log_reserve(u[i : i + CHUNK]).argmin(axis=1) for i in firsts])
+    return np.asarray(np.bincount(row[lowest], minlength=rows) / len(u))
 
 
 def _near(margin: Array, quantile: float) -> NDArray[np.int64]:
@@ -536,25 +585,26 @@ def clopper_pearson(failed: float, count: int, confidence: float) -> tuple[float
     return float(low), float(high)
 
 
-def _design_points(model: _Quadratic, size: int) -> tuple[Array, Array, Array]:
+def _design_points(
+    model: _Surrogate, row: NDArray[np.int64], rows: int, size: int
+) -> tuple[Array, Array, Array]:
     """First-order index of every row (row,), and design point and share of each variable of the worst row."""
-    betas, points = [], []
-    for row in range(model.coefficients.shape[1]):
-        own = _Quadratic(model.coefficients[:, row : row + 1])
-        u = np.zeros(size)
+    betas, points = np.full(rows, np.inf), np.zeros((rows, size))
+    for piece in range(len(row)):
+        own, u = model.take(piece), np.zeros(size)
         value, slope = float(own.log_reserve(u[None])[0, 0]), own.slope(u)[:, 0]
-        mean_value = -value * slope / max(float(slope @ slope), 1e-30)
+        side, at_mean = np.copysign(1.0, value), -value * slope / max(float(slope @ slope), 1e-30)
         for _ in range(50):
             value, slope = float(own.log_reserve(u[None])[0, 0]), own.slope(u)[:, 0]
             new = slope * (slope @ u - value) / max(float(slope @ slope), 1e-30)
-            if np.linalg.norm(new - u) < 1e-8:
+            if np.linalg.norm(new - u) < 1e-6:
                 break
             u = new
         else:  # no convergence: to first order at the mean
-            u = mean_value
-        start = float(own.log_reserve(np.zeros((1, size)))[0, 0])
-        betas.append(np.copysign(np.linalg.norm(u), start))
-        points.append(u)
+            u = at_mean
+        beta = side * float(np.linalg.norm(u))
+        if beta < betas[row[piece]]:
+            betas[row[piece]], points[row[piece]] = beta, u
     worst = int(np.argmin(betas))
     length = max(float(points[worst] @ points[worst]), 1e-30)
-    return np.array(betas), points[worst], points[worst] ** 2 / length
+    return betas, points[worst], points[worst] ** 2 / length
