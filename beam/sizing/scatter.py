@@ -376,8 +376,8 @@ def scatter(
     model = learn(SPREAD * stream.normal(max(2 * terms - len(u), 64)))
     say(f"surrogate of {len(pieces)} pieces, {terms} terms, from {len(u)} exact samples")
     population = stream.population(samples)
-    some = population[: min(SOME, samples)]
-    margin = _margins(model, some)
+    early = population[: min(SOME, samples)]
+    margin = _margins(model, early)
     rng = np.random.default_rng(seed)
 
     def drawn_tail(count: int) -> Array:
@@ -385,7 +385,7 @@ def scatter(
         return population[chosen].astype(float)
 
     model = learn(drawn_tail(TAIL))
-    row, model = _lean(model, found.row, some)
+    row, model = _lean(model, found.row, early)
     margin = _margins(model, population)
     say(f"{samples} samples by {len(row)} pieces, {time.perf_counter() - start:.0f} s so far")
     tail, wide = drawn_tail(CHECKED), np.union1d(quick, kept)
@@ -407,7 +407,7 @@ def scatter(
     import pandas as pd
     from scipy.stats import norm
 
-    governs = _governing(model, some, row, len(kept))
+    governs = _governing(model, early, row, len(kept))
     return Scatter(
         probability=probability,
         bounds=bounds,
@@ -540,7 +540,7 @@ def _lean(
     return row[near], _Surrogate(model.log[:, near], model.twist[:, near])
 
 
-def _governing(model: _Surrogate, u: Array, row: NDArray[np.int64], rows: int) -> Array:
+def _governing(model: _Surrogate, u: NDArray[np.float32], row: NDArray[np.int64], rows: int) -> Array:
     """Share of samples that each row governs (row,), by the row of each piece."""
     firsts = range(0, len(u), CHUNK)
     lowest = np.concatenate([model.log_reserve(u[i : i + CHUNK]).argmin(axis=1) for i in firsts])
