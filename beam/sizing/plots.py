@@ -201,7 +201,7 @@ def plot_scatter(found: Scatter, *, ax: Axes) -> Axes:
     low, high = (max(one, 0.5 / len(ordered)) for one in found.bounds)
     middle = max(found.probability, 0.5 / len(ordered))
     ax.errorbar([0.0], [middle], [[middle - low], [high - middle]], color=HEAVIER, capsize=5, marker="o",
-                label=f"failure, exact near margin 0: {found.probability:.2g}, {found.confidence:.0%} bounds")  # fmt: skip
+                label=f"failure: {found.probability:.2g}, {found.confidence:.0%} bounds")  # fmt: skip
     first = [max(one, 0.5 / len(ordered)) for one in found.first_order]
     ax.plot([0.0, 0.0], first, color=LIGHTER, marker="_", markersize=14, linewidth=3, alpha=0.6,
             label="first order: worst row to sum of rows")  # fmt: skip
