@@ -32,6 +32,7 @@ from beam.gear.retraction.leg_reactions import (
 from beam.gear.retraction.retracting_gear import LEAST_ARM
 from beam.gear.strut_loads import free_body
 from beam.strut import MoldLine, PointLoads, Support
+from beam.strut_cases import DesignCases
 from materials.checks import Array, Frozen, Items, Limits, Numbers, OptionalNumbers, checked, default, reject
 
 if TYPE_CHECKING:
@@ -39,9 +40,11 @@ if TYPE_CHECKING:
 
 __all__ = [
     "RetractionCases",
+    "SupportGroup",
     "down_lock_force",
     "locked_down_supports",
     "retraction_cases",
+    "sizing_cases",
 ]
 
 _HOLDS = {"retracting": "actuator", "extending": "actuator", "down": "down-lock", "up": "up-lock"}
@@ -54,12 +57,40 @@ _ASSUMED = (
     "the couple of own inertia acts at the wheel and about the axis only",
     "the airplane's own pitch and roll rate add no gyroscopic couple",
 )
+_ON_STRUT = ("force", "moment", "arm")
 _BRACE_ASSUMED = (
     "the brace is a two-force member; in transit it carries nothing",
     "elastic shortening of the brace takes nothing from its offset beyond the given play",
 )
 _NO_LINK = "loads on wheel and link enter at the tip, not through pivot and shock"
 _EXTENDED = "the shock is at its extension stop, in transit and stowed"
+
+
+class SupportGroup(Frozen):
+    """Load cases of a strut on the same supports, from `RetractionCases.groups`.
+
+    Parameters
+    ----------
+    supports : tuple of Support
+        What the strut stands on.
+    labels : ndarray of str, shape (case,)
+        Names of the cases.
+    loads : PointLoads
+        Loads without the reactions, in strut axes.
+
+    Examples
+    --------
+    >>> from tarn_retraction import BEARINGS, CONDITIONS, DOWN_LOCK, LINK, RETRACTING, UP_LOCK  # examples, invented
+    >>> import tarn
+    >>> found = retraction_cases(RETRACTING, tarn.MOLD_LINE, bearings=BEARINGS, down_lock=DOWN_LOCK, up_lock=UP_LOCK,
+    ...                          conditions=CONDITIONS[-2:], duration=6.0, link=LINK)
+    >>> [([one.name for one in group.supports], len(group.labels)) for group in found.groups]
+    [(['trunnion bearing 1', 'trunnion bearing 2', 'lock'], 2)]
+    """
+
+    supports: Annotated[tuple[Support, ...], Limits(items=0)]
+    labels: NDArray[np.str_]
+    loads: PointLoads
 
 
 class RetractionCases(Frozen):
@@ -79,6 +110,8 @@ class RetractionCases(Frozen):
         What the strut stands on in each case: both trunnion bearings, and the actuator or lock.
     reactions : LegReactions
         What these supports put on the leg, airplane axes.
+    held : PointLoads
+        What actuator, down-lock and up-lock put on the strut in each case, in strut axes.
     locking_moment : array_like, shape (case,), optional
         Moment that keeps the knee of the over-center brace on its stop, where the gear is down; infinite elsewhere.
         None without such a brace [N m].
@@ -111,6 +144,7 @@ class RetractionCases(Frozen):
     loads: PointLoads
     supports: tuple[tuple[Support, ...], ...]
     reactions: LegReactions
+    held: PointLoads
     locking_moment: Annotated[OptionalNumbers, Limits("N m", shape=(-1,), finite=False)] = default(None)
     assumptions: Annotated[Items[str], Limits(items=0)] = default(())
 
@@ -132,6 +166,20 @@ class RetractionCases(Frozen):
     def held_by(self) -> tuple[str, ...]:
         """What holds the gear in each case: "actuator", "down-lock" or "up-lock"."""
         return tuple(_HOLDS[one] for one in self.state)
+
+    @property
+    def groups(self) -> tuple[SupportGroup, ...]:
+        """The cases by their supports, for `Strut` and `beam.margins`: one group for each lock and turn."""
+        lines: dict[bytes, list[int]] = {}
+        for case, supports in enumerate(self.supports):
+            parts = [np.r_[one.at, one.arm, one.translations.ravel()] for one in supports]
+            lines.setdefault(np.concatenate(parts).round(9).tobytes(), []).append(case)
+        return tuple(
+            SupportGroup(
+                supports=self.supports[rows[0]], labels=self.labels[rows], loads=self.loads.take(rows)
+            )
+            for rows in lines.values()
+        )
 
     @property
     def unlocked(self) -> NDArray[np.bool_]:
@@ -307,6 +355,7 @@ def retraction_cases(
         state=state.tolist(),
         angle=angle,
         loads=_on_strut(gear, mold_line, link, [loads for loads, _ in blocks], wheel),
+        held=_held(gear, mold_line, holders, state, angle, joined["link_force"], joined["link_line"]),
         supports=tuple(supports),
         reactions=LegReactions(**joined, axis=gear.axis.direction),
         locking_moment=locking,
@@ -437,6 +486,79 @@ def _holder(gear: RetractingGear, mold_line: MoldLine, held_by: _DOWN | None, an
     name = "actuator" if held_by is None else "brace" if isinstance(held_by, OverCenterBrace) else "lock"
     station = float(_station(mold_line, pin).clip(0.0, mold_line.length))
     return mold_line.support(station, pin, [line], name=name)
+
+
+def _held(
+    gear: RetractingGear,
+    mold_line: MoldLine,
+    holders: dict[str, _DOWN | None],
+    state: NDArray[np.str_],
+    angle: Array,
+    force: Array,
+    line: Array,
+) -> PointLoads:
+    """What each holder puts on the strut, at the station where it holds."""
+    pins = np.array([gear.actuator_on_gear if one is None else one.on_gear for one in holders.values()])
+    by = np.array([list(holders).index(_HOLDS[one]) for one in state.tolist()])
+    on = np.zeros((len(by), len(pins), 3))
+    on[np.arange(len(by)), by] = into_leg(gear.axis, angle, force[:, np.newaxis] * line)
+    station = _station(mold_line, pins).clip(0.0, mold_line.length)
+    return mold_line.point_loads(station, np.broadcast_to(pins, on.shape), on, np.zeros_like(on))
+
+
+@checked
+def sizing_cases(retraction: RetractionCases, design: DesignCases | None = None) -> SupportGroup:
+    """Cases of the gear in the air as loads on the strut clamped at its root, after those on the ground.
+
+    Parameters
+    ----------
+    retraction : RetractionCases
+        The gear in the air.
+    design : DesignCases, optional
+        The gear on the ground.
+
+    Returns
+    -------
+    SupportGroup
+        Without supports, so ready for `beam.lightest` and `beam.margins` on a strut that is clamped at its root: the
+        labels and the loads of all cases at the stations of both.
+
+    Raises
+    ------
+    ValueError
+        If an input is of another type.
+
+    Notes
+    -----
+    Two bearings at the root and one holder hold the strut statically: the holder's force as a load, and the root as
+    what takes the rest, give the same section forces everywhere outboard of the root, and so the same margins. Only
+    what follows the motion of the whole strut (deflection, twist, column buckling) needs the supports: `groups`.
+
+    Examples
+    --------
+    >>> from tarn_retraction import BEARINGS, CONDITIONS, DOWN_LOCK, LINK, RETRACTING, UP_LOCK  # examples, invented
+    >>> import tarn
+    >>> found = retraction_cases(RETRACTING, tarn.MOLD_LINE, bearings=BEARINGS, down_lock=DOWN_LOCK, up_lock=UP_LOCK,
+    ...                          conditions=CONDITIONS[-2:], duration=6.0, link=LINK)
+    >>> group = sizing_cases(found)
+    >>> group.supports, group.loads.force.shape == (2, len(group.loads.at), 3)
+    ((), True)
+    """
+    own = [retraction.loads, retraction.held]
+    air = {name: np.concatenate([getattr(one, name) for one in own], axis=1) for name in _ON_STRUT}
+    at = np.concatenate([one.at for one in own])
+    labels, level = retraction.labels, ["limit"] * len(retraction.labels)
+    if design is None:
+        return SupportGroup(supports=(), labels=labels, loads=PointLoads(at=at, **air))
+    ground = design.loads
+    wide = ((0, 0), (0, len(at)), (0, 0)), ((0, 0), (len(ground.at), 0), (0, 0))
+    both = {
+        name: np.concatenate([np.pad(getattr(ground, name), wide[0]), np.pad(air[name], wide[1])])
+        for name in _ON_STRUT
+    }
+    levels = [*(ground.level or ["limit"] * len(design.labels)), *level]
+    loads = PointLoads(at=np.concatenate([ground.at, at]), **both, level=levels)
+    return SupportGroup(supports=(), labels=np.concatenate([design.labels, labels]), loads=loads)
 
 
 @checked

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from scipy.constants import g
 
 from beam.gear import MainGear, leg_cases
-from beam.gear.landing.landing_envelope import check_one_gear
+from beam.gear.one_gear import check_one_gear, check_one_wheel
 from beam.loads import Airplane
 from beam.loads.case import LEVELS
 from beam.strut import MoldLine, PointLoads
@@ -90,8 +90,8 @@ def design_cases(
     static : DataFrame
         From `beam.static_reactions`: the load that sets stroke and loaded radius.
     airplane : Airplane, optional
-        The sheet behind these tables, to check that its main wheel is the gear's; None leaves that to
-        `landing_envelope`.
+        The sheet behind these tables, to check that its main wheel is the gear's; None takes the wheel that the tables
+        bring in their ``attrs``. Tables read back from a file bring none, and are not checked.
 
     Returns
     -------
@@ -124,6 +124,9 @@ def design_cases(
     """
     if airplane is not None:
         check_one_gear("design_cases", airplane, gear)
+    sheets = [table.attrs["main_wheel"] for table in (cases, static) if "main_wheel" in table.attrs]
+    if sheets[1:] and sheets[0] != sheets[1]:
+        reject("design_cases: main wheel of cases and static", sheets, "that of one airplane sheet")
     miss = float(np.linalg.norm(mold_line.tip - gear.link.pivot))
     if miss > 1e-6:
         reject("design_cases: mold_line to link pivot [m]", f"{miss:.3g} apart", "the tip at the pivot")
@@ -154,6 +157,8 @@ def design_cases(
         got, cause = f"{load[over][0]:.5g} for {mass[over][0]:g} kg", "the load of both main wheels?"
         reject("design_cases: static main [N]", got, "at most half the weight", cause)
 
+    if sheets and airplane is None:
+        check_one_wheel("design_cases", gear, static["main"].to_numpy(dtype=float), **sheets[0])
     legs = leg_cases(gear, {str(name): main[name].to_numpy() for name in main}, static_load=load)
     on_strut, level = legs.strut_loads(gear), main["level"].to_numpy(dtype=str)[legs.row]
     force, moment = on_strut.force, on_strut.moment

@@ -4,6 +4,7 @@ All data are invented. Run it: it prints the temperatures with their assumptions
 and the center of gravity of the loadings.
 """
 
+from beam import Service
 from beam.gear import (
     BrakeHeat,
     BrakeStop,
@@ -66,6 +67,11 @@ def main() -> None:
     )
     print(found.table.round(1).to_string(index=False))
     print(f"tip of the strut: {found.tip_temperature:.1f} K after {found.tip_time / 60:.0f} min")
+    # the service in which every load case is then judged: beam.Requirement(services=(..., hot))
+    hot = Service(name="after a rejected take-off", temperature=found.tip_temperature, moisture=0.008)
+    print(
+        f"service of the strength check: {hot.name}, {hot.temperature:.1f} K, moisture {100 * hot.moisture:.1f} %"
+    )
     print(f"energy of one brake {found.energy_in / 1e3:.0f} kJ, error of the ledger {found.ledger_error:.1e}")
     for line in found.assumptions:
         print(f"* {line}")

@@ -21,7 +21,7 @@ from beam.gear import (
     flight_conditions,
     leg_cases,
 )
-from beam.retraction_cases import down_lock_force, retraction_cases
+from beam.retraction_cases import down_lock_force, retraction_cases, sizing_cases
 from beam.wheel_alignment import alignment_under_load, standing_legs
 
 T, LINK = tarn.TRUNNION, tarn.GEAR.link
@@ -91,6 +91,12 @@ def main(folder: Path | None = None) -> None:
         print(f"largest {what} {force[row]:.0f} N, locking moment {moment:+.1f} N m: {design.labels[row]}")
     print(
         "A negative moment in tension: the knee leaves its stop. Without a lock of its own the brace is not safe."
+    )
+
+    sized = sizing_cases(cases, design)
+    print(
+        f"\nCases to size for: {len(design.labels)} on the ground, {len(cases.labels)} in the air, "
+        f"the latter on {len(cases.groups)} sets of supports; as loads on a clamped root {len(sized.labels)} together"
     )
 
     strut = Strut(tarn.MOLD_LINE, tarn.LATTICE.book([[k.most for k in tarn.LATTICE.kinds]] * tarn.BAYS))

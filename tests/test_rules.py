@@ -40,7 +40,7 @@ MAY_IMPORT = {
     "beam.section": {"materials", "laminate"},
     "beam.strut": {"materials", "laminate", "beam.section"},
     "beam.strut_cases": {"materials", "beam.loads", "beam.gear", "beam.strut"},
-    "beam.retraction_cases": {"materials", "beam.gear", "beam.strut"},
+    "beam.retraction_cases": {"materials", "beam.gear", "beam.strut", "beam.strut_cases"},
     "beam.wheel_alignment": {"materials", "beam.gear", "beam.strut"},
     "beam.strength": {"materials", "laminate", "beam.section", "beam.strut"},
     "beam.joints": {"materials", "laminate", "beam.section", "beam.strut", "beam.strength"},

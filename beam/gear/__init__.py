@@ -8,14 +8,15 @@ from typing import TYPE_CHECKING
 from materials.lazy import lazy_names
 
 _NAMES = {
-    "brake_heat": "BrakeHeat BrakeStop BrakeTemperatures Conduction Convection Radiation ThermalNode",
+    "brake_heat": "BrakeHeat BrakeStop BrakeTemperatures",
     "clearances": "bay_clearances strut_clearances sweep_clearances wheel_extent",
     "landing.drop_comparison": "ChannelError DropComparison compare_drop",
     "landing.drop_record": "DropRecord read_drop",
     "landing.drop_test_plan": "Channel DropTestPlan plan_drop_test",
-    "landing.landing_envelope": "LandingEnvelope VARIANTS Variant landing_envelope",
+    "landing.landing_envelope": "LandingEnvelope landing_envelope",
     "landing.shock_choice": "ShockChoice ShockTrade choose_shock shock_trade",
     "landing.shock_demand": "Bump Constraint NoShock ShockDemand",
+    "landing.variants": "VARIANTS Variant",
     "main_gear": "MainGear",
     "main_legs": "LegCases leg_cases",
     "motion.many_drops": "Drops drops",
@@ -36,6 +37,7 @@ _NAMES = {
     "retraction.retracting_gear": "RetractingGear",
     "retraction.swing": "Swing lock_load swing",
     "strut_loads": "StrutLoads",
+    "thermal_network": "Conduction Convection Radiation ThermalNode",
     "walk": "GearWalk gear_walk",
 }
 __all__ = [
@@ -124,22 +126,15 @@ __getattr__, __dir__ = lazy_names(
 )
 
 if TYPE_CHECKING:
-    from beam.gear.brake_heat import (
-        BrakeHeat,
-        BrakeStop,
-        BrakeTemperatures,
-        Conduction,
-        Convection,
-        Radiation,
-        ThermalNode,
-    )
+    from beam.gear.brake_heat import BrakeHeat, BrakeStop, BrakeTemperatures
     from beam.gear.clearances import bay_clearances, strut_clearances, sweep_clearances, wheel_extent
     from beam.gear.landing.drop_comparison import ChannelError, DropComparison, compare_drop
     from beam.gear.landing.drop_record import DropRecord, read_drop
     from beam.gear.landing.drop_test_plan import Channel, DropTestPlan, plan_drop_test
-    from beam.gear.landing.landing_envelope import VARIANTS, LandingEnvelope, Variant, landing_envelope
+    from beam.gear.landing.landing_envelope import LandingEnvelope, landing_envelope
     from beam.gear.landing.shock_choice import ShockChoice, ShockTrade, choose_shock, shock_trade
     from beam.gear.landing.shock_demand import Bump, Constraint, NoShock, ShockDemand
+    from beam.gear.landing.variants import VARIANTS, Variant
     from beam.gear.main_gear import MainGear
     from beam.gear.main_legs import LegCases, leg_cases
     from beam.gear.motion.bump import BumpRide, taxi_bump
@@ -160,4 +155,5 @@ if TYPE_CHECKING:
     from beam.gear.retraction.retracting_gear import RetractingGear
     from beam.gear.retraction.swing import Swing, lock_load, swing
     from beam.gear.strut_loads import StrutLoads
+    from beam.gear.thermal_network import Conduction, Convection, Radiation, ThermalNode
     from beam.gear.walk import GearWalk, gear_walk

@@ -232,7 +232,7 @@ def ground_cases(
     >>> round(table[table.leg == "starboard"].Fz.max())
     13500
     """
-    return case_table(case_list(airplane, landing, conditions=conditions), units=units)
+    return _of_sheet(airplane, case_table(case_list(airplane, landing, conditions=conditions), units=units))
 
 
 @checked
@@ -345,7 +345,18 @@ def static_reactions(
             nose, mains = map(float, split(mass * g, at.nose_arm, at.main_arm))
             share = mains / (mass * g)
             rows.append({"mass": mass, "cg": cg, "nose": nose, "main": mains / 2, "main_share": share})
-    return in_units(DataFrame(rows), {"mass": "mass", "nose": "force", "main": "force"}, units)
+    table = in_units(DataFrame(rows), {"mass": "mass", "nose": "force", "main": "force"}, units)
+    return _of_sheet(airplane, table)
+
+
+def _of_sheet(airplane: Airplane, table: "DataFrame") -> "DataFrame":
+    """The table, with the main wheel of its airplane sheet in SI as an attribute, for what carries it to a gear."""
+    table.attrs["main_wheel"] = {
+        "contact": airplane.main_contact.tolist(),
+        "radius": airplane.main_wheel_radius,
+        "attitude_deg": airplane.level_attitude_deg,
+    }
+    return table
 
 
 def in_units(table: "DataFrame", quantities: Mapping[str, str], units: Units) -> "DataFrame":

@@ -27,15 +27,10 @@ def expand(states: States, free_strain: ArrayLike) -> Expansion:
     The equations of `states` with n = P (e - e_free) + Q s and g = R s - Q'(e - e_free) + g_free. The shear strains
     follow from virtual work with the unit states of V2 and V3.
     """
-    free = np.asarray(free_strain)
-    kept = free[..., STRAINS], free[..., LOADS]
+    unknown, kept, field = _closed(states, np.asarray(free_strain))
     law, moments = states.law, states.measure.moments
-    image = -(law[..., :, :3] @ kept[0][..., None])[..., 0]
-    image[..., 3:] -= kept[1]
-    unknown, per_wall = closing_state(states, image[..., None, None], moments[..., :5, :1])
-    field = fields_of(per_wall)[..., 0]
     total_strain = field[..., :3, :].copy()
-    field[..., :3, 0] -= kept[0]
+    total_strain[..., 0] += kept[0]
     conjugate = -(law[..., 3:, :] @ field)
     conjugate[..., 0] += kept[1]
     forces = (law[..., :3, :] @ states.transverse.reshape(*states.transverse.shape[:-2], 20)).reshape(
@@ -50,8 +45,20 @@ def expand(states: States, free_strain: ArrayLike) -> Expansion:
     return Expansion(strain, field)
 
 
+def _closed(states: States, free: Array) -> tuple[Array, tuple[Array, Array], Array]:
+    """Unknowns of the section, the free strains by what the wall law gives and takes, and the elastic field."""
+    kept = free[..., STRAINS], free[..., LOADS]
+    law, moments = states.law, states.measure.moments
+    image = -(law[..., :, :3] @ kept[0][..., None])[..., 0]
+    image[..., 3:] -= kept[1]
+    unknown, per_wall = closing_state(states, image[..., None, None], moments[..., :5, :1])
+    field = fields_of(per_wall)[..., 0]
+    field[..., :3, 0] -= kept[0]
+    return unknown, kept, field
+
+
 def residual_wall_loads(states: States, free_strain: ArrayLike, at: ArrayLike) -> Array:
     """Wall loads (..., wall, place, 6) of the unloaded section under free strains (..., wall, 6) of its walls."""
     functions = place_functions(states.contour, np.atleast_1d(np.asarray(at, dtype=float)))[..., :5]
-    known = np.einsum("...wpb,...wib->...wip", functions, expand(states, free_strain).field)
+    known = np.einsum("...wpb,...wib->...wip", functions, _closed(states, np.asarray(free_strain))[2])
     return np.swapaxes(wall_loads(states.law, known), -1, -2)

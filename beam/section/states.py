@@ -170,13 +170,7 @@ class States(Frozen):
         A transverse force is the sum of Nxy t and of the shear across the wall, (dMx/dx) n, which is not among the
         six: it follows from dM2/dx = V3, dM3/dx = -V2, and its share is of order (t/b)^2.
         """
-        functions = place_functions(self.contour, np.atleast_1d(np.asarray(at)))
-        direct = np.tensordot(functions[..., :5], FIELD, axes=(-1, 1)) @ self.direct[..., None, :, :]
-        transverse = np.einsum("...wpb,...wibv->...wpiv", functions, self.transverse)
-        known = np.empty((*np.broadcast_shapes(direct.shape[:-1], transverse.shape[:-1]), 6))
-        known[..., DIRECT] = direct
-        known[..., TRANSVERSE] = transverse
-        return wall_loads(self.law[..., None, :, :], known)
+        return recovery_of(self, np.atleast_1d(np.asarray(at)), slice(None))
 
 
 @checked
@@ -311,6 +305,17 @@ def _compliance(unknown: Array, direct: Array, transverse: Array, law: Array, pl
     out[..., v[:, None], d] = np.swapaxes(mutual, -1, -2)
     out[..., v[:, None], v] = 0.5 * (both + np.swapaxes(both, -1, -2))
     return out
+
+
+def recovery_of(states: States, at: Array, walls: slice) -> Array:
+    """Wall loads per unit section force of some walls, (..., wall, place, 6, 6)."""
+    functions = place_functions(states.contour, at)[..., walls, :, :]
+    direct = np.tensordot(functions[..., :5], FIELD, axes=(-1, 1)) @ states.direct[..., walls, None, :, :]
+    transverse = np.einsum("...wpb,...wibv->...wpiv", functions, states.transverse[..., walls, :, :, :])
+    known = np.empty((*np.broadcast_shapes(direct.shape[:-1], transverse.shape[:-1]), 6))
+    known[..., DIRECT] = direct
+    known[..., TRANSVERSE] = transverse
+    return wall_loads(states.law[..., walls, None, :, :], known)
 
 
 def closing_state(

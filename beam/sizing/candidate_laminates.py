@@ -1,9 +1,11 @@
-"""Laminates of many lay-ups of a lattice at once, as plain arrays.
+"""Laminates that the walls of a lattice can have, equal ones once, as plain arrays.
 
-Every lay-up is the full book with plies left out. So all of them are one stack of slots in which an absent ply has no
-thickness, and stiffness and heights come from one call.
+Every lay-up is the full book with plies left out, symmetric about the mid-plane. So all laminates of a wall are one
+half stack of slots in which an absent ply has no thickness. Two lay-ups that differ on other walls alone share the
+laminate of this one.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -11,32 +13,27 @@ import numpy as np
 from numpy.typing import NDArray
 
 from beam.sizing.lattice import Counts, Lattice
+from beam.strength.ply_places import Place
 from beam.strength.requirement import Service
 from laminate import Laminate, Ply, plate
 from laminate.lamina_stiffness import strain_rotation
-from materials import Lamina
+from laminate.ply_blocks import SAME_DIRECTION_DEG
 from materials.checks import Array
+
+Codes = NDArray[np.int64]
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Slots:
-    """The full book on one wall, mandrel side first: kind and group of each slot, shape (slot,), and the laminate."""
+    """Half of the full book on one wall, from the mandrel to the mid-plane: kind and group of each slot, (slot,).
+
+    `stays` says whether every lay-up with that kind has the slot, so that it cannot end within the strut.
+    """
 
     kind: Counts
     group: Counts
+    stays: NDArray[np.bool_]
     laminate: Laminate
-
-    @cached_property
-    def extremes(self) -> tuple[int, ...]:
-        """First slot of each (kind, angle) from the mandrel: with its mirror, the outermost surfaces.
-
-        Strain is linear through the thickness and the set of safe strains of a ply is convex, so no other ply of the
-        same material and angle can govern. Group 0 is present if the kind is.
-        """
-        seen: dict[tuple[int, float], int] = {}
-        for slot, (kind, ply) in enumerate(zip(self.kind.tolist(), self.laminate.plies, strict=True)):
-            seen.setdefault((kind, ply.angle_deg), slot)
-        return tuple(seen.values())
 
     def thickness(self, counts: Counts) -> Array:
         """Thickness of every slot, shape (..., slot) [m], of counts, shape (..., kind); zero of an absent ply."""
@@ -44,56 +41,172 @@ class Slots:
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
+class Faces:
+    """Outermost surfaces of the plies of one lamina and angle in every laminate, one for each place in a block.
+
+    Strain is linear through the thickness and the safe strains of a ply are a convex set, so no other ply of the same
+    lamina, angle and strength can govern. `slot` is the first of them; `height` (laminate, level) that of the surface
+    nearest the mandrel [m]; `place` (laminate, level) an index in `places`, -1 where there is no such ply.
+    """
+
+    ply: Ply
+    slot: int
+    height: Array
+    place: Codes
+    places: tuple[Place, ...]
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Stacks:
-    """Laminates of one wall for many lay-ups: thickness of every slot, shape (layup, slot) [m], and the services."""
+    """Laminates of some walls: `counts` (laminate, kind), equal ones once, and that of each candidate, (candidate,)."""
 
     slots: Slots
     walls: tuple[int, ...]
-    thickness: Array
+    counts: Counts
+    of_candidate: Codes
     services: tuple[Service, ...]
 
     @cached_property
+    def thickness(self) -> Array:
+        """Thickness of every slot of the half, shape (laminate, slot) [m]."""
+        return self.slots.thickness(self.counts)
+
+    @cached_property
+    def _height(self) -> Array:
+        """z of the surface of every slot nearest the mandrel, shape (laminate, slot) [m]."""
+        below = np.cumsum(self.thickness, axis=-1) - self.thickness
+        return below - self.thickness.sum(axis=-1, keepdims=True)
+
+    @cached_property
     def abd(self) -> Array:
-        """Stiffness, shape (layup, 6, 6) [N/m], [N], [N m]."""
-        return plate.abd(self.slots.laminate.q_bar, self.thickness)
+        """Stiffness, shape (laminate, 6, 6) [N/m], [N], [N m]."""
+        t, z = self.thickness, self._height + 0.5 * self.thickness
+        q_bar = self.slots.laminate.q_bar.reshape(-1, 9)
+        A, D = (2 * (w @ q_bar).reshape(-1, 3, 3) for w in (t, t * z * z + t**3 / 12))
+        return plate.blocks(A, np.zeros_like(A), D)
 
     @cached_property
     def compliance(self) -> Array:
-        """Inverse of `abd`, shape (layup, 6, 6) [m/N], [1/N], [1/(N m)]."""
+        """Inverse of `abd`, shape (laminate, 6, 6) [m/N], [1/N], [1/(N m)]."""
         return plate.inverse(self.abd)
 
-    @cached_property
-    def height(self) -> Array:
-        """z of the inner surface of every slot, shape (layup, slot) [m]."""
-        return plate.interfaces(self.thickness)[..., :-1]
-
-    def present(self, slot: int) -> NDArray[np.bool_]:
-        """Whether the ply of a slot is there, shape (layup,)."""
-        return self.thickness[..., slot] > 0
+    def ply_free_strain(self, service: int) -> Array:
+        """Free strain of the plies in ply axes in one state, shape (slot, 3) [-]."""
+        laminate, one = self.slots.laminate, self.services[service]
+        change = one.temperature_change(*(ply.lamina for ply in laminate.plies))
+        return np.asarray(laminate.ply_free_strain([[change]], [[one.free_moisture]]))[:, 0]
 
     @cached_property
     def free_deformation(self) -> Array:
-        """Mid-plane strain and curvature of the unloaded laminates, shape (service, layup, 6) [-], [1/m]."""
-        laminate, out = self.slots.laminate, []
-        for service in self.services:
-            change = service.temperature_change(*(ply.lamina for ply in laminate.plies))
-            own = laminate.ply_free_strain([[change]], [[service.free_moisture]])
-            free = np.einsum("pij,psj->psi", strain_rotation(-laminate.angles_deg), own)
-            loads = plate.thermal_resultants(laminate.q_bar, self.thickness, free)
-            out.append(np.einsum("...ij,...j->...i", self.compliance, loads))
-        return np.array(out)
+        """Mid-plane strain and curvature of the unloaded laminates, shape (service, laminate, 6) [-], [1/m]."""
+        laminate = self.slots.laminate
+        turn = strain_rotation(-laminate.angles_deg)
+        out = np.zeros((len(self.services), len(self.counts), 6))
+        for index in range(len(self.services)):
+            free = np.einsum("pij,pj->pi", turn, self.ply_free_strain(index))
+            push = 2 * self.thickness @ np.einsum("pij,pj->pi", laminate.q_bar, free)
+            out[index, :, :3] = np.einsum("lij,lj->li", self.compliance[:, :3, :3], push)
+        return out
+
+    @cached_property
+    def faces(self) -> tuple[Faces, ...]:
+        """Outermost surfaces of each lamina and angle, whatever the block."""
+        return tuple(self._outermost(np.zeros(self.thickness.shape, dtype=np.int64)))
+
+    @cached_property
+    def faces_in_situ(self) -> tuple[Faces, ...]:
+        """Outermost surfaces of each lamina and angle, covered and not."""
+        return tuple(self._outermost(_covered(self.slots, self.thickness)))
+
+    def _outermost(self, place: Codes) -> Iterator[Faces]:
+        """The first slot of each lamina and angle in each place, from the mandrel."""
+        plies = self.slots.laminate.plies
+        for ply in dict.fromkeys(plies):
+            slots = [slot for slot, other in enumerate(plies) if other == ply]
+            known = np.full((len(self.counts), len(slots)), -1)
+            height, found = np.zeros(known.shape), np.zeros(len(self.counts), dtype=np.int64)
+            for slot in slots:
+                new = (self.thickness[:, slot] > 0) & (known != place[:, slot, None]).all(axis=1)
+                known[new, found[new]] = place[new, slot]
+                height[new, found[new]] = self._height[new, slot]
+                found += new
+            levels = max(int(found.max()), 1)
+            yield Faces(
+                ply=ply,
+                slot=slots[0],
+                height=height[:, :levels],
+                place=known[:, :levels],
+                places=((), ((ply.lamina.thickness, False),)),
+            )
+
+    def recovery(self, faces: Faces, laminates: Codes, *, stress: bool) -> tuple[Array, Array]:
+        """Ply strain or stress per deformation and per wall load, (row, level, side, 3, 6), of laminates (row,)."""
+        turn = strain_rotation(faces.ply.angle_deg)
+        if stress:
+            turn = self.slots.laminate.Q[faces.slot] @ turn
+        z = faces.height[laminates][:, :, None, None, None] * np.array([1.0, -1.0])[:, None, None]
+        both = np.concatenate(np.broadcast_arrays(turn, z * turn), axis=-1)
+        return both, both @ self.compliance[laminates][:, None, None]
+
+    def free(self, faces: Faces, service: int, *, stress: bool) -> Array:
+        """Free strain of these plies, or the stress that would suppress it, (3,) [-], [Pa]."""
+        free = self.ply_free_strain(service)[faces.slot]
+        return self.slots.laminate.Q[faces.slot] @ free if stress else free
+
+
+def stacks_of(lattice: Lattice, services: tuple[Service, ...]) -> tuple[Stacks, ...]:
+    """Laminates of all candidates of a lattice in states of one stiffness, once for walls that carry the same kinds."""
+    names, shared = lattice.mold_line.wall_names, dict[tuple[int, ...], list[int]]()
+    for index, wall in enumerate(names):
+        kinds = tuple(i for i, kind in enumerate(lattice.kinds) if wall in kind.walls)
+        shared.setdefault(kinds, []).append(index)
+    out = []
+    for kinds, walls in shared.items():
+        own = np.zeros_like(lattice.candidates)
+        own[:, kinds] = lattice.candidates[:, kinds]
+        counts, of_candidate = np.unique(own, axis=0, return_inverse=True)
+        slots = slots_of(lattice, names[walls[0]])
+        out.append(
+            Stacks(
+                slots=slots, walls=tuple(walls), counts=counts, of_candidate=of_candidate, services=services
+            )
+        )
+    return tuple(out)
 
 
 def slots_of(lattice: Lattice, wall: str) -> Slots:
-    """Full book of one wall, mandrel side first."""
-    half: list[tuple[int, int, Lamina, float]] = []
-    for kind, group in lattice.groups:
-        own = lattice.kinds[kind]
-        if wall in own.walls:
-            half += [(kind, group, own.lamina, angle) for angle in own.angles_deg]
-    full = half + half[::-1]
-    return Slots(
-        kind=np.array([k for k, *_ in full]),
-        group=np.array([g for _, g, *_ in full]),
-        laminate=Laminate(tuple(Ply(lamina, angle) for *_, lamina, angle in full)),
-    )
+    """Half of the full book of one wall, from the mandrel to the mid-plane."""
+    half = [
+        (kind, group, Ply(own.lamina, angle))
+        for kind, group in lattice.groups
+        if wall in (own := lattice.kinds[kind]).walls
+        for angle in own.angles_deg
+    ]
+    kinds, groups, plies = zip(*half, strict=True)
+    least = np.array([kind.least for kind in lattice.kinds])
+    kind, group = np.array(kinds), np.array(groups)
+    return Slots(kind=kind, group=group, stays=group < least[kind], laminate=Laminate(plies))
+
+
+def _covered(slots: Slots, thickness: Array) -> Codes:
+    """1 where a ply of another direction or a fabric that never ends lies between a tape and the mandrel, else 0."""
+    out = np.zeros(thickness.shape, dtype=np.int64)
+    plies = slots.laminate.plies
+    for slot, ply in enumerate(plies if thickness.size else ()):
+        over = [
+            other
+            for other in range(slot if ply.lamina.kind == "tape" else 0)
+            if slots.stays[other]
+            and (
+                plies[other].lamina.kind != "tape"
+                or _apart_deg(plies[other].angle_deg, ply.angle_deg) >= SAME_DIRECTION_DEG
+            )
+        ]
+        out[:, slot] = (thickness[:, over] > 0).any(axis=1)
+    return out
+
+
+def _apart_deg(one: float, other: float) -> float:
+    """Smaller angle between two directions [deg]."""
+    turn = abs(one - other) % 180.0
+    return min(turn, 180.0 - turn)

@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from beam.sizing.lattice import wall_thickness
 from beam.sizing.margin_recheck import Failed
-from beam.sizing.search import Search, may_follow
+from beam.sizing.search import Search
 from beam.strength.requirement import decides, level_of
 from beam.strength.section_forces import in_service
 from beam.strength.station_ratios import reserve as reserve_factor
@@ -22,11 +22,11 @@ def why_not(search: Search, labels: NDArray[np.generic], failed: Closed | None =
     """Reason why a search ended without a book; `failed` holds what the margin table excluded, by (bay, candidate)."""
     lattice = search.lattice
     for bay in range(lattice.bays):
-        if not search.open_[bay].any():
+        if not search.holds(bay):
             return _no_layup(search, bay, labels, failed or {})
+    to_tip = search.chains.outboard(np.where(search.open_, search.mass, np.inf))
     for bay in range(lattice.bays - 1, -1, -1):
-        total, _ = search.lightest(first=bay)
-        if not np.isfinite(total):
+        if not np.isfinite(to_tip[bay]).any():
             return _no_run(search, bay, labels, failed or {})
     reject("why_not", "a search with a book", "one that found none")
 
@@ -66,14 +66,9 @@ def _no_run(search: Search, bay: int, labels: NDArray[np.generic], failed: Close
 
 def _able_to_run_on(search: Search, bay: int) -> NDArray[np.int64]:
     """Candidates of a bay, holding there or not, from which a chain of open lay-ups leads to the tip."""
-    lattice, counts = search.lattice, search.counts
-    able = np.flatnonzero(search.open_[-1])
-    for b in range(lattice.bays - 2, bay - 1, -1):
-        here = np.flatnonzero(search.open_[b] if b > bay else np.isfinite(search.mass[b]))
-        room = float(lattice.most_dropped[b])
-        follow = may_follow(counts[here], counts[able], lattice.group_thickness, room, lattice.most_ending)
-        able = here[follow.any(axis=1)]
-    return able
+    mass = np.where(search.open_, search.mass, np.inf)
+    mass[bay] = search.mass[bay]
+    return np.flatnonzero(np.isfinite(search.chains.outboard(mass)[bay]))
 
 
 def _shortfall(
@@ -86,7 +81,7 @@ def _shortfall(
     """What the best of some lay-ups fails in a bay, and by how much."""
     lattice, requirement = search.lattice, search.requirement
     closed = [failed[bay, c].margin + 1 if (bay, c) in failed else np.inf for c in candidates.tolist()]
-    best = int(candidates[np.minimum(search.lowest_reserve(candidates, bay), closed).argmax()])
+    best = search.best(candidates, bay, np.array(closed))
     laid = ", ".join(f"{n} {kind.name}" for n, kind in zip(search.counts[best], lattice.kinds, strict=True))
     if (bay, best) in failed:
         row = failed[bay, best]
@@ -98,7 +93,7 @@ def _shortfall(
     check, case = np.unravel_index(reserve.argmin(), reserve.shape)
     station = float(search.stations[bay][check])
     strut = Strut(lattice.mold_line, lattice.book(np.tile(search.counts[best], (lattice.bays, 1))))
-    factors = search.factors_of([int(case)])
+    factors = {level: one[[case]] for level, one in search.factors.items()}
     forces = search.forces[bay][check, [case]][None]
     found = [
         one._replace(service=indices[one.service])

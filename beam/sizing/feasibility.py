@@ -1,11 +1,14 @@
 """Whether lay-ups hold load cases: many lay-ups, stations and cases in one call, on plain arrays.
 
-The theory is that of `beam.margins`. Lay-ups are slots of the full book, sections are solved in one batch, and of each
-material and angle only the two outermost surfaces are judged.
+The theory is that of `beam.margins`. Sections are solved in one batch. Strains and stresses of the outermost surfaces
+of each lamina and angle are one matrix product with the section forces.
+
+A check is not made in every case where that is not needed. The safe states of a deciding check are a convex set: if
+the eight corners of the box around the states of all cases are safe, so is every case.
 """
 
-from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass, fields, replace
 from functools import cached_property
 from typing import NamedTuple
 
@@ -14,27 +17,41 @@ from numpy.typing import NDArray
 
 from beam.section.expansion import residual_wall_loads
 from beam.section.outline import rounded_box
-from beam.section.states import solve
-from beam.sizing.candidate_laminates import Stacks, slots_of
+from beam.section.states import States, recovery_of, solve
+from beam.sizing.candidate_laminates import Codes, Faces, Stacks, stacks_of
 from beam.sizing.lattice import Lattice, wall_thickness
-from beam.strength.check import Check, Level, applies
+from beam.strength.check import Check, Level, applies, meets
 from beam.strength.ply_places import judged_allowables
-from beam.strength.requirement import Requirement, Service
+from beam.strength.requirement import BUCKLING, Requirement, Service
 from beam.strength.section_forces import PLACES
 from beam.strength.station_ratios import LEVELS, reserve
 from beam.strength.wall_buckling import linear_across
 from laminate import stability
-from laminate.lamina_stiffness import strain_rotation
-from laminate.ply_blocks import SAME_DIRECTION_DEG
+from laminate.failure import Criterion
 from materials import Allowables, Lamina
 from materials.checks import Array
 
+ROWS, MANY_ROWS = 16, 1024
+"""Sections judged at a time in all cases and in one case: their states stay in the cache of the processor."""
+
+CORNERS = tuple(np.ndindex(2, 2, 2))
+
 
 class Piece(NamedTuple):
-    """One wall in one state: its index in `Requirement.states`, or their number for buckling."""
+    """One wall in one state and mode: indices in `Requirement.states` and in the walls."""
 
     state: int
     wall: int
+    mode: str
+
+
+class Worst(NamedTuple):
+    """Lowest reserve of some rows in one piece, with the case and the place where it is, each (row,)."""
+
+    piece: Piece
+    reserve: Array
+    case: Codes
+    place: Codes
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -58,9 +75,15 @@ class Feasibility:
                 lattice=replace(self.lattice, kinds=kinds),
                 requirement=self.requirement,
                 states=tuple(self.requirement.states[i] for i in indices),
+                candidates=self.lattice.candidates,
             )
             out.append((tuple(indices), judge))
         return out
+
+    @cached_property
+    def pieces(self) -> tuple[Piece, ...]:
+        """Every piece that is judged."""
+        return tuple(p._replace(state=index[p.state]) for index, judge in self._parts for p in judge.pieces)
 
     def reserve(
         self,
@@ -81,18 +104,97 @@ class Feasibility:
         if factors is None:
             usual = {"limit": self.requirement.limit_factor, "ultimate": self.requirement.ultimate_factor}
             factors = {level: np.full(forces.shape[1], usual[level]) for level in LEVELS}
-        count, walls = len(self.requirement.states), len(self.lattice.mold_line.wall_names)
-        out = np.full((*forces.shape[:2], count + 1, walls, len(places)), np.inf)
+        count = len(self.requirement.states)
+        out = np.full(
+            (*forces.shape[:2], count + 1, len(self.lattice.mold_line.wall_names), len(places)), np.inf
+        )
         for indices, judge in self._parts:
-            own = None
-            if only is not None:
-                at = {index: i for i, index in enumerate((*indices, count))}
-                own = [Piece(at[piece.state], piece.wall) for piece in only if piece.state in at]
-                if not own:
-                    continue
-            found = judge.reserve(candidates, station, forces, own, places, factors)
-            out[:, :, list(indices)] = found[:, :, :-1]
-            np.minimum(out[:, :, -1], found[:, :, -1], out=out[:, :, -1])
+            sections = judge.sections(candidates, station, places)
+            for own in judge.pieces:
+                piece = own._replace(state=indices[own.state])
+                if only is None or piece in only:
+                    found = judge.reserve(sections, own, forces, factors)
+                    at = out[:, :, count if piece.mode == BUCKLING else piece.state, piece.wall]
+                    np.minimum(at, np.swapaxes(found, 1, 2), out=at)
+        return out
+
+    def in_piece(
+        self,
+        piece: Piece,
+        candidates: NDArray[np.int64],
+        station: Array,
+        forces: Array,
+        places: Sequence[float],
+        factors: Mapping[Level, Array],
+    ) -> Array:
+        """Lowest reserve of lay-ups in one piece, under one case each: forces (layup, 6), factors (layup,)."""
+        ((indices, judge),) = (part for part in self._parts if piece.state in part[0])
+        own = piece._replace(state=indices.index(piece.state))
+        found = np.empty(len(candidates))
+        each = {level: one[:, None, None] for level, one in factors.items()}
+        for first in range(0, len(candidates), MANY_ROWS):
+            cut = slice(first, first + MANY_ROWS)
+            sections = judge.sections(candidates[cut], station[cut], places)
+            some = {level: one[cut] for level, one in each.items()}
+            found[cut] = judge.reserve(sections, own, forces[cut, None], some).min(axis=(1, 2))
+        return found
+
+    def worst(
+        self,
+        candidates: NDArray[np.int64],
+        station: Array,
+        forces: Array,
+        factors: Mapping[Level, Array],
+        *,
+        screen: bool = True,
+    ) -> list[Worst]:
+        """Every piece with the lowest reserve of each lay-up in it; with `screen` inf where it is surely at least 1."""
+        out: list[Worst] = []
+        for indices, judge in self._parts:
+            found = judge.worst(candidates, station, forces, factors, screen=screen)
+            out += [one._replace(piece=one.piece._replace(state=indices[one.piece.state])) for one in found]
+        return out
+
+
+class _Sections:
+    """Solved sections of rows: candidate and station (row,), and what their walls bear at some places."""
+
+    def __init__(
+        self,
+        candidates: NDArray[np.int64],
+        station: Array,
+        states: States,
+        free: Array,
+        places: Sequence[float],
+    ) -> None:
+        self.candidates, self.station, self.places = candidates, station, tuple(places)
+        self._states, self._free = states, free
+        self._fixed: dict[int, Array] = {}
+
+    def running(self, wall: int, forces: Array) -> Array:
+        """Wall loads (row, place, 6, case) of one wall under forces (row, case, 6)."""
+        recovery = recovery_of(self._states, np.asarray(self.places), slice(wall, wall + 1))[:, 0]
+        return np.asarray(recovery @ np.swapaxes(forces, -1, -2)[:, None])
+
+    def fixed(self, state: int) -> Array:
+        """Wall loads (row, wall, place, 6) of one state that do not grow with load."""
+        if state not in self._fixed:
+            self._fixed[state] = residual_wall_loads(self._states, self._free[state], self.places)
+        return self._fixed[state]
+
+    def take(self, rows: NDArray[np.int64]) -> "_Sections":
+        """Some of the rows."""
+        names = [one.name for one in fields(States)[1:]]
+        contour = replace(
+            self._states.contour,
+            **{
+                name: getattr(self._states.contour, name)[rows]
+                for name in ("start", "direction", "length", "turn")
+            },
+        )
+        states = States(contour=contour, **{name: getattr(self._states, name)[rows] for name in names})
+        out = _Sections(self.candidates[rows], self.station[rows], states, self._free[:, rows], self.places)
+        out._fixed = {state: one[rows] for state, one in self._fixed.items()}
         return out
 
 
@@ -103,168 +205,217 @@ class _Judge:
     lattice: Lattice
     requirement: Requirement
     states: tuple[Service, ...]
+    candidates: NDArray[np.int64]
 
     @cached_property
     def stacks(self) -> tuple[Stacks, ...]:
-        """Laminates of all candidates, once for walls that carry the same kinds."""
-        shared: dict[tuple[str, ...], list[int]] = {}
-        names = self.lattice.mold_line.wall_names
-        for index, wall in enumerate(names):
-            shared.setdefault(tuple(k.name for k in self.lattice.kinds if wall in k.walls), []).append(index)
-        books = [(slots_of(self.lattice, names[walls[0]]), tuple(walls)) for walls in shared.values()]
-        return tuple(
-            Stacks(
-                slots=slots,
-                walls=walls,
-                thickness=slots.thickness(self.lattice.candidates),
-                services=self.states,
-            )
-            for slots, walls in books
-        )
+        """Laminates of all candidates."""
+        return stacks_of(self.lattice, self.states)
 
     @cached_property
-    def wall_thickness(self) -> Array:
-        """Wall thickness of all candidates, shape (candidate, wall) [m]."""
-        return wall_thickness(self.lattice, self.lattice.candidates)
+    def of_wall(self) -> dict[int, Stacks]:
+        """Laminates of each wall."""
+        return {wall: stack for stack in self.stacks for wall in stack.walls}
 
-    def reserve(
-        self,
-        candidates: NDArray[np.int64],
-        station: Array,
-        forces: Array,
-        only: Collection[Piece] | None,
-        places: Sequence[float],
-        factors: Mapping[Level, Array],
-    ) -> Array:
-        """Lowest reserve factor, shape (layup, case, state, wall, place), the last state buckling of flat walls."""
+    @cached_property
+    def checks(self) -> dict[str, Check]:
+        """The checks of plies that decide, by mode."""
+        return {one.mode: one for one in self.requirement.ply_checks if one.decides}
+
+    @cached_property
+    def _allowed(self) -> dict[tuple[str, int, int, int], Allowables]:
+        """Allowables by mode, state, surfaces and place, as they are asked for."""
+        return {}
+
+    @cached_property
+    def pieces(self) -> tuple[Piece, ...]:
+        """Every piece, its state an index in `states`."""
+        names, flat = self.lattice.mold_line.wall_names, self.lattice.mold_line.flat_walls
+        out = []
+        for state, wall in np.ndindex(len(self.states), len(names)):
+            out += [
+                Piece(state, wall, one.mode)
+                for one in self.checks.values()
+                if meets(one, self.states[state].name)
+            ]
+            out += [Piece(state, wall, BUCKLING)] * (names[wall] in flat)
+        return tuple(out)
+
+    def sections(self, candidates: NDArray[np.int64], station: Array, places: Sequence[float]) -> _Sections:
+        """Sections of candidates at their stations, (row,)."""
         mold_line = self.lattice.mold_line
         profile = mold_line.at(station)
-        contour = rounded_box(
-            profile.width, profile.height, profile.corner_radius, self.wall_thickness[candidates]
-        )
-        abd = np.empty((len(candidates), len(mold_line.wall_names), 6, 6))
+        thickness = wall_thickness(self.lattice, self.candidates[candidates])
+        contour = rounded_box(profile.width, profile.height, profile.corner_radius, thickness)
+        size = len(candidates), len(mold_line.wall_names)
+        abd, free = np.empty((*size, 6, 6)), np.empty((len(self.states), *size, 6))
         for stack in self.stacks:
-            abd[:, stack.walls] = stack.abd[candidates, None]
-        states = solve(contour, abd)
-        recovery = states.recovery(at=places)
-        buckled = len(self.states)
-        buckling = only is None or any(p.state == buckled for p in only)
-        rest = []
-        out = np.full((*forces.shape[:2], buckled + 1, len(mold_line.wall_names), len(places)), np.inf)
-        for index in range(buckled):
-            wanted = (
-                range(len(mold_line.wall_names))
-                if only is None
-                else [p.wall for p in only if p.state == index]
-            )
-            if not len(wanted) and not buckling:
-                continue
-            free = np.empty(abd.shape[:-1])
-            for stack in self.stacks:
-                free[:, stack.walls] = stack.free_deformation[index, candidates, None]
-            fixed = residual_wall_loads(states, free, at=places)
-            rest.append(fixed)
-            for stack in self.stacks:
-                own = [wall for wall in stack.walls if wall in wanted]
-                if own:
-                    loads = _wall_loads(recovery[:, own], forces)
-                    ratio = self._plies(stack, candidates, index, loads, fixed[:, own], factors)
-                    out[:, :, index, own] = np.moveaxis(ratio, 3, 1)
-        if buckling:
-            flat = [mold_line.wall_names.index(name) for name in mold_line.flat_walls]
-            loads = _wall_loads(recovery[:, flat], forces)
-            width = mold_line.flat_widths(station)[:, :, None, None]
-            D = abd[:, flat, None, None, 3:, 3:]
-            held = np.stack(rest)[:, :, flat, :, None]
-            mean, bending = linear_across(loads[..., 0], places)
-            R = stability.buckling_ratio(
-                D,
-                width,
-                mean,
-                loads[..., 2],
-                Nx_bending=bending,
-                residual_Nx=held[..., 0].min(axis=-2, keepdims=True),
-                residual_Nxy=held[..., 2],
-                bound_anisotropy=True,
-            )
-            out[:, :, buckled, flat] = np.moveaxis(reserve(R.min(axis=0), factors["ultimate"]), 3, 1)
-        return out
+            rows = stack.of_candidate[candidates]
+            abd[:, stack.walls] = stack.abd[rows, None]
+            free[:, :, stack.walls] = stack.free_deformation[:, rows, None]
+        return _Sections(candidates, station, solve(contour, abd), free, places)
 
-    def _strengths(
-        self, check: Check, service: Service, stack: Stacks, slot: int, candidates: NDArray[np.int64]
-    ) -> list[tuple[Allowables, NDArray[np.bool_]]]:
-        """Allowables of the outermost ply of a kind, and the lay-ups, (layup,), in which they hold.
+    def reserve(
+        self, sections: _Sections, piece: Piece, forces: Array, factors: Mapping[Level, Array]
+    ) -> Array:
+        """Lowest reserve of every row in one piece, (row, place, case), under forces (row, case, 6)."""
+        running = sections.running(piece.wall, forces)
+        if piece.mode == BUCKLING:
+            return self._buckling(sections, piece, running, factors)
+        check = self.checks[piece.mode]
+        stack = self.of_wall[piece.wall]
+        rows = stack.of_candidate[sections.candidates]
+        lowest = np.full((*running.shape[:2], running.shape[-1]), np.inf)
+        for faces, criterion in self._faces(stack, check):
+            per_load = stack.recovery(faces, rows, stress=check.criterion.takes == "stress")[1]
+            grows = per_load.reshape(len(rows), 1, -1, 6) @ running
+            grows = grows.reshape(*running.shape[:2], *per_load.shape[1:3], 3, -1)
+            rest = self._rest(stack, faces, check, sections, piece.state)
+            for level, row, allowables in self._allowables(check, piece.state, faces, rows):
+                values = np.moveaxis(grows[row, :, level], -2, -1)
+                held = None if rest is None else rest[row, stack.walls.index(piece.wall), :, level, :, None]
+                R = criterion._ratio(values, allowables, held).min(axis=2)
+                lowest[row] = np.minimum(lowest[row], R)
+        return reserve(lowest, factors[check.level])
+
+    def _faces(self, stack: Stacks, check: Check) -> Iterator[tuple[Faces, Criterion]]:
+        """Surfaces that a check looks at, each with the criterion of its kind of ply."""
+        for faces in stack.faces_in_situ if check.in_situ else stack.faces:
+            if applies(check, faces.ply.lamina):
+                yield faces, check.criterion.for_kind(faces.ply.lamina.kind)
+
+    def _rest(
+        self, stack: Stacks, faces: Faces, check: Check, sections: _Sections, state: int
+    ) -> Array | None:
+        """Ply values that do not grow with load on the walls of a stack, (row, wall, place, level, side, 3)."""
+        if check.caps is not None:
+            return None
+        rows, stress = stack.of_candidate[sections.candidates], check.criterion.takes == "stress"
+        per_deformation, per_load = stack.recovery(faces, rows, stress=stress)
+        fixed = sections.fixed(state)[:, stack.walls]
+        held = fixed @ per_load.reshape(len(rows), 1, -1, 6).swapaxes(-1, -2)
+        own = (per_deformation @ stack.free_deformation[state, rows][:, None, None, :, None])[..., 0]
+        held = held.reshape(*fixed.shape[:3], *own.shape[1:]) + own[:, None, None]
+        return np.asarray(held - stack.free(faces, state, stress=stress))
+
+    def _allowables(
+        self, check: Check, state: int, faces: Faces, rows: Codes
+    ) -> Iterator[tuple[int, Codes, Allowables]]:
+        """Level, the rows that have it, and the allowables there.
 
         In situ a ply that another direction or a fabric covers has at least the thick form of an embedded ply, which is
         taken whatever its block: a bound on the safe side of the margin table. At a surface it has that of the coupon,
         and so beside a ply that may end, since at a ply drop the weaker side counts.
         """
-        plies = stack.slots.laminate.plies
-        lamina, angle = plies[slot].lamina, plies[slot].angle_deg
-        coupon = judged_allowables(check, service, lamina)[0]
-        covered = np.zeros(len(candidates), dtype=bool)
-        if not check.in_situ or lamina.kind != "tape":
-            return [(coupon, ~covered)]
-        for other in range(slot):
-            stays = stack.slots.group[other] < self.lattice.kinds[stack.slots.kind[other]].least
-            if stays and (
-                plies[other].lamina.kind != "tape"
-                or _apart_deg(plies[other].angle_deg, angle) >= SAME_DIRECTION_DEG
-            ):
-                covered |= stack.present(other)[candidates]
-        embedded = judged_allowables(check, service, lamina, ((lamina.thickness, False),), thin=False)[0]
-        return [(one, rows) for one, rows in ((embedded, covered), (coupon, ~covered)) if rows.any()]
+        place = faces.place[rows]
+        for level in range(place.shape[1]):
+            for code in np.unique(place[:, level]).tolist():
+                if code >= 0:
+                    key = check.mode, state, id(faces), code
+                    if key not in self._allowed:
+                        service, at = self.states[state], faces.places[code]
+                        self._allowed[key] = judged_allowables(
+                            check, service, faces.ply.lamina, at, thin=False
+                        )[0]
+                    yield level, np.flatnonzero(place[:, level] == code), self._allowed[key]
 
-    def _plies(
-        self,
-        stack: Stacks,
-        candidates: NDArray[np.int64],
-        index: int,
-        loads: Array,
-        fixed: Array,
-        factors: Mapping[Level, Array],
+    def _buckling(
+        self, sections: _Sections, piece: Piece, running: Array, factors: Mapping[Level, Array]
     ) -> Array:
-        """Lowest reserve of the ply checks that decide in one state, shape (layup, wall, place, case)."""
-        service, laminate = self.states[index], stack.slots.laminate
-        checks = [one for one in self.requirement.ply_checks if one.decides]
-        checks = [one for one in checks if not one.services or service.name in one.services]
-        compliance = stack.compliance[candidates, None, None]
-        grows = loads @ np.swapaxes(compliance, -1, -2)
-        held = (fixed[..., None, :] @ np.swapaxes(compliance, -1, -2))[..., 0, :]
-        held = held + stack.free_deformation[index, candidates, None, None]
-        lowest = np.full(loads.shape[:-1], np.inf)
-        for slot in stack.slots.extremes:
-            ply = laminate.plies[slot]
-            turn = strain_rotation(ply.angle_deg)
-            change = service.temperature_change(ply.lamina)
-            free = laminate.ply_free_strain([[change]], [[service.free_moisture]])[slot, 0]
-            own = [
-                (check, check.criterion.for_kind(ply.lamina.kind), one, covered)
-                for check in checks
-                if applies(check, ply.lamina)
-                for one, covered in self._strengths(check, service, stack, slot, candidates)
-            ]
-            absent = ~stack.present(slot)[candidates]
-            for side in (1.0, -1.0):
-                z = side * stack.height[candidates, slot][:, None, None, None]
-                load = (grows[..., :3] + z[..., None] * grows[..., 3:]) @ turn.T
-                rest = ((held[..., :3] + z * held[..., 3:]) @ turn.T - free)[..., None, :]
-                stresses = load @ laminate.Q[slot], rest @ laminate.Q[slot]
-                for check, criterion, allowables, rows in own:
-                    grown, held_fixed = stresses if check.criterion.takes == "stress" else (load, rest)
-                    R = criterion._ratio(grown, allowables, None if check.caps else held_fixed)
-                    R = reserve(R, factors[check.level])
-                    R[absent | ~rows] = np.inf
-                    np.minimum(lowest, R, out=lowest)
-        return lowest
+        """Reserve of a flat wall against buckling, (row, place, case)."""
+        stack = self.of_wall[piece.wall]
+        mold_line = self.lattice.mold_line
+        flat = mold_line.flat_walls.index(mold_line.wall_names[piece.wall])
+        width = mold_line.flat_widths(sections.station)[:, flat, None, None]
+        held = sections.fixed(piece.state)[:, piece.wall, :, None]
+        mean, bending = linear_across(running[:, :, 0], sections.places)
+        R = stability.buckling_ratio(
+            stack.abd[stack.of_candidate[sections.candidates], None, None, 3:, 3:],
+            width,
+            mean,
+            running[:, :, 2],
+            Nx_bending=bending,
+            residual_Nx=held[..., 0].min(axis=-2, keepdims=True),
+            residual_Nxy=held[..., 2],
+            bound_anisotropy=True,
+        )
+        return reserve(R, factors["ultimate"])
+
+    def worst(
+        self,
+        candidates: NDArray[np.int64],
+        station: Array,
+        forces: Array,
+        factors: Mapping[Level, Array],
+        *,
+        screen: bool = True,
+    ) -> list[Worst]:
+        """`Feasibility.worst` in the states of this stiffness."""
+        shape = len(self.pieces), len(candidates)
+        lowest, case, place = np.full(shape, np.inf), *np.zeros((2, *shape), dtype=np.int64)
+        for first in range(0, len(candidates), ROWS):
+            cut = slice(first, first + ROWS)
+            sections = self.sections(candidates[cut], station[cut], PLACES)
+            unsure = self._unsure(sections, forces[cut], factors) if screen else {}
+            for number, piece in enumerate(self.pieces):
+                rows = unsure.get(piece, np.arange(len(candidates[cut])))
+                if rows.size:
+                    R = self.reserve(sections.take(rows), piece, forces[cut][rows], factors)
+                    R = R.reshape(len(rows), -1)
+                    at, where = R.argmin(axis=1), first + rows
+                    lowest[number, where] = R[range(len(rows)), at]
+                    place[number, where], case[number, where] = np.divmod(at, forces.shape[1])
+        return [Worst(*one) for one in zip(self.pieces, lowest, case, place, strict=True)]
+
+    def _unsure(
+        self, sections: _Sections, forces: Array, factors: Mapping[Level, Array]
+    ) -> dict[Piece, NDArray[np.int64]]:
+        """Rows of each piece of which a corner of the box around the states of all cases is not safe."""
+        every = np.arange(len(forces))
+        unsure = dict.fromkeys(self.pieces, every[:0])
+        for stack in self.stacks:
+            rows = stack.of_candidate[sections.candidates]
+            running = {
+                level: np.stack([sections.running(w, forces * factor[:, None]) for w in stack.walls], axis=1)
+                for level, factor in factors.items()
+            }
+            for piece in self.pieces:
+                if piece.mode == BUCKLING and piece.wall in stack.walls:
+                    most = _most_severe(running["ultimate"][:, stack.walls.index(piece.wall)], PLACES)
+                    R = self._buckling(sections, piece, most, {"ultimate": np.ones(2)})
+                    unsure[piece] = every[~(R > 1.0).all(axis=(1, 2))]
+            known: dict[tuple[int, bool, Level], Array] = {}
+            for check in self.checks.values():
+                stress = check.criterion.takes == "stress"
+                failed = np.zeros((len(self.states), len(stack.walls), len(rows)), dtype=bool)
+                for faces, criterion in self._faces(stack, check):
+                    key = id(faces), stress, check.level
+                    if key not in known:
+                        per_load = stack.recovery(faces, rows, stress=stress)[1]
+                        total = per_load.reshape(len(rows), 1, 1, -1, 6) @ running[check.level]
+                        ends = np.stack([total.min(axis=-1, initial=0.0), total.max(axis=-1, initial=0.0)])
+                        known[key] = ends.reshape(*ends.shape[:4], *per_load.shape[1:4])
+                    for state in range(len(self.states)):
+                        if meets(check, self.states[state].name):
+                            rest = self._rest(stack, faces, check, sections, state)
+                            ends = known[key] if rest is None else known[key] + rest
+                            corners = np.stack([ends[at, ..., range(3)] for at in CORNERS])
+                            for level, row, allowables in self._allowables(check, state, faces, rows):
+                                some = np.moveaxis(corners[:, :, row][..., level, :], 1, -1)
+                                safe = criterion._ratio(some, allowables) > 1.0
+                                failed[state][:, row] |= ~safe.all(axis=(0, 3, 4)).T
+                for state, wall in np.ndindex(failed.shape[:2]):
+                    if (piece := Piece(state, stack.walls[wall], check.mode)) in unsure:
+                        unsure[piece] = every[failed[state, wall]]
+        return unsure
 
 
-def _apart_deg(one: float, other: float) -> float:
-    """Smaller angle between two directions [deg]."""
-    turn = abs(one - other) % 180.0
-    return min(turn, 180.0 - turn)
-
-
-def _wall_loads(recovery: Array, forces: Array) -> Array:
-    """Wall loads of all cases, shape (layup, wall, place, case, 6)."""
-    return forces[:, None, None] @ np.swapaxes(recovery, -1, -2)
+def _most_severe(running: Array, places: Sequence[float]) -> Array:
+    """Two load cases (row, place, 6, 2) that buckle a flat wall before any case of running loads (..., case) does."""
+    mean, bending = linear_across(running[:, :, 0], places)
+    most = np.abs(bending).max(axis=-1) * (2.0 * np.asarray(places) - 1.0)
+    shear = np.abs(running[:, :, 2]).max(axis=-1)
+    out = np.zeros((*running.shape[:3], 2))
+    out[:, :, 0] = (mean.min(axis=-1) + most)[..., None]
+    out[:, :, 2] = np.stack([shear, -shear], axis=-1)
+    return out

@@ -1,13 +1,14 @@
 """The search: which lay-ups are still open in each bay, and which cases excluded the others."""
 
 from collections.abc import Callable
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from beam.sizing.feasibility import Feasibility, Piece
-from beam.sizing.lattice import Counts, Lattice, bay_masses
-from beam.strength.check import Level
+from beam.sizing.chain import Chains
+from beam.sizing.feasibility import Feasibility, Piece, Worst
+from beam.sizing.lattice import Lattice, bay_masses
 from beam.strength.requirement import Requirement, case_factors
 from beam.strength.section_forces import PLACES
 from beam.strut import PointLoads
@@ -15,12 +16,23 @@ from beam.strut.axis import Axis
 from beam.strut.point_loads import before, outboard, past
 from materials.checks import Array
 
-# How many failing walls and states of a trial lay-up are used to exclude others. Any number finds the same book.
-CUTS = 6
+# How many failing pieces of a trial lay-up are used to exclude others. Any number finds the same book.
+CUTS = 3
+# Lay-ups of a bay that are judged together when one has failed, and where only the bay counts; the lightest first.
+BATCH, MANY = 64, 1024
 # Reserve factors are sums of rounded terms; a lay-up this close to 1 is not excluded, here or by the margin table.
 ROUNDING = 1e-9
 # Places in a wall where many lay-ups are judged together; what holds there is judged at all places.
 COARSE = (0.0, 0.5, 1.0)
+
+
+class Cut(NamedTuple):
+    """What excluded a lay-up: the index of the station in its bay, the case, the piece and the place."""
+
+    check: int
+    case: int
+    piece: Piece
+    place: float
 
 
 class Search:
@@ -33,26 +45,26 @@ class Search:
         self.feasibility = Feasibility(lattice=lattice, requirement=requirement)
         self.counts = lattice.candidates
         self.mass = bay_masses(lattice, self.counts)
-        self.open_: Mask = np.isfinite(self.mass)
+        self.open_ = np.isfinite(self.mass)
         self.evaluations = 0
         self.stations = [self._check_stations(bay, loads.at) for bay in range(lattice.bays)]
         axis = Axis.straight(lattice.mold_line.length)
         self.forces = [np.moveaxis(outboard(axis, s, loads.at, loads.wrench), -2, 0) for s in self.stations]
         self.factors = case_factors(requirement, loads)
+        self.chains = Chains(self.counts, lattice.group_thickness, lattice.most_dropped, lattice.most_ending)
         self._passed: set[tuple[int, int]] = set()
-        self._hard_cases: dict[int, None] = {}
-        self._first_cuts(progress)
+        self._cuts: list[list[Cut]] = [[] for _ in range(lattice.bays)]
+        self._tried = np.zeros(self.mass.shape, dtype=np.int32)
+        self._progress = progress
 
-    def lightest(self, first: int = 0) -> tuple[float, NDArray[np.int64]]:
-        """Mass [kg] and candidates, shape (bay,), of the lightest open chain from bay `first` on; inf if none."""
-        return cheapest_chain(
-            self.mass[first:],
-            self.open_[first:],
-            self.counts,
-            self.lattice.group_thickness,
-            self.lattice.most_dropped[first:],
-            self.lattice.most_ending,
-        )
+    def lightest(self) -> tuple[float, NDArray[np.int64]]:
+        """Mass [kg] and candidates, shape (bay,), of the lightest open chain; inf if none."""
+        self._open_mass = np.where(self.open_, self.mass, np.inf)
+        self._to_tip = self.chains.outboard(self._open_mass)
+        total = float(self._to_tip[0].min())
+        if not np.isfinite(total):
+            return np.inf, np.empty(0, dtype=np.int64)
+        return total, self.chains.follow(self._to_tip)
 
     def name(self, bay: int) -> str:
         """Number and ends of a bay, as in "bay 1 (0 to 0.05 m)"."""
@@ -72,136 +84,140 @@ class Search:
         beyond = beyond[(beyond > start) & (beyond < last)]
         return np.unique([start, last, (start + end) / 2, *steps, *beyond])
 
-    def reserve(self, candidate: int, bay: int, cases: NDArray[np.int64] | None = None) -> Array:
-        """Reserve factors of one lay-up in a bay, shape (check, case, state, wall, place), of all or of some cases."""
+    def reserve(self, candidate: int, bay: int) -> Array:
+        """Reserve factors of one lay-up in a bay, shape (check, case, state, wall, place)."""
         s, F = self.stations[bay], self.forces[bay]
-        F = F if cases is None else F[:, cases]
         self.evaluations += F.shape[0] * F.shape[1]
-        return self.feasibility.reserve(np.full(len(s), candidate), s, F, factors=self.factors_of(cases))
+        return self.feasibility.reserve(np.full(len(s), candidate), s, F, factors=self.factors)
 
-    def factors_of(self, cases: NDArray[np.int64] | list[int] | None) -> dict[Level, Array]:
-        """Factors on load of all or of some cases at each level, (case,) [-]."""
-        return {level: one if cases is None else one[cases] for level, one in self.factors.items()}
-
-    def lowest_reserve(self, candidates: NDArray[np.int64], bay: int) -> Array:
-        """Lowest reserve factor, shape (layup,), in the cases that excluded lay-ups before; in all if none did."""
-        cases = list(self._hard_cases) or list(range(self.forces[bay].shape[1]))
-        lowest = np.full(len(candidates), np.inf)
-        for s, F in zip(self.stations[bay], self.forces[bay], strict=True):
-            forces = np.broadcast_to(F[cases], (len(candidates), len(cases), 6))
-            found = self.feasibility.reserve(
-                candidates, np.full(len(candidates), s), forces, places=COARSE, factors=self.factors_of(cases)
-            )
-            np.minimum(lowest, found.min(axis=(1, 2, 3, 4)), out=lowest)
-        return lowest
-
-    def _exclude(self, bay: int, reserve: Array, cases: NDArray[np.int64]) -> None:
-        """Exclude every lay-up of the bay that fails the case and station where the trial has its lowest reserve.
-
-        Of that station the worst case and place of each wall and state that fails are used.
-        """
-        check = int(reserve.min(axis=(1, 2, 3, 4)).argmin())
-        here = reserve[check]
-        worst = here.min(axis=(0, 3))
-        order = np.argsort(worst, axis=None, kind="stable")[:CUTS]
-        pieces = [Piece(*(int(i) for i in np.unravel_index(at, worst.shape))) for at in order]
-        pieces = [piece for piece in pieces if worst[piece] < 1 - ROUNDING]
-        worst_at = [np.unravel_index(here[:, p.state, p.wall].argmin(), here[:, 0, 0].shape) for p in pieces]
-        hard = dict.fromkeys(int(cases[case]) for case, _ in worst_at)
-        self._hard_cases |= hard
-        candidates = np.flatnonzero(self.open_[bay])
-        if not candidates.size:
-            return
-        forces = self.forces[bay][check, list(hard)]
-        self.evaluations += len(candidates) * len(hard)
-        found = self.feasibility.reserve(
-            candidates,
-            np.full(len(candidates), self.stations[bay][check]),
-            np.broadcast_to(forces, (len(candidates), *forces.shape)),
-            pieces,
-            sorted({*COARSE, *(PLACES[place] for _, place in worst_at)}),
-            self.factors_of(list(hard)),
-        )
-        self.open_[bay, candidates[found.min(axis=(1, 2, 3, 4)) < 1 - ROUNDING]] = False
-
-    def _first_cuts(self, progress: Callable[[str], None]) -> None:
-        """Let the lightest lay-up of each bay show which cases are hardest."""
-        every = np.arange(self.forces[0].shape[1])
-        for bay in range(self.lattice.bays):
-            if self.open_[bay].any():
-                lightest = int(np.where(self.open_[bay], self.mass[bay], np.inf).argmin())
-                reserve = self.reserve(lightest, bay)
-                if reserve.min() < 1 - ROUNDING:
-                    self._exclude(bay, reserve, every)
-            left = int(self.open_[bay].sum())
-            progress(
-                f"{self.name(bay)}: {left} of {len(self.counts)} lay-ups left by the hardest cases of the lightest"
-            )
+    def best(self, candidates: NDArray[np.int64], bay: int, at_most: Array) -> int:
+        """The lay-up of some that has the highest lowest reserve in a bay; `at_most` (layup,) bounds it from above."""
+        bays, upper = np.full(len(candidates), bay), at_most
+        cuts = list(self._cuts[bay])
+        while True:
+            for cut in cuts:
+                upper = np.minimum(upper, self._cut_reserve(candidates, bays, [cut] * len(bays)))
+            best = int(upper.argmax())
+            found, check = self._found([bay], np.array([candidates[best]] * (bay + 1)), screen=False)
+            lowest = np.array([one.reserve for one in found])
+            number, row = np.unravel_index(lowest.argmin(), lowest.shape)
+            if lowest[number, row] >= upper[best] * (1 - ROUNDING):
+                return int(candidates[best])
+            one = found[number]
+            cuts = [Cut(int(check[row]), int(one.case[row]), one.piece, PLACES[one.place[row]])]
 
     def judge(self, chain: NDArray[np.int64]) -> int:
         """Judge a chain in every case at every station and exclude what fails; return the number of bays that failed.
 
-        The cases that excluded a lay-up before are tried first; only what holds these is judged in all.
+        The cuts that excluded lay-ups of a bay before come first; only what holds these is judged in all cases.
         """
-        every = np.arange(self.forces[0].shape[1])
-        failed = 0
-        for bay, candidate in enumerate(chain.tolist()):
-            if (bay, candidate) in self._passed:
+        bays = [bay for bay, c in enumerate(chain.tolist()) if (bay, c) not in self._passed]
+        todo = [bay for bay in bays if self._tried[bay, chain[bay]] < len(self._cuts[bay])]
+        if not bays:
+            return 0
+        with np.errstate(invalid="ignore"):
+            through = self.chains.inboard(self._open_mass) + self._to_tip - self.mass
+        if todo and (failed := self._refute(todo, chain, through, BATCH)):
+            return failed
+        if failing := self._judge_all(bays, chain):
+            self._refute(failing, chain, through, BATCH)
+        return len(failing)
+
+    def holds(self, bay: int) -> bool:
+        """Whether a lay-up holds in a bay, whatever lies beside it; those that do not are excluded on the way."""
+        chain = np.zeros(self.lattice.bays, dtype=np.int64)
+        while self.open_[bay].any():
+            chain[bay] = np.where(self.open_[bay], self.mass[bay], np.inf).argmin()
+            if (bay, int(chain[bay])) in self._passed:
+                return True
+            untried = self._tried[bay, chain[bay]] < len(self._cuts[bay])
+            if untried and self._refute([bay], chain, self.mass, MANY):
                 continue
-            for cases in (np.array(list(self._hard_cases), dtype=np.int64), every):
-                reserve = self.reserve(candidate, bay, cases) if cases.size else np.ones((1, 1, 1, 1, 1))
-                if not reserve.min() >= 1 - ROUNDING:
-                    failed += 1
-                    self.open_[bay, candidate] = False
-                    self._exclude(bay, reserve, cases)
-                    break
-            else:
-                self._passed.add((bay, candidate))
-        return failed
+            if not self._judge_all([bay], chain):
+                return True
+        return False
 
+    def _judge_all(self, bays: list[int], chain: NDArray[np.int64]) -> list[int]:
+        """Judge a chain in some bays in all cases; exclude what fails, note the cuts, return the bays that failed."""
+        of_row = np.repeat(bays, [len(self.stations[bay]) for bay in bays])
+        found, check = self._found(bays, chain)
+        lowest = np.array([one.reserve for one in found])
+        failing = []
+        for bay in bays:
+            own = np.flatnonzero(of_row == bay)
+            here = lowest[:, own].min(axis=1)
+            if here.min() >= 1 - ROUNDING:
+                self._passed.add((bay, int(chain[bay])))
+                continue
+            failing.append(bay)
+            self.open_[bay, chain[bay]] = False
+            # One cut for a wall and mode: the states of service differ too little to cut more.
+            cuts: dict[tuple[int, str], Cut] = {}
+            for number in np.argsort(here, kind="stable")[: (here < 1 - ROUNDING).sum()].tolist():
+                one, row = found[number], own[lowest[number, own].argmin()]
+                cut = Cut(int(check[row]), int(one.case[row]), one.piece, PLACES[one.place[row]])
+                cuts.setdefault((one.piece.wall, one.piece.mode), cut)
+            new = list(cuts.values())[:CUTS]
+            self._cuts[bay] += new
+            self._progress(
+                f"{self.name(bay)}: a lay-up fails wall {self.lattice.mold_line.wall_names[new[0].piece.wall]}, "
+                f"mode {new[0].piece.mode}, {self.requirement.states[new[0].piece.state].title}"
+            )
+        return failing
 
-Mask = NDArray[np.bool_]
+    def _found(
+        self, bays: list[int], chain: NDArray[np.int64], *, screen: bool = True
+    ) -> tuple[list[Worst], NDArray[np.int64]]:
+        """What all cases find of a chain at each station of some bays, and the index of that station in its bay."""
+        of_row = np.repeat(bays, [len(self.stations[bay]) for bay in bays])
+        forces = np.concatenate([self.forces[bay] for bay in bays])
+        stations = np.concatenate([self.stations[bay] for bay in bays])
+        self.evaluations += len(of_row) * forces.shape[1]
+        found = self.feasibility.worst(chain[of_row], stations, forces, self.factors, screen=screen)
+        return found, np.concatenate([np.arange(len(self.stations[bay])) for bay in bays])
 
+    def _refute(self, bays: list[int], chain: NDArray[np.int64], order: Array, batch: int) -> int:
+        """Judge the first lay-ups of some bays by the cuts of each; return in how many that of the chain fails.
 
-def may_follow(inboard: Counts, outboard: Counts, ending: Array, room: float, most_ending: int) -> Mask:
-    """Which counts, shape (a, kind), may lie inboard of which, shape (b, kind), over one boundary: shape (a, b).
+        The `order` (bay, candidate) is the mass of the lightest chain through a lay-up; inf where there is none [kg].
+        """
+        parts = []
+        for bay in bays:
+            some = np.flatnonzero(self._tried[bay] < len(self._cuts[bay]))
+            some = some[self.open_[bay, some] & np.isfinite(order[bay, some])]
+            if len(some) > batch:
+                some = some[np.argpartition(order[bay, some], batch)[:batch]]
+            parts.append(np.union1d(some, chain[bay]))
+        of_row, candidates = np.repeat(bays, [len(one) for one in parts]), np.concatenate(parts)
+        while (left := self._untried(of_row, candidates)).size:
+            of_row, candidates = of_row[left], candidates[left]
+            cuts = [self._cuts[b][n] for b, n in zip(of_row, self._tried[of_row, candidates], strict=True)]
+            low = self._cut_reserve(candidates, of_row, cuts) < 1 - ROUNDING
+            self.open_[of_row[low], candidates[low]] = False
+            self._tried[of_row, candidates] += 1
+        return int(sum(not self.open_[bay, chain[bay]] for bay in bays))
 
-    No count grows outboard, no kind ends more than `most_ending` groups, and no wall more thickness than `room` [m].
-    `ending` is the thickness that one group of a kind adds to a wall, shape (kind, wall) [m].
-    """
-    allowed = np.ones((len(inboard), len(outboard)), dtype=bool)
-    for column in range(inboard.shape[1]):
-        ends = inboard[:, None, column] - outboard[None, :, column]
-        allowed &= (ends >= 0) & (ends <= most_ending)
-    for wall in np.unique(ending, axis=1).T:
-        allowed &= (inboard @ wall)[:, None] - (outboard @ wall)[None, :] <= room * (1 + 1e-12)
-    return allowed
+    def _untried(self, bays: NDArray[np.int64], candidates: NDArray[np.int64]) -> NDArray[np.int64]:
+        """Rows that are open and have not met every cut of their bay."""
+        most = np.array([len(cuts) for cuts in self._cuts])
+        return np.flatnonzero(self.open_[bays, candidates] & (self._tried[bays, candidates] < most[bays]))
 
-
-def cheapest_chain(
-    mass: Array, open_: Mask, counts: Counts, ending: Array, room: Array, most_ending: int
-) -> tuple[float, NDArray[np.int64]]:
-    """Least total mass of a chain of bays [kg], and the chain, shape (bay,); inf and empty if no chain is open.
-
-    The value of a candidate is its own mass plus the least value of what may follow it, from the tip inwards. Every
-    chain is covered, so the value at the root is the exact minimum over all chains of open candidates. `mass` and
-    `open_` have shape (bay, candidate), `room` shape (bay - 1,). Ties go to the candidate listed first.
-    """
-    chosen = [np.flatnonzero(row) for row in open_]
-    if not all(one.size for one in chosen):
-        return np.inf, np.empty(0, dtype=np.int64)
-    value = mass[-1, chosen[-1]]
-    best: list[NDArray[np.int64]] = []
-    for bay in range(len(mass) - 2, -1, -1):
-        follow = may_follow(counts[chosen[bay]], counts[chosen[bay + 1]], ending, room[bay], most_ending)
-        onward = np.where(follow, value, np.inf)
-        best.append(onward.argmin(axis=1))
-        value = mass[bay, chosen[bay]] + onward.min(axis=1)
-    place = int(value.argmin())
-    total = float(value[place])
-    if not np.isfinite(total):
-        return np.inf, np.empty(0, dtype=np.int64)
-    places = [place]
-    for step in reversed(best):
-        places.append(int(step[places[-1]]))
-    return total, np.array([one[i] for one, i in zip(chosen, places, strict=True)], dtype=np.int64)
+    def _cut_reserve(self, candidates: NDArray[np.int64], bays: NDArray[np.int64], cuts: list[Cut]) -> Array:
+        """Lowest reserve of each lay-up of a bay in the case, station and piece of its cut, (row,)."""
+        self.evaluations += len(candidates)
+        out = np.empty(len(candidates))
+        by_piece: dict[Piece, list[int]] = {}
+        for row, cut in enumerate(cuts):
+            by_piece.setdefault(cut.piece, []).append(row)
+        for piece, rows in by_piece.items():
+            own = [(bays[row], cuts[row]) for row in rows]
+            cases = np.array([cut.case for _, cut in own])
+            out[rows] = self.feasibility.in_piece(
+                piece,
+                candidates[rows],
+                np.array([self.stations[bay][cut.check] for bay, cut in own]),
+                np.array([self.forces[bay][cut.check, cut.case] for bay, cut in own]),
+                sorted({*COARSE, *(cut.place for _, cut in own)}),
+                {level: one[cases] for level, one in self.factors.items()},
+            )
+        return out

@@ -10,7 +10,7 @@ A case given at ultimate load has factor of safety 1 and meets no check at limit
 Cure and moisture stresses do not grow with load and stay as they are inside R.
 """
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -35,7 +35,7 @@ from beam.strength.requirement import (
     refuse_route,
 )
 from beam.strength.section_forces import in_service, refuse_without_cases, section_forces, stations_on
-from beam.strength.station_ratios import LEVELS, WallRatios, reserve, station_ratios
+from beam.strength.station_ratios import LEVELS, WallRatios, ratios, reserve
 from beam.strength.wall_buckling import Known
 from beam.strut import PointLoads, Strut
 from beam.strut.point_loads import before, past
@@ -193,29 +193,36 @@ def margins(
     ]
     known: Known = {}
 
-    def ratios(i: int, station: float) -> Iterator[WallRatios]:
-        for (indices, states, one), (grows, restraint) in zip(parts, forces, strict=True):
-            for found in station_ratios(
-                one,
-                station,
-                grows[:, :, i],
-                requirement,
-                states,
-                restraint=restraint[:, i],
-                known=known,
-                every_ply=every_ply,
-                factors=factors,
-            ):
-                yield found._replace(service=indices[found.service])
-
-    found = ((station, ratios(i, station)) for i, station in enumerate(where.tolist()))
+    found: list[list[WallRatios]] = [[] for _ in where]
+    for (indices, states, one), (grows, restraint) in zip(parts, forces, strict=True):
+        each = ratios(
+            one,
+            where,
+            grows,
+            requirement,
+            states,
+            restraint=restraint,
+            known=known,
+            every_ply=every_ply,
+            factors=factors,
+        )
+        for own, here in zip(found, each, strict=True):
+            own += [ratio._replace(service=indices[ratio.service]) for ratio in here]
     whole: dict[str, tuple[Array, Array]] = {}
     for _, states, one in parts if whole_strut else ():
         for mode, (ratio, divisor) in global_ratios(
             one, loads, requirement, states=states, deflected=deflected
         ).items():
             whole[mode] = np.minimum(ratio, whole[mode][0]) if mode in whole else ratio, divisor
-    return _table(found, strut, requirement, labels, whole, factors, every_ply=every_ply)
+    return _table(
+        zip(where.tolist(), found, strict=True),
+        strut,
+        requirement,
+        labels,
+        whole,
+        factors,
+        every_ply=every_ply,
+    )
 
 
 def _table(
@@ -233,8 +240,8 @@ def _table(
 
     names = (*INDEX, "ratio", "factor", "service", "place", "surface")
     parts: dict[str, list[NDArray[Any]]] = {name: [] for name in names}
-    for station, ratios in found:
-        for (wall, mode), columns in _lowest_services(ratios).items():
+    for station, every_ratio in found:
+        for (wall, mode), columns in _lowest_services(every_ratio).items():
             if not every_ply:
                 worst = columns["ratio"].argmin(axis=1)[:, None]
                 columns = {k: np.take_along_axis(v, worst, axis=1) for k, v in columns.items()}
@@ -354,10 +361,10 @@ def _assumption(check: Check, service: Service, lamina: Lamina) -> str:
     return "; ".join(part for part in (*parts, changed) if part)
 
 
-def _lowest_services(ratios: Iterable[WallRatios]) -> dict[tuple[int, str], dict[str, NDArray[Any]]]:
+def _lowest_services(found: Iterable[WallRatios]) -> dict[tuple[int, str], dict[str, NDArray[Any]]]:
     """Ratio, service, place, surface and ply, each (case, ply), of the lowest service of each wall and mode."""
     lowest: dict[tuple[int, str], dict[str, NDArray[Any]]] = {}
-    for r in ratios:
+    for r in found:
         new = {
             "ratio": r.ratio,
             "service": np.full(r.ratio.shape, r.service),

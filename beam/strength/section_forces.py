@@ -142,23 +142,43 @@ def section_forces(
     return SectionForces((np.array(total) - restraint[:, None]) / factor, restraint)
 
 
+def running_loads(strut: Strut, stations: Array, forces: Array) -> Array:
+    """Wall loads (..., station, wall, place, 6) at stations (station,) [m] of forces (..., station, 6) [N, N m]."""
+    each = [strut.section(s).wall_loads(forces[..., i, :], PLACES) for i, s in enumerate(stations.tolist())]
+    return np.stack(each, axis=-4)
+
+
+def fixed_loads(
+    strut: Strut, stations: Array, services: tuple[Service, ...], restraint: Array | None = None
+) -> Array:
+    """Wall loads of cure, heat, moisture and of restraint (service, station, 6), (service, station, wall, place, 6)."""
+    laminae = [ply.lamina for ply in strut.ply_book.plies]
+    change = np.array([service.temperature_change(*laminae) for service in services])
+    moisture = np.array([service.free_moisture for service in services])
+    free: dict[int, Array] = {}
+    out = []
+    for s in stations.tolist():
+        section = strut.section(s)
+        for wall in section.laminates:
+            if id(wall) not in free:
+                free[id(wall)] = wall.free_strain(change, moisture)
+        strains = np.stack([free[id(wall)] for wall in section.laminates], axis=-2)
+        out.append([residual_wall_loads(section.states, one, PLACES) for one in strains])
+    fixed = np.swapaxes(np.array(out), 0, 1)
+    return fixed if restraint is None else fixed + running_loads(strut, stations, restraint)
+
+
 def wall_loads(
     strut: Strut, station: float, forces: Array, services: tuple[Service, ...], restraint: Array | None = None
 ) -> WallLoads:
     """Wall loads at one station [m] of forces (1 or service, case, 6) and restraint (service, 6) [N, N m]."""
-    section = strut.section(station)
-    running = [np.moveaxis(section.wall_loads(one, PLACES), 0, -2) for one in forces]
-    laminates = [strut.ply_book.laminate(name, station) for name in strut.mold_line.wall_names]
-    laminae = [ply.lamina for ply in strut.ply_book.plies]
-    fixed = []
-    for index, service in enumerate(services):
-        change = service.temperature_change(*laminae)
-        free = np.stack([wall.free_strain(change, service.free_moisture) for wall in laminates])
-        rest = residual_wall_loads(section.states, free, PLACES)
-        if restraint is not None:
-            rest = rest + section.wall_loads(restraint[index], PLACES)
-        fixed.append(rest[..., None, :])
-    return WallLoads(tuple(running * (len(services) // len(running))), tuple(fixed))
+    at = np.array([station])
+    running = np.moveaxis(running_loads(strut, at, forces[..., None, :])[..., 0, :, :, :], 1, -2)
+    fixed = fixed_loads(strut, at, services, None if restraint is None else restraint[:, None])
+    return WallLoads(
+        tuple(np.broadcast_to(running, (len(services), *running.shape[1:]))),
+        tuple(fixed[:, 0, :, :, None]),
+    )
 
 
 def wall_response(laminate: Laminate, service: Service, running: Array, fixed: Array) -> Response:

@@ -10,7 +10,7 @@ from beam.strength.check import Check, Level, applies, meets
 from beam.strength.corner_unfolding import unfolding_ratios
 from beam.strength.ply_places import Place, judged_allowables, ply_places
 from beam.strength.requirement import BUCKLING, CORNER_OPENING, CURVED_BUCKLING, Requirement, Service
-from beam.strength.section_forces import PLACES, wall_loads, wall_response
+from beam.strength.section_forces import PLACES, fixed_loads, running_loads, wall_response
 from beam.strength.wall_buckling import (
     Known,
     bent_wall_ratio,
@@ -18,11 +18,13 @@ from beam.strength.wall_buckling import (
     curved_wall_ratio,
     flat_wall_ratio,
 )
-from beam.strut import Strut
+from beam.strut import PlyBook, Strut
 from laminate import Laminate, Response
 from materials.checks import Array
 
 LEVELS: tuple[Level, ...] = ("limit", "ultimate")
+PAIRS = 16
+"""Walls of one laminate that are judged at a time: their ply states stay in the cache of the processor."""
 
 
 class WallRatios(NamedTuple):
@@ -60,68 +62,260 @@ def station_ratios(
     `factors` are those on the load of each case, (case,), at each level; without them those of limit loads.
     """
     services = requirement.states if states is None else states
+    at = np.array([station])
+    rest = np.zeros((len(services), 1, 6)) if restraint is None else restraint[:, None]
+    (found,) = ratios(
+        strut,
+        at,
+        forces[:, :, None],
+        requirement,
+        services,
+        restraint=rest,
+        known=known,
+        every_ply=every_ply,
+        factors=factors,
+    )
+    yield from found
+
+
+def ratios(
+    strut: Strut,
+    stations: Array,
+    forces: Array,
+    requirement: Requirement,
+    states: tuple[Service, ...],
+    *,
+    restraint: Array,
+    known: Known | None = None,
+    every_ply: bool = False,
+    factors: Mapping[Level, Array] | None = None,
+) -> list[list[WallRatios]]:
+    """Ratios at stations [m] of each wall, state and mode, one list for a station.
+
+    Forces (1 or state, case, station, 6), restraint (state, station, 6) [N, N m]. Equal laminates are judged together.
+    """
     if factors is None:
         usual = {"limit": requirement.limit_factor, "ultimate": requirement.ultimate_factor}
         factors = {level: np.full(forces.shape[1], usual[level]) for level in LEVELS}
-    loads = wall_loads(strut, station, forces, services, restraint)
-    flat = dict(zip(strut.mold_line.flat_walls, strut.mold_line.flat_widths(station).tolist(), strict=True))
+    found: dict[tuple[int, int], list[WallRatios]] = {}
     solved: Known = {} if known is None else known
-    for wall, name in enumerate(strut.mold_line.wall_names):
-        numbers, laminate = strut.ply_book.numbers(name, station), strut.ply_book.laminate(name, station)
-        lowest: Array = np.full(forces.shape[1], np.inf)
-        places = ply_places(strut.ply_book, name, station, strut.mold_line.length)
-        every, outermost = np.arange(len(numbers)), _outermost(laminate, {})
-        by_block = _outermost(laminate, places)
-        for index, service in enumerate(services):
-            response = wall_response(laminate, service, loads.running[index][wall], loads.fixed[index][wall])
-            for check in requirement.ply_checks:
-                if not meets(check, service.name):
-                    continue
-                plies = every
-                if check.convex and not every_ply:
-                    plies = by_block if check.in_situ else outermost
-                plies = plies[[applies(check, laminate.plies[i].lamina) for i in plies]]
-                if not plies.size:
-                    continue
-                if check.caps is not None:
-                    check.caps.outside_range(laminate)
-                R = np.moveaxis(_ply_ratios(check, response, service, plies, places), 0, -2)
-                found = _lowest(wall, check.mode, index, numbers[plies], R.reshape(*R.shape[:2], -1))
-                if check.decides:
-                    lowest = np.minimum(lowest, reserve(found.ratio.min(axis=1), factors[check.level]))
-                yield found
-        running, fixed = (np.stack([one[wall] for one in part]) for part in loads)
-        contour = strut.section(station).contour
-        width = flat.get(name, float(contour.length[wall]))
-        if name in flat:
-            R = bent_wall_ratio(laminate, width, running, fixed, PLACES)
-        else:
-            R = flat_wall_ratio(laminate, width, running, fixed)
+    for group in wall_groups(strut, stations, forces, restraint, states):
+        of_plies, lowest = _ply_ratios(group, requirement, every_ply, factors)
+        for pair, own in enumerate(of_plies):
+            found[group.pairs[pair]] = [*own, *_wall_ratios(group, pair, lowest[pair], solved, factors)]
+    corners: list[list[WallRatios]] = [[] for _ in stations]
+    for i, s in enumerate(stations.tolist() if requirement.corner_opening else ()):
+        opened = unfolding_ratios(strut, s, forces[:, :, i], states, restraint=restraint[:, i])
+        for index, (ratio, place) in enumerate(zip(opened.ratio, opened.place, strict=True)):
+            for column, wall in enumerate(opened.walls):
+                corners[i].append(_as_one(wall, CORNER_OPENING, index, ratio[:, column], place[:, column]))
+    walls = range(len(strut.mold_line.wall_names))
+    return [[one for w in walls for one in found[i, w]] + corners[i] for i in range(len(stations))]
+
+
+class WallGroup(NamedTuple):
+    """Walls of one laminate: indices of station and wall of each pair, station (pair,) [m], and its loads."""
+
+    strut: Strut
+    laminate: Laminate
+    pairs: list[tuple[int, int]]
+    station: Array
+    running: Array
+    """Wall loads at limit, (6, 1 or state, pair, place, case)."""
+
+    fixed: Array
+    """Wall loads without load, (6, state, pair, place)."""
+
+    states: tuple[Service, ...]
+
+    @property
+    def first(self) -> tuple[PlyBook, str, float, float]:
+        """Ply book, wall, station [m] and length of the strut [m] of the first pair; all are alike at a ply drop."""
+        strut, wall = self.strut, self.strut.mold_line.wall_names[self.pairs[0][1]]
+        return strut.ply_book, wall, float(self.station[0]), strut.mold_line.length
+
+    def numbers(self, pair: int) -> NDArray[np.int64]:
+        """Numbers in the ply book of the plies of one pair, (ply,)."""
+        name = self.strut.mold_line.wall_names[self.pairs[pair][1]]
+        return self.strut.ply_book.numbers(name, float(self.station[pair]))
+
+
+def wall_groups(
+    strut: Strut, stations: Array, forces: Array, restraint: Array, states: tuple[Service, ...]
+) -> Iterator[WallGroup]:
+    """Walls at stations [m], those of one laminate and like ply drops together; arguments as `ratios`."""
+    # (station, wall, component, state, place, case): the cases, which are many, last.
+    running = np.moveaxis(running_loads(strut, stations, forces), (2, 3, 5, 0, 4, 1), range(6))
+    fixed = np.moveaxis(fixed_loads(strut, stations, states, restraint), (1, 2, 4, 0, 3), range(5))
+    groups: dict[tuple[object, ...], tuple[Laminate, list[tuple[int, int]]]] = {}
+    length, names = strut.mold_line.length, strut.mold_line.wall_names
+    for i, s in enumerate(stations.tolist()):
+        for wall, laminate in enumerate(strut.section(s).laminates):
+            places = ply_places(strut.ply_book, names[wall], s, length)
+            groups.setdefault((id(laminate), *places.items()), (laminate, []))[1].append((i, wall))
+    for laminate, every in groups.values():
+        for first in range(0, len(every), PAIRS):
+            pairs = every[first : first + PAIRS]
+            i, walls = np.array(pairs).T
+            grows, stays = (np.moveaxis(one[i, walls], 0, 2) for one in (running, fixed))
+            yield WallGroup(strut, laminate, pairs, stations[i], grows, stays, states)
+
+
+class Faces(NamedTuple):
+    """Plies of a laminate by index, (ply,), and the surfaces of each to look at, (ply, 1 or 2): 0 inner, 1 outer."""
+
+    ply: NDArray[np.int64]
+    surface: NDArray[np.int64]
+
+
+def faces_of(
+    laminate: Laminate, places: Mapping[int, Place], check: Check | None = None, *, every: bool = False
+) -> Faces:
+    """Surfaces that a check looks at: of a convex criterion the outermost of each material, angle and kind of block."""
+    # The safe strains of a convex criterion are a convex set and strain is linear through the thickness, so a surface
+    # between two others of its kind is never worse than both. Laminae are told apart by identity, which is quick.
+    plies = laminate.plies
+    laminae = {id(ply.lamina): ply.lamina for ply in plies}
+    judged = {key: check is None or applies(check, lamina) for key, lamina in laminae.items()}
+    kinds = {
+        i: (id(ply.lamina), ply.angle_deg, places.get(i, ()))
+        for i, ply in enumerate(plies)
+        if judged[id(ply.lamina)]
+    }
+    first = list({kinds[i]: i for i in reversed(kinds)}.values())
+    last = list({kind: i for i, kind in kinds.items()}.values())
+    whole = every or (check is not None and not check.convex)
+    if whole or set(first) & set(last):
+        ply = np.unique(np.array([*kinds] if whole else [*first, *last], dtype=np.int64))
+        return Faces(ply, np.broadcast_to([0, 1], (len(ply), 2)))
+    order = np.argsort([*first, *last])
+    ply, surface = np.array([*first, *last], dtype=np.int64), np.repeat([0, 1], len(first))
+    return Faces(ply[order], surface[order, None])
+
+
+def _ply_ratios(
+    group: WallGroup, requirement: Requirement, every_ply: bool, factors: Mapping[Level, Array]
+) -> tuple[list[list[WallRatios]], Array]:
+    """Ratios of the plies of each pair, and the lowest reserve of the checks that decide, (pair, case)."""
+    laminate = group.laminate
+    out: list[list[WallRatios]] = [[] for _ in group.pairs]
+    blocked = ply_places(*group.first)
+    numbers = [group.numbers(pair) for pair in range(len(group.pairs))]
+    lowest = np.full((len(group.pairs), group.running.shape[-1]), np.inf)
+    states = PlyStates(group)
+    seen: dict[str, Faces] = {}
+    found: dict[tuple[str, int], Array] = {}
+    for index, service in enumerate(group.states):
+        for check in requirement.ply_checks:
+            if not meets(check, service.name):
+                continue
+            places = blocked if check.in_situ else {}
+            if check.mode not in seen:
+                seen[check.mode] = faces_of(laminate, places, check, every=every_ply)
+            faces = seen[check.mode]
+            if not faces.ply.size:
+                continue
+            if check.caps is not None:
+                check.caps.outside_range(laminate)
+            # Caps are compared with the load alone, which is the same in every state of one stiffness.
+            of_load = check.caps is not None and group.running.shape[1] == 1
+            key = check.mode, 0 if of_load else index
+            if key not in found:
+                found[key] = _face_ratios(states, check, service, index, faces, places)
+            R = found[key]
+            place = R.argmin(axis=-2)
+            R = np.take_along_axis(R, place[..., None, :], axis=-2)[..., 0, :]
+            side = R.argmin(axis=1)[:, None]
+            R, place = (np.take_along_axis(one, side, axis=1)[:, 0] for one in (R, place))
+            surface = np.take_along_axis(faces.surface[:, :, None, None], side, axis=1)[:, 0]
+            if check.decides:
+                np.minimum(lowest, reserve(R.min(axis=0), factors[check.level]), out=lowest)
+            at = np.asarray(PLACES)[place]
+            for pair, (_, wall) in enumerate(group.pairs):
+                ratio, where, side = R[:, pair].T, at[:, pair].T, surface[:, pair].T
+                plies = numbers[pair][faces.ply]
+                out[pair].append(WallRatios(wall, check.mode, index, plies, ratio, where, side))
+    return out, lowest
+
+
+class PlyStates:
+    """Strains and stresses of the plies of a group, found once for the checks that ask for the same."""
+
+    def __init__(self, group: WallGroup) -> None:
+        self.group = group
+        self._grows: dict[tuple[bytes, bool], Array] = {}
+        self._fixed: dict[int, Response] = {}
+
+    def grows(self, faces: Faces, *, stress: bool, state: int) -> Array:
+        """What grows with load, (ply, surface, 3, pair, place, case), at limit load."""
+        key = faces.ply.tobytes() + faces.surface.tobytes(), stress
+        if key not in self._grows:
+            laminate, running = self.group.laminate, self.group.running
+            recovery = laminate.stress_recovery if stress else laminate.strain_recovery
+            per_load = recovery[faces.ply[:, None], faces.surface] @ laminate.compliance
+            values = per_load.reshape(-1, 6) @ running.reshape(6, -1)
+            self._grows[key] = values.reshape(*per_load.shape[:3], *running.shape[1:])
+        values = self._grows[key]
+        return values[:, :, :, state if values.shape[3] > 1 else 0]
+
+    def fixed(self, faces: Faces, *, stress: bool, state: int) -> Array:
+        """What does not grow with load, (ply, surface, 3, pair, place)."""
+        if state not in self._fixed:
+            loads = np.moveaxis(self.group.fixed[:, state], 0, -1)
+            none = np.zeros(loads.shape)
+            self._fixed[state] = wall_response(self.group.laminate, self.group.states[state], none, loads)
+        response = self._fixed[state]
+        values = response.residual_stress if stress else response.residual_strain
+        return np.moveaxis(values[:, :, faces.ply[:, None], faces.surface], (2, 3, 4), range(3))
+
+
+def _face_ratios(
+    states: PlyStates,
+    check: Check,
+    service: Service,
+    state: int,
+    faces: Faces,
+    places: Mapping[int, Place],
+) -> Array:
+    """Ratios of one check in one state, (ply, surface, pair, place, case)."""
+    criterion, stress = check.criterion, check.criterion.takes == "stress"
+    grows = np.moveaxis(states.grows(faces, stress=stress, state=state), 2, -1)
+    fixed = None if check.caps else states.fixed(faces, stress=stress, state=state)
+    out = np.empty(grows.shape[:-1])
+    plies = states.group.laminate.plies
+    kinds = [(id(plies[i].lamina), places.get(i, ())) for i in faces.ply.tolist()]
+    for kind in dict.fromkeys(kinds):
+        own = np.flatnonzero([other == kind for other in kinds])
+        lamina = plies[faces.ply[own[0]]].lamina
+        allowables = judged_allowables(check, service, lamina, kind[1])[0]
+        rest = None if fixed is None else np.moveaxis(fixed[own], 2, -1)[..., None, :]
+        out[own] = criterion.for_kind(lamina.kind)._ratio(grows[own], allowables, rest)
+    return out
+
+
+def _wall_ratios(
+    group: WallGroup, pair: int, lowest: Array, solved: Known, factors: Mapping[Level, Array]
+) -> Iterator[WallRatios]:
+    """Buckling of one pair in each state; `lowest` is the lowest reserve of its plies, (case,)."""
+    strut, station, wall = group.strut, float(group.station[pair]), group.pairs[pair][1]
+    line, contour = strut.mold_line, strut.section(station).contour
+    running = np.moveaxis(group.running[:, :, pair], 0, -1)
+    fixed = np.moveaxis(group.fixed[:, :, pair, :, None], 0, -1)
+    name, laminate = line.wall_names[wall], group.laminate
+    if name in line.flat_walls:
+        mode, width = BUCKLING, float(line.flat_widths(station)[line.flat_walls.index(name)])
+        R = bent_wall_ratio(laminate, width, running, fixed, PLACES)
+    else:
+        mode, width = CURVED_BUCKLING, float(contour.length[wall])
+        R = flat_wall_ratio(laminate, width, running, fixed)
         # The flat-wall value of a curved wall is a lower bound. Where it is the lowest reserve of the wall in a case,
         # the curved-wall solution replaces it where that is larger.
-        if name not in flat and (reserve(R.min(axis=(0, 1)), factors["ultimate"]) < lowest).any():
+        if (reserve(R.min(axis=(0, 1)), factors["ultimate"]) < lowest).any():
             design = curved_loads(laminate, width, width / abs(float(contour.turn[wall])), solved)
             if design is not None:
                 R = np.maximum(R, curved_wall_ratio(design, running, fixed))
-        mode = BUCKLING if name in flat else CURVED_BUCKLING
-        for index, ratio in enumerate(R):
-            worst = ratio.argmin(axis=0)
-            yield _as_one(wall, mode, index, ratio.min(axis=0), np.asarray(PLACES)[worst])
-    if requirement.corner_opening:
-        corners = unfolding_ratios(strut, station, forces, services, restraint=restraint)
-        for index, (ratio, place) in enumerate(zip(corners.ratio, corners.place, strict=True)):
-            for column, wall in enumerate(corners.walls):
-                yield _as_one(wall, CORNER_OPENING, index, ratio[:, column], place[:, column])
-
-
-def _outermost(laminate: Laminate, places: Mapping[int, Place]) -> NDArray[np.int64]:
-    """Indices of the first and the last ply of each material and angle, in each kind of block."""
-    # The safe strains of a convex criterion are a convex set and strain is linear through the thickness, so a ply
-    # between two others of its kind is never worse than both.
-    kinds = [(ply.lamina, ply.angle_deg, places.get(i, ())) for i, ply in enumerate(laminate.plies)]
-    first = {kind: i for i, kind in reversed(list(enumerate(kinds)))}
-    last = {kind: i for i, kind in enumerate(kinds)}
-    return np.unique([*first.values(), *last.values()])
+    for index, ratio in enumerate(R):
+        yield _as_one(wall, mode, index, ratio.min(axis=0), np.asarray(PLACES)[ratio.argmin(axis=0)])
 
 
 def reserve(ratio: Array, factor: Array) -> Array:
@@ -130,40 +324,7 @@ def reserve(ratio: Array, factor: Array) -> Array:
         return np.where(factor > 0.0, ratio / factor, np.inf)
 
 
-def _ply_ratios(
-    check: Check,
-    response: Response,
-    service: Service,
-    plies: NDArray[np.int64],
-    places: Mapping[int, Place],
-) -> Array:
-    """Ratios of one check in some plies, (place, case, ply, surface)."""
-    criterion = check.criterion
-    states = response.load_stress, response.residual_stress
-    if criterion.takes == "strain":
-        states = response.load_strain, response.residual_strain
-    grows, fixed = (one[:, :, plies] for one in states)
-    out = np.empty(grows.shape[:-1])
-    kinds = [
-        (response.laminate.plies[i].lamina, places.get(i, ()) if check.in_situ else ())
-        for i in plies.tolist()
-    ]
-    for lamina, place in dict.fromkeys(kinds):
-        own = np.array([other == (lamina, place) for other in kinds])
-        allowables = judged_allowables(check, service, lamina, place)[0]
-        rest = None if check.caps is not None else fixed[:, :, own]
-        out[:, :, own] = criterion.for_kind(lamina.kind)._ratio(grows[:, :, own], allowables, rest)
-    return out
-
-
 def _as_one(wall: int, mode: str, service: int, ratio: Array, place: Array) -> WallRatios:
     """Ratios (case,) of a wall as one."""
     surface = np.full((len(ratio), 1), -1)
     return WallRatios(wall, mode, service, np.array([0]), ratio[:, None], place[:, None], surface)
-
-
-def _lowest(wall: int, mode: str, service: int, ply: NDArray[np.int64], ratio: Array) -> WallRatios:
-    """Reduce ratios (case, ply, place x surface) to the lowest place and surface."""
-    worst = ratio.argmin(axis=-1)
-    lowest = np.take_along_axis(ratio, worst[..., None], axis=-1)[..., 0]
-    return WallRatios(wall, mode, service, ply, lowest, np.asarray(PLACES)[worst // 2], worst % 2)

@@ -13,9 +13,8 @@ from beam.strength.section_forces import (
     refuse_without_cases,
     section_forces,
     stations_on,
-    wall_loads,
-    wall_response,
 )
+from beam.strength.station_ratios import PlyStates, faces_of, wall_groups
 from beam.strut import PointLoads, Strut
 from materials.checks import Array, Frozen, Items, Limits, Numbers, WholeNumbers, checked
 
@@ -149,21 +148,20 @@ def span_strain(
     alone = replace(requirement, services=(service,), credit_relief=True, checks=screening())
     ((_, states, strut),) = in_service(strut, alone)
     grows, restraint = section_forces(strut, loads, alone, where, states=states)
-    factor = case_factors(requirement, loads)["ultimate"][:, None, None, None]
+    factor = case_factors(requirement, loads)["ultimate"]
     names = strut.mold_line.wall_names
     laminae = list(dict.fromkeys(ply.lamina for ply in strut.ply_book.plies))
     strain = np.full((len(laminae), where.size, len(names), 5), np.nan)
     case = np.full(strain.shape, -1, dtype=np.int64)
-    for i, s in enumerate(where.tolist()):
-        found = wall_loads(strut, s, grows[:, :, i], (service,), restraint[:, i])
-        for wall, name in enumerate(names):
-            laminate = strut.ply_book.laminate(name, s)
-            response = wall_response(laminate, service, found.running[0][wall], found.fixed[0][wall])
-            ultimate = factor * response.load_strain + response.residual_strain
-            for m, lamina in enumerate(laminae):
-                own = [ply.lamina == lamina for ply in laminate.plies]
-                if any(own):
-                    strain[m, i, wall], case[m, i, wall] = _extremes(ultimate[:, :, own])
+    for group in wall_groups(strut, where, grows, restraint, states):
+        plies, faces, found = group.laminate.plies, faces_of(group.laminate, {}), PlyStates(group)
+        ultimate = factor * found.grows(faces, stress=False, state=0)
+        ultimate += found.fixed(faces, stress=False, state=0)[..., None]
+        i, walls = np.array(group.pairs).T
+        for m, lamina in enumerate(laminae):
+            own = [plies[ply].lamina == lamina for ply in faces.ply.tolist()]
+            if any(own):
+                strain[m, i, walls], case[m, i, walls] = _extremes(ultimate[own])
     limits = [service.allowables(lamina).strains for lamina in laminae]
     return SpanStrain(
         stations=where,
@@ -177,12 +175,9 @@ def span_strain(
 
 
 def _extremes(strain: Array) -> tuple[Array, NDArray[np.int64]]:
-    """Extremes of strains (place, case, ply, surface, 3) and the numbers of their cases, (5,) each."""
-    by_case = np.moveaxis(strain, 1, 0).reshape(strain.shape[1], -1, 3)
-    (fiber, across, _), (least, least_across, _) = (
-        np.moveaxis(one, -1, 0) for one in (by_case.max(axis=1), by_case.min(axis=1))
-    )
-    each = (fiber, -least, np.abs(by_case[..., 2]).max(axis=1), across, -least_across)
-    value = np.array([one.max() for one in each])
+    """Extremes of strains (ply, surface, 3, pair, place, case) and the numbers of their cases, (pair, 5) each."""
+    high, low = strain.max(axis=(0, 1, 4)), strain.min(axis=(0, 1, 4))
+    each = np.array([high[0], -low[0], np.maximum(high[2], -low[2]), high[1], -low[1]])
+    value = each.max(axis=-1)
     value[[FIBER_COMPRESSION, TRANSVERSE_COMPRESSION]] *= -1
-    return value, np.array([one.argmax() for one in each])
+    return value.T, each.argmax(axis=-1).T

@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from laminate.failure.modes import Mode, ModeArray, dominant_mode
-from laminate.failure.surface import Piece, first_crossing
+from laminate.failure.surface import Piece, first_crossing, first_ratio
 from materials.allowables import Allowables
 from materials.checks import Array, Frozen, Limits, checked, common_shape, reject
 from materials.lamina import Kind
@@ -144,7 +144,7 @@ class Criterion(Frozen, eq=True):
 
     def _ratio(self, values: Array, allowables: Allowables, residual: Array | None = None) -> Array:
         """`ratio` of checked arrays."""
-        return first_crossing(self._surfaces(allowables), values, residual)[0]
+        return first_ratio(self._surfaces(allowables), values, residual)
 
     def _ratio_and_mode(
         self, values: Array, allowables: Allowables, residual: Array | None = None

@@ -188,30 +188,48 @@ def plain(pieces: Iterable[Piece]) -> list[Piece]:
 def first_crossing(pieces: Sequence[Piece], values: Array, residual: Array | None) -> tuple[Array, ModeArray]:
     """Smallest ratio over the pieces and the mode of that piece, (...), of values and residual (..., 3)."""
     parts = [values] if residual is None else [values, residual]
-    shape = np.broadcast_shapes(*(p.shape[:-1] for p in parts))
-    ratio, mode = np.empty(shape), np.empty(shape, dtype=np.int8)
+    mode = np.empty(np.broadcast_shapes(*(p.shape[:-1] for p in parts)), dtype=np.int8)
+    return _crossed(pieces, parts, mode), mode
+
+
+def first_ratio(pieces: Sequence[Piece], values: Array, residual: Array | None) -> Array:
+    """Smallest ratio over the pieces, (...), of values and residual (..., 3)."""
+    return _crossed(pieces, [values] if residual is None else [values, residual], None)
+
+
+def _crossed(pieces: Sequence[Piece], parts: list[Array], mode: ModeArray | None) -> Array:
+    """Smallest ratio over the pieces; the mode of that piece is written to `mode`."""
+    ratio = np.empty(np.broadcast_shapes(*(p.shape[:-1] for p in parts)))
     inputs: Any = [p[..., i] for p in parts for i in range(3)]
-    flags: Any = [["readonly", "contig"]] * len(inputs) + [["writeonly", "contig"]] * 2
+    outputs: list[NDArray[Any]] = [ratio] if mode is None else [ratio, mode]
+    flags: Any = [["readonly", "contig"]] * len(inputs) + [["writeonly", "contig"]] * len(outputs)
     blocks = np.nditer(
-        [*inputs, ratio, mode],
+        [*inputs, *outputs],
         flags=["external_loop", "buffered", "zerosize_ok"],
         op_flags=flags,
         buffersize=BLOCK,
     )
+    # Planes need no scale; squares of large numbers do.
+    planes = all(isinstance(piece, Surface) and not piece.quadratic and not piece.within for piece in pieces)
     with blocks, np.errstate(all="ignore"):
-        for *x, least, which in blocks:
-            size = np.maximum(np.maximum(abs(x[0]), abs(x[1])), abs(x[2]))
-            size[size == 0] = 1.0
-            s = x[0] / size, x[1] / size, x[2] / size
-            r = None if residual is None else (x[3], x[4], x[5])
+        for *x, least in blocks if mode is None else ((*one[:-2], one[-1], one[-2]) for one in blocks):
+            which = x.pop() if mode is not None else None
+            s, r = (x[0], x[1], x[2]), None if len(parts) == 1 else (x[3], x[4], x[5])
+            if not planes:
+                size = np.maximum(np.maximum(abs(x[0]), abs(x[1])), abs(x[2]))
+                size[size == 0] = 1.0
+                s = x[0] / size, x[1] / size, x[2] / size
             least[...] = np.inf
             for piece in pieces:
                 R = piece.crossing(s, r, least)
-                np.copyto(which, piece.mode, where=least > R)
+                if which is not None:
+                    np.copyto(which, piece.mode, where=least > R)
                 np.minimum(least, R, out=least)
-            least /= size
-            which[least == np.inf] = Mode.NONE
-    return ratio, mode
+            if not planes:
+                least /= size
+            if which is not None:
+                which[least == np.inf] = Mode.NONE
+    return ratio
 
 
 def along(normal: tuple[float, float, float], x: Components) -> Array:

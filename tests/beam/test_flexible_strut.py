@@ -81,13 +81,15 @@ def test_modes_are_scaled_to_one_kilogram_and_orthogonal():
 
 
 def test_modes_left_out_hardly_matter(monkeypatch):
-    """Modes up to 600 Hz change load factor and drag at spin-up by less than half a percent."""
-    found = landed()
-    monkeypatch.setattr(strut_modes, "__defaults__", (600.0,))
-    more = drop(GEAR, **LANDING, flexibility=SOFT, duration=0.22)
-    assert more.history.setup.unit.modes > 3
-    assert more.load_factor == pytest.approx(found.load_factor, rel=2e-3)
-    assert more.spin_up.drag == pytest.approx(found.spin_up.drag, rel=5e-3)
+    """All modes against those up to 300 Hz: what the docstring of `HIGHEST` says."""
+    rows = {**LANDING, "flexibility": SOFT, "rtol": 3e-6}
+    found = drops(GEAR, **rows)
+    monkeypatch.setattr(strut_modes, "__defaults__", (5000.0,))
+    more = drops(GEAR, **rows)
+    assert found.load_factor == pytest.approx(more.load_factor, rel=2e-3)
+    assert found.max_stroke_used == pytest.approx(more.max_stroke_used, rel=1e-3)
+    assert found.peak_shock_force == pytest.approx(more.peak_shock_force, rel=6e-3)
+    assert found.spin_up.drag == pytest.approx(more.spin_up.drag, rel=5e-3)
 
 
 @pytest.mark.parametrize(
@@ -133,7 +135,7 @@ def test_a_stiff_strut_is_a_rigid_one(monkeypatch):
 def test_many_drops_are_the_loop_of_tight_ones():
     rows = {"mass": [560.0, 590.0, 620.0], "speed": [2.8, 2.6, 2.9], "ground_speed": [34.8, 0.0, 30.0]}
     tilt = [0.0, 12.0, 4.0]
-    many = drops(GEAR, **rows, lift_ratio=2 / 3, attitude_deg=tilt, flexibility=SOFT, rtol=3e-5)
+    many = drops(GEAR, **rows, lift_ratio=2 / 3, attitude_deg=tilt, flexibility=SOFT)
     for i, attitude_deg in enumerate(tilt):
         one = drop(
             GEAR,
@@ -153,7 +155,9 @@ def test_many_drops_are_the_loop_of_tight_ones():
         for name in ("spin_up", "spring_back") if rows["ground_speed"][i] else ():
             of_many, of_one = getattr(many, name), getattr(one, name)
             # against the largest load of the landing
-            assert of_many.drag[i] == pytest.approx(of_one.drag, abs=1e-3 * one.peak_ground_force)
+            for part in ("drag", "axle_drag", "ground_drag", "vertical"):
+                least = 1e-3 * one.peak_ground_force
+                assert getattr(of_many, part)[i] == pytest.approx(getattr(of_one, part), abs=least)
 
 
 def test_what_a_landing_cannot_use_is_refused():

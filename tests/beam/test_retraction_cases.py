@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import tarn
-from calls_retraction import STRUT
+from calls_retraction import GROUND, STRUT
 from numpy.testing import assert_allclose
 from retracting import AXIS, BEARINGS, BRACE, CARRIED, DOWN_LOCK, HOLDING, LINK, RETRACTING, UP_LOCK, T
 from scipy.constants import g
@@ -18,6 +18,7 @@ from beam.retraction_cases import (
     down_lock_force,
     locked_down_supports,
     retraction_cases,
+    sizing_cases,
 )
 from beam.strength.margins import margins
 from beam.strut import PointLoads, Strut
@@ -293,3 +294,48 @@ def test_a_condition_that_contradicts_itself_is_refused():
     assert not flight_conditions(flight_load_factor=3.8, negative_load_factor=0.0, stall_speed_clean=30.0)[
         0
     ].brake_torque
+
+
+def test_cases_on_a_clamped_root_have_the_section_forces_of_their_supports(linked):
+    """The span on its own supports, group by group, against the span clamped at the root with the holder's force."""
+    sized = sizing_cases(linked)
+    clamped = Strut(LINE, STRUT.ply_book).span
+    assert sized.labels.tolist() == linked.labels.tolist()
+    stations = np.linspace(0.02, LINE.length - 1e-3, 7)
+    rows = {label: k for k, label in enumerate(linked.labels.tolist())}
+    seen = 0
+    for group in linked.groups:
+        seen += len(group.labels)
+        case = rows[group.labels[0]]
+        own = Strut(LINE, STRUT.ply_book, group.supports).span.forces(group.loads.take([0]), stations)
+        got = clamped.forces(sized.loads.take([case]), stations)
+        assert_allclose(got, own, atol=1e-9 * np.abs(own).max())
+    assert seen == len(linked.labels)
+    # one group for each lock, one for each turn in transit
+    turns = {
+        round(float(q), 9) for q, state in zip(linked.angle, linked.state, strict=True) if "ing" in state
+    }
+    assert len(linked.groups) <= len(turns) + 2
+
+
+def test_cases_in_the_air_follow_those_on_the_ground(linked):
+    ground = replace(GROUND, loads=replace(GROUND.loads, level=["ultimate"] * len(GROUND.labels)))
+    both, air = sizing_cases(linked, ground), sizing_cases(linked)
+    count = len(ground.labels)
+    assert both.labels.tolist() == [*ground.labels.tolist(), *linked.labels.tolist()]
+    assert both.loads.level == ("ultimate",) * count + ("limit",) * len(linked.labels)
+    stations = [0.1, 0.45]
+    span = Strut(LINE, STRUT.ply_book).span
+    got = span.forces(both.loads, stations)
+    want = np.concatenate([span.forces(one.loads, stations) for one in (ground, air)])
+    assert_allclose(got, want, atol=1e-9 * np.abs(want).max())
+
+
+def test_margins_of_a_group_are_those_of_its_sizing_cases(linked):
+    requirement = replace(tarn.REQUIREMENT, checks=tarn.REQUIREMENT.checks[:1])
+    sized = sizing_cases(linked)
+    group = linked.groups[-1]
+    rows = [linked.labels.tolist().index(label) for label in group.labels]
+    on_supports = margins(Strut(LINE, STRUT.ply_book, group.supports), group.loads, requirement)
+    on_clamp = margins(STRUT, sized.loads.take(rows), requirement)
+    assert on_clamp["margin"].min() == pytest.approx(on_supports["margin"].min(), rel=1e-6)

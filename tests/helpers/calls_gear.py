@@ -218,6 +218,7 @@ CALLS = {
         "attitude_deg": [2.0, 3.0],
         "flexibility": Flexibility(**SOFT),
         "tire_factor": [1.0, 1.1],
+        "tread_factor": [1.0, 0.9],
         "duration": 0.5,
         "rtol": 1e-3,
         "processes": 1,

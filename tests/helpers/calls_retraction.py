@@ -18,13 +18,17 @@ from beam.gear import (
     leg_reactions,
 )
 from beam.gear.plots import plot_alignment, plot_retraction
+from beam.loads import Landing, ground_cases, static_reactions
 from beam.retraction_cases import (
     RetractionCases,
+    SupportGroup,
     down_lock_force,
     locked_down_supports,
     retraction_cases,
+    sizing_cases,
 )
 from beam.strut import Strut
+from beam.strut_cases import design_cases
 from beam.wheel_alignment import alignment_under_load, standing_legs
 
 PACKAGES = [beam.retraction_cases, beam.wheel_alignment]
@@ -44,6 +48,12 @@ SHORT = {
     "air_points": [RETRACTING.drag_center], "air_shares": [1.0],
 }  # fmt: skip
 CASES = retraction_cases(**SHORT)
+GROUND = design_cases(
+    tarn.GEAR,
+    ground_cases(tarn.AIRPLANE, Landing(load_factor=2.96)),
+    tarn.MOLD_LINE,
+    static=static_reactions(tarn.AIRPLANE),
+)
 TIP = tarn.MOLD_LINE.point_loads([0.62], [[tarn.PIVOT]], [[[0.0, 0.0, 1000.0]]])
 ALIGNED = alignment_under_load(tarn.GEAR, STRUT, LEGS)
 AXES = tuple(Figure().subplots(1, 2))
@@ -68,6 +78,8 @@ CALLS = {
                       "sideslip_deg": 3.0, "wheel_speed": 0.0, "brake_torque": 0.0, "actuator_force": 200.0},
     flight_conditions: CONDITIONS,
     RetractionCases: fields(CASES),
+    SupportGroup: fields(CASES.groups[0]),
+    sizing_cases: {"retraction": CASES, "design": GROUND},
     retraction_cases: SHORT,
     locked_down_supports: {"gear": RETRACTING, "mold_line": tarn.MOLD_LINE, **HOLDING},
     down_lock_force: {"gear": RETRACTING, "mold_line": tarn.MOLD_LINE, "loads": TIP, "down_lock": DOWN_LOCK},

@@ -106,6 +106,7 @@ CALLS = {
     },
     Strut.wall_loads: {"self": STRUT, "F": np.ones((1, 6)), "station": [0.1], "at": [0.0, 0.5]},
     Strut.band_at: {"self": STRUT, "station": 0.1},
+    Strut.added_wall_loads: {"self": STRUT, "loads": TIP_LOADS, "station": [0.1], "at": [0.5]},
     Strut.ribs_in: {"self": STRUT, "band": BAND},
     Strut.introduction_notes: {"self": STRUT, "loads": TIP_LOADS},
     Strut.section: {"self": STRUT, "s": 0.1},

@@ -14,7 +14,6 @@
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 from functools import cached_property
 from itertools import product
 from typing import Annotated, Any
@@ -23,12 +22,20 @@ import numpy as np
 from scipy.constants import g
 
 from beam.flexibility import Flexibility
+from beam.gear.landing.variants import (
+    NOMINAL,
+    VARIANTS,
+    Variant,
+    corners_of,
+    shocks_of,
+    tire_factor,
+    tread_factor,
+)
 from beam.gear.main_gear import MainGear
 from beam.gear.motion.many_drops import Drops, drops
+from beam.gear.one_gear import check_one_gear
 from beam.gear.parts.rotation import rising_root
-from beam.gear.parts.shocks import Shocks
 from beam.gear.parts.spring import polytropic_force
-from beam.gear.parts.tire import SmileyHorne, Tire
 from beam.loads import (
     Airplane,
     Equipment,
@@ -43,90 +50,13 @@ from beam.loads import (
 )
 from beam.loads.layout import tail_pitch
 from beam.loads.part23.landing import CONDITIONS, DropInstant, FactorChoice, LandingCondition, LandingPoint
-from materials import Source
 from materials.checks import Array, Frozen, Items, Limits, Table, checked, number, reject
-
-CHARGED = 293.15
-"""Temperature of the gas when its pressure was set [K]."""
-
-SAME_WHEEL = 5e-3
-"""Distance by which the wheels of the airplane sheet and of the gear may differ [m]."""
 
 RTOL = {False: 1e-7, True: 1e-6}
 """Error of a step of drops on a rigid and on a flexible strut: the energy balance of each then closes to 1e-5 [-]."""
 
 MOST_ERROR = 1e-3
 """Error of the energy balance beyond which a drop is refused [-]."""
-
-_PRACTICE = Source("common practice", note="no source; take the tolerances of your own unit")
-_Factor = Annotated[float, Limits("-", above=0.0, at_most=5.0, cause="1 is nominal; given in percent?")]
-
-
-class Variant(Frozen, eq=True):
-    """One way in which a unit may differ from the nominal one, with its source.
-
-    Parameters
-    ----------
-    name : str
-        What differs, for the table.
-    source : Source
-        Where the deviation comes from.
-    orifice : float
-        Orifice coefficients, both ways, over the nominal ones [-].
-    charge : float
-        Charge pressure by gauge over the nominal one [-].
-    gas_temperature : float
-        Temperature of the gas; the charge was set at 293.15 K [K].
-    exponent : float, optional
-        Polytropic exponent of a fast stroke; None is that of the gear [-].
-    friction : float
-        Friction of the seals over the nominal one [-].
-    tire_pressure : float
-        Inflation pressure of the tire by gauge over the nominal one [-].
-
-    Notes
-    -----
-    Gas at another temperature: (p + p_a) T / 293.15 K - p_a. A slow stroke is never taken steeper than a fast one.
-
-    Examples
-    --------
-    >>> from materials import Source
-    >>> Variant(name="orifice -10 %", source=Source("drawing 7"), orifice=0.9).orifice
-    0.9
-    """
-
-    name: Annotated[str, Limits()]
-    source: Source
-    orifice: _Factor = 1.0
-    charge: _Factor = 1.0
-    gas_temperature: Annotated[float, Limits("K", at_least=200.0, at_most=420.0, cause="given in degC?")] = (
-        CHARGED
-    )
-    exponent: Annotated[float, Limits("-", at_least=1.0, at_most=1.7)] | None = None
-    friction: Annotated[float, Limits("-", at_least=0.0, at_most=10.0, cause="given in N?")] = 1.0
-    tire_pressure: Annotated[float, Limits("-", at_least=0.3, at_most=2.0, cause="given in Pa?")] = 1.0
-
-
-NOMINAL = Variant(name="nominal", source=Source("the gear as given"))
-
-VARIANTS = (
-    Variant(name="orifice -25 %", source=_PRACTICE, orifice=0.75),
-    Variant(name="orifice +25 %", source=_PRACTICE, orifice=1.25),
-    Variant(name="charge -10 %", source=_PRACTICE, charge=0.9),
-    Variant(name="charge +10 %", source=_PRACTICE, charge=1.1),
-    Variant(name="gas -40 degC", source=_PRACTICE, gas_temperature=233.15),
-    Variant(name="gas +70 degC", source=_PRACTICE, gas_temperature=343.15),
-    Variant(name="exponent 1.0, gas cooled by oil", source=_PRACTICE, exponent=1.0),
-    Variant(name="exponent 1.3, dry gas", source=_PRACTICE, exponent=1.3),
-    Variant(name="no seal friction", source=_PRACTICE, friction=0.0),
-    Variant(name="seal friction x 2", source=_PRACTICE, friction=2.0),
-    Variant(name="tire pressure -10 %", source=_PRACTICE, tire_pressure=0.9),
-    Variant(name="tire pressure +10 %", source=_PRACTICE, tire_pressure=1.1),
-)
-"""Variants of a unit where its maker gives none; with their corners and the nominal unit 21."""
-
-CORNERED = {"orifice": 1.0, "charge": 1.0, "gas_temperature": CHARGED}
-"""Fields of `Variant` whose corners are dropped together, and their nominal values."""
 
 
 class LandingEnvelope(Frozen):
@@ -365,7 +295,7 @@ def landing_envelope(
     named = [one.name for one in alone]
     if len(set(named)) < len(named):
         reject("landing_envelope: names of variants", ", ".join(named), "all different, and none 'nominal'")
-    combined = _corners(alone) if corners else ()
+    combined = corners_of(alone) if corners else ()
     masses = list(dict.fromkeys((airplane.landing_mass, airplane.max_mass)))
     rows = [
         (variant, mass, moving, kind)
@@ -437,23 +367,6 @@ def _attitudes(
     return {"three-point": level, "nose clear": clear, "tail-down": tail_down}
 
 
-def _corners(variants: Sequence[Variant]) -> tuple[Variant, ...]:
-    """All combinations of the least and largest orifice, charge and gas temperature among variants."""
-    ends = []
-    for name, usual in CORNERED.items():
-        values = [getattr(one, name) for one in variants if getattr(one, name) != usual]
-        ends.append(
-            [(name, one) for one in dict.fromkeys((min(values), max(values)))] if values else [(name, usual)]
-        )
-    out = []
-    for at in map(dict, product(*ends)):
-        if sum(at[name] != usual for name, usual in CORNERED.items()) > 1:
-            heat = at["gas_temperature"] - 273.15
-            name = f"corner: orifice {at['orifice'] - 1:+.0%}, charge {at['charge'] - 1:+.0%}, gas {heat:+.0f} degC"
-            out.append(Variant(name=name, source=Source("corner of the variants"), **at))
-    return tuple(out)
-
-
 def _asked(airplane: Airplane, rows: Sequence[_Row], lift_ratio: float) -> Any:
     """What each drop starts from: one row for each variant, mass, ground speed and kind."""
     from pandas import DataFrame
@@ -473,40 +386,11 @@ def _asked(airplane: Airplane, rows: Sequence[_Row], lift_ratio: float) -> Any:
     })  # fmt: skip
 
 
-def _shocks(gear: MainGear, variants: Sequence[Variant]) -> Shocks:
-    """Shock of each variant."""
-    base = Shocks.of(gear.shock)
-    each = {
-        name: np.array([getattr(one, name) for one in variants])
-        for name in ("orifice", "charge", "gas_temperature", "friction")
-    }
-    exponent = np.array([base.exponent[0] if one.exponent is None else one.exponent for one in variants])
-    absolute = (base.pressure * each["charge"] + base.ambient_pressure) * each["gas_temperature"] / CHARGED
-    return replace(
-        base,
-        pressure=np.maximum(absolute - base.ambient_pressure, 0.0),
-        exponent=exponent,
-        slow_exponent=np.minimum(base.slow_exponent, exponent),
-        compression=base.compression * each["orifice"],
-        extension=base.extension * each["orifice"],
-        friction=base.friction * each["friction"],
-    )
-
-
-def _tire_factor(tire: Tire, pressure: Array) -> Array:
-    """Load of a tire over the nominal one at the same deflection, for inflation pressures over the nominal one [-]."""
-    law = tire.law
-    if isinstance(law, SmileyHorne):
-        carcass = 0.08 * law.rated_pressure
-        return np.asarray((law.pressure * pressure + carcass) / (law.pressure + carcass))
-    return pressure  # a measured load is taken in proportion to the pressure
-
-
 def _standing(airplane: Airplane, gear: MainGear, rows: Sequence[_Row]) -> Array:
     """Static stroke over full stroke of each row, at the c.g. that loads the mains most; NaN: the gas carries less."""
     static = static_reactions(airplane).groupby("mass")["main"].max()
     load = static.loc[[row[1] for row in rows]].to_numpy()
-    shocks = _shocks(gear, [row[0] for row in rows])
+    shocks = shocks_of(gear, [row[0] for row in rows])
     gas = (shocks.pressure, shocks.volume, shocks.area, shocks.slow_exponent, shocks.ambient_pressure)
     full = np.broadcast_to(shocks.max_stroke, load.shape)
     short = polytropic_force(full, *gas) < gear.shock_at_rest(full, load)
@@ -542,10 +426,11 @@ def _dropped(
         speed=np.tile(asked["speed"], count),
         lift_ratio=np.tile(asked["lift_ratio"], count),
         ground_speed=np.tile(asked["ground_speed"], count),
-        shocks=_shocks(gear, list(variants) * count),
+        shocks=shocks_of(gear, list(variants) * count),
         attitude_deg=np.repeat(tilts, len(asked)),
         flexibility=flexibility,
-        tire_factor=np.tile(_tire_factor(gear.tire, pressure), count),
+        tire_factor=np.tile(tire_factor(gear.tire, pressure), count),
+        tread_factor=np.tile(tread_factor(gear.tire, pressure), count),
         duration=1.0,
         rtol=RTOL[flexibility is not None],
         processes=processes,
@@ -640,31 +525,3 @@ def _notes(
     if (cold := table.loc[table["standing"].isna(), "variant"].unique()).size:
         notes.append(f"CANNOT CARRY the standing airplane within the stroke: {', '.join(cold)}")
     return notes
-
-
-def check_one_gear(what: str, airplane: Airplane, gear: MainGear) -> None:
-    """Refuse an airplane sheet and a gear whose main wheels do not stand at one place."""
-    static = static_reactions(airplane)["main"].to_numpy()
-    load = np.linspace(static.min(), static.max(), 9)
-    stroke = gear.static(load / g)
-    contact = gear.contact(stroke, load, airplane.level_attitude_deg)
-    y, sheet = float(contact[0, 1]), airplane.main_contact
-    half = f"{y:.4g} m of the gear"
-    for factor, cause in ((2.0, "the sheet has the whole track"), (0.5, "the gear has the whole track")):
-        if abs(sheet[1] - factor * y) <= SAME_WHEEL * max(factor, 1.0):
-            reject(f"{what}: main_contact y of the airplane sheet [m]", f"{sheet[1]:.4g}", f"half the track, {half}",
-                   f"doubled track: {cause} for the half one")  # fmt: skip
-    apart = contact - sheet
-    nearest = apart[np.argmin(np.linalg.norm(apart, axis=-1))]
-    if np.linalg.norm(nearest) > SAME_WHEEL:
-        x, y, z = (1e3 * nearest).tolist()
-        got = f"the contact of the gear {x:+.0f} mm aft, {y:+.0f} mm outboard, {z:+.0f} mm up of that of the sheet"
-        limit = f"within {1e3 * SAME_WHEEL:g} mm at some static load"
-        reject(f"{what}: main_contact and gear [m]", got, limit, "two origins, or another wheel?")
-    if airplane.main_wheel_radius is not None:
-        radius = gear.tire.loaded_radius(load)
-        off = float(np.abs(radius - airplane.main_wheel_radius).min())
-        if off > SAME_WHEEL:
-            got = f"{airplane.main_wheel_radius:.4g}, {1e3 * off:.0f} mm off"
-            reject(f"{what}: main_wheel_radius of the airplane sheet [m]", got,
-                   f"the loaded radius of the gear's tire, {radius.min():.4g} to {radius.max():.4g}")  # fmt: skip

@@ -4,7 +4,8 @@ Coordinates: sink s of the sprung mass (down), link angle q, modes a of the stru
 point i of link or wheel, at r(q) on the rigid strut, is at
 
     X = r(q) + G(q) a - s up,   G = U + R x (r - pivot),   U, R: motion of the pivot in each mode
-    Z = sum(m r') up,  z = sum(m G)^T up,  M = M_strut + sum(m G^T G),  B = sum(m G^T G'),  y = sum(m G^T r') + B a
+    Z = sum(m r') up,  z = (z_strut + sum(m G))^T up,  M = M_strut + sum(m G^T G)
+    B = sum(m G^T G'),  y = sum(m G^T r') + B a
 
     T = m s'^2/2 + J q'^2/2 + a'^T M a'/2 - s' q' (Z + z' a) - s' z a' + q' y a' + I W^2/2
 
@@ -15,8 +16,8 @@ point i of link or wheel, at r(q) on the rigid strut, is at
     I W'                           = D r
 
 where ' is a derivative by time on s, q, a, W and by q on the others. N ground load (up), D drag (aft), F shock force,
-r rolling radius; m includes link and wheel. Squared length of the shock, height and reach of the axle are taken linear
-in a. Modes are measured from the strut under the hanging gear, which the constant P = g z + F d(stroke) there does.
+r rolling radius; m includes strut, link and wheel. Squared length of the shock, height and reach of the axle are taken
+linear in a. Modes are measured from the strut under the hanging gear: so does the constant P = g z + F d(stroke) there.
 
 The wheel's spin is measured against the ground, so the torque of the drag spins the wheel and does not
 pass to the link; the gyroscopic couple of the spin is square to the hinge and does no work. On the modes it is left
@@ -60,8 +61,8 @@ STATES = MOTION + INTEGRALS
 LOSSES = slice(-len(INTEGRALS), INTEGRALS.index("strut_loss") + 1 - len(INTEGRALS))
 """States that are dissipated energy."""
 
-LENGTH, UP, AFT, MASS = range(4)
-"""What a mode moves: squared length of the shock, axle up, axle aft, mass moment up."""
+LENGTH, AXLE, MASS = 0, slice(1, 3), slice(3, 5)
+"""What a mode moves: squared length of the shock; axle and mass moment, both along x and z of the airplane."""
 
 LARGEST = 0.2
 """Largest motion of the axle by the strut over the length of the link: beyond, deflections are not small [-]."""
@@ -79,9 +80,10 @@ class Unit(NamedTuple):
     """Numbers and laws of the equations of motion; terms A, B, C stand for A + B cos q + C sin q.
 
     Numbers are floats or arrays of shape (...), terms of shape (3, ...); units as in `MainGear`; `tire_factor` is the
-    load of the tire over that of `tire_load`. Of a flexible strut: `shapes`, shape (3, 4, mode, ...), the terms of what
-    each mode moves; `inertia`, shape (5, 2 mode + 1, mode), those of M, B and sum(m G^T r') on 1, cos q, sin q, cos 2q,
-    sin 2q; `aft_shapes`, shape (3, mode, ...), those of the mass moment aft, the strut's own included.
+    load of the tire over that of `tire_load`; `up` and `aft`, shape (2, ...), are x and z of these ground axes in the
+    airplane's. Of a flexible strut: `shapes`, shape (3, 5, mode), the terms of what each mode moves; `modal_mass` and
+    `convected`, shape (5, mode, mode), and `forward`, shape (5, mode), those of M, B and sum(m G^T r') on 1, cos q,
+    sin q, cos 2q, sin 2q.
     """
 
     mass: Array | float
@@ -100,14 +102,17 @@ class Unit(NamedTuple):
     wheel_inertia: float
     rolling_radius: float
     ground_speed: Array | float
+    up: Array
+    aft: Array
     modes: int
     shapes: Array
-    inertia: Array
-    aft_shapes: Array
+    modal_mass: Array
+    convected: Array
+    forward: Array
     mode_stiffness: Array
     mode_damping: Array
     preload: Array
-    tread_stiffness: float | None
+    tread_stiffness: Array | float | None
     least_speed: float
     tire_radius: float
     tire_damping: float
@@ -118,13 +123,32 @@ class Unit(NamedTuple):
     tire_factor: Array | float = 1.0
 
 
+class Bent(NamedTuple):
+    """What the modes of a flexible strut move at a state.
+
+    `basis`, shape (5, ...), is 1, cos q, sin q, cos 2q, sin 2q; `shape`, shape (5, mode, ...), what each mode moves.
+    Of shape (5, ...): `value`, its first and second derivative by the link angle `slope` and `curve`, of what the modes
+    have moved; `rate` and `rate_slope` of what their rates move. Of shape (mode, ...): `forward`, y, its derivative
+    `forward_slope`, and `turning`, B a'.
+    """
+
+    basis: Array
+    shape: Array
+    value: Array
+    slope: Array
+    curve: Array
+    rate: Array
+    rate_slope: Array
+    forward: Array
+    forward_slope: Array
+    turning: Array
+
+
 class Forces(NamedTuple):
     """What acts at a state, all of one shape (...); lengths [m], rates [m/s], forces [N].
 
     `drag` and `slip_speed` are positive aft. `rise` and `reach` are the derivatives by the link angle of the wheel's
     lowest point up and of the axle aft [m/rad]. `spring`, `damper` and `friction` are the parts of the shock's force.
-    `shape` and `shape_slope`, shape (4, mode, ...), are what the modes move and its derivative by the link angle,
-    `moved_slope`, shape (4, ...), that of what they have moved.
     """
 
     stroke: Array
@@ -141,9 +165,7 @@ class Forces(NamedTuple):
     spring: Array
     damper: Array
     friction: Array
-    shape: Array
-    shape_slope: Array
-    moved_slope: Array
+    bent: Bent | None
 
     @property
     def shock(self) -> Array:
@@ -184,8 +206,10 @@ def unit_of(
     flexibility: Flexibility | None = None,
     shock: Shock | Shocks | None = None,
     tire_factor: Array | float = 1.0,
+    tread_factor: Array | float = 1.0,
 ) -> Unit:
     """Numbers of the equations of motion; arrays where designs differ, `shock` in place of the gear's own."""
+    tread = gear.tire.fore_aft_stiffness
     link, axes = gear.link, attitude(attitude_deg)
     aft, up = axes[..., 0], axes[..., 2]
     axle_up, wheel_axis_up = _along(link.axle_terms, up), _along(link.wheel_axis_terms, up)
@@ -209,14 +233,17 @@ def unit_of(
         wheel_inertia=gear.wheel_inertia,
         rolling_radius=gear.rolling_radius,
         ground_speed=ground_speed,
+        up=np.stack([up[..., 0], up[..., 2]]),
+        aft=np.stack([aft[..., 0], aft[..., 2]]),
         modes=0,
-        shapes=np.zeros((3, 4, 0)),
-        inertia=np.zeros((5, 1, 0)),
-        aft_shapes=np.zeros((3, 0)),
+        shapes=np.zeros((3, 5, 0)),
+        modal_mass=np.zeros((5, 0, 0)),
+        convected=np.zeros((5, 0, 0)),
+        forward=np.zeros((5, 0)),
         mode_stiffness=np.zeros(0),
         mode_damping=np.zeros(0),
         preload=np.zeros(0),
-        tread_stiffness=gear.tire.fore_aft_stiffness,
+        tread_stiffness=None if tread is None else tread * tread_factor,
         least_speed=gear.friction.least_speed,
         tire_radius=gear.tire.radius,
         tire_damping=gear.tire.damping,
@@ -226,39 +253,29 @@ def unit_of(
         shock=shock.laws,
         tire_factor=tire_factor,
     )
-    return unit if flexibility is None else _flexible(unit, gear, flexibility, aft, up)
+    return unit if flexibility is None else _flexible(unit, gear, flexibility)
 
 
-def _flexible(unit: Unit, gear: MainGear, flexibility: Flexibility, aft: Array, up: Array) -> Unit:
-    """The same unit on a flexible strut, for directions (..., 3) of ground aft and up."""
+def _flexible(unit: Unit, gear: MainGear, flexibility: Flexibility) -> Unit:
+    """The same unit on a flexible strut."""
     found = strut_modes(gear, flexibility)
     count = len(found.frequency)
     if not count:
         return unit
-    wide = (1,) * (up.ndim - 1)
-
-    def along(terms: Array, direction: Array) -> Array:
-        return np.einsum("tim,...i->tm...", terms, direction)
-
-    length = np.broadcast_to(found.length.reshape(3, count, *wide), (3, count, *up.shape[:-1]))
-    moment = along(found.moment, aft)
-    moment[0] += np.einsum("im,...i->m...", found.strut, aft)
+    both = np.concatenate([found.axle[:, [0, 2]], found.moment[:, [0, 2]]], axis=1)
     omega = 2 * np.pi * found.frequency
     unit = unit._replace(
         modes=count,
-        shapes=np.stack(
-            [length, along(found.axle, up), along(found.axle, aft), along(found.moment, up)], axis=1
-        ),
-        inertia=found.inertia,
-        aft_shapes=moment,
+        shapes=np.concatenate([found.length[:, np.newaxis], both], axis=1),
+        modal_mass=found.inertia[:, :count].copy(),
+        convected=found.inertia[:, count:-1].copy(),
+        forward=found.inertia[:, -1].copy(),
         mode_stiffness=omega**2,
         mode_damping=2 * flexibility.damping_ratio * omega,
         preload=np.zeros((count, *np.shape(unit.hanging_angle))),
     )
-    hanging = touchdown(unit, np.zeros(np.shape(unit.hanging_angle)))
-    f = forces(hanging, unit)
-    pushed = f.shock * f.shape[LENGTH] / (2 * (unit.free_length - f.stroke))
-    return unit._replace(preload=g * f.shape[MASS] - pushed)
+    f = forces(touchdown(unit, np.zeros(np.shape(unit.hanging_angle))), unit)
+    return unit._replace(preload=-_loads_on_modes(f, unit))
 
 
 class Setup(Frozen):
@@ -330,8 +347,8 @@ def motion_sizes(unit: Unit, speed: Array) -> Array:
     if not unit.modes:
         return np.array(rigid)
     # a mode moves the axle by centimeters, at meters per second
-    moves = np.abs(unit.shapes[:, UP : AFT + 1]).max(axis=(0, 1))
-    moves = moves.reshape(unit.modes, *(moves.shape[1:] or (1,) * speed.ndim)) * one
+    moves = np.abs(unit.shapes[:, AXLE]).max(axis=(0, 1))
+    moves = moves.reshape(unit.modes, *(1,) * speed.ndim) * one
     return np.concatenate([np.array(rigid), 0.02 / moves, 2 / moves])
 
 
@@ -345,27 +362,24 @@ def forces(y: Array, unit: Unit, height: Array | float = 0.0, climb: Array | flo
     squared, squared_slope = turned(unit.length, cos, sin), turned_slope(unit.length, cos, sin)
     low, rise = lowest_point(unit.axle_up, unit.wheel_axis_up, unit.tire_radius, cos, sin)
     reach = turned_slope(unit.axle_aft, cos, sin)
-    shape = shape_slope = moved_slope = rate = np.zeros((4, 0, *(1,) * np.ndim(q)))
-    if unit.modes:
-        a, b = _modes_of(y, unit)
-        shape = _fields(unit.shapes, 2, (1.0, cos, sin))
-        shape_slope = _fields(unit.shapes[1:], 2, (-sin, cos))
-        moved, moved_slope, rate = (
-            np.einsum("km...,m...->k...", x, z) for x, z in ((shape, a), (shape_slope, a), (shape, b))
+    bent = _bent(y, cos, sin, unit) if unit.modes else None
+    if bent:
+        squared, squared_slope = squared + bent.value[LENGTH], squared_slope + bent.slope[LENGTH]
+        low, rise = (
+            low + _along_ground(unit.up, bent.value[AXLE]),
+            rise + _along_ground(unit.up, bent.slope[AXLE]),
         )
-        squared, squared_slope = squared + moved[LENGTH], squared_slope + moved_slope[LENGTH]
-        low, rise = low + moved[UP], rise + moved_slope[UP]
-        reach = reach + moved_slope[AFT]
+        reach = reach + _along_ground(unit.aft, bent.slope[AXLE])
     length = np.sqrt(squared)
     arm = -0.5 * squared_slope / length
     stroke, stroke_rate = unit.free_length - length, arm * q_rate
     deflection = s - (low - unit.touch_height) + height
     deflection_rate = s_rate - rise * q_rate + climb
     slip_speed = unit.ground_speed - reach * q_rate - spin * unit.rolling_radius
-    if unit.modes:
-        stroke_rate = stroke_rate - rate[LENGTH] / (2 * length)
-        deflection_rate = deflection_rate - rate[UP]
-        slip_speed = slip_speed - rate[AFT]
+    if bent:
+        stroke_rate = stroke_rate - bent.rate[LENGTH] / (2 * length)
+        deflection_rate = deflection_rate - _along_ground(unit.up, bent.rate[AXLE])
+        slip_speed = slip_speed - _along_ground(unit.aft, bent.rate[AXLE])
     elastic = unit.tire_factor * unit.tire_load(deflection)
     ground = elastic * np.maximum(1 + unit.tire_damping * deflection_rate, 0.0)
     sliding = slip_speed if unit.tread_stiffness is None else slip * _rolling_speed(unit)
@@ -384,9 +398,7 @@ def forces(y: Array, unit: Unit, height: Array | float = 0.0, climb: Array | flo
         spring=unit.shock.elastic(stroke),
         damper=unit.shock.damper(stroke, stroke_rate),
         friction=unit.shock.friction(stroke_rate),
-        shape=shape,
-        shape_slope=shape_slope,
-        moved_slope=moved_slope,
+        bent=bent,
     )
 
 
@@ -396,15 +408,61 @@ def _wide(numbers: Array, own: int, angle: Array) -> Array:
     return numbers.reshape(*numbers.shape[:own], *(1,) * more, *numbers.shape[own:])
 
 
-def _fields(terms: Array, own: int, basis: tuple[Array | float, ...]) -> Array:
-    """Sum over the first axis of terms (term, own axes) or (term, own axes, ...) times a basis of (...)."""
-    at = np.empty((len(basis), *np.shape(basis[-1])))
-    for i, one in enumerate(basis):
-        at[i] = one
-    if terms.ndim == own + 1:
-        flat, out = terms.reshape(len(terms), -1).T, at.reshape(len(at), -1)
-        return (flat @ out).reshape(*terms.shape[1:], *at.shape[1:])
-    return np.asarray(sum(_wide(term, own, one) * one for term, one in zip(terms, at, strict=True)))
+def _along_ground(direction: Array, vector: Array) -> Array:
+    """Component (...) along a direction (2, ...) of ground axes of a vector (2, ...), x and z of the airplane."""
+    return np.asarray(direction[0] * vector[0] + direction[1] * vector[1])
+
+
+def _bent(y: Array, cos: Array, sin: Array, unit: Unit) -> Bent:
+    """What the modes move at a state and link angle."""
+    a, b = _modes_of(y, unit)
+    cos2, sin2 = cos * cos - sin * sin, 2 * sin * cos
+    basis, change = np.empty((5, *np.shape(cos))), np.empty((4, *np.shape(cos)))
+    basis[0], basis[1], basis[2], basis[3], basis[4] = 1.0, cos, sin, cos2, sin2
+    change[0], change[1], change[2], change[3] = -sin, cos, -2 * sin2, 2 * cos2
+    shape, shape_slope = _at(unit.shapes, basis[:3]), _at(unit.shapes[1:], change[:2])
+    convected, convected_slope = _at(unit.convected, basis), _at(unit.convected[1:], change)
+    value = _moved(shape, a)
+    return Bent(
+        basis=basis,
+        shape=shape,
+        value=value,
+        slope=_moved(shape_slope, a),
+        curve=_at(unit.shapes[0].T, a) - value,
+        rate=_moved(shape, b),
+        rate_slope=_moved(shape_slope, b),
+        forward=_at(unit.forward, basis) + _moved(convected, a),
+        forward_slope=_at(unit.forward[1:], change) + _moved(convected_slope, a),
+        turning=_moved(convected, b),
+    )
+
+
+def _at(terms: Array, basis: Array) -> Array:
+    """Sum over the first axis of terms (term, own axes) times a basis (term, ...)."""
+    at = terms.reshape(len(terms), -1).T @ basis.reshape(len(basis), -1)
+    return np.asarray(at.reshape(*terms.shape[1:], *basis.shape[1:]))
+
+
+def _moved(shape: Array, modes: Array) -> Array:
+    """What modes (mode, ...) move together, shape (row, ...), of what each moves, shape (row, mode, ...)."""
+    return np.asarray(np.einsum("km...,m...->k...", shape, modes))
+
+
+def _mass_moment(bent: Bent, unit: Unit) -> Array:
+    """Mass moment up, shape (mode, ...), that each mode moves: z."""
+    return _along_ground(unit.up, bent.shape[MASS])
+
+
+def _loads_on_modes(f: Forces, unit: Unit) -> Array:
+    """Load (mode, ...) of ground, shock and weight on the modes."""
+    assert f.bent
+    shape = f.bent.shape
+    load = (f.shock / (2 * (unit.free_length - f.stroke))) * shape[LENGTH]
+    aft, up = (f.ground * unit.up[i] + f.drag * unit.aft[i] for i in (0, 1))
+    load += aft * shape[AXLE][0]
+    load += up * shape[AXLE][1]
+    load -= g * _mass_moment(f.bent, unit)
+    return np.asarray(load)
 
 
 def _dot(left: Array, right: Array) -> Array:
@@ -453,28 +511,26 @@ def accelerations(y: Array, f: Forces, unit: Unit) -> tuple[Array, ...]:
         q_accel = (moment + Z * down) / (unit.hinge_inertia - Z * Z / unit.mass)
         return down + Z * q_accel / unit.mass, q_accel, spin, y[len(MOTION) : len(MOTION)]
     a, b = _modes_of(y, unit)
-    z, z_q = f.shape[MASS], f.shape_slope[MASS]
-    Z = Z + f.moved_slope[MASS]
-    Z_q = Z_q - _dot(z - _wide(unit.shapes[0, MASS], 1, q), a)
-    inertia, y_q, turning, forward = _inertia(cos, sin, a, b, unit)
-    length = unit.free_length - f.stroke
-    on_sink = unit.net_weight - f.ground + Z_q * square + 2 * q_rate * _dot(z_q, b)
+    assert f.bent
+    z = _mass_moment(f.bent, unit)
+    Z = Z + _along_ground(unit.up, f.bent.slope[MASS])
+    Z_q = Z_q + _along_ground(unit.up, f.bent.curve[MASS])
+    on_sink = unit.net_weight - f.ground + Z_q * square
+    on_sink += 2 * q_rate * _along_ground(unit.up, f.bent.rate_slope[MASS])
     on_link = f.ground * f.rise + f.drag * f.reach - g * Z - f.shock * f.arm
-    on_modes = f.ground * f.shape[UP]
-    on_modes += f.drag * f.shape[AFT]
-    on_modes += (f.shock / (2 * length)) * f.shape[LENGTH]
-    on_modes -= g * z
+    on_modes = _loads_on_modes(f, unit)
     on_modes -= _wide(unit.mode_stiffness, 1, q) * a
     on_modes -= _wide(unit.mode_damping, 1, q) * b
     on_modes += _wide(unit.preload, 1, q)
-    on_modes -= (2 * q_rate) * turning
-    on_modes -= square * y_q
+    on_modes -= (2 * q_rate) * f.bent.turning
+    on_modes -= square * f.bent.forward_slope
     # sink, then link are eliminated; what is left is one small symmetric system for the modes
     down = on_sink / unit.mass
     link_inertia = unit.hinge_inertia - Z * Z / unit.mass
-    coupling = forward - z * (Z / unit.mass)
+    coupling = f.bent.forward - z * (Z / unit.mass)
     swing = (on_link + Z * down) / link_inertia
     along = coupling / link_inertia
+    inertia = _at(unit.modal_mass, f.bent.basis)
     inertia -= z[:, np.newaxis] * (z / unit.mass)
     inertia -= coupling[:, np.newaxis] * along
     on_modes += z * down
@@ -482,22 +538,6 @@ def accelerations(y: Array, f: Forces, unit: Unit) -> tuple[Array, ...]:
     bent = _solved(inertia, on_modes)
     q_accel = swing - _dot(along, bent)
     return down + (Z * q_accel + _dot(z, bent)) / unit.mass, q_accel, spin, bent
-
-
-def _inertia(cos: Array, sin: Array, a: Array, b: Array, unit: Unit) -> tuple[Array, Array, Array, Array]:
-    """M (mode, mode, ...), the rate of y by the angle, B a' and y, shape (mode, ...), at a state."""
-    cos2, sin2 = cos * cos - sin * sin, 2 * sin * cos
-    count = unit.modes
-    # apart, since an array of more than some 100 kB costs ten times more to make than to fill
-    inertia, value = (
-        _fields(part, 2, (1.0, cos, sin, cos2, sin2))
-        for part in (unit.inertia[:, :count], unit.inertia[:, count:])
-    )
-    change = _fields(unit.inertia[1:, count:], 2, (-sin, cos, -2 * sin2, 2 * cos2))
-    B, B_q = value[:-1], change[:-1]
-    y_q = change[-1] + np.einsum("km...,m...->k...", B_q, a)
-    turning, forward = (np.einsum("km...,m...->k...", B, x) for x in (b, a))
-    return inertia, y_q, turning, value[-1] + forward
 
 
 def _solved(matrix: Array, right: Array) -> Array:
@@ -558,15 +598,11 @@ def kinetic(y: Array, unit: Unit) -> Array:
     Z = turned_slope(unit.mass_up, cos, sin)
     energy = unit.mass * s_rate**2 + unit.hinge_inertia * q_rate**2 + unit.wheel_inertia * spin**2
     if unit.modes:
-        a, b = _modes_of(y, unit)
-        inertia, _, _, forward = _inertia(cos, sin, a, b, unit)
-        moment, moment_slope = (
-            _fields(unit.shapes[:, MASS], 1, (1.0, cos, sin)),
-            _fields(unit.shapes[1:, MASS], 1, (-sin, cos)),
-        )
-        Z = Z + np.sum(moment_slope * a, axis=0)
-        energy = energy + np.sum(np.sum(inertia * b, axis=1) * b, axis=0)
-        energy = energy + 2 * np.sum((q_rate * forward - s_rate * moment) * b, axis=0)
+        bent, b = _bent(y, cos, sin, unit), _modes_of(y, unit)[1]
+        Z = Z + _along_ground(unit.up, bent.slope[MASS])
+        energy = energy + np.sum(_moved(_at(unit.modal_mass, bent.basis), b) * b, axis=0)
+        energy = energy + 2 * q_rate * np.sum(bent.forward * b, axis=0)
+        energy = energy - 2 * s_rate * _along_ground(unit.up, bent.rate[MASS])
     return 0.5 * (energy - 2 * s_rate * q_rate * Z)
 
 
@@ -584,7 +620,9 @@ def balance(y: Array, unit: Unit, height: Array | float = 0.0) -> tuple[Array, A
     s, q = y[:2]
     f = forces(y, unit, height)
     a, _ = _modes_of(y, unit)
-    moment = turned(unit.mass_up, np.cos(q), np.sin(q)) + np.sum(f.shape[MASS] * a, axis=0)
+    moment = turned(unit.mass_up, np.cos(q), np.sin(q))
+    if f.bent:
+        moment = moment + _along_ground(unit.up, f.bent.value[MASS])
     belt, lift = (y[INTEGRALS.index(name) - len(INTEGRALS)] for name in ("drag_impulse", "ground_work"))
     supplied = unit.net_weight * s - g * moment + unit.ground_speed * belt + lift
     supplied = supplied + np.sum(_wide(unit.preload, 1, q) * a, axis=0)
@@ -597,9 +635,13 @@ def refuse_soft(what: str, y: Array, unit: Unit, gear: MainGear) -> None:
     """Refuse a motion, states (state, ...), in which the strut moves the axle too far for small deflections."""
     if not unit.modes:
         return
-    a, q = _modes_of(y, unit)[0], y[1]
-    moved = np.sum(_fields(unit.shapes[:, UP : AFT + 1], 2, (1.0, np.cos(q), np.sin(q))) * a, axis=1)
-    most, limit = float(np.abs(moved).max()), LARGEST * gear.link.length
+    moved = _bent(y, np.cos(y[1]), np.sin(y[1]), unit).value[AXLE]
+    refuse_far(what, float(np.abs(moved).max()), gear)
+
+
+def refuse_far(what: str, most: float, gear: MainGear) -> None:
+    """Refuse a largest motion of the axle by the strut [m] that is too far for small deflections."""
+    limit = LARGEST * gear.link.length
     if not most <= limit:
         cause = "a strut too soft for small deflections; compliance in another unit?"
         reject(f"{what}: motion of the axle by the strut [m]", f"{most:.3g}", f"<= {limit:.3g}", cause)
@@ -613,18 +655,14 @@ def aft_forces(y: Array, rate: Array, f: Forces, unit: Unit) -> tuple[Array, Arr
     q, q_rate, q_accel = y[1], y[3], rate[3]
     cos, sin = np.cos(q), np.sin(q)
     out = []
-    for mass, terms, shapes in (
-        (1.0, unit.mass_aft, unit.aft_shapes),
-        (unit.wheel_mass, unit.axle_aft, unit.shapes[:, AFT]),
-    ):
+    if f.bent:
+        pushing = _moved(f.bent.shape, _modes_of(rate, unit)[1])
+    for mass, terms, rows in ((1.0, unit.mass_aft, MASS), (unit.wheel_mass, unit.axle_aft, AXLE)):
         first, second = turned_slope(terms, cos, sin), -terms[1] * cos - terms[2] * sin
-        if unit.modes:
-            (a, b), bent = _modes_of(y, unit), _modes_of(rate, unit)[1]
-            value, change = _fields(shapes, 1, (1.0, cos, sin)), _fields(shapes[1:], 1, (-sin, cos))
-            first = first + np.sum(change * a, axis=0)
-            second = second - np.sum((value - _wide(shapes[0], 1, q)) * a, axis=0)
-            moving = np.sum(value * bent, axis=0) + 2 * q_rate * np.sum(change * b, axis=0)
-        else:
-            moving = 0.0
+        moving = np.zeros(())
+        if f.bent:
+            first = first + _along_ground(unit.aft, f.bent.slope[rows])
+            second = second + _along_ground(unit.aft, f.bent.curve[rows])
+            moving = _along_ground(unit.aft, pushing[rows] + 2 * q_rate * f.bent.rate_slope[rows])
         out.append(f.drag - mass * (first * q_accel + second * q_rate**2 + moving))
     return out[0], out[1]

@@ -18,6 +18,7 @@ from beam.flexibility import Flexibility
 from beam.gear.main_gear import MainGear
 from beam.gear.motion.drop import Duration, check_mass
 from beam.gear.motion.equations import (
+    AXLE,
     INTEGRALS,
     STATES,
     Unit,
@@ -27,7 +28,7 @@ from beam.gear.motion.equations import (
     motion_rates,
     motion_sizes,
     powers,
-    refuse_soft,
+    refuse_far,
     touchdown,
     unit_of,
 )
@@ -64,13 +65,21 @@ CHUNK = 512
 GAUSS, WEIGHT = np.polynomial.legendre.leggauss(3)
 """Points and weights, on -1 to 1, at which the power of a step is integrated."""
 
-BLOCK = 16
-"""Steps integrated together: few enough to stay in cache [-]."""
+FLAT = 5e-5
+"""Part of a largest value by which the top of a parabola may stay below it [-]."""
 
-VARIED = ("mass", "net_weight", "ground_speed", "hanging_angle", "touch_height", "tire_factor")
+VARIED = (
+    "mass",
+    "net_weight",
+    "ground_speed",
+    "hanging_angle",
+    "touch_height",
+    "tire_factor",
+    "tread_stiffness",
+)
 """Numbers of a unit that differ between designs, besides those of the shock; designs are their last axis."""
 
-TILTED = ("mass_up", "mass_aft", "axle_up", "axle_aft", "wheel_axis_up")
+TILTED = ("mass_up", "mass_aft", "axle_up", "axle_aft", "wheel_axis_up", "up", "aft")
 """Numbers of a unit that differ between attitudes."""
 
 PEAKS = {
@@ -172,8 +181,11 @@ def drops(
     tire_factor: Annotated[
         ArrayLike, Limits("-", above=0.0, at_most=3.0, cause="1 is the gear's own tire")
     ] = 1.0,
+    tread_factor: Annotated[
+        ArrayLike, Limits("-", above=0.0, at_most=3.0, cause="1 is the gear's own tire")
+    ] = 1.0,
     duration: Duration = 0.5,
-    rtol: Annotated[float, Limits("-", at_least=1e-10, at_most=1e-2)] = 1e-4,
+    rtol: Annotated[float, Limits("-", at_least=1e-10, at_most=1e-2)] = 3e-5,
     processes: Annotated[int, Limits("-", at_least=1.0)] = 1,
     balance: bool = False,
 ) -> Drops:
@@ -199,12 +211,14 @@ def drops(
         That of the strut of all designs at link pivot and bracket; rigid if not given.
     tire_factor : array_like, shape (design,)
         Radial load of the tire over that of the gear's at the same deflection, as another pressure makes it [-].
+    tread_factor : array_like, shape (design,)
+        The same of its fore-aft stiffness; nothing where the gear's tire has none [-].
     duration : float
         Longest time to follow; each drop ends when the mass rises and the shock opens, its peaks behind it [s].
     rtol : float
-        Error of a step over the size of each state [-]. With the default, ground load, stroke and tire deflection are
-        good to 2e-4 of their peaks, the shock's force to 1e-3, the drags at spin-up and spring-back to 4e-3. With 3e-5
-        all of them are good to 1.5e-3, and all but the drags to 5e-4.
+        Error of a step over the size of each state [-]. With the default, rigid and flexible, ground load, stroke and
+        tire deflection are good to 2e-4 of their peaks, the shock's force to 5e-4, the drags at spin-up and spring-back
+        to 1e-3 of the largest ground load; with 1e-4 to 2e-4, 1e-3 and 3e-3, in a third less time.
     processes : int
         Processes that share the designs, one for each core. They pay from some thousand designs on; more than
         one needs the guard ``if __name__ == "__main__":`` in a script, as `multiprocessing` does [-].
@@ -236,7 +250,7 @@ def drops(
     >>> found.load_factor.round(2), found.bottomed
     (array([3.37, 3.17]), array([False, False]))
     """
-    given = (mass, speed, lift_ratio, ground_speed, attitude_deg, tire_factor)
+    given = (mass, speed, lift_ratio, ground_speed, attitude_deg, tire_factor, tread_factor)
     columns = [_column(n, x) for n, x in zip(ROWS, given, strict=True)]
     check_mass("drops", gear, columns[0].min())
     shocks = Shocks.of(gear.shock) if shocks is None else shocks
@@ -277,6 +291,7 @@ ROWS = (
     "ground_speed [m/s]",
     "attitude_deg [deg]",
     "tire_factor [-]",
+    "tread_factor [-]",
 )
 
 
@@ -297,6 +312,7 @@ def _peaks(
     ground_speed: Array,
     attitude_deg: Array,
     tire_factor: Array,
+    tread_factor: Array,
     *,
     flexibility: Flexibility | None,
     duration: float,
@@ -314,6 +330,7 @@ def _peaks(
         flexibility=flexibility,
         shock=shocks,
         tire_factor=tire_factor,
+        tread_factor=tread_factor,
     )
     start = touchdown(unit, speed)[: -len(INTEGRALS)]
     try:
@@ -326,26 +343,27 @@ def _peaks(
     if len(still):
         got = f"design {first + int(still[0])} still shortens after {duration:g} s"
         raise RuntimeError(f"drops: the shock of {got}; give a longer duration")
-    refuse_soft(f"drops: design {first} and on", paths.states, unit, gear)
-    found = forces(paths.states, unit)
+    at_steps = _in_blocks(partial(_watched, unit=unit), paths.states, paths.slopes)
+    if unit.modes:
+        refuse_far(f"drops: design {first} and on", float(at_steps[-1].max()), gear)
     out = {}
-    for name, quantity in PEAKS.items():
+    for row, (name, quantity) in enumerate(PEAKS.items()):
 
         def value(states: Array, quantity: str = quantity) -> Array:
             return np.asarray(getattr(forces(states, unit), quantity))
 
-        time, states = closest(paths, np.argmax(getattr(found, quantity), axis=0), value)
-        out[name] = value(states)[0]
+        time, states = closest(paths, np.argmax(at_steps[row], axis=0), value)
+        out[name] = value(states)
         if quantity == "ground":
-            out["time_to_peak"] = time[0]
-    out["energy_left"] = _energy_left(paths, unit, shocks.max_stroke)
+            out["time_to_peak"] = time
+    stroke, aft = at_steps[list(PEAKS.values()).index("stroke")], at_steps[len(PEAKS)]
+    out["energy_left"] = _energy_left(paths, stroke > shocks.max_stroke, unit)
     out["energy_error"] = _energy_error(paths, unit) if balance else np.full(mass.shape, np.nan)
 
     def drags(states: Array) -> tuple[Array, Array]:
         f = forces(states, unit)
         return aft_forces(states, motion_rates(states, unit), f, unit)
 
-    aft = aft_forces(paths.states, paths.slopes, found, unit)[0]
     spin_up = np.argmax(aft, axis=0)
     later = np.arange(len(aft))[:, np.newaxis] >= spin_up
     back = np.argmin(np.where(later, aft, np.inf), axis=0)
@@ -354,8 +372,24 @@ def _peaks(
         f = forces(states, unit)
         values = (time, *drags(states), f.drag, f.ground, f.stroke)
         for part, value_there in zip(Instants.__dataclass_fields__, values, strict=True):
-            out[f"{name}.{part}"] = value_there[0]
+            out[f"{name}.{part}"] = value_there
     return out
+
+
+def _watched(states: Array, slopes: Array, unit: Unit) -> Array:
+    """What is looked at in every step, shape (row, step, design): `PEAKS`, drag in the strut, motion of the axle."""
+    f = forces(states, unit)
+    rows = [getattr(f, quantity) for quantity in PEAKS.values()]
+    moved = np.abs(f.bent.value[AXLE]).max(axis=0) if f.bent else 0.0 * f.ground
+    return np.array([*rows, aft_forces(states, slopes, f, unit)[0], moved])
+
+
+def _in_blocks(function: Callable[..., Array], *arrays: Array) -> Array:
+    """Function of arrays (row, step, design), a few steps at once: larger arrays cost more to make than to fill."""
+    steps = max(1, 2 * CHUNK // arrays[0].shape[-1])
+    parts = range(0, arrays[0].shape[1], steps)
+    blocks = ([np.ascontiguousarray(x[:, i : i + steps]) for x in arrays] for i in parts)
+    return np.concatenate([function(*block) for block in blocks], axis=1)
 
 
 class Paths(NamedTuple):
@@ -383,8 +417,7 @@ def follow_drops(
     speed = start[STATES.index("sink_rate")]
     tilted = unit.axle_up.ndim > 1
     varied = tuple(name for name in VARIED if np.ndim(getattr(unit, name))) + (TILTED if tilted else ())
-    if unit.modes:
-        varied += ("preload", *(("shapes", "aft_shapes") if tilted else ()))
+    varied += ("preload",) if unit.modes else ()
     down, closing = STATES.index("sink_rate"), STATES.index("angle_rate")
 
     def rates_of(index: Indices) -> Callable[[Array], Array]:
@@ -480,50 +513,66 @@ def _rows(t: Array, y: Array, slope: Array) -> Array:
 
 
 def closest(
-    paths: Paths, index: Indices, value: Callable[[Array], Array], points: int = 8
+    paths: Paths, index: Indices, value: Callable[[Array], Array], points: int = 3
 ) -> tuple[Array, Array]:
-    """Times (1, design) and states (state, 1, design) where a function of the states is largest near one step each.
+    """Times (design,) and states (state, design) where a function of the states is largest near one step each.
 
-    Cubic between the accepted steps: `points` points on each side of the step, then as many about the best of them.
+    A top is flat: the largest of close points has the value, but its time, and so what else is read there, is left to
+    rounding and to the error of the steps. So it is the top of the parabola through points a part of a step apart, or
+    the largest of close points where the function has a kink, which a parabola misses.
     """
+    designs = np.arange(len(index))
+
+    def values(states: Array) -> Array:
+        return _in_blocks(lambda part: value(part)[np.newaxis], states)[0]
+
     time, states = around(paths, index, points)
-    top = np.argmax(value(states), axis=0)
-    step = np.where(top <= points, np.maximum(index - 1, 0), index)
-    u = (top - np.where(top <= points, 0, points + 1)) / points + np.linspace(-1, 1, 2 * points + 1)[
-        :, None
-    ] / points
-    time, states = _between(paths, step, np.clip(u, 0.0, 1.0))
-    best = np.argmax(value(states), axis=0)[np.newaxis]
-    return np.take_along_axis(time, best, axis=0), np.take_along_axis(states, best[np.newaxis], axis=1)
+    v = values(states)
+    best = np.argmax(v, axis=0)
+    middle = np.clip(best, 1, 2 * points - 1)
+    (t0, t1, t2), (v0, v1, v2) = ([x[middle + i, designs] for i in (-1, 0, 1)] for x in (time, v))
+    left, right = (v1 - v0) * (t2 - t1), (v2 - v1) * (t1 - t0)
+    bend = np.where(left > right, left - right, np.inf)
+    found = np.clip(t1 + 0.5 * (left * (t2 - t1) + right * (t1 - t0)) / bend, t0, t2)
+    low, high = (time[np.clip(best + i, 0, 2 * points), designs] for i in (-1, 1))
+    times = np.concatenate([[found], np.linspace(low, high, 2 * points + 1)])
+    states = _at(paths, index, times)
+    v = values(states)
+    best = np.where(v[0] < v.max(axis=0) - FLAT * np.abs(v).max(axis=0), np.argmax(v, axis=0), 0)
+    return times[best, designs], states[:, best, designs]
 
 
 def around(paths: Paths, index: Indices, points: int) -> tuple[Array, Array]:
     """Times (point, design) and states (state, point, design) between the neighbors of one step of each design.
 
-    Cubic between the accepted steps, with `points` points on each side.
+    `points` points on each side of the step.
     """
-    u = np.linspace(0.0, 1.0, points + 1)[:, np.newaxis]
-    sides = [_between(paths, low, u) for low in (np.maximum(index - 1, 0), index)]
-    return np.concatenate([t for t, _ in sides]), np.concatenate([y for _, y in sides], axis=1)
+    designs, last = np.arange(len(index)), len(paths.time) - 1
+    before, here, after = (paths.time[np.clip(index + i, 0, last), designs] for i in (-1, 0, 1))
+    time = np.concatenate([np.linspace(before, here, points + 1), np.linspace(here, after, points + 1)[1:]])
+    return time, _at(paths, index, time)
 
 
-def _between(paths: Paths, low: Indices, u: Array) -> tuple[Array, Array]:
-    """Times (point, design) and states (state, point, design) at parts u (point, ...) of the steps from `low` on."""
-    designs, last = np.arange(len(low)), len(paths.time) - 1
+def _at(paths: Paths, index: Indices, time: Array) -> Array:
+    """States (state, point, design) at times (point, design) in the steps before and after one: cubic in each."""
+    designs, last = np.arange(len(index)), len(paths.time) - 1
+    low = np.where(time < paths.time[index, designs], np.maximum(index - 1, 0), index)
     high = np.minimum(low + 1, last)
     h = paths.time[high, designs] - paths.time[low, designs]
-    y0, y1 = (paths.states[:, at, designs][:, np.newaxis] for at in (low, high))
-    m0, m1 = (h * paths.slopes[:, at, designs][:, np.newaxis] for at in (low, high))
-    cubic = y0 + u * (m0 + u * (3 * (y1 - y0) - 2 * m0 - m1 + u * (2 * (y0 - y1) + m0 + m1)))
-    return paths.time[low, designs] + u * h, cubic
+    u = (time - paths.time[low, designs]) / np.where(h > 0, h, 1.0)
+    y0, y1 = paths.states[:, low, designs], paths.states[:, high, designs]
+    m0, m1 = h * paths.slopes[:, low, designs], h * paths.slopes[:, high, designs]
+    return np.asarray(y0 + u * (m0 + u * (3 * (y1 - y0) - 2 * m0 - m1 + u * (2 * (y0 - y1) + m0 + m1))))
 
 
-def _energy_left(paths: Paths, unit: Unit, max_stroke: Array) -> Array:
-    """Kinetic energy of the descent [J] where the shock meets its stop, zero where it does not, shape (design,)."""
-    met = forces(paths.states, unit).stroke > max_stroke
-    descent = kinetic(paths.states, unit) - 0.5 * unit.wheel_inertia * paths.states[STATES.index("spin")] ** 2
-    first = np.argmax(met, axis=0)[np.newaxis]
-    return np.where(met.any(axis=0), np.take_along_axis(descent, first, axis=0)[0], 0.0)
+def _energy_left(paths: Paths, met: NDArray[np.bool_], unit: Unit) -> Array:
+    """Kinetic energy of the descent [J] where the shock meets its stop, zero where it does not, shape (design,).
+
+    `met`, shape (step, design), says where the shock is beyond its stroke.
+    """
+    states = paths.states[:, np.argmax(met, axis=0), np.arange(met.shape[1])]
+    descent = kinetic(states, unit) - 0.5 * unit.wheel_inertia * states[STATES.index("spin")] ** 2
+    return np.where(met.any(axis=0), descent, 0.0)
 
 
 def _energy_error(paths: Paths, unit: Unit) -> Array:
@@ -531,15 +580,18 @@ def _energy_error(paths: Paths, unit: Unit) -> Array:
 
     Power is integrated over the cubic of each step; the balance is that of `History.energy_error`.
     """
-    states = paths.states
+    states, last = paths.states, len(paths.time) - 1
     integrals = np.zeros((len(INTEGRALS), *paths.time.shape))
-    for first in range(0, len(paths.time) - 1, BLOCK):
-        step = slice(first, first + BLOCK + 1)
+    steps = max(1, CHUNK // paths.time.shape[1])
+    for first in range(0, last, steps):
+        step = slice(first, first + steps + 1)
         work = _worked(paths.time[step], states[:, step], paths.slopes[:, step], unit)
-        integrals[:, first + 1 : first + 1 + BLOCK] = integrals[:, first, np.newaxis] + np.cumsum(
+        integrals[:, first + 1 : first + 1 + steps] = integrals[:, first, np.newaxis] + np.cumsum(
             work, axis=1
         )
-    supplied, found = energy_balance(np.concatenate([states, integrals]), unit)
+    supplied, found = _in_blocks(
+        lambda *parts: np.array(energy_balance(np.concatenate(parts), unit)), states, integrals
+    )
     change = supplied - supplied[0]
     scale = np.maximum(np.maximum(kinetic(states[:, 0], unit), 1.0), np.abs(change).max(axis=0))
     return np.asarray(np.abs(found - found[0] - change).max(axis=0) / scale)

@@ -12,7 +12,12 @@ from beam.gear.parts.rotation import circle, slope
 from materials.checks import Array, reject
 
 HIGHEST = 300.0
-"""Modes above this frequency do not move: the load of a landing rises too slowly for them [Hz]."""
+"""Modes above this frequency are rigid [Hz].
+
+On the demonstration strut the seven modes above change n by 0.14 %, stroke by 0.05 %, the largest force of the shock by
+0.5 % and the drag at spin-up by 0.3 %. Their static motion under the shock would have to follow its damper, which is
+steep: it costs as much as they do.
+"""
 
 APART = 0.005
 """Distance between a point of the gear and that of the flexibility that counts as one and the same [m]."""
@@ -23,8 +28,8 @@ class StrutModes(NamedTuple):
 
     `frequency`, shape (mode,) [Hz]; `shape`, shape (12, mode), motion of pivot and bracket. On 1, cos q, sin q:
     `length`, shape (3, mode), of the squared length of the shock; `axle` and `moment`, shape (3, 3, mode), of the axle
-    and of the mass moment of link and wheel, airplane axes last but one; `strut`, shape (3, mode), the mass moment of
-    the strut itself. On 1, cos q, sin q, cos 2q, sin 2q: `inertia`, shape (5, 2 mode + 1, mode), of M, B and y.
+    and of the mass moment of link, wheel and the strut itself, airplane axes last but one. On 1, cos q, sin q, cos 2q,
+    sin 2q: `inertia`, shape (5, 2 mode + 1, mode), of M, B and y.
     """
 
     frequency: Array
@@ -32,7 +37,6 @@ class StrutModes(NamedTuple):
     length: Array
     axle: Array
     moment: Array
-    strut: Array
     inertia: Array
 
 
@@ -68,14 +72,15 @@ def strut_modes(gear: MainGear, flexibility: Flexibility, highest: float = HIGHE
     lever = np.cross(
         link.lug_terms - np.array([1.0, 0, 0])[:, None] * link.pivot, link.pivot - link.shock_on_strut
     )
+    moment = np.sum([m * _carried(terms, link.pivot, pivot) for m, terms in points], axis=0)
+    moment[0] += (flexibility.inertia @ phi)[:3] + (flexibility.inertia @ phi)[6:9]
     between = link.lug_terms - np.array([1.0, 0, 0])[:, None] * link.shock_on_strut
     return StrutModes(
         frequency=1 / (2 * np.pi * np.sqrt(values)),
         shape=phi,
         length=2 * (between @ (pivot[:3] - bracket[:3]) + lever @ pivot[3:]),
         axle=_carried(link.axle_terms, link.pivot, pivot),
-        moment=np.sum([m * _carried(terms, link.pivot, pivot) for m, terms in points], axis=0),
-        strut=(flexibility.inertia @ phi)[:3] + (flexibility.inertia @ phi)[6:9],
+        moment=moment,
         inertia=_inertia(points, link.pivot, pivot, phi.T @ own @ phi),
     )
 

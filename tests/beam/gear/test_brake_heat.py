@@ -15,7 +15,7 @@ from scipy.linalg import expm
 
 from beam import Service
 from beam.gear import BrakeHeat, BrakeStop, Conduction, Convection, Radiation, ThermalNode
-from materials import Source
+from materials import Source, lamina
 
 MADE_UP = Source("made up for the test")
 AIR = 290.0
@@ -200,8 +200,18 @@ def test_order_of_the_peaks_is_the_way_of_the_heat():
     high = found.peak_temperature
     assert (high >= found.temperature.max(axis=0) - 1e-9).all()
     assert (high <= high[0]).all()
-    service = Service(name="hot", temperature=found.tip_temperature)
-    assert service.temperature == found.tip_temperature
+
+
+def test_the_tip_temperature_is_the_service_of_the_strength_check():
+    """A hotter tip is closer to the cure: the lamina sees the change of temperature from its stress-free state."""
+    found = NETWORK.temperatures([LANDING, REJECTED])
+    hot = Service(name="after a rejected take-off", temperature=found.tip_temperature, moisture=0.008)
+    cloth = lamina("AS4/3501-6")
+    change = hot.temperature_change(cloth)
+    tip = found.temperature[:, NETWORK.names.index("strut tip")].max()
+    assert change == pytest.approx(tip - cloth.stress_free_temperature, abs=0.5)
+    cold = Service(name="before", temperature=NETWORK.ambient, moisture=0.008)
+    assert change > cold.temperature_change(cloth)
 
 
 def test_what_makes_a_stop_harder_makes_the_tip_hotter():
@@ -274,5 +284,13 @@ def test_bad_networks_and_stops_are_refused(make, says):
 def test_the_example_prints_what_it_promises(capsys):
     brake_stop.main()
     said = capsys.readouterr().out
-    for words in ("invented", "strut tip", "error of the ledger", "guesses:", "stable", "forward"):
+    for words in (
+        "service of the strength check: after a rejected take-off",
+        "invented",
+        "strut tip",
+        "error of the ledger",
+        "guesses:",
+        "stable",
+        "forward",
+    ):
         assert words in said

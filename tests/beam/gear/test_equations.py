@@ -127,6 +127,11 @@ def _equations(name):
         J = at.jacobian(x)
         matrix += m * J.T * J
     matrix[2:, 2:] += sp.Matrix((modes.shape.T @ SOFT.inertia @ modes.shape).tolist())
+    # the strut comes down with the airplane
+    own = (SOFT.inertia @ modes.shape)[:3] + (SOFT.inertia @ modes.shape)[6:9]
+    for i in range(count):
+        matrix[0, 2 + i] -= sp.Matrix(up).dot(sp.Matrix(own[:, i].tolist()))
+        matrix[2 + i, 0] = matrix[0, 2 + i]
     lifted = gear.wheel_mass * wheel.dot(sp.Matrix(up)) + gear.link_mass * center.dot(sp.Matrix(up))
     weights = sp.Matrix([g * (lifted - sprung * x[0])]).jacobian(x)
     found = [sp.lambdify([*x, *up], part, cse=True) for part in (matrix, weights)]

@@ -11,8 +11,9 @@ from scipy.constants import atm, foot, g, inch
 
 import beam
 from beam.flexibility import Flexibility
-from beam.gear import VARIANTS, Variant, landing_envelope
-from beam.gear.landing.landing_envelope import check_one_gear
+from beam.gear import VARIANTS, Tire, Variant, fore_aft_stiffness, landing_envelope
+from beam.gear.landing.variants import tread_factor
+from beam.gear.one_gear import check_one_gear
 from beam.loads import Landing, balance, case_list, contact_speed, drop_height, limit_descent_speed, part23
 from materials import Source
 
@@ -159,6 +160,39 @@ def test_tire_pressure_scales_the_law_of_the_tire(full):
     assert found.loc[found["ground_speed"] == 0, "load_factor"].item() == pytest.approx(
         one.load_factor, rel=1e-4
     )
+
+
+def test_tire_pressure_changes_the_fore_aft_stiffness(strut):
+    """Smiley and Horne: in proportion to p + 4 p_rated; here by a tire of that pressure, dropped by itself."""
+    law = GEAR.tire.law
+
+    def tire(pressure):
+        stiffness = fore_aft_stiffness(
+            diameter=law.diameter, pressure=pressure, rated_pressure=law.rated_pressure, deflection=0.03
+        )
+        return replace(GEAR.tire, law=replace(law, pressure=pressure), fore_aft_stiffness=stiffness)
+
+    gear = replace(GEAR, tire=tire(law.pressure))
+    low = Variant(name="soft", source=INVENTED, tire_pressure=0.6)
+    found = landing_envelope(AIRPLANE, gear, flexibility=strut, variants=[low])
+    row = rows(found, kind="limit", mass=1180.0, condition="nose clear", variant="soft").query(
+        "ground_speed > 0"
+    )
+    one = beam.drop(
+        replace(gear, tire=tire(0.6 * law.pressure)),
+        mass=590.0,
+        speed=row["speed"].item(),
+        lift_ratio=2 / 3,
+        ground_speed=row["ground_speed"].item(),
+        flexibility=strut,
+    )
+    assert row["spin_up_drag"].item() == pytest.approx(one.spin_up.axle_drag, rel=1e-3)
+    assert row["spring_back_drag"].item() == pytest.approx(one.spring_back.axle_drag, rel=2e-3)
+    # by itself the stiffness matters: with that of the nominal pressure the answer is another
+    assert tread_factor(gear.tire, np.array([0.6])) == pytest.approx((0.6 + 4) / 5)
+    measured = replace(gear.tire, law=Tire.power_law(radius=0.22, load=5e3, deflection=0.04, exponent=1.2,
+                                                     bottoming_deflection=0.11).law)  # fmt: skip
+    assert tread_factor(measured, np.array([0.6])) == pytest.approx((0.6 + 4) / 5)
 
 
 def test_the_largest_governs_and_is_named(full):
@@ -372,11 +406,22 @@ def shifted(**change):
 def test_sheet_and_gear_must_have_one_wheel(airplane, message):
     with pytest.raises(ValueError, match=message):
         landing_envelope(airplane, GEAR, variants=())
-    cases = beam.ground_cases(airplane, Landing(load_factor=3.0))
-    with pytest.raises(ValueError, match=message):
-        beam.design_cases(
-            GEAR, cases, tarn.MOLD_LINE, static=beam.static_reactions(airplane), airplane=airplane
-        )
+    cases, static = beam.ground_cases(airplane, Landing(load_factor=3.0)), beam.static_reactions(airplane)
+    # the tables bring the wheel of their sheet, also through a choice of rows
+    chosen = cases[cases["leg"] != "nose"].reset_index(drop=True)
+    for table, named in ((cases, {"airplane": airplane}), (cases, {}), (chosen, {})):
+        with pytest.raises(ValueError, match=message):
+            beam.design_cases(GEAR, table, tarn.MOLD_LINE, static=static, **named)
+
+
+def test_tables_of_two_sheets_are_refused():
+    other = shifted(by=(0.003, 0.0, 0.0))
+    cases, static = beam.ground_cases(other, Landing(load_factor=3.0)), beam.static_reactions(AIRPLANE)
+    with pytest.raises(ValueError, match="one airplane sheet"):
+        beam.design_cases(GEAR, cases, tarn.MOLD_LINE, static=static)
+    # read back from a file, a table brings no wheel: the one that does is asked
+    static.attrs.clear()
+    assert len(beam.design_cases(GEAR, cases, tarn.MOLD_LINE, static=static).labels)
 
 
 def test_wheels_within_five_millimeters_are_one():

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from beam.sizing.search import cheapest_chain, may_follow
+from beam.sizing.chain import Chains, Drops
 
 ENDING = np.array([[0.4e-3, 0.0], [0.6e-3, 0.6e-3]])
 
@@ -32,20 +32,29 @@ def test_equals_enumeration(seed):
     mass = rng.uniform(0.1, 1.0, (bays, len(counts)))
     open_ = rng.random(mass.shape) < 0.6
     room = rng.choice([0.3e-3, 0.7e-3, 1.5e-3], bays - 1)
-    total, chain = cheapest_chain(mass, open_, counts, ENDING, room, most_ending)
-    best, which = np.inf, None
+    chains, masses = Chains(counts, ENDING, room, most_ending), np.where(open_, mass, np.inf)
+    to_tip, from_root = chains.outboard(masses), chains.inboard(masses)
+    total = to_tip[0].min()
+    chain = chains.follow(to_tip) if np.isfinite(total) else ()
+    best, which, through = np.inf, None, np.full(mass.shape, np.inf)
     for one in product(range(len(counts)), repeat=bays):
         if all(open_[b, c] for b, c in enumerate(one)) and lawful(counts, one, room, most_ending):
             heavy = sum(mass[b, c] for b, c in enumerate(one))
+            through[range(bays), one] = np.minimum(through[range(bays), one], heavy)
             if heavy < best:
                 best, which = heavy, one
     assert total == pytest.approx(best, rel=1e-12)
     assert tuple(chain) == (which or ())
+    np.testing.assert_allclose(to_tip + from_root - np.where(open_, mass, 0.0), through, rtol=1e-12)
 
 
 def test_counts_never_grow_and_endings_fit_the_room():
     counts = np.array([[1, 1], [2, 1], [2, 2], [4, 1]])
-    follow = may_follow(counts, counts, ENDING, room=0.8e-3, most_ending=2)
+    drops = Drops.at(ENDING, 0.8e-3, np.array([2, 2]))
+    drop = counts[:, None] - counts[None]
+    inside = ((drop >= 0) & (drop <= 2)).all(axis=-1)
+    follow = inside & drops.allowed[tuple(np.clip(drop, 0, 2).reshape(-1, 2).T)].reshape(inside.shape)
+    assert sorted(map(tuple, drops.largest.tolist())) == [(0, 1), (2, 0)]
     expected = np.array(
         [
             [True, False, False, False],

@@ -11,6 +11,7 @@ from beam.strut import Strut
 
 LATTICE = lattice(2, most=(3, 2, 2))
 JUDGE = Feasibility(lattice=LATTICE, requirement=REQUIREMENT)
+FACTORS = {"limit": REQUIREMENT.limit_factor, "ultimate": REQUIREMENT.ultimate_factor}
 
 
 @pytest.mark.parametrize("first", [0, 1])
@@ -37,13 +38,40 @@ def test_pieces_are_a_part_of_the_whole():
     F = np.broadcast_to([[3e3, 1e3, -2e3, 500.0, 900.0, -1500.0]], (4, 1, 6))
     at, which = np.array([0.0, 0.1, 0.2, 0.3]), np.array([0, 5, 7, 11])
     whole = JUDGE.reserve(which, at, F)
-    for piece in (Piece(0, 3), Piece(1, 6), Piece(2, 0)):
-        part = JUDGE.reserve(which, at, F, (piece,))
-        np.testing.assert_allclose(
-            part[:, :, piece.state, piece.wall], whole[:, :, piece.state, piece.wall], rtol=1e-12
+    pieces = Piece(0, 3, "tsai_wu"), Piece(1, 6, "max_strain"), Piece(0, 0, "buckling")
+    for piece in pieces:
+        alone = JUDGE.in_piece(
+            piece, which, at, F[:, 0], PLACES, {k: np.full(4, v) for k, v in FACTORS.items()}
         )
-    only = JUDGE.reserve(which, at, F, (Piece(1, 6),))
-    assert np.isfinite(only).sum() == 4 * len(PLACES)
+        np.testing.assert_allclose(
+            JUDGE.reserve(which, at, F, (piece,)).min(axis=(1, 2, 3, 4)), alone, rtol=1e-12
+        )
+    every = [JUDGE.reserve(which, at, F, (piece,)) for piece in JUDGE.pieces]
+    np.testing.assert_array_equal(np.min(every, axis=0), whole)
+
+
+def test_what_is_safe_without_a_closer_look_is_safe():
+    """Corners of the box around many cases, against every case."""
+    rng = np.random.default_rng(4)
+    F = (
+        rng.normal(size=(24, 40, 6))
+        * np.array([2e4, 4e3, 4e3, 5e2, 1e3, 1e3])
+        * rng.uniform(0.2, 2.0, (24, 1, 1))
+    )
+    at, which = rng.uniform(0.0, 0.5, 24), rng.integers(0, len(LATTICE.candidates), 24)
+    factors = {level: np.full(40, value) for level, value in FACTORS.items()}
+    quick = JUDGE.worst(which, at, F, factors)
+    slow = JUDGE.worst(which, at, F, factors, screen=False)
+    sure = 0
+    for one, other in zip(quick, slow, strict=True):
+        safe = np.isinf(one.reserve)
+        assert (other.reserve[safe] >= 1).all()
+        np.testing.assert_array_equal(one.reserve[~safe], other.reserve[~safe])
+        sure += safe.sum()
+    lowest = np.min([one.reserve for one in slow], axis=0)
+    np.testing.assert_allclose(lowest, JUDGE.reserve(which, at, F).min(axis=(1, 2, 3, 4)), rtol=1e-12)
+    assert 0 < sure < len(slow) * 24
+    assert (lowest < 1).any()
 
 
 def test_curved_walls_do_not_buckle_here():

@@ -6,10 +6,12 @@ from functools import cache
 import numpy as np
 import pytest
 from enumeration import Enumeration
+from scipy.optimize import Bounds, LinearConstraint, milp
 from small_strut import CASES, LOADS, MOLD_LINE, REQUIREMENT, lattice
 
 from beam.sizing import InfeasibleSizing, lightest
 from beam.sizing.diagnosis import why_not
+from beam.sizing.lattice import wall_thickness
 from beam.sizing.search import Search
 from beam.strength.margins import margins
 
@@ -118,3 +120,36 @@ def test_whatever_is_closed_fails_a_case_of_its_own_bay(scale):
     assert len(closed) > 0
     for bay, candidate in closed.tolist():
         assert search.reserve(candidate, bay).min() < 1
+
+
+@pytest.mark.parametrize("scale", [0.4, 0.7])
+def test_an_integer_program_on_the_same_tables_finds_the_same_mass(scale):
+    """Second way for the search and its chains: every lay-up judged in every case, then `scipy.optimize.milp`."""
+    grid = replace(lattice(4, most=(6, 3, 2), most_ending=2), drop_length=60.0)
+    search = Search(grid, LOADS.times(scale), PLAIN, str)
+    counts, bays = search.counts, grid.bays
+    every, able = np.arange(len(counts)), np.isfinite(search.mass)
+    for bay in range(bays):
+        for station, forces in zip(search.stations[bay], search.forces[bay], strict=True):
+            some = every[able[bay]]
+            F = np.broadcast_to(forces, (len(some), *forces.shape))
+            lowest = search.feasibility.reserve(some, np.full(len(some), station), F, factors=search.factors)
+            able[bay, some] &= lowest.min(axis=(1, 2, 3, 4)) >= 1
+    one = np.kron(np.eye(bays), np.ones(len(counts)))
+    step = np.eye(bays)[:-1] - np.eye(bays)[1:]
+    drops = [(np.kron(step, column), 0.0, np.full(bays - 1, 2.0)) for column in counts.T]
+    thinner = [
+        (np.kron(step, t), -np.inf, grid.most_dropped * (1 + 1e-12)) for t in wall_thickness(grid, counts).T
+    ]
+    rules = [LinearConstraint(A, low, high) for A, low, high in ((one, 1.0, 1.0), *drops, *thinner)]
+    mass = np.where(np.isfinite(search.mass), search.mass, 0.0).ravel()
+    found = milp(
+        mass,
+        integrality=np.ones(mass.size),
+        bounds=Bounds(0.0, able.ravel().astype(float)),
+        constraints=rules,
+    )
+    assert found.success
+    got = lightest(grid, LOADS.times(scale), PLAIN)
+    assert got.bound == pytest.approx(found.fun, rel=1e-9)
+    assert len({tuple(n) for n in got.counts.tolist()}) > 1
