@@ -32,6 +32,8 @@ from materials import Allowables, Lamina
 from materials.checks import Array
 
 ELASTIC = ("E1", "E2", "G12")
+TRIED = 8
+"""Rows of each mode in which the batch is tried against the margin table."""
 AGREE = 1e-6
 """Relative difference of reserves up to which the batch counts as equal to the margin table [-]."""
 
@@ -123,15 +125,17 @@ class SampledStruts:
         return Judged(least, reserves, twist, of[chosen])
 
     def in_batch(self, rows: Sequence[Row], drawn: Drawn) -> NDArray[np.bool_]:
-        """Rows (row,) that the batch judges, as the margin table says of some samples."""
-        own = len(self.strut.span.held.rows) <= 6
-        able = np.array([own and (one.mode in self.checks or one.mode == BUCKLING) for one in rows])
-        if able.any():
-            some = [row for row, yes in zip(rows, able, strict=True) if yes]
-            quick = self._batch(some, drawn).least
-            exact = np.array([self.table(some, drawn, i) for i in range(drawn.size)])
-            able[able] = (np.abs(quick / exact - 1.0) <= AGREE).all(axis=0)
-        return able
+        """Rows (row,) that the batch judges: of modes in which it agrees with the margin table in some samples."""
+        determinate = len(self.strut.span.held.rows) <= 6
+        agreed = set()
+        for mode in dict.fromkeys(row.mode for row in rows):
+            if determinate and (mode in self.checks or mode == BUCKLING):
+                some = [row for row in rows if row.mode == mode][:TRIED]
+                quick = self._batch(some, drawn).least
+                exact = np.array([self.table(some, drawn, i) for i in range(drawn.size)])
+                if (np.abs(quick / exact - 1.0) <= AGREE).all():
+                    agreed.add(mode)
+        return np.array([row.mode in agreed for row in rows])
 
     def drawn_problem(self, drawn: Drawn, sample: int) -> tuple[Problem, Strut]:
         """The problem and the strut of one sample."""

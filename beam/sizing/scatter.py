@@ -17,7 +17,6 @@ from numpy.typing import ArrayLike, NDArray
 from beam.sizing.parallel import finished_calls
 from beam.sizing.problem import STRENGTHS, Problem
 from beam.sizing.sampled_struts import ELASTIC, Drawn, Judged, Row, SampledStruts
-from beam.strength.margins import margins
 from beam.strut import Strut
 from materials.checks import Array, Frozen, Limits, Table, checked, reject
 from materials.statistics.sampling import DEFAULT_SCATTER
@@ -32,6 +31,8 @@ TAIL, CHECKED = 192, 128
 """Exact samples near the quantile that join the training, and that measure the error."""
 AT_FAILURE = 64
 """Exact samples nearest to failure, in each of the two."""
+WIDE = 48
+"""Of these, samples in which the rows that were left out are judged too."""
 FEW = 6
 """Samples that choose the rows that only the margin table judges."""
 CHUNK = 1 << 14
@@ -278,6 +279,7 @@ def scatter(
     strut: Strut,
     variations: Sequence[Variation],
     *,
+    nominal: Table | None = None,
     samples: Annotated[int, Limits("-", at_least=1000, at_most=100_000_000)] = 1 << 20,
     quantile: Annotated[float, Limits("-", above=0.0, below=0.5)] = 0.01,
     confidence: Annotated[float, Limits("-", above=0.5, below=1.0, cause="given in percent?")] = 0.95,
@@ -296,6 +298,8 @@ def scatter(
         The book judged, as of a `Sizing`.
     variations : sequence of Variation
         What scatters, each on its own; `usual_variations` to begin with.
+    nominal : DataFrame, optional
+        Margins of the strut in this problem, as `Sizing.margins`; found if not given.
     samples : int
         Number of quasi-random samples, scrambled Sobol points [-].
     quantile : float
@@ -348,8 +352,7 @@ def scatter(
     given = tuple(variations)
     _refuse(strut, given)
     judge = SampledStruts(problem, strut)
-    table = margins(strut, problem.loads, problem.requirement)
-    rows, nominal = _candidates(table)
+    rows, reserves = _candidates(problem.margins(strut) if nominal is None else nominal, problem)
     stream = _Stream(given, seed)
 
     def exact(some: NDArray[np.int64], u: Array, pieces: NDArray[np.int64] | None = NONE) -> Judged:
@@ -361,9 +364,9 @@ def scatter(
     least = np.full((SCREENED, len(rows)), np.inf)
     least[:, quick] = exact(quick, u).least
     least[:FEW, slow] = exact(slow, u[:FEW]).least
-    kept = np.flatnonzero((least <= (1.0 + NEAR) * least.min(axis=1, keepdims=True)).any(axis=0))
+    kept = _leading(least)
     found = exact(kept, u, None)
-    pieces = np.flatnonzero((found.reserve <= (1.0 + NEAR) * found.least.min(axis=1)[:, None]).any(axis=0))
+    pieces = _leading(found.reserve)
     found = Judged(found.least, found.reserve[:, pieces], found.twist[:, pieces], found.row[pieces])
     say(f"{len(rows)} rows may govern; {len(kept)} do or nearly do in {SCREENED} exact samples")
     terms = _terms(np.zeros((1, len(given)))).shape[1]
@@ -387,12 +390,12 @@ def scatter(
     model = learn(drawn_tail(TAIL))
     row, model = _lean(model, found.row, early)
     margin = _margins(model, population)
-    say(f"{samples} samples by {len(row)} pieces, {time.perf_counter() - start:.0f} s so far")
-    tail, wide = drawn_tail(CHECKED), np.union1d(quick, kept)
-    least = exact(wide, tail).least
-    lowest = least[:, np.isin(wide, kept)].min(axis=1)
+    say(f"{samples} samples judged by {len(row)} pieces, {time.perf_counter() - start:.0f} s so far")
+    tail = drawn_tail(CHECKED)
+    lowest = exact(kept, tail).least.min(axis=1)
     off = np.abs(_margins(model, tail) - (lowest - 1.0))
-    missed = float((lowest - least.min(axis=1)).max())
+    widely = np.r_[: WIDE // 2, -WIDE // 2 : 0]  # near the quantile, and near failure
+    missed = float((lowest[widely] - exact(quick, tail[widely]).least.min(axis=1)).max(initial=0.0))
     error = float(np.quantile(off[:CHECKED], 0.95)), float(off[:CHECKED].max())
     say(f"error near the {quantile:.3g} quantile: {error[0]:.4f} in 95 %, {error[1]:.4f} at most")
     width = 2.0 * float(off.max())
@@ -418,7 +421,7 @@ def scatter(
         ).sort_values("share", ascending=False),
         margin=margin,
         rows=pd.DataFrame([rows[i] for i in kept]).assign(
-            margin=nominal[kept] - 1.0, governs=governs, beta=beta, batch=in_batch[kept]
+            margin=reserves[kept] - 1.0, governs=governs, beta=beta, batch=in_batch[kept]
         ),
         error=error,
         missed=missed,
@@ -443,7 +446,7 @@ def _refuse(strut: Strut, variations: Sequence[Variation]) -> None:
             reject(f"scatter: variations: {one.title}", "a strength not given", "one that the lamina has")
 
 
-def _candidates(table: Table) -> tuple[list[Row], Array]:
+def _candidates(table: Table, problem: Problem) -> tuple[list[Row], Array]:
     """Rows of the nominal table that may govern, and their reserves."""
     deciding = table[table["decides"]]
     low = (
@@ -453,9 +456,21 @@ def _candidates(table: Table) -> tuple[list[Row], Array]:
         .sort_values()
     )
     low = low[low <= (1.0 + BAND) * low.iloc[0]].iloc[:MOST_ROWS]
-    return [
-        Row(int(case), float(s), str(wall), str(mode)) for case, s, wall, mode in low.index
-    ], low.to_numpy()
+    number = {label: i for i, label in enumerate(problem.cases or range(len(problem.loads.force)))}
+    if unknown := set(low.index.get_level_values("case")) - set(number):
+        reject("scatter: nominal: cases", sorted(map(str, unknown))[:3], "those of the problem")
+    rows = [Row(number[case], float(s), str(wall), str(mode)) for case, s, wall, mode in low.index]
+    return rows, low.to_numpy()
+
+
+def _leading(reserves: Array) -> NDArray[np.int64]:
+    """Columns of reserves (sample, column) that come near the lowest, without those that another never exceeds."""
+    near = (reserves <= (1.0 + NEAR) * reserves.min(axis=1, keepdims=True)).any(axis=0)
+    out: list[int] = []
+    for one in np.argsort(reserves.sum(axis=0), kind="stable").tolist():
+        if near[one] and not (reserves[:, out] <= reserves[:, [one]]).all(axis=0).any():
+            out.append(one)
+    return np.sort(np.array(out, dtype=np.int64))
 
 
 class _Stream:

@@ -57,7 +57,9 @@ def study_scatter(problem, sizing):
         for one in usual_variations(problem, sizing.strut)
     )
     start = time.perf_counter()
-    found = scatter(problem, sizing.strut, means, samples=1 << 20, workers=2, progress=print)
+    found = scatter(
+        problem, sizing.strut, means, nominal=sizing.margins, samples=1 << 20, workers=2, progress=print
+    )
     took = time.perf_counter() - start
     print(found.summary, found.importance.head(8).round(3).to_string(), sep="\n")
     print(found.rows.round(3).to_string())
@@ -66,7 +68,9 @@ def study_scatter(problem, sizing):
     rows = [Row(*one) for one in found.rows[list(Row._fields)].itertuples(index=False)]
     drawn = _drawn(means, population[chosen].astype(float))
     judge = SampledStruts(problem, sizing.strut)
-    least = judge.judge(rows, drawn, batch=found.rows["batch"].to_numpy(), pieces=np.zeros(0, dtype=int)).least
+    least = judge.judge(
+        rows, drawn, batch=found.rows["batch"].to_numpy(), pieces=np.zeros(0, dtype=int)
+    ).least
     off = np.abs(found.margin[chosen] - (least.min(axis=1) - 1.0))
     peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024**2
     print(
@@ -93,7 +97,9 @@ def study_evolution(problem, sizing, took):
         callback=lambda *_: time.perf_counter() > until,
     )
     mass, least = books.judged(found.x)
-    print(f"evolution: {found.nfev} books, the best {mass:.4f} kg with margin {least:+.4f}; ours {sizing.mass:.4f} kg")
+    print(
+        f"evolution: {found.nfev} books, the best {mass:.4f} kg with margin {least:+.4f}; ours {sizing.mass:.4f} kg"
+    )
     assert least < -1e-9 or mass >= sizing.mass * (1 - 1e-9)
 
 
