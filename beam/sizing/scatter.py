@@ -352,7 +352,7 @@ def scatter(
     given = tuple(variations)
     _refuse(strut, given)
     judge = SampledStruts(problem, strut)
-    rows, reserves = _candidates(problem.margins(strut) if nominal is None else nominal, problem)
+    rows, reserves = _candidates(problem.margins(strut) if nominal is None else nominal, problem, strut)
     stream = _Stream(given, seed)
 
     def exact(some: NDArray[np.int64], u: Array, pieces: NDArray[np.int64] | None = NONE) -> Judged:
@@ -446,7 +446,7 @@ def _refuse(strut: Strut, variations: Sequence[Variation]) -> None:
             reject(f"scatter: variations: {one.title}", "a strength not given", "one that the lamina has")
 
 
-def _candidates(table: Table, problem: Problem) -> tuple[list[Row], Array]:
+def _candidates(table: Table, problem: Problem, strut: Strut) -> tuple[list[Row], Array]:
     """Rows of the nominal table that may govern, and their reserves."""
     deciding = table[table["decides"]]
     low = (
@@ -460,7 +460,13 @@ def _candidates(table: Table, problem: Problem) -> tuple[list[Row], Array]:
     if unknown := set(low.index.get_level_values("case")) - set(number):
         reject("scatter: nominal: cases", sorted(map(str, unknown))[:3], "those of the problem")
     rows = [Row(number[case], float(s), str(wall), str(mode)) for case, s, wall, mode in low.index]
-    return rows, low.to_numpy()
+    # Both sides of a station where no ply ends are one section.
+    first: dict[Any, int] = {}
+    names, length = strut.mold_line.wall_names, strut.mold_line.length
+    for i, row in enumerate(rows):
+        laid_up = tuple(strut.ply_book.laminate(name, row.station) for name in names)
+        first.setdefault((row.case, round(row.station / length, 6), row.wall, row.mode, laid_up), i)
+    return [rows[i] for i in first.values()], low.to_numpy()[list(first.values())]
 
 
 def _leading(reserves: Array) -> NDArray[np.int64]:
