@@ -133,7 +133,7 @@ class SampledStruts:
                 some = [row for row in rows if row.mode == mode][:TRIED]
                 quick = self._batch(some, drawn).least
                 exact = np.array([self.table(some, drawn, i) for i in range(drawn.size)])
-                if (np.abs(quick / exact - 1.0) <= AGREE).all():
+                if np.isclose(quick, exact, rtol=AGREE, atol=0.0).all():
                     agreed.add(mode)
         return np.array([row.mode in agreed for row in rows])
 

@@ -432,8 +432,6 @@ def scatter(
 
 def _refuse(strut: Strut, variations: Sequence[Variation]) -> None:
     """Refuse variations of laminae that are not there, and the same twice."""
-    if not variations:
-        reject("scatter: variations", "none", "one at least")
     titles = [one.title for one in variations]
     if twice := sorted({one for one in titles if titles.count(one) > 1}):
         reject("scatter: variations", twice, "each once")

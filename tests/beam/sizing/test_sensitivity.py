@@ -5,10 +5,13 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from small_strut import CASES, LOADS, REQUIREMENT, lattice
+from small_tube import LATTICE, PULL
+from small_tube import REQUIREMENT as OF_TUBE
 
 from beam.sizing import InfeasibleSizing, Problem, lightest, sensitivity
-from beam.strength import Caps, recommended
-from materials import Factor, Source
+from beam.sizing.problem import scale_strength
+from beam.strength import Caps, Service, recommended
+from materials import Condition, ConditionedLamina, Factor, Source
 
 INVENTED = Source("invented for tests")
 WET = Factor(name="wet", value=0.9, on=("Xc", "S", "e1c", "g12"), source=INVENTED)
@@ -19,6 +22,7 @@ PROBLEM = Problem(
     requirement=replace(REQUIREMENT, services=SERVICES),
     cases=CASES,
 )
+TUBE = Problem(lattice=LATTICE, loads=PULL, requirement=OF_TUBE)
 
 
 @pytest.fixture(scope="module")
@@ -37,7 +41,7 @@ def table(base):
 
 def direct(problem):
     try:
-        return lightest(problem.lattice, problem.loads, problem.requirement, cases=problem.cases).mass
+        return lightest(problem.lattice, problem.loads, problem.requirement, cases=problem.cases or None).mass
     except InfeasibleSizing:
         return np.nan
 
@@ -82,7 +86,10 @@ def test_relaxed_is_never_heavier_and_tightened_never_lighter(table):
 def test_every_assumption_is_there(table):
     names = set(table.index.get_level_values("assumption"))
     rules = {f"{rule} of {kind.name} [-]" for rule in ("least", "most") for kind in PROBLEM.lattice.kinds}
-    assert rules | {"drop length [-]", "most ending [-]", "wet", "special factor", "deflection allowance"} <= names
+    assert (
+        rules | {"drop length [-]", "most ending [-]", "wet", "special factor", "deflection allowance"}
+        <= names
+    )
     assert any(name.startswith("case ") for name in names)
     assert table["note"].loc["least of wrap [-]", "tightened"] is not None
 
@@ -92,43 +99,60 @@ def test_the_largest_stands_first(table):
     assert (np.diff(largest) <= 0).all()
 
 
-def test_strengths_caps_limits_and_variants(base):
+def test_caps_limits_and_variants():
     caps = Caps(
-        name="tested", tension=0.004, compression=0.003, basis="B", condition="invented", shares=(0.3, 0.4, 0.3),
-        source=INVENTED, outside="mark",
+        name="tested", tension=0.012, compression=0.009, basis="mean", condition="invented", shares=(1.0, 0.0, 0.0),
+        source=INVENTED,
     )  # fmt: skip
     checks = [one for one in recommended(caps) if one.name == "fiber strain"]
-    required = replace(REQUIREMENT, checks=checks, deflection_limit=0.5, twist_limit=0.3)
-    problem = Problem(lattice=lattice(1, most=(2, 1, 1)), loads=LOADS.times(0.1), requirement=required, cases=CASES)
-    said = sensitivity(problem, only=["limit"])
-    names = set(said.index.get_level_values("assumption"))
-    assert {"deflection limit [m]", "twist limit [rad]"} <= names
-    assert sum("cap in" in name for name in names) == 2
-    problem = Problem(lattice=lattice(1, most=(2, 1, 1)), loads=LOADS.times(0.2), requirement=REQUIREMENT, cases=CASES)
-    found = sensitivity(problem, only=["allowable"])
-    assert len(found) == 2 * 6 * 2
-    found = sensitivity(problem, only=["load"], variants={"soft tire": LOADS.times(0.1)})
-    assert found.loc[("loads soft tire", "variant"), "change_g"] <= 0
+    required = replace(TUBE.requirement, checks=checks, deflection_limit=0.5, twist_limit=0.3)
+    found = sensitivity(
+        replace(TUBE, requirement=required),
+        only=["limit", "load"],
+        step=0.4,
+        variants={"soft tire": PULL.times(0.5)},
+    )
+    names = [f"cap in {side}, fiber strain [-]" for side in ("tension", "compression")]
+    assert {*names, "deflection limit [m]", "twist limit [rad]"} <= set(
+        found.index.get_level_values("assumption")
+    )
+    lower = replace(caps, tension=caps.tension * 0.6)
+    tighter = [replace(one, caps=lower, criterion=lower.criterion) for one in checks]
+    mass = direct(replace(TUBE, requirement=replace(required, checks=tighter)))
+    assert found.loc[(names[0], "tightened"), "mass"] == pytest.approx(mass, rel=1e-12)
+    assert found.loc[(names[0], "tightened"), "change_g"] > 1
+    half = direct(replace(TUBE, requirement=required, loads=PULL.times(0.5)))
+    assert found.loc[("loads soft tire", "variant"), "mass"] == pytest.approx(half, rel=1e-12)
+
+
+def test_strengths_of_every_lamina_also_where_they_are_tested():
+    found = sensitivity(TUBE, only=["allowable"], step=0.4)
+    assert len(found) == 2 * 5
+    tape = TUBE.lattice.kinds[0].lamina
+    stronger = replace(tape.allowables, Xt=1.4 * tape.allowables.Xt, e1t=1.4 * tape.allowables.e1t)
+    mass = direct(TUBE.with_laminae({tape.name: replace(tape, allowables=stronger)}))
+    assert found.loc[(f"Xt of {tape.name} [MPa]", "relaxed"), "mass"] == pytest.approx(mass, rel=1e-12)
+    tested = ConditionedLamina(
+        name=tape.name, conditions=[Condition(name="dry", temperature=297.0, moisture=0.0, lamina=tape)]
+    )
+    service = Service(name="room", temperature=297.0, conditioned=[tested])
+    changed = scale_strength(
+        replace(TUBE, requirement=replace(TUBE.requirement, services=[service])), tape.name, "Xt", 1.4
+    )
+    here = changed.requirement.services[0].lamina(changed.lattice.kinds[0].lamina)
+    assert here.allowables.Xt == pytest.approx(stronger.Xt)
 
 
 def test_a_change_that_is_refused_or_finds_no_book_says_so():
-    bare = sensitivity(replace(PROBLEM, lattice=lattice(1, most=(1, 1, 1))), only=["shop rule"], size=small)
-    note = bare.loc[("least of wrap [-]", "tightened"), "note"]
-    assert "refused" in note
+    kind = replace(TUBE.lattice.kinds[0], least=3, most=3)
+    narrow = replace(TUBE, lattice=replace(TUBE.lattice, kinds=[kind]))
+    found = sensitivity(narrow, only=["shop rule", "load"], step=0.4)
+    note, mass = found.loc[("least of tape [-]", "tightened"), ["note", "mass"]]
+    assert note.startswith("refused: ")
     assert "least <= most" in note
-    assert np.isnan(bare.loc[("least of wrap [-]", "tightened"), "mass"])
-    heavy = sensitivity(replace(PROBLEM, lattice=lattice(1, most=(1, 1, 1))), only=["load"], size=only_light)
-    assert heavy.loc[("all loads", "tightened"), "note"].startswith("no book: ")
-
-
-def small(problem):
-    return lightest(problem.lattice, problem.loads.times(0.1), problem.requirement)
-
-
-def only_light(problem):
-    if problem.loads.force[0, 1, 0] < PROBLEM.loads.force[0, 1, 0] * 1.01:
-        raise InfeasibleSizing("too much")
-    return small(problem)
+    assert np.isnan(mass)
+    assert found.loc[("all loads", "tightened"), "note"].startswith("no book: ")
+    assert found.loc[("all loads", "tightened"), "margin"] < 0
 
 
 def test_what_is_refused(base):
