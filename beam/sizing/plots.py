@@ -123,8 +123,8 @@ def plot_pareto(
     >>> import pandas as pd
     >>> from matplotlib.figure import Figure
     >>> from beam.sizing import Sweep
-    >>> table = pd.DataFrame({"width": [1.0, 1.2], "mass": [2.0, 1.9], "deflection": [0.02, 0.03], "note": ["", ""]})
-    >>> ax = plot_pareto(Sweep(table=table, parameters=("width",), asked=2), ax=Figure().subplots())
+    >>> table = pd.DataFrame({"width_factor": [1.0, 1.2], "mass": [2.0, 1.9], "deflection": [0.02, 0.03]})
+    >>> ax = plot_pareto(Sweep(table=table, parameters=("width_factor",), asked=2), ax=Figure().subplots())
     >>> ax.get_xlabel()
     'mass [kg]'
     """

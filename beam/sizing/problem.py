@@ -46,7 +46,7 @@ class Problem(Frozen):
     --------
     >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
     >>> problem = Problem(lattice=LATTICE, loads=PULL, requirement=REQUIREMENT)
-    >>> [f"{one.size().mass:.3f} kg" for one in (problem, problem.reshaped(width=0.8))]
+    >>> [f"{one.size().mass:.3f} kg" for one in (problem, problem.reshaped(width_factor=0.8))]
     ['0.161 kg', '0.144 kg']
     """
 
@@ -74,17 +74,17 @@ class Problem(Frozen):
     def reshaped(
         self,
         *,
-        width: Annotated[float, _SCALE] = 1.0,
-        height: Annotated[float, _SCALE] = 1.0,
-        taper: Annotated[float, _SCALE] = 1.0,
+        width_factor: Annotated[float, _SCALE] = 1.0,
+        height_factor: Annotated[float, _SCALE] = 1.0,
+        tip_factor: Annotated[float, _SCALE] = 1.0,
     ) -> "Problem":
         """The same problem on a mold line of other size; its ends and the loads stay.
 
         Parameters
         ----------
-        width, height : float
+        width_factor, height_factor : float
             On the width and the height of all stations [-].
-        taper : float
+        tip_factor : float
             On width and height at the tip; linear along the axis from 1 at the root [-].
 
         Notes
@@ -92,12 +92,12 @@ class Problem(Frozen):
         Corner radii grow or shrink with the smaller of width and height, so that the corners stay inside the section.
         """
         line = self.lattice.mold_line
-        along = 1.0 + (taper - 1.0) * line.stations / line.length
+        along = 1.0 + (tip_factor - 1.0) * line.stations / line.length
         new = replace(
             line,
-            width=width * along * line.width,
-            height=height * along * line.height,
-            corner_radius=min(width, height) * along * line.corner_radius,
+            width=width_factor * along * line.width,
+            height=height_factor * along * line.height,
+            corner_radius=min(width_factor, height_factor) * along * line.corner_radius,
         )
         return replace(self, lattice=replace(self.lattice, mold_line=new))
 
@@ -113,12 +113,13 @@ class Problem(Frozen):
         known = {kind.lamina.name for kind in self.lattice.kinds}
         if unknown := set(new) - known:
             reject("Problem.with_laminae: new", sorted(unknown), f"among {sorted(known)}")
-        return self.each_lamina(lambda one: new.get(one.name, one))
+        return each_lamina(self, lambda one: new.get(one.name, one))
 
-    def each_lamina(self, change: Callable[[Lamina], Lamina]) -> "Problem":
-        """The same problem with a function applied to the lamina of every kind."""
-        kinds = [replace(kind, lamina=change(kind.lamina)) for kind in self.lattice.kinds]
-        return replace(self, lattice=replace(self.lattice, kinds=kinds))
+
+def each_lamina(problem: Problem, change: Callable[[Lamina], Lamina]) -> Problem:
+    """The problem with a function applied to the lamina of every kind."""
+    kinds = [replace(kind, lamina=change(kind.lamina)) for kind in problem.lattice.kinds]
+    return replace(problem, lattice=replace(problem.lattice, kinds=kinds))
 
 
 def with_strengths(lamina: Lamina, factors: Mapping[str, float]) -> Lamina:
@@ -160,7 +161,7 @@ def scale_strength(problem: Problem, name: str, group: str, factor: float) -> Pr
 
     required = replace(problem.requirement, services=[service(one) for one in problem.requirement.services])
     out = replace(problem, requirement=required)
-    return out.each_lamina(lambda one: scaled(one) if one.name == name else one)
+    return each_lamina(out, lambda one: scaled(one) if one.name == name else one)
 
 
 def change_factor(problem: Problem, factor: Factor, value: float) -> Problem:
@@ -179,7 +180,7 @@ def change_factor(problem: Problem, factor: Factor, value: float) -> Problem:
 
     services = [replace(one, factors=swapped(one.factors)) for one in problem.requirement.services]
     out = replace(problem, requirement=replace(problem.requirement, services=services))
-    return out.each_lamina(lamina)
+    return each_lamina(out, lamina)
 
 
 def obeys(lattice: Lattice, counts: np.ndarray) -> bool:

@@ -175,7 +175,7 @@ class Scatter(Frozen):
         By variable: share of the variance at the design point of the worst row [-], and the standard normal variable
         there.
     margin : ndarray, shape (sample,)
-        Least margin of all samples, by the surrogate.
+        Least margin of all samples, by the surrogate [-].
     rows : DataFrame
         Rows that may govern: case, station [m], wall, mode, nominal margin, share of the samples that they govern [-],
         first-order index, and whether the batch or the margin table judges them.
@@ -311,7 +311,7 @@ def scatter(
     seed : int
         Of the samples [-].
     workers : int, Executor or callable, optional
-        Processes, an executor, or a function like ``map``, for the exact samples.
+        Number of processes, an executor, or a function like ``map``, for the exact samples [-].
     progress : callable, optional
         Called with a line of text after every step.
 
@@ -342,11 +342,12 @@ def scatter(
     --------
     >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
     >>> tube = Problem(lattice=LATTICE, loads=PULL, requirement=REQUIREMENT)
-    >>> load = Variation(quantity="load", deviation=0.05, distribution="normal")
+    >>> load = Variation(quantity="load", deviation=0.15, distribution="normal")
     >>> found = scatter(tube, tube.size().strut, [load], samples=4096)
-    >>> exact = 1 / (1 + found.rows["margin"].min()) < 1 + 0.05 * np.array([-3.0, 3.0])
-    >>> exact.tolist()
-    [False, True]
+    >>> reserve = 1 + found.rows["margin"].min()
+    >>> from scipy.stats import norm
+    >>> bool(abs(found.probability / norm.sf((reserve - 1) / 0.15) - 1) < 0.1)
+    True
     """
     say, start = progress or (lambda _: None), time.perf_counter()
     given = tuple(variations)

@@ -87,7 +87,7 @@ def sensitivity(
     size : callable, optional
         Sizes a `Problem`; as `beam.lightest` does if not given.
     workers : int, Executor or callable, optional
-        Processes, an executor, or a function like ``map``, that sizes several changes at once.
+        Number of processes, an executor, or a function like ``map`` [-].
     progress : callable, optional
         Called with a line of text and the time left after every change.
 
@@ -112,7 +112,7 @@ def sensitivity(
     >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
     >>> table = sensitivity(Problem(lattice=LATTICE, loads=PULL, requirement=REQUIREMENT), only=["load"], step=0.4)
     >>> table["change_g"].round(1).to_dict()
-    {('all loads', 'relaxed'): -51.5, ('all loads', 'tightened'): 49.7}
+    {('all loads', 'tightened'): 53.0, ('all loads', 'relaxed'): -53.4}
     """
     base = size(problem) if sizing is None else sizing
     wanted = GROUPS if only is None else only

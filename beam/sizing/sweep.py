@@ -33,9 +33,9 @@ class Sweep(Frozen):
     --------
     >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
     >>> tube = Problem(lattice=LATTICE, loads=PULL, requirement=REQUIREMENT)
-    >>> found = sweep(tube.reshaped, {"width": [0.8, 1.0]})
+    >>> found = sweep(tube.reshaped, {"width_factor": [0.8, 1.0]})
     >>> found.table["counts"].tolist(), found.complete
-    ([[[4], [4]], [[3], [3]]], True)
+    ([[[3], [3]], [[3], [3]]], True)
     """
 
     table: Table
@@ -84,7 +84,7 @@ def sweep(
     Parameters
     ----------
     build : callable
-        Makes a `Problem` from the parameters as keywords, as `Problem.reshaped` does of width, height and taper. A
+        Makes a `Problem` from the parameters as keywords, as `Problem.reshaped` does of its factors. A
         combination that it or the library refuses stays in the table with the reason.
     over : mapping of str to sequence
         Values of every parameter.
@@ -93,8 +93,8 @@ def sweep(
     measure : callable, optional
         More columns, ``measure(sizing, **parameters)``, as the load factor of the landing on the strut found.
     workers : int, Executor or callable, optional
-        Processes, an executor, or a function like ``map``. For a dask cluster give ``client.get_executor()``. With
-        processes the functions must stand at the top of a module.
+        Number of processes, an executor, or a function like ``map`` [-]. For a dask cluster give
+        ``client.get_executor()``. With processes the functions must stand at the top of a module.
     progress : callable, optional
         Called with a line of text and the time left after every combination.
 
@@ -111,9 +111,9 @@ def sweep(
     --------
     >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
     >>> tube = Problem(lattice=LATTICE, loads=PULL, requirement=REQUIREMENT)
-    >>> found = sweep(tube.reshaped, {"width": [0.8, 1.0], "taper": [0.9, 1.0]})
+    >>> found = sweep(tube.reshaped, {"width_factor": [0.8, 1.0], "tip_factor": [0.9, 1.0]})
     >>> found.table["mass"].round(3).tolist()
-    [0.183, 0.19, 0.154, 0.161]
+    [0.138, 0.144, 0.154, 0.161]
     """
     names = tuple(over)
     if taken := [one for one in names if one in FOUND]:

@@ -13,7 +13,7 @@ from beam.sizing import Problem, sweep
 from beam.strut import PointLoads
 
 TUBE = Problem(lattice=LATTICE, loads=PULL, requirement=REQUIREMENT)
-WIDTHS = {"width": [0.8, 1.0], "height": [1.0, 1.3]}
+WIDTHS = {"width_factor": [0.8, 1.0], "height_factor": [1.0, 1.3]}
 
 
 def linked(link_offset, material):
@@ -27,17 +27,17 @@ def linked(link_offset, material):
 
 
 def thick(sizing, **parameters):
-    return {"plies": float(sizing.counts.sum()), "area": parameters["width"]}
+    return {"plies": float(sizing.counts.sum()), "area": parameters["width_factor"]}
 
 
 def test_it_equals_single_sizings():
     found = sweep(TUBE.reshaped, WIDTHS, measure=thick)
     assert found.complete
-    assert list(zip(found.table["width"], found.table["height"], strict=True)) == [
+    assert list(zip(found.table["width_factor"], found.table["height_factor"], strict=True)) == [
         (0.8, 1.0), (0.8, 1.3), (1.0, 1.0), (1.0, 1.3),
     ]  # fmt: skip
     for row in found.table.itertuples():
-        single = TUBE.reshaped(width=row.width, height=row.height).size()
+        single = TUBE.reshaped(width_factor=row.width_factor, height_factor=row.height_factor).size()
         assert row.mass == single.mass
         assert row.counts == single.counts.tolist()
         assert row.plies == single.counts.sum()
@@ -62,10 +62,10 @@ def in_reverse(function, items):
 
 
 def test_any_worker_gives_the_same():
-    want = sweep(TUBE.reshaped, {"width": [0.8, 1.0]}).table
+    want = sweep(TUBE.reshaped, {"width_factor": [0.8, 1.0]}).table
     with ThreadPoolExecutor(2) as threads, ProcessPoolExecutor(1) as processes:
         for workers in (threads, processes, in_reverse, map, 1):
-            found = sweep(TUBE.reshaped, {"width": [0.8, 1.0]}, workers=workers)
+            found = sweep(TUBE.reshaped, {"width_factor": [0.8, 1.0]}, workers=workers)
             assert found.table.equals(want), workers
 
 
@@ -76,30 +76,33 @@ if find_spec("distributed"):  # an optional extra
         from distributed import Client
 
         with Client(n_workers=1, processes=False, dashboard_address=None) as client:
-            found = sweep(TUBE.reshaped, {"width": [0.8]}, workers=client.get_executor())
-        assert found.table.equals(sweep(TUBE.reshaped, {"width": [0.8]}).table)
+            found = sweep(TUBE.reshaped, {"width_factor": [0.8]}, workers=client.get_executor())
+        assert found.table.equals(sweep(TUBE.reshaped, {"width_factor": [0.8]}).table)
 
 
-def interrupting(width):
-    if width == 1.0:
+def interrupting(width_factor):
+    if width_factor == 1.0:
         raise KeyboardInterrupt
-    return TUBE.reshaped(width=width)
+    return TUBE.reshaped(width_factor=width_factor)
 
 
 def test_an_interrupt_returns_what_is_finished():
     said = []
-    found = sweep(interrupting, {"width": [0.9, 0.8, 1.0, 1.1]}, progress=said.append)
+    found = sweep(interrupting, {"width_factor": [0.9, 0.8, 1.0, 1.1]}, progress=said.append)
     assert not found.complete
-    assert (found.asked, found.table["width"].tolist()) == (4, [0.9, 0.8])
-    assert said[0].startswith("1 of 4: width 0.9: ")
+    assert (found.asked, found.table["width_factor"].tolist()) == (4, [0.9, 0.8])
+    assert said[0].startswith("1 of 4: width_factor 0.9: ")
     assert said[0].endswith(" s left")
     assert said[-1] == "interrupted: 2 of 4 are finished and returned"
-    none = sweep(interrupting, {"width": [1.0]})
+    none = sweep(interrupting, {"width_factor": [1.0]})
     assert (none.complete, len(none.table), list(none.pareto("mass"))) == (False, 0, [])
 
 
 def test_what_cannot_be_sized_stays_in_the_table():
-    weak = sweep(partial(replace(TUBE, loads=PULL.times(9.0)).reshaped, height=1.0), {"width": [1.0, 0.2]})
+    weak = sweep(
+        partial(replace(TUBE, loads=PULL.times(9.0)).reshaped, height_factor=1.0),
+        {"width_factor": [1.0, 0.2]},
+    )
     assert weak.table["mass"].isna().all()
     assert weak.table["note"][0].startswith("no book: ")
     assert weak.table["note"][1].startswith(("no book: ", "refused: "))
@@ -107,7 +110,7 @@ def test_what_cannot_be_sized_stays_in_the_table():
 
 
 def test_pareto():
-    found = sweep(TUBE.reshaped, {"width": [1.0]})
+    found = sweep(TUBE.reshaped, {"width_factor": [1.0]})
     mass, moved = [1.0, 2.0, 3.0, 1.0, np.nan], [3.0, 2.0, 2.0, 4.0, 1.0]
     five = found.table.loc[[0] * 5].reset_index(drop=True).assign(mass=mass, deflection=moved)
     assert replace(found, table=five).pareto("mass", "deflection").tolist() == [
@@ -123,7 +126,7 @@ def test_pareto():
 
 @pytest.mark.parametrize(
     ("over", "message"),
-    [({"mass": [1.0]}, "columns of the result"), ({"width": []}, "without values")],
+    [({"mass": [1.0]}, "columns of the result"), ({"width_factor": []}, "without values")],
 )
 def test_what_is_refused(over, message):
     with pytest.raises(ValueError, match=message):
