@@ -132,18 +132,16 @@ def plot_pareto(
     if unknown := [one for one in given if one not in found.table]:
         reject("plot_pareto: x, y, color", unknown, f"among {list(found.table)}")
     table = found.table.assign(best=found.pareto(x, y)).dropna(subset=[x, y])
-    fill = table[color] if color else NEUTRAL
-    points = ax.scatter(
-        table[x], table[y], c=fill, s=36, cmap="viridis", edgecolor="white", label="lightest book"
-    )
+    points = ax.scatter(table[x], table[y], s=36, color=NEUTRAL, edgecolor="white", label="lightest book")
+    if color:
+        points.set(array=table[color].to_numpy(), cmap="viridis")
+        ax.figure.colorbar(points, ax=ax, label=_title(color))
     best = table[table["best"]].sort_values(x)
     ax.plot(best[x], best[y], color=LIMIT, linewidth=1.0, marker="o", markersize=9, fillstyle="none",
             label="no other is better in both")  # fmt: skip
     for row in best.to_dict("records"):
         words = ", ".join(f"{name} {_short(row[name])}" for name in found.parameters)
         ax.annotate(words, (row[x], row[y]), (6, 6), textcoords="offset points", fontsize="x-small")
-    if color:
-        ax.figure.colorbar(points, ax=ax, label=_title(color))
     ax.set_xlabel(_title(x))
     ax.set_ylabel(_title(y))
     ax.margins(0.15)

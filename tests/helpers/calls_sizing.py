@@ -35,9 +35,8 @@ SIZED = TUBE.size()
 LOAD = Variation(quantity="load", deviation=0.05)
 SCATTERED = scatter(TUBE, SIZED.strut, [LOAD], samples=1000)
 SWEPT = sweep(TUBE.reshaped, {"width_factor": [1.0]})
-RESIZED = pd.DataFrame(
-    {"assumption": ["all loads"], "side": ["relaxed"], "before": ["1"], "after": ["0.9"], "change_g": [-50.0], "note": [""]}
-).set_index(["assumption", "side"])  # fmt: skip
+CHANGED = {"assumption": "all loads", "side": "relaxed", "before": "1", "after": "0.9", "change_g": -50.0, "note": ""}
+RESIZED = pd.DataFrame([CHANGED]).set_index(["assumption", "side"])
 AX = Figure().subplots()
 
 PACKAGES = [sizing, plots]
