@@ -51,6 +51,8 @@ class DesignCases(Frozen):
         Row of the ground-load table that each case comes from [-].
     shock_force : ndarray, shape (case,)
         Axial force of the shock in these loads, compression positive [N].
+    contact : ndarray, shape (case, 3)
+        Where the ground's force acts on the wheel, airplane axes [m].
 
     Examples
     --------
@@ -66,6 +68,7 @@ class DesignCases(Frozen):
     loads: PointLoads
     row: Annotated[WholeNumbers, Limits("-", at_least=0, shape=(-1,))]
     shock_force: Annotated[Numbers, Limits("N", shape=(-1,))]
+    contact: Annotated[Numbers, Limits("m", shape=(-1, 3))]
 
 
 @checked
@@ -173,7 +176,11 @@ def design_cases(
     )
     loads = replace(loads, level=level[first].tolist())
     return DesignCases(
-        labels=labels, loads=loads, row=legs.row[first], shock_force=on_strut.shock_force[first]
+        labels=labels,
+        loads=loads,
+        row=legs.row[first],
+        shock_force=on_strut.shock_force[first],
+        contact=on_strut.contact[first],
     )
 
 

@@ -23,6 +23,7 @@ _SHOWN: dict[str, dict[str, tuple[float, str]]] = {
         "acceleration": (1.0, "m/s2"),
         "pressure": (1e6, "MPa"),
         "running load": (1e3, "kN/m"),
+        "running moment": (1.0, "N"),
         "energy": (1e3, "kJ"),
     },
     "US": {
@@ -35,6 +36,7 @@ _SHOWN: dict[str, dict[str, tuple[float, str]]] = {
         "acceleration": (constants.foot, "ft/s2"),
         "pressure": (_LBF / _IN**2, "psi"),
         "running load": (_LBF / _IN, "lbf/in"),
+        "running moment": (_LBF, "lbf"),
         "energy": (_LBF * constants.foot, "ft lbf"),
     },
 }
@@ -58,8 +60,8 @@ def shown(value: Annotated[ArrayLike, Limits("any")], quantity: str, units: str 
     value : array_like
         In base SI [any].
     quantity : str
-        "length", "distance", "force", "moment", "mass", "speed", "acceleration", "pressure", "running load"
-        or "energy".
+        "length", "distance", "force", "moment", "mass", "speed", "acceleration", "pressure", "running load",
+        "running moment" (per length) or "energy".
     units : str
         "SI" or "US".
 

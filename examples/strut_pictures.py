@@ -21,14 +21,18 @@ def draw(folder, sizing, design, requirement, ride):
     stations = np.union1d(check_stations(strut, design.loads), np.linspace(0.0, strut.mold_line.length, 32))
     strain = span_strain(strut, design.loads, requirement, governing, stations=stations)
     for part in ("fiber", "transverse", "shear"):
-        plots.strain_figure(strain, part, cases=design.labels).savefig(folder / f"strain_{part}.png", dpi=150)
+        figure = plots.strain_figure(strain, part, cases=design.labels, table=sizing.margins)
+        figure.savefig(folder / f"strain_{part}.png", dpi=150)
 
-    with picture(folder / "forces.png", 11, 7, rows=3) as axes:
+    with picture(folder / "forces.png", 11, 10, rows=4) as axes:
         plot_forces(strut.span, design.loads, cases=design.labels, axes=axes)
     with picture(folder / "ply_book.png", 11, 7) as axes:
         plot_ply_book(strut, ax=axes[0])
     with picture(folder / "margins.png", 11, 7) as axes:
         plots.plot_margin_map(sizing.margins, strut, ax=axes[0])
+    with picture(folder / "reserve.png", 11, 6) as axes:
+        plots.plot_reserve_along_span(sizing.margins, ax=axes[0])
+        axes[0].figure.legend(loc="outside lower center", fontsize=8, ncols=2)
     with picture(folder / "landing.png", 9, 6, rows=2) as axes:
         plot_drop(ride, axes=axes)
     with picture(folder / "shock.png", 7, 5) as axes:

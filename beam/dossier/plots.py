@@ -19,12 +19,13 @@ from beam.dossier.shop import NOT_RELEASED, both_sides, mandrel_table
 from beam.dossier.tables import lowest
 from beam.gear import LandingEnvelope
 from beam.gear.plots import plot_landing_envelope
+from beam.plots import BLUE, COLORS, INK, MARKS, PALE, given_or_new, one_or_new
 from beam.sizing import Sizing
 from beam.strength.margins import check_stations
 from beam.strength.plots import plot_margin_map, plot_reserve_along_span, strain_figure
 from beam.strength.strain import span_strain
 from beam.strut import Strut
-from beam.strut.plots import COLORS, plot_forces, plot_ply_book
+from beam.strut.plots import HATCHES, plot_forces, plot_ply_book
 from beam.strut_cases import DesignCases
 from beam.units import shown, symbol
 from materials.checks import Limits, Table, checked
@@ -32,7 +33,6 @@ from materials.checks import Limits, Table, checked
 __all__ = ["plot_gauges", "plot_longitudinal_section", "plot_mandrel"]
 
 Units = Literal["SI", "US"]
-HATCH = ("", "//", "..", "xx")
 
 
 @checked
@@ -40,7 +40,7 @@ def plot_longitudinal_section(
     strut: Strut,
     wall: str,
     *,
-    ax: Axes,
+    ax: Axes | None = None,
     exaggeration: Annotated[float, Limits("-", at_least=1.0)] = 20.0,
     faults: Annotated[Iterable[str], Limits(items=0)] = (),
     units: Units = "SI",
@@ -53,8 +53,8 @@ def plot_longitudinal_section(
         The strut.
     wall : str
         Name of the wall.
-    ax : Axes
-        Where to draw.
+    ax : Axes, optional
+        Where to draw; None makes a figure.
     exaggeration : float
         Scale of thickness over that of length [-].
     faults : sequence of str
@@ -67,7 +67,7 @@ def plot_longitudinal_section(
     Axes
         The axes, stations along x, depth below the mold line along y.
     """
-    book = strut.ply_book
+    ax, book = one_or_new(ax, (11.0, 4.0)), strut.ply_book
     s, at = both_sides(strut)
     depth: dict[int, list[tuple[float, float, float]]] = {}
     for station, look in zip(s.tolist(), at.tolist(), strict=True):
@@ -77,25 +77,32 @@ def plot_longitudinal_section(
         for n, top, thick in zip(numbers.tolist(), outer.tolist(), t.tolist(), strict=True):
             depth.setdefault(n, []).append((station, -top, -top - thick))
     angles = sorted({abs(ply.angle_deg) for ply in book.plies})
+    laminae = list(dict.fromkeys(ply.lamina.name for ply in book.plies))
     for n, rows in depth.items():
         x, top, bottom = shown(np.array(rows).T, "length", units)
         family = angles.index(abs(book.plies[n - 1].angle_deg))
-        ax.fill_between(x, bottom, top, color=COLORS[family % len(COLORS)], ec="white", lw=0.3,
-                        hatch=HATCH[family % 4])  # fmt: skip
+        hatch = HATCHES[laminae.index(book.plies[n - 1].lamina.name) % len(HATCHES)]
+        ax.fill_between(x, bottom, top, fc=COLORS[family % len(COLORS)], ec="white", lw=0.3, hatch=hatch)
     for family, angle in enumerate(angles):
         label = f"±{angle:g}°" if 0 < angle < 90 else f"{angle:g}°"
-        ax.fill_between(
-            [], [], [], color=COLORS[family % len(COLORS)], ec="white", hatch=HATCH[family % 4], label=label
-        )
+        ax.fill_between([], [], [], fc=COLORS[family % len(COLORS)], ec="white", label=label)
+    for name, hatch in zip(laminae, HATCHES, strict=False):
+        ax.fill_between([], [], [], fc=PALE, ec="white", hatch=hatch, label=name)
     for station in shown(strut.bays[1:-1], "length", units):
-        ax.axvline(station, color="#222222", lw=0.5, ls=":")
+        ax.axvline(station, color=INK, lw=0.5, ls=":")
     ax.axhline(0.0, color="black", lw=1.2)
     ax.set_aspect(exaggeration)
     length = symbol("length", units)
     ax.set_xlabel(f"station from the root [{length}]")
     ax.set_ylabel(f"below the mold line [{length}]")
     ax.set_title(f"{NOT_RELEASED + ': ' if faults else ''}plies of wall {wall}, thickness x {exaggeration:g}")
-    ax.legend(title="fiber angle", fontsize=8, loc="lower right")
+    ax.legend(
+        title="color: fiber angle, hatch: lamina",
+        title_fontsize=8,
+        fontsize=8,
+        loc=2,
+        bbox_to_anchor=(1.0, 1.0),
+    )
     return ax
 
 
@@ -103,7 +110,7 @@ def plot_longitudinal_section(
 def plot_mandrel(
     strut: Strut,
     *,
-    axes: Annotated[Sequence[Axes], Limits(items=2)],
+    axes: Sequence[Axes] | None = None,
     faults: Annotated[Iterable[str], Limits(items=0)] = (),
     units: Units = "SI",
 ) -> tuple[Axes, ...]:
@@ -113,8 +120,8 @@ def plot_mandrel(
     ----------
     strut : Strut
         The strut.
-    axes : pair of Axes
-        Where to draw: width and height over the stations.
+    axes : pair of Axes, optional
+        Where to draw: width and height over the stations; None makes a figure.
     faults : sequence of str
         From `release_faults`: with any, the drawing says NOT FOR MANUFACTURE.
     units : {"SI", "US"}
@@ -125,6 +132,7 @@ def plot_mandrel(
     tuple of Axes
         The axes.
     """
+    axes = given_or_new("plot_mandrel", axes, 2, size=(10.0, 6.0), sharex=True)
     length = symbol("length", units)
     inner = mandrel_table(strut, units=units)
     outer = strut.mold_line.at(strut.bays)
@@ -134,7 +142,7 @@ def plot_mandrel(
             (-1, "_{}"),
         ):  # a label that starts with _ is left out of the legend
             half = sign * inner[f"{name} [{length}]"] / 2
-            ax.plot(inner.index, half, color="#0072B2", label=shown_in.format("mandrel"))
+            ax.plot(inner.index, half, color=BLUE, label=shown_in.format("mandrel"))
             x, y = shown(strut.bays, "length", units), sign * shown(size, "length", units) / 2
             ax.plot(x, y, color="black", lw=0.8, ls="--", label=shown_in.format("mold line"))
         ends = inner[f"{name} [{length}]"].iloc[[0, -1]]
@@ -144,11 +152,11 @@ def plot_mandrel(
         ax.set_aspect("equal", adjustable="datalim")
         ax.legend(loc="center right", fontsize=8)
     axes[-1].set_xlabel(f"station from the root [{length}]")
-    return tuple(axes)
+    return axes
 
 
 @checked
-def plot_gauges(comparison: Table, case: str, *, ax: Axes) -> Axes:
+def plot_gauges(comparison: Table, case: str, *, ax: Axes | None = None) -> Axes:
     """Draw measured strains of one case of the static test over the load, with the predicted lines.
 
     Parameters
@@ -157,24 +165,25 @@ def plot_gauges(comparison: Table, case: str, *, ax: Axes) -> Axes:
         From `beam.dossier.compare_gauges`.
     case : str
         The load case.
-    ax : Axes
-        Where to draw; the eight channels of the largest prediction.
+    ax : Axes, optional
+        Where to draw, the eight channels of the largest prediction; None makes a figure.
 
     Returns
     -------
     Axes
         The axes, load over limit load along x.
     """
+    ax = one_or_new(ax)
     rows = comparison[(comparison["case"] == case) & (comparison["unit"] == "-")]
     channels = rows.groupby("channel")["predicted"].agg(lambda v: v.abs().max()).nlargest(8).index
     for i, channel in enumerate(channels):
         one = rows[rows["channel"] == channel].sort_values("load / limit")
-        color, marker = COLORS[i % len(COLORS)], "osd^v<>p"[i]
+        color, marker = COLORS[i % len(COLORS)], MARKS[i]
         ax.plot(one["load / limit"], one["predicted"] * 1e6, color=color, lw=1.0)
         ax.plot(one["load / limit"], one["measured"] * 1e6, marker, color=color, mfc="none", label=channel)
-    ax.axvline(1.0, color="#222222", lw=0.8, ls=":")
+    ax.axvline(1.0, color=INK, lw=0.8, ls=":")
     ax.text(1.0, 0.99, " limit load", transform=ax.get_xaxis_transform(), va="top", fontsize=8)
-    ax.axhline(0.0, color="#222222", lw=0.5)
+    ax.axhline(0.0, color=INK, lw=0.5)
     ax.set_xlabel("load / limit load of the test [-]")
     ax.set_ylabel("strain of load alone [microstrain]")
     ax.set_title(f"{case}: lines predicted, marks measured", fontsize=9)
@@ -207,8 +216,8 @@ def report_figures(
         "forces",
         "Section forces at the given load: limit, and ultimate where the case says so",
         11,
-        8,
-        rows=3,
+        10,
+        rows=4,
     ) as axes:
         plot_forces(strut.span, loading.loads, cases=labels.tolist(), axes=axes, units=units)
     with drawn("book", "Ply book", 11, 8) as axes:

@@ -15,7 +15,7 @@ from beam.dossier.proof_tests import StaticTest, coupon_plan, element_plan, insp
 from beam.dossier.shop import kit_list, release_faults
 from beam.dossier.tables import book_table, lowest, schedule_table
 from beam.dossier.texts import CAUTIONS, loads, proof, title
-from beam.dossier.worked_margin import WorkedMargin, digits, worked_margin
+from beam.dossier.worked_margin import WorkedMargin, digits, wheel_steps, worked_margin
 from beam.gear import LandingEnvelope, landing_envelope
 from beam.loads import ground_cases, layout_table, part23, static_reactions
 from beam.sizing import Sizing
@@ -120,7 +120,7 @@ def report(
     if loading is None:
         loading = design_cases(design.gear, cases, design.mold_line, static=static, airplane=design.airplane)
     say("worked margins")
-    worked = list(governing(sizing, loading, requirement, cases))
+    worked = list(governing(design, sizing, loading, cases))
     say("figures")
     figures = report_figures(design, sizing, loading, envelope, units=units)
     faults = release_faults(table)
@@ -162,17 +162,14 @@ def report(
     return file
 
 
-def governing(
-    sizing: Sizing, loading: DesignCases, requirement: Requirement, cases: Table
-) -> Iterable[WorkedMargin]:
+def governing(design: Design, sizing: Sizing, loading: DesignCases, cases: Table) -> Iterable[WorkedMargin]:
     """The worked margin of the lowest row of every deciding ply check."""
+    requirement, labels = design.requirement, loading.labels.tolist()
     modes = {check.mode for check in requirement.ply_checks}
-    main = cases[cases["leg"] != "nose"].reset_index(drop=True)
-    labels = loading.labels.tolist()
     for row in _records(lowest(sizing.margins, None, by="mode")):
-        if row["mode"] in modes:
-            wheel = _records(main.iloc[[int(loading.row[labels.index(str(row["case"]))])]])[0]
-            yield worked_margin(sizing.strut, loading.loads, requirement, row, cases=labels, wheel=wheel)
+        if row["mode"] in modes and int(row["ply"]):
+            first = wheel_steps(design.gear, design.mold_line, cases, loading, str(row["case"]))
+            yield worked_margin(sizing.strut, loading.loads, requirement, row, cases=labels, first=first)
 
 
 def _records(table: pd.DataFrame) -> list[dict[str, Any]]:

@@ -362,7 +362,8 @@ def margins(rows: Table, *, units: Units = "SI") -> str:
     columns = ["margin", "level", "mode", "station", "wall", "ply", "angle_deg", "surface", "service", "case"]
     table = _in_units(rows[columns], {"length": ("station",)}, units)
     names = {"station": f"station [{symbol('length', units)}]", "angle_deg": "angle [deg]"}
-    form = {"margin": "{:+.4f}".format}
+    station = "{:.2f}" if units == "US" else "{:.0f}"
+    form = {"margin": "{:+.4f}".format, names["station"]: station.format}
     text = table.rename(columns=names).to_string(index=False, formatters=form, float_format="{:.0f}".format)
     levels = set(rows["level"])
     only = f"\nOnly checks at {levels.pop()} load stand in this table." if len(levels) == 1 else ""

@@ -9,14 +9,23 @@ from typing import Annotated, Any, NamedTuple
 
 import numpy as np
 
+from beam.gear import MainGear
 from beam.strength.check import Check
 from beam.strength.ply_places import judged_allowables, ply_places
 from beam.strength.requirement import Requirement, case_factors
-from beam.strength.section_forces import PLACES, in_service, section_forces, wall_loads, wall_response
-from beam.strut import PointLoads, Strut
+from beam.strength.section_forces import (
+    PLACES,
+    in_service,
+    introduced_loads,
+    section_forces,
+    wall_loads,
+    wall_response,
+)
+from beam.strut import MoldLine, PointLoads, Strut
+from beam.strut_cases import DesignCases
 from laminate.failure.surface import SensedEllipsoid, Surface, first_crossing
 from materials.allowables import ALLOWABLES
-from materials.checks import Array, Frozen, Items, Limits, checked, reject
+from materials.checks import Array, Frozen, Items, Limits, Table, checked, reject
 
 FORCES = ("N", "V2", "V3", "T", "M2", "M3")
 RUNNING = ("Nx", "Ny", "Nxy", "Mx", "My", "Mxy")
@@ -103,7 +112,7 @@ def worked_margin(
     row: Mapping[str, Any],
     *,
     cases: Sequence[Any],
-    wheel: Mapping[str, Any] | None = None,
+    first: Annotated[Sequence[tuple[Any, ...]], Limits(items=0)] = (),
 ) -> WorkedMargin:
     """Follow one margin of a ply check by hand.
 
@@ -119,8 +128,8 @@ def worked_margin(
         A row of the margin table with its place: case, station, wall, ply, mode, service, place, surface, margin.
     cases : sequence of str, length case
         Labels of the load cases.
-    wheel : dict, optional
-        The row of the ground cases behind the case, for the first step.
+    first : sequence of Step
+        Steps that lead to the loads on the strut, as `wheel_steps` makes them.
 
     Returns
     -------
@@ -158,28 +167,15 @@ def worked_margin(
     case = loads.take([i])
     grows, restraint = section_forces(one, case, requirement, np.array([s]), states=(state,))
     force = grows[0, 0, 0]
-    steps = []
-    if wheel is not None:
-        axes = ("Fx", "Fy", "Fz"), ("Mx", "My", "Mz")
-        numbers = {
-            "condition": f"{wheel['paragraph']} {wheel['condition']}, {wheel['leg']} leg",
-            "airplane": f"{wheel['mass']:g} kg, c.g. {wheel['cg']}",
-            "Fx aft, Fy starboard, Fz up [N]": [wheel[name] for name in axes[0]],
-            "Mx, My, Mz [N m]": [wheel[name] for name in axes[1]],
-            "at": f"{wheel['applied_at']}, {wheel['attitude_deg']:g} deg nose-up, level {wheel['level']}",
-        }
-        steps.append(
-            Step(
-                "Force of the ground on the wheel",
-                "as the conditions of the code make it, ground axes",
-                numbers,
-            )
-        )
+    steps = [Step(*one) for one in first]
     steps.append(_on_strut(case))
     steps.append(_section(strut, case, s, force))
     wall = one.mold_line.wall_names.index(str(row["wall"]))
     place = PLACES.index(float(row["place"]))
-    walls = wall_loads(one, s, grows[:, :, 0], (state,), restraint[:, 0])
+    added = introduced_loads(one, case, np.array([s]))
+    walls = wall_loads(
+        one, s, grows[:, :, 0], (state,), restraint[:, 0], None if added is None else added[:, 0]
+    )
     running, fixed = walls.running[0][wall], walls.fixed[0][wall]
     steps.append(_wall(one, s, wall, place, force, running[place, 0], str(row["wall"])))
     laminate = one.ply_book.laminate(str(row["wall"]), s)
@@ -250,6 +246,52 @@ def worked_margin(
     title = f"{row['case']}; {where}; {row['mode']}; {row['service']}"
     return WorkedMargin(
         title=title, assumption=str(row.get("assumption", "-")), steps=steps, margin=reserve - 1
+    )
+
+
+def wheel_steps(
+    gear: MainGear, mold_line: MoldLine, cases: Table, loading: DesignCases, label: str
+) -> tuple[Step, ...]:
+    """Steps from the ground's force on the wheel to the forces of pivot and bracket on the strut."""
+    i = loading.labels.tolist().index(label)
+    row = cases[cases["leg"] != "nose"].reset_index(drop=True).iloc[int(loading.row[i])]
+    ground = {
+        "condition": f"{row['paragraph']} {row['condition']}, {row['leg']} leg",
+        "airplane": f"{row['mass']:g} kg, c.g. {row['cg']}, {row['attitude_deg']:g} deg nose-up, level {row['level']}",
+        "Fx aft, Fy starboard, Fz up [N]": row[["Fx", "Fy", "Fz"]].to_numpy(dtype=float),
+        "Mx, My, Mz [N m]": row[["Mx", "My", "Mz"]].to_numpy(dtype=float),
+    }
+    link, frame = gear.link, mold_line.frame
+    at = mold_line.position(loading.loads.at)
+    force = loading.loads.force[i] @ frame
+    couple = np.broadcast_to(loading.loads.moment, loading.loads.force.shape)[i] @ frame
+    A, P, B, h = loading.contact[i], link.pivot, link.shock_on_strut, link.hinge / np.linalg.norm(link.hinge)
+    W = force.sum(axis=0)
+    M = (np.cross(at, force) + couple).sum(axis=0) - np.cross(A, W)
+    S, bracket = float(loading.shock_force[i]), int(np.argmin(np.linalg.norm(at - B, axis=-1)))
+    u = -force[bracket] / S
+    body = {
+        "W, wheel force in airplane axes [N]": W,
+        "M, couple on the wheel in airplane axes [N m]": np.where(abs(M) < 1e-6 * abs(couple).max(), 0.0, M),
+        "A, where W acts [m]": A,
+        "P, pivot [m]": P,
+        "B, shock's end on the strut [m]": B,
+        "h, hinge [-]": h,
+        "u, from B to the shock's end on the link at this stroke [-]": u,
+        "S, shock force [N]": S,
+        "force on the strut at B, airplane axes [N]": -S * u,
+        "force on the strut at P, airplane axes [N]": W + S * u,
+        "frame: rows e1, e2, e3 in airplane axes [-]": frame,
+    }
+    formula = (
+        "ground axes turned by the attitude, port legs mirrored; moments about h: S = -(M + (A - P) x W).h / "
+        "((B - P) x u).h; on the strut -S u at B and W + S u at P; frame times a force gives F1, F2, F3"
+    )
+    return (
+        Step(
+            "Force of the ground on the wheel", "as the condition of the code makes it, ground axes", ground
+        ),
+        Step("Equilibrium of link and wheel", formula, body),
     )
 
 

@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 from matplotlib.axes import Axes
 from numpy.typing import ArrayLike
-from scipy.constants import g, zero_Celsius
+from scipy.constants import degree_Fahrenheit, g, zero_Celsius
 
 from beam.gear.brake_heat import BrakeTemperatures
 from beam.gear.landing.drop_comparison import DropComparison
@@ -15,8 +15,23 @@ from beam.gear.landing.shock_choice import ShockChoice, ShockTrade
 from beam.gear.motion.drop import Drop
 from beam.gear.parts.shock import Shock
 from beam.gear.retraction.swing import MOMENTS, Swing
+from beam.plots import (
+    BLUE,
+    COLORS,
+    DASHES,
+    GREEN,
+    INK,
+    MARKS,
+    ORANGE,
+    PALE,
+    PINK,
+    RED,
+    SKY,
+    given_or_new,
+    one_or_new,
+)
 from beam.units import shown, symbol
-from materials.checks import Array, Table, checked, reject
+from materials.checks import Array, Table, checked
 
 __all__ = [
     "plot_alignment",
@@ -30,31 +45,12 @@ __all__ = [
     "plot_swing",
 ]
 
-BLUE, RED, GREEN, BLACK = "#0072B2", "#D55E00", "#009E73", "#222222"
-"""Told apart by every common kind of color vision; dashes repeat what they say."""
-
-MOMENT_COLORS = ("tab:blue", "tab:orange", "tab:green", "0.45", "tab:purple", "tab:cyan")
-
 CHANNEL_QUANTITIES = {"stroke": "length", "force": "force"}
 """Channels of a drop test and the kind of quantity they show; acceleration is in g."""
 
 
-def _new_axes(rows: int, columns: int, size: tuple[float, float]) -> tuple[Axes, ...]:
-    """Axes of a new figure, by rows."""
-    from matplotlib import pyplot as plt
-
-    grid = plt.subplots(rows, columns, figsize=size, sharex=True, squeeze=False, layout="constrained")[1]
-    return tuple(grid.ravel())
-
-
-def _axes(function: str, axes: Sequence[Axes], count: int) -> tuple[Axes, ...]:
-    if len(axes) != count:
-        reject(f"{function}: axes", len(axes), f"{count} of them")
-    return tuple(axes)
-
-
 @checked
-def plot_brake_heat(temperatures: BrakeTemperatures, *, ax: Axes | None = None) -> Axes:
+def plot_brake_heat(temperatures: BrakeTemperatures, *, ax: Axes | None = None, units: str = "SI") -> Axes:
     """Draw the temperatures of a brake's nodes over time, the stops, and the limits of the nodes that have one.
 
     Parameters
@@ -63,23 +59,29 @@ def plot_brake_heat(temperatures: BrakeTemperatures, *, ax: Axes | None = None) 
         From `BrakeHeat.temperatures`.
     ax : Axes, optional
         Where to draw; None makes a figure.
+    units : str
+        "SI" for degC, "US" for degF.
 
     Returns
     -------
     Axes
-        The axes drawn in.
+        The axes drawn in. The limits are of the materials, not of the loads.
     """
-    ax = _new_axes(1, 1, (8, 5))[0] if ax is None else ax
+    symbol("length", units)
+    ax = one_or_new(ax)
     network, minutes = temperatures.network, temperatures.time / 60
-    celsius = temperatures.temperature - zero_Celsius
-    for k, (node, color) in enumerate(
-        zip(network.nodes, [f"C{i % 10}" for i in range(len(network.nodes))], strict=True)
-    ):
-        peak, tip = temperatures.peak_temperature[k] - zero_Celsius, node.name == network.tip
-        label = f"{node.name}, {peak:.0f} degC after {temperatures.peak_time[k] / 60:.1f} min"
+    degree, size, zero = "degC", 1.0, zero_Celsius
+    if units == "US":
+        degree, size, zero = "degF", degree_Fahrenheit, 459.67 * degree_Fahrenheit
+    reading = (temperatures.temperature - zero) / size
+    for k, node in enumerate(network.nodes):
+        color, dash = COLORS[k % len(COLORS)], DASHES[k % len(DASHES)]
+        peak = (temperatures.peak_temperature[k] - zero) / size
+        label = f"{node.name}, {peak:.0f} {degree} after {temperatures.peak_time[k] / 60:.1f} min"
         if node.highest_temperature is not None:
-            label += f" (limit {node.highest_temperature - zero_Celsius:.0f} degC)"
-        ax.plot(minutes, celsius[:, k], color=color, lw=2.6 if tip else 1.4, label=label)
+            label += f" (limit {(node.highest_temperature - zero) / size:.0f} {degree})"
+        width = 2.6 if node.name == network.tip else 1.4
+        ax.plot(minutes, reading[:, k], ls=dash, color=color, lw=width, label=label)
         ax.plot(temperatures.peak_time[k] / 60, peak, "o", color=color, ms=4)
     for i, stop in enumerate(temperatures.stops):
         said = f"brakes on, {temperatures.energy_in / 1e3:.0f} kJ in all" if i == 0 else None
@@ -91,7 +93,7 @@ def plot_brake_heat(temperatures: BrakeTemperatures, *, ax: Axes | None = None) 
         fontsize=9,
     )
     ax.set_xlabel("time [min]")
-    ax.set_ylabel("temperature [degC]")
+    ax.set_ylabel(f"temperature [{degree}]")
     ax.set_xlim(0.0, minutes[-1])
     ax.grid(alpha=0.3)
     ax.legend(frameon=False, fontsize=8)
@@ -99,17 +101,22 @@ def plot_brake_heat(temperatures: BrakeTemperatures, *, ax: Axes | None = None) 
 
 
 @checked
-def plot_drop(drop: Drop, *, axes: Sequence[Axes], units: str = "SI") -> None:
+def plot_drop(drop: Drop, *, axes: Sequence[Axes] | None = None, units: str = "SI") -> tuple[Axes, ...]:
     """Draw the time history of a landing: forces above, strokes below.
 
     Parameters
     ----------
     drop : Drop
         From `beam.gear.drop`.
-    axes : sequence of Axes
-        Two.
+    axes : sequence of Axes, optional
+        Two; None makes a figure.
     units : str
         "SI" or "US".
+
+    Returns
+    -------
+    tuple of Axes
+        Forces, travel. They are limit loads where the sink speed is the limit descent speed.
 
     Examples
     --------
@@ -117,13 +124,12 @@ def plot_drop(drop: Drop, *, axes: Sequence[Axes], units: str = "SI") -> None:
     >>> from tourer import GEAR  # examples/tourer.py
     >>> from matplotlib.figure import Figure
     >>> landing = drop(GEAR, mass=500, speed=2, lift_ratio=2 / 3, duration=0.3, rtol=1e-4)
-    >>> force, travel = Figure().subplots(2, 1)
-    >>> plot_drop(landing, axes=(force, travel))
+    >>> force, travel = plot_drop(landing, axes=Figure().subplots(2, 1))
     >>> force.get_ylabel(), travel.get_ylabel()
     ('force [kN]', 'travel [mm]')
     """
     t = drop.time * 1e3
-    force, travel = _axes("plot_drop", axes, 2)
+    force, travel = given_or_new("plot_drop", axes, 2, size=(9.0, 6.0), sharex=True)
     for value, color, dash, label in (
         (drop.ground_force, BLUE, "-", "ground, vertical"),
         (drop.drag_force, RED, "--", "ground, drag"),
@@ -149,10 +155,12 @@ def plot_drop(drop: Drop, *, axes: Sequence[Axes], units: str = "SI") -> None:
         ax.grid(alpha=0.3)
         ax.set_xlim(t[0], t[-1])
         ax.legend(fontsize=8, loc="upper right")
+    force.set_title(_landing(drop, units), fontsize=9, loc="left")
+    return force, travel
 
 
 @checked
-def plot_shock(drop: Drop, shock: Shock, *, ax: Axes, units: str = "SI", **line: Any) -> Axes:
+def plot_shock(drop: Drop, shock: Shock, *, ax: Axes | None = None, units: str = "SI", **line: Any) -> Axes:
     """Draw the force of the shock over its stroke in a landing, and that of its spring.
 
     Parameters
@@ -161,8 +169,8 @@ def plot_shock(drop: Drop, shock: Shock, *, ax: Axes, units: str = "SI", **line:
         From `beam.gear.drop`.
     shock : Shock
         The shock.
-    ax : Axes
-        Where to draw.
+    ax : Axes, optional
+        Where to draw; None makes a figure.
     units : str
         "SI" or "US".
     **line
@@ -182,6 +190,7 @@ def plot_shock(drop: Drop, shock: Shock, *, ax: Axes, units: str = "SI", **line:
     >>> plot_shock(landing, landing.gear.shock, ax=Figure().subplots(), units="US").get_ylabel()
     'axial force [lbf]'
     """
+    ax = one_or_new(ax)
     inward = np.linspace(0.0, shock.max_stroke, 200)
     ax.plot(
         shown(drop.stroke, "length", units),
@@ -196,39 +205,46 @@ def plot_shock(drop: Drop, shock: Shock, *, ax: Axes, units: str = "SI", **line:
         label="air spring alone",
     )
     full = float(shown(shock.max_stroke, "length", units))
-    ax.axvline(full, color=BLACK, lw=0.9, ls=":", label="full stroke")
+    ax.axvline(full, color=INK, lw=0.9, ls=":", label="full stroke")
     ax.set_xlabel(f"stroke [{symbol('length', units)}]")
     ax.set_ylabel(f"axial force [{symbol('force', units)}]")
     ax.set_ylim(bottom=min(0.0, ax.get_ylim()[0]))
+    ax.set_title(_landing(drop, units), fontsize=9, loc="left")
     ax.grid(alpha=0.3)
     ax.legend(fontsize=8)
     return ax
 
 
 @checked
-def plot_landing_envelope(envelope: LandingEnvelope, *, axes: Sequence[Axes], units: str = "SI") -> None:
+def plot_landing_envelope(
+    envelope: LandingEnvelope, *, axes: Sequence[Axes] | None = None, units: str = "SI"
+) -> tuple[Axes, ...]:
     """Draw limit load factor and spin-up drag of every variant of the landing envelope, one line for each.
 
     Parameters
     ----------
     envelope : LandingEnvelope
         From `beam.landing_envelope`.
-    axes : sequence of Axes
-        Two, side by side: load factor, drag.
+    axes : sequence of Axes, optional
+        Two, side by side: load factor, drag; None makes a figure.
     units : str
         "SI" or "US", for the drag.
+
+    Returns
+    -------
+    tuple of Axes
+        Load factor, drag: limit loads.
 
     Examples
     --------
     >>> import beam, tarn  # examples/tarn.py
     >>> from matplotlib.figure import Figure
     >>> found = beam.landing_envelope(tarn.AIRPLANE, tarn.GEAR, variants=())
-    >>> factor, drag = Figure().subplots(1, 2, sharey=True)
-    >>> plot_landing_envelope(found, axes=(factor, drag))
+    >>> factor, drag = plot_landing_envelope(found, axes=Figure().subplots(1, 2, sharey=True))
     >>> factor.get_xlabel()
     'limit load factor n [-]'
     """
-    factor, drag = _axes("plot_landing_envelope", axes, 2)
+    factor, drag = given_or_new("plot_landing_envelope", axes, 1, 2, size=(12.0, 7.0), sharey=True)
     table = envelope.table[envelope.table["kind"] == "limit"]
     names = list(dict.fromkeys(table["variant"]))
     place = {name: len(names) - 1 - i for i, name in enumerate(names)}
@@ -251,7 +267,7 @@ def plot_landing_envelope(envelope: LandingEnvelope, *, axes: Sequence[Axes], un
                 if moving:
                     shown_drag = shown(rows["spin_up_drag"].to_numpy(), "force", units)
                     drag.plot(shown_drag, at, **look)
-    ring: dict[str, Any] = {"ms": 12, "mfc": "none", "mec": BLACK, "ls": ""}
+    ring: dict[str, Any] = {"ms": 12, "mfc": "none", "mec": INK, "ls": ""}
     governing: Any = envelope.governing
     for condition, variant, n, force, governs in governing[
         ["condition", "variant", "load_factor", "spin_up_drag", "governs"]
@@ -265,13 +281,24 @@ def plot_landing_envelope(envelope: LandingEnvelope, *, axes: Sequence[Axes], un
     bottomed = set(table.loc[table["bottomed"], "variant"])
     labels = [f"{name} (bottoms)" if name in bottomed else name for name in names]
     factor.set_yticks(list(place.values()), labels, fontsize=8)
-    factor.axvline(2.67, color=BLACK, ls=":", lw=0.9, label="least n, 23.473(g)")
+    factor.axvline(2.67, color=INK, ls=":", lw=0.9, label="least n, 23.473(g)")
     factor.set_xlabel("limit load factor n [-]")
     drag.set_xlabel(f"aft force on the axle, limit [{symbol('force', units)}]")
     for ax in (factor, drag):
         ax.grid(alpha=0.3)
         ax.set_ylim(-0.7, len(names) - 0.3)
     factor.legend(fontsize=7, loc="upper center", bbox_to_anchor=(0.5, -0.09), ncols=2, frameon=False)
+    factor.set_title("Limit landings of the envelope", fontsize=10, loc="left")
+    return factor, drag
+
+
+def _landing(drop: Drop, units: str) -> str:
+    """What lands, how fast, and at which load level, for a title."""
+    speed = f"{shown(drop.speed, 'speed', units):.3g} {symbol('speed', units)}"
+    return (
+        f"{_mass(drop.mass, units)} on the unit, sink speed {speed}, lift {drop.lift_ratio:.2f} W, "
+        f"nose up {drop.history.setup.attitude_deg:g} deg: limit loads if this is the limit landing"
+    )
 
 
 def _mass(mass: float, units: str) -> str:
@@ -299,11 +326,11 @@ def plot_drop_test(
         Acceleration, stroke, force.
     """
     unit = {name: symbol(quantity, units) for name, quantity in CHANNEL_QUANTITIES.items()}
-    axes = _new_axes(3, 1, (8, 9)) if axes is None else _axes("plot_drop_test", axes, 3)
+    axes = given_or_new("plot_drop_test", axes, 3, size=(8.0, 9.0), sharex=True)
     for ax, (name, error) in zip(axes, comparison.channels.items(), strict=True):
         for values, style, color, label in (
             (error.predicted, "--", "0.3", "predicted"),
-            (error.measured, "-", "tab:red", "measured"),
+            (error.measured, "-", RED, "measured"),
         ):
             drawn, k = _in_units(name, values, units), int(np.argmax(values))
             ax.plot(1e3 * error.time, drawn, style, color=color, lw=1.4, label=label)
@@ -311,7 +338,7 @@ def plot_drop_test(
         if error.peak_error:
             k, bar = int(np.argmax(error.measured)), float(_in_units(name, error.peak_error, units))
             top = float(_in_units(name, error.peak[0], units))
-            ax.errorbar(1e3 * error.time[k], top, yerr=[[0.0], [bar]], color="tab:red", capsize=4,
+            ax.errorbar(1e3 * error.time[k], top, yerr=[[0.0], [bar]], color=RED, capsize=4,
                         label="error bar of the peak")  # fmt: skip
         ax.set_ylabel(f"{'dv/dt' if name == 'acceleration' else name} [{unit.get(name, 'g')}]")
         peak, wanted = (f"{_in_units(name, value, units):.4g} {unit.get(name, 'g')}" for value in error.peak)
@@ -328,7 +355,7 @@ def plot_drop_test(
     n, planned = comparison.load_factor, comparison.plan.load_factor
     within = f" + {more:.2f}" if (more := comparison.load_factor_error) else ""
     axes[0].annotate(
-        f"n = {n:.2f}{within}, predicted {planned:.2f} ({_difference(comparison.load_factor_ratio)})",
+        f"limit drop: n = {n:.2f}{within}, predicted {planned:.2f} ({_difference(comparison.load_factor_ratio)})",
         (0.5, 0.06),
         xycoords="axes fraction",
         ha="center",
@@ -383,20 +410,20 @@ def plot_shock_trade(
     'stroke of the shock [mm]'
     """
     stroke = shown(trade.stroke, "length", units)
-    ax = _new_axes(1, 1, (7, 4.5))[0] if ax is None else ax
-    ax.plot(stroke, trade.load_factor, "o-", color="tab:blue", label="least load factor found")
+    ax = one_or_new(ax, (7.0, 4.5))
+    ax.plot(stroke, trade.load_factor, "o-", color=BLUE, label="least load factor found")
     bottoms = np.isnan(trade.load_factor)
     asked = trade.demand.load_factor
     if bottoms.any():
         label = "every design tried bottoms"
         ax.plot(stroke[bottoms], np.full(bottoms.sum(), asked), "x", color="0.4", label=label)
-    ax.axhline(asked, ls="--", color="tab:red", label="load factor asked")
+    ax.axhline(asked, ls="--", color=RED, label="load factor asked")
     allowed = float(shown(trade.demand.stroke, "length", units))
-    ax.axvline(allowed, ls=":", color="tab:red", label="stroke allowed")
+    ax.axvline(allowed, ls=":", color=RED, label="stroke allowed")
     if choice is not None:
         at = float(shown(choice.gear.shock.max_stroke, "length", units)), choice.limit.load_factor
         ax.plot(*at, "*", color="k", ms=12, label="chosen, tight solution")
-    ax.set(xlabel=f"stroke of the shock [{symbol('length', units)}]", ylabel="load factor n [-]")
+    ax.set(xlabel=f"stroke of the shock [{symbol('length', units)}]", ylabel="limit load factor n [-]")
     ax.grid(alpha=0.3)
     ax.legend(frameon=False, fontsize=9)
     return ax
@@ -431,21 +458,21 @@ def plot_swing(swing: Swing, *, axes: Sequence[Axes] | None = None, units: str =
     """
     turn, drawn = np.degrees(swing.angle), shown(swing.force, "force", units)
     newton, meter = symbol("force", units), symbol("length", units)
-    axes = _new_axes(1, 2, (12, 4.8)) if axes is None else _axes("plot_swing", axes, 2)
+    axes = given_or_new("plot_swing", axes, 1, 2, size=(12.0, 4.8), sharex=True)
     force, moments = axes
-    force.plot(turn, drawn, color="tab:red", lw=1.6)
+    force.plot(turn, drawn, color=RED, lw=1.6)
     force.plot(turn[0], drawn[0], "ko", ms=5, label="start")
     for name, peak, sign, marker in (("push", swing.push, 1, "v"), ("pull", swing.pull, -1, "^")):
         if peak:
             k = int(np.argmax(sign * swing.force))
             label = f"largest {name} {shown(peak, 'force', units):.3g} {newton}"
             label += f", actuator {shown(swing.length[k], 'length', units):.4g} {meter} long"
-            force.plot(turn[k], drawn[k], marker, color="tab:red", label=label)
-    force.set_ylabel(f"force of the actuator, positive pushes [{newton}]")
-    for name, color in zip(MOMENTS, MOMENT_COLORS, strict=True):
+            force.plot(turn[k], drawn[k], marker, color=RED, label=label)
+    force.set_ylabel(f"limit force of the actuator, positive pushes [{newton}]")
+    for name, color, dash in zip(MOMENTS, (BLUE, ORANGE, GREEN, PALE, PINK, SKY), DASHES, strict=True):
         values = getattr(swing, name)
         if values.any():
-            moments.plot(turn, shown(values, "moment", units), lw=1.4, label=name, color=color)
+            moments.plot(turn, shown(values, "moment", units), ls=dash, lw=1.4, label=name, color=color)
     moments.set_ylabel(f"moment about the axis, positive toward stowed [{symbol('moment', units)}]")
     for ax in axes:
         ax.set_xlabel("turn from extended [deg]")
@@ -486,7 +513,7 @@ def plot_retraction(
     'turn from extended [deg]'
     """
     newton, turn = symbol("force", units), table["angle_deg"].to_numpy()
-    holding, bearings = _new_axes(1, 2, (12, 4.8)) if axes is None else _axes("plot_retraction", axes, 2)
+    holding, bearings = given_or_new("plot_retraction", axes, 1, 2, size=(12.0, 4.8), sharex=True)
     for (name, marker), color in zip(
         {"down-lock": "s", "actuator": ".", "up-lock": "D"}.items(), (GREEN, RED, BLUE), strict=True
     ):
@@ -548,7 +575,7 @@ def plot_alignment(
     >>> plot_alignment(pd.DataFrame(rows), axes=Figure().subplots(1, 2))[0].get_ylabel()
     'toe [deg], toe-in positive'
     """
-    toe, camber = _new_axes(1, 2, (12, 4.8)) if axes is None else _axes("plot_alignment", axes, 2)
+    toe, camber = given_or_new("plot_alignment", axes, 1, 2, size=(12.0, 4.8), sharex=True)
     drawn: dict[bytes, list[str]] = {}
     lines: dict[bytes, Any] = {}
     for name, rows in table.groupby("case", sort=False):
@@ -560,13 +587,22 @@ def plot_alignment(
         stroke, *angles = lines[key].T
         label = names[0] + (f" (and {len(names) - 1} alike)" if len(names) > 1 else "")
         for ax, angle in zip((toe, camber), angles, strict=True):
-            ax.plot(shown(stroke, "length", units), angle, f"-{'osD^vPX*'[i % 8]}", ms=4, lw=1.3, label=label)
+            ax.plot(
+                shown(stroke, "length", units),
+                angle,
+                f"-{MARKS[i % len(MARKS)]}",
+                color=COLORS[i % len(COLORS)],
+                ms=4,
+                lw=1.3,
+                label=label,
+            )
     every = table.sort_values("stroke")
     for ax, angle, sign in ((toe, "toe", "toe-in"), (camber, "camber", "top outboard")):
         stroke = shown(every["stroke"].to_numpy(), "length", units)
-        ax.plot(stroke, every[f"{angle}_deg"], "--", color=BLACK, lw=1.2, label="rigid strut")
+        ax.plot(stroke, every[f"{angle}_deg"], "--", color=INK, lw=1.2, label="rigid strut")
         ax.set_ylabel(f"{angle} [deg], {sign} positive")
         ax.set_xlabel(f"stroke of the shock [{symbol('length', units)}]")
         ax.grid(alpha=0.3)
+    toe.set_title("standing: static load; landing: limit load", fontsize=9, loc="left")
     camber.legend(frameon=False, fontsize=8, loc="center left", bbox_to_anchor=(1.0, 0.5))
     return toe, camber

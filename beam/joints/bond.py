@@ -71,7 +71,8 @@ class BondedSleeve(Frozen):
     thickness : float
         Wall thickness of the fitting, of each of both walls with ``side="both"``; a solid plug has half its width [m].
     width, height : float
-        Bonded surface along e2 and e3; alike and twice `corner_radius` for a round tube [m].
+        Bonded surface along e2 and e3, with both faces the middle of the wall; alike and twice `corner_radius` for a
+        round tube [m].
     corner_radius : float
         Of the bonded surface [m].
     overlap : float
@@ -220,6 +221,17 @@ class BondedSleeve(Frozen):
     def is_round(self) -> bool:
         """Whether the bonded surface is a circle."""
         return max(self.width, self.height) - 2.0 * self.corner_radius < 1e-9
+
+    @property
+    def mass(self) -> float:
+        """Of the walls of the fitting over the overlap, tapers taken off, without adhesive [kg]."""
+        mean = self.taper / self.overlap * ((self.tip or self.thickness) + self.thickness) / 2
+        mean += (1.0 - self.taper / self.overlap) * self.thickness
+        middle = self.bond_thickness + self.thickness / 2  # of a wall of the fitting, from the bonded surface
+        far = self.wall.thickness / 2 + middle  # with both faces the surface is the middle of the tube's wall
+        offsets = {"outside": [middle], "inside": [-middle], "both": [far, -far]}[self.side]
+        around = sum(_offset(self, d).perimeter for d in offsets)
+        return self.metal.density * mean * self.overlap * around
 
     @property
     def places(self) -> Array:

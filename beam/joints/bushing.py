@@ -75,6 +75,11 @@ class Bushing(Frozen, eq=True):
         """Inner over outer diameter [-]."""
         return self.bore / self.diameter
 
+    @property
+    def mass(self) -> float:
+        """Without flange [kg]."""
+        return self.metal.density * np.pi / 4 * (self.diameter**2 - self.bore**2) * self.length
+
 
 class FitStress(NamedTuple):
     """Pressure and stresses of a press fit (...) [Pa], tension positive; the bore closes by `closure` [m]."""

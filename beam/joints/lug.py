@@ -261,6 +261,13 @@ class Lug(Frozen, eq=True):
             reject(f"{owner}: bushing: allowed_pressure [Pa]", None, "given for a pivot that moves")
 
     @property
+    def mass(self) -> float:
+        """Of a rectangle from the root of the lug to its end, less the hole, and of its bushing [kg]."""
+        plate = self.width * ((self.arm or self.width / 2) + self.edge) - np.pi / 4 * self.hole**2
+        own = self.metal.density * plate * self.thickness
+        return float(own) + (0.0 if self.bushing is None else self.bushing.mass)
+
+    @property
     def across_grain(self) -> tuple[float, float]:
         """Ultimate and yield strength that count at the end of the lug [Pa]."""
         metal = self.metal

@@ -169,6 +169,12 @@ class Pin(Frozen, eq=True):
         return self.arm if self.arrangement == "single free" else self.arm / 2
 
     @property
+    def mass(self) -> float:
+        """Of the length through the lugs, without head and nut [kg]."""
+        outer, gaps = (2, 2) if self.arrangement == "double" else (1, 1)
+        return self.metal.density * self.area * (outer * self.outer + self.middle + gaps * self.gap)
+
+    @property
     def shear_load(self) -> float:
         """Ultimate load in shear [N]."""
         planes = 2 if self.arrangement == "double" else 1

@@ -1,28 +1,29 @@
 """Drawings of a section: its walls to scale, and running loads drawn on them. Draws on axes, never saves."""
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-import matplotlib.pyplot as plt
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.collections import PolyCollection
 from numpy.typing import ArrayLike
 
+from beam.plots import BLUE, INK, RED, one_or_new
 from beam.section.section import Section
+from beam.units import shown, symbol
 from materials.checks import Array, Limits, checked
 
 __all__ = ["plot_section", "plot_wall_load"]
 
-COMPONENTS = {"Nx": "N/mm", "Ny": "N/mm", "Nxy": "N/mm", "Mx": "N", "My": "N", "Mxy": "N"}
-"""Wall loads in their order, with the unit they are shown in."""
-
-MM = 1e3
+Units = Literal["SI", "US"]
+COMPONENTS = ("Nx", "Ny", "Nxy", "Mx", "My", "Mxy")
 PLACES = 41
-POSITIVE, NEGATIVE, INK, SKIN = "#0072B2", "#D55E00", "#222222", "#D9D9D9"
+SKIN = "#D9D9D9"
 
 
 @checked
-def plot_section(section: Section, *, ax: Axes | None = None, names: bool = True) -> Axes:
+def plot_section(
+    section: Section, *, ax: Axes | None = None, names: bool = True, units: Units = "SI"
+) -> Axes:
     """Draw the walls to scale, seen from the tip toward the root, with centroid and shear center.
 
     Parameters
@@ -33,30 +34,43 @@ def plot_section(section: Section, *, ax: Axes | None = None, names: bool = True
         Axes to draw on; new ones if left out.
     names : bool
         Write the names of the walls beside them, unless there are more than twelve.
+    units : {"SI", "US"}
+        Units of the axes.
 
     Returns
     -------
     Axes
-        The axes, in mm.
+        The axes.
     """
-    ax = plt.subplots(layout="constrained")[1] if ax is None else ax
+    ax = one_or_new(ax, (7.0, 5.5))
     at = np.linspace(0.0, 1.0, PLACES)
-    r, n = section.contour.position(at) * MM, section.contour.normal(at)
-    half = 0.5 * MM * np.array([wall.thickness for wall in section.laminates])[:, None, None]
+    r, n = shown(section.contour.position(at), "length", units), section.contour.normal(at)
+    half = 0.5 * shown([wall.thickness for wall in section.laminates], "length", units)[:, None, None]
     outlines = np.concatenate([r + half * n, (r - half * n)[:, ::-1]], axis=1)
     ax.add_collection(PolyCollection(list(outlines), facecolor=SKIN, edgecolor=INK, lw=0.6))
     for point, mark, label in (
         (np.zeros(2), "+", "reference axis"),
-        (section.centroid * MM, "o", "centroid"),
-        (section.shear_center * MM, "^", "shear center"),
+        (shown(section.centroid, "length", units), "o", "centroid"),
+        (shown(section.shear_center, "length", units), "^", "shear center"),
     ):
         ax.plot(*point, mark, color=INK, mfc="none", ms=8 if mark == "+" else 6, label=label, ls="none")
     if names and len(outlines) <= 12:
-        for name, place, out in zip(section.contour.names, r[:, PLACES // 2], n[:, PLACES // 2], strict=True):
+        for name, place, out in zip(
+            section.contour.names, (r + half * n)[:, PLACES // 2], n[:, PLACES // 2], strict=True
+        ):
+            side: Any = "left" if out[0] > 0.5 else "right" if out[0] < -0.5 else "center"
             ax.annotate(
-                name, place, 16 * out, textcoords="offset points", ha="center", va="center", fontsize=7
+                name,
+                tuple(place),
+                tuple(9 * out),
+                textcoords="offset points",
+                ha=side,
+                va="center",
+                fontsize=7,
             )
-    ax.set(xlabel="y2, along e2 [mm]", ylabel="y3, along e3 [mm]", aspect="equal")
+    length = symbol("length", units)
+    ax.set(xlabel=f"y2, along e2 [{length}]", ylabel=f"y3, along e3 [{length}]", aspect="equal")
+    ax.set_title("seen from the tip: + reference axis, o centroid, triangle shear center", fontsize=9)
     ax.margins(0.12)
     ax.autoscale_view()
     return ax
@@ -69,6 +83,7 @@ def plot_wall_load(
     component: Literal["Nx", "Ny", "Nxy", "Mx", "My", "Mxy"] = "Nxy",
     *,
     ax: Axes | None = None,
+    units: Units = "SI",
 ) -> Axes:
     """Draw the size of a running load outward from the walls, its sign by color; arrows show a shear flow.
 
@@ -82,26 +97,28 @@ def plot_wall_load(
         The running load; Nxy is the shear flow.
     ax : Axes, optional
         Axes to draw on; new ones if left out.
+    units : {"SI", "US"}
+        Units to show.
 
     Returns
     -------
     Axes
-        The axes, in mm.
+        The axes. A negative load is hatched. Its level is that of the section forces.
     """
-    ax = plot_section(section, ax=ax, names=False)
+    ax = plot_section(section, ax=ax, names=False, units=units)
     at = np.linspace(0.0, 1.0, PLACES)
-    r, n = section.contour.position(at) * MM, section.contour.normal(at)
-    row = list(COMPONENTS).index(component)
-    unit = COMPONENTS[component]
-    value = section.wall_loads(F, at)[..., row] / (MM if unit == "N/mm" else 1.0)
+    r, n = shown(section.contour.position(at), "length", units), section.contour.normal(at)
+    quantity = "running load" if component.startswith("N") else "running moment"
+    unit = symbol(quantity, units)
+    value = shown(section.wall_loads(F, at)[..., COMPONENTS.index(component)], quantity, units)
     size = float(np.abs(value).max())
     reach = 0.22 * float(np.ptp(r, axis=(0, 1)).max())
     tip = r + (reach / size if size else 0.0) * np.abs(value)[..., None] * n
     for wall in range(len(r)):
-        for sign, color in ((1.0, POSITIVE), (-1.0, NEGATIVE)):
+        for sign, color, hatch in ((1.0, BLUE, ""), (-1.0, RED, "////")):
             part = r[wall] + np.where(sign * value[wall] > 0, 1.0, 0.0)[:, None] * (tip[wall] - r[wall])
             shape = np.concatenate([r[wall], part[::-1]])
-            ax.fill(*shape.T, facecolor=color, alpha=0.35, lw=0.0)
+            ax.fill(*shape.T, facecolor=color, alpha=0.35, lw=0.0, hatch=hatch)
         ax.plot(*tip[wall].T, color=INK, lw=0.8)
     if component == "Nxy":
         _arrows(ax, r, section.contour.tangent(at), value, size)
@@ -116,7 +133,9 @@ def plot_wall_load(
         fontsize=8,
         bbox={"facecolor": "white", "edgecolor": "none", "alpha": 0.8, "pad": 1},
     )
-    ax.set_title(f"{component} [{unit}]: blue positive, red negative", fontsize=9)
+    ax.set_title(
+        f"{component} [{unit}] at the section forces given: blue positive, hatched negative", fontsize=9
+    )
     ax.margins(0.2)
     ax.autoscale_view()
     return ax

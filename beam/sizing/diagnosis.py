@@ -113,4 +113,4 @@ def _shortfall(
     )
     if margin == -1.0:
         return f"({laid} groups per side) fails {where}, without any load: cure and moisture stress alone break a ply"
-    return f"({laid} groups per side) has margin {margin:+.3f} in case {labels[case]} {where}"
+    return f"({laid} groups per side) has margin {margin:+.3f} in case {labels[case % search.cases]} {where}"

@@ -8,7 +8,7 @@ the eight corners of the box around the states of all cases are safe, so is ever
 """
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, field, fields, replace
 from functools import cached_property
 from typing import NamedTuple
 
@@ -23,9 +23,10 @@ from beam.sizing.lattice import Lattice, wall_thickness
 from beam.strength.check import Check, Level, applies, meets
 from beam.strength.ply_places import judged_allowables
 from beam.strength.requirement import BUCKLING, Requirement, Service
-from beam.strength.section_forces import PLACES
+from beam.strength.section_forces import PLACES, added_to_tube, in_state
 from beam.strength.station_ratios import LEVELS, reserve
 from beam.strength.wall_buckling import linear_across
+from beam.strut import PointLoads, Strut
 from laminate import stability
 from laminate.failure import Criterion
 from materials import Allowables, Lamina
@@ -35,6 +36,10 @@ ROWS, MANY_ROWS = 16, 1024
 """Sections judged at a time in all cases and in one case: their states stay in the cache of the processor."""
 
 CORNERS = tuple(np.ndindex(2, 2, 2))
+
+
+Held = Mapping[float, Array]
+"""Wall loads (case, wall, place, 6) that are held, by station [m]."""
 
 
 class Piece(NamedTuple):
@@ -60,6 +65,18 @@ class Feasibility:
 
     lattice: Lattice
     requirement: Requirement
+    held: dict[int, Held] = field(default_factory=dict)
+    """Wall loads that are held, by number of the stiffness and station; empty: sections of a straight tube alone."""
+
+    def hold(self, strut: Strut, loads: PointLoads, stations: Array) -> None:
+        """Hold what taper, bands, ribs and ends add in a strut, at stations (station,) [m], behind what is held."""
+        for number, (indices, _) in enumerate(self._parts):
+            added = added_to_tube(in_state(strut, self.requirement.states[indices[0]]), loads, stations)
+            before = self.held.get(number, {})
+            self.held[number] = {
+                s: np.concatenate([before[s], one]) if s in before else one
+                for s, one in zip(stations.tolist(), added, strict=True)
+            }
 
     @cached_property
     def _parts(self) -> list[tuple[tuple[int, ...], "_Judge"]]:
@@ -108,8 +125,8 @@ class Feasibility:
         out = np.full(
             (*forces.shape[:2], count + 1, len(self.lattice.mold_line.wall_names), len(places)), np.inf
         )
-        for indices, judge in self._parts:
-            sections = judge.sections(candidates, station, places)
+        for number, (indices, judge) in enumerate(self._parts):
+            sections = judge.sections(candidates, station, places, self.held.get(number))
             for own in judge.pieces:
                 piece = own._replace(state=indices[own.state])
                 if only is None or piece in only:
@@ -126,15 +143,19 @@ class Feasibility:
         forces: Array,
         places: Sequence[float],
         factors: Mapping[Level, Array],
+        cases: Codes,
     ) -> Array:
-        """Lowest reserve of lay-ups in one piece, under one case each: forces (layup, 6), factors (layup,)."""
-        ((indices, judge),) = (part for part in self._parts if piece.state in part[0])
+        """Lowest reserve of lay-ups in one piece, under one of the cases each: forces (layup, 6), factors (layup,)."""
+        ((number, indices, judge),) = (
+            (i, *part) for i, part in enumerate(self._parts) if piece.state in part[0]
+        )
         own = piece._replace(state=indices.index(piece.state))
         found = np.empty(len(candidates))
         each = {level: one[:, None, None] for level, one in factors.items()}
         for first in range(0, len(candidates), MANY_ROWS):
             cut = slice(first, first + MANY_ROWS)
-            sections = judge.sections(candidates[cut], station[cut], places)
+            held = self.held.get(number)
+            sections = judge.sections(candidates[cut], station[cut], places, held, cases[cut])
             some = {level: one[cut] for level, one in each.items()}
             found[cut] = judge.reserve(sections, own, forces[cut, None], some).min(axis=(1, 2))
         return found
@@ -150,8 +171,9 @@ class Feasibility:
     ) -> list[Worst]:
         """Every piece with the lowest reserve of each lay-up in it; with `screen` inf where it is surely at least 1."""
         out: list[Worst] = []
-        for indices, judge in self._parts:
-            found = judge.worst(candidates, station, forces, factors, screen=screen)
+        for number, (indices, judge) in enumerate(self._parts):
+            held = self.held.get(number)
+            found = judge.worst(candidates, station, forces, factors, held, screen=screen)
             out += [one._replace(piece=one.piece._replace(state=indices[one.piece.state])) for one in found]
         return out
 
@@ -166,15 +188,24 @@ class _Sections:
         states: States,
         free: Array,
         places: Sequence[float],
+        held: Held | None = None,
+        case: Codes | None = None,
     ) -> None:
         self.candidates, self.station, self.places = candidates, station, tuple(places)
-        self._states, self._free = states, free
+        self._states, self._free, self._held, self._case = states, free, held, case
         self._fixed: dict[int, Array] = {}
 
     def running(self, wall: int, forces: Array) -> Array:
         """Wall loads (row, place, 6, case) of one wall under forces (row, case, 6)."""
         recovery = recovery_of(self._states, np.asarray(self.places), slice(wall, wall + 1))[:, 0]
-        return np.asarray(recovery @ np.swapaxes(forces, -1, -2)[:, None])
+        grows = recovery @ np.swapaxes(forces, -1, -2)[:, None]
+        if self._held is None:
+            return np.asarray(grows)
+        where, row = np.unique(self.station, return_inverse=True)
+        at = [PLACES.index(one) for one in self.places]
+        held = np.stack([self._held[s][:, wall][:, at] for s in where.tolist()])  # (station, case, place, 6)
+        each = held[row] if self._case is None else held[row, self._case][:, None]
+        return np.asarray(grows + np.moveaxis(each, 1, -1))
 
     def fixed(self, state: int) -> Array:
         """Wall loads (row, wall, place, 6) of one state that do not grow with load."""
@@ -193,7 +224,16 @@ class _Sections:
             },
         )
         states = States(contour=contour, **{name: getattr(self._states, name)[rows] for name in names})
-        out = _Sections(self.candidates[rows], self.station[rows], states, self._free[:, rows], self.places)
+        case = None if self._case is None else self._case[rows]
+        out = _Sections(
+            self.candidates[rows],
+            self.station[rows],
+            states,
+            self._free[:, rows],
+            self.places,
+            self._held,
+            case,
+        )
         out._fixed = {state: one[rows] for state, one in self._fixed.items()}
         return out
 
@@ -241,8 +281,15 @@ class _Judge:
             out += [Piece(state, wall, BUCKLING)] * (names[wall] in flat)
         return tuple(out)
 
-    def sections(self, candidates: NDArray[np.int64], station: Array, places: Sequence[float]) -> _Sections:
-        """Sections of candidates at their stations, (row,)."""
+    def sections(
+        self,
+        candidates: NDArray[np.int64],
+        station: Array,
+        places: Sequence[float],
+        held: Held | None,
+        case: Codes | None = None,
+    ) -> _Sections:
+        """Sections of candidates at their stations, (row,); `case` where each row is under one case alone."""
         mold_line = self.lattice.mold_line
         profile = mold_line.at(station)
         thickness = wall_thickness(self.lattice, self.candidates[candidates])
@@ -253,7 +300,7 @@ class _Judge:
             rows = stack.of_candidate[candidates]
             abd[:, stack.walls] = stack.abd[rows, None]
             free[:, :, stack.walls] = stack.free_deformation[:, rows, None]
-        return _Sections(candidates, station, solve(contour, abd), free, places)
+        return _Sections(candidates, station, solve(contour, abd), free, places, held, case)
 
     def reserve(
         self, sections: _Sections, piece: Piece, forces: Array, factors: Mapping[Level, Array]
@@ -347,6 +394,7 @@ class _Judge:
         station: Array,
         forces: Array,
         factors: Mapping[Level, Array],
+        held: Held | None,
         *,
         screen: bool = True,
     ) -> list[Worst]:
@@ -355,7 +403,7 @@ class _Judge:
         lowest, case, place = np.full(shape, np.inf), *np.zeros((2, *shape), dtype=np.int64)
         for first in range(0, len(candidates), ROWS):
             cut = slice(first, first + ROWS)
-            sections = self.sections(candidates[cut], station[cut], PLACES)
+            sections = self.sections(candidates[cut], station[cut], PLACES, held)
             unsure = self._unsure(sections, forces[cut], factors) if screen else {}
             for number, piece in enumerate(self.pieces):
                 rows = unsure.get(piece, np.arange(len(candidates[cut])))
@@ -376,7 +424,7 @@ class _Judge:
         for stack in self.stacks:
             rows = stack.of_candidate[sections.candidates]
             running = {
-                level: np.stack([sections.running(w, forces * factor[:, None]) for w in stack.walls], axis=1)
+                level: np.stack([factor * sections.running(w, forces) for w in stack.walls], axis=1)
                 for level, factor in factors.items()
             }
             for piece in self.pieces:

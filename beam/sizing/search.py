@@ -11,7 +11,7 @@ from beam.sizing.feasibility import Feasibility, Piece, Worst
 from beam.sizing.lattice import Lattice, bay_masses
 from beam.strength.requirement import Requirement, case_factors
 from beam.strength.section_forces import PLACES
-from beam.strut import PointLoads
+from beam.strut import PointLoads, Strut
 from beam.strut.axis import Axis
 from beam.strut.point_loads import before, outboard, past
 from materials.checks import Array
@@ -39,7 +39,11 @@ class Search:
     """Excludes lay-ups bay by bay; it lives for one call of `lightest`."""
 
     def __init__(
-        self, lattice: Lattice, loads: PointLoads, requirement: Requirement, progress: Callable[[str], None]
+        self,
+        lattice: Lattice,
+        loads: PointLoads,
+        requirement: Requirement,
+        progress: Callable[[str], None],
     ) -> None:
         self.lattice, self.requirement = lattice, requirement
         self.feasibility = Feasibility(lattice=lattice, requirement=requirement)
@@ -51,6 +55,8 @@ class Search:
         axis = Axis.straight(lattice.mold_line.length)
         self.forces = [np.moveaxis(outboard(axis, s, loads.at, loads.wrench), -2, 0) for s in self.stations]
         self.factors = case_factors(requirement, loads)
+        self.cases, self._loads = len(loads.force), loads
+        self._alone = self.forces, self.factors
         self.chains = Chains(self.counts, lattice.group_thickness, lattice.most_dropped, lattice.most_ending)
         self._passed: set[tuple[int, int]] = set()
         self._cuts: list[list[Cut]] = [[] for _ in range(lattice.bays)]
@@ -65,6 +71,21 @@ class Search:
         if not np.isfinite(total):
             return np.inf, np.empty(0, dtype=np.int64)
         return total, self.chains.follow(self._to_tip)
+
+    def hold(self, strut: Strut) -> None:
+        """Let every case count once more, with what taper, bands, ribs and ends add in a strut.
+
+        What was excluded stays so, and lay-ups that passed are judged again.
+        """
+        if self.feasibility.held:
+            forces, factors = self._alone
+            pairs = zip(self.forces, forces, strict=True)
+            self.forces = [np.concatenate([more, one], axis=1) for more, one in pairs]
+            self.factors = {
+                level: np.concatenate([self.factors[level], one]) for level, one in factors.items()
+            }
+        self.feasibility.hold(strut, self._loads, np.unique(np.concatenate(self.stations)))
+        self._passed.clear()
 
     def name(self, bay: int) -> str:
         """Number and ends of a bay, as in "bay 1 (0 to 0.05 m)"."""
@@ -219,5 +240,6 @@ class Search:
                 np.array([self.forces[bay][cut.check, cut.case] for bay, cut in own]),
                 sorted({*COARSE, *(cut.place for _, cut in own)}),
                 {level: one[cases] for level, one in self.factors.items()},
+                cases,
             )
         return out

@@ -15,9 +15,13 @@ lower bound on the mass of any feasible book of the lattice. The last one is fea
 
 Modes of the whole strut (column, deflection and twist of the tip) belong to no bay, and no lay-up can be excluded by
 them. Where the lightest book by its walls fails as a whole, the search stops and says so.
+
+Taper, bands, ribs and ends add wall loads that tie the bays to each other. They are found on a book and held during the
+search. Those of the book that it finds are held besides, so that every case counts once with the loads of each book,
+until the book found is one of them. It then holds its own loads, and the proof is that of all held loads.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from functools import cached_property
 from typing import Annotated, Any
 
@@ -29,8 +33,9 @@ from beam.sizing.margin_recheck import MarginRecheck
 from beam.sizing.search import ROUNDING, Search
 from beam.strength.global_modes import WHOLE_STRUT
 from beam.strength.requirement import Requirement, refuse_route
-from beam.strut import PointLoads, Strut
-from materials.checks import Array, Frozen, Limits, Table, checked, reject
+from beam.strut import Band, PlyBook, PointLoads, Rib, Strut
+from beam.strut.introductions import End
+from materials.checks import Array, Frozen, Items, Limits, Table, checked, default, reject
 
 
 class InfeasibleSizing(ValueError):
@@ -56,6 +61,8 @@ class Sizing(Frozen):
         Judgements of one lay-up against one load case at one station [-].
     passes : int
         Times the lightest chain was sought [-].
+    held : sequence of str
+        Books whose added wall loads of taper, bands, ribs and ends were held; none: a long straight tube.
 
     Examples
     --------
@@ -72,6 +79,7 @@ class Sizing(Frozen):
     margins: Table
     evaluations: int
     passes: int
+    held: Annotated[Items[str], Limits(items=0)] = default(())
 
     @property
     def mass(self) -> float:
@@ -101,6 +109,11 @@ def lightest(
     requirement: Requirement,
     *,
     cases: Any = None,
+    bands: Annotated[Iterable[Band], Limits(items=0)] = (),
+    ribs: Annotated[Iterable[Rib], Limits(items=0)] = (),
+    root_end: End = "warping held",
+    tip_end: End = "open",
+    start: Strut | None = None,
     progress: Callable[[str], None] | None = None,
 ) -> Sizing:
     """Find the lightest ply book of a lattice that holds every case with margin >= 0.
@@ -115,6 +128,13 @@ def lightest(
         Services, factors and checks; both load levels are sized for together.
     cases : array_like of str, shape (case,), optional
         Labels of the load cases; their numbers if not given.
+    bands, ribs : sequences of Band and Rib
+        Where loads enter, and the ribs of the strut.
+    root_end, tip_end : {"warping held", "closed", "open"}
+        Ends, as of `beam.Strut`.
+    start : Strut, optional
+        A strut near the answer: what taper, bands, ribs and ends add in it is held first. None: of the fewest
+        plies.
     progress : callable, optional
         Called with a line of text after every step.
 
@@ -134,7 +154,8 @@ def lightest(
 
     Notes
     -----
-    mass >= bound for every feasible book, and the book found has mass = bound: ``sizing.gap`` is zero to rounding.
+    mass >= bound for every feasible book, and the book found has mass = bound: ``sizing.gap`` is zero to rounding. On a
+    tapered strut, or one with bands, the bound is that of the held loads, those of the book found among them.
 
     Examples
     --------
@@ -161,8 +182,19 @@ def lightest(
         for kind in lattice.kinds:
             state.refuse_too_hot(state.lamina(kind.lamina))
     say = progress or (lambda _: None)
+    bands, ribs = tuple(bands), tuple(ribs)
+
+    def built(book: PlyBook) -> Strut:
+        return Strut(lattice.mold_line, book, bands=bands, ribs=ribs, root_end=root_end, tip_end=tip_end)
+
     search = Search(lattice, loads, requirement, say)
     recheck = MarginRecheck(search, loads, labels)
+    straight = _straight(lattice) and not bands
+    said: list[str] = []
+    known: list[PlyBook] = []
+    if not straight:
+        least = lattice.book([[kind.least for kind in lattice.kinds]] * lattice.bays)
+        search.hold(built(least if start is None else start.ply_book))
     passes = 0
     while True:
         passes += 1
@@ -176,12 +208,19 @@ def lightest(
         )
         if failed:
             continue
+        strut = built(lattice.book(search.counts[chain]))
+        if not straight and strut.ply_book not in known:
+            known.append(strut.ply_book)
+            search.hold(strut)
+            said.append(f"book {len(known)} of {strut.mass:.4f} kg")
+            say(f"what taper, bands and ribs add, found on {said[-1]}, is held too")
+            continue
         say("judging the book found once more, from its plies")
-        strut = Strut(lattice.mold_line, lattice.book(search.counts[chain]))
         excluded, table = recheck.judge(strut, chain)
         if table is not None:
             break
         say(f"by modes that only the margin table judges, {excluded} of {len(chain)} bays fail")
+    assert table is not None
     sizing = Sizing(
         strut=strut,
         lattice=lattice,
@@ -190,9 +229,16 @@ def lightest(
         margins=table,
         evaluations=search.evaluations,
         passes=passes,
+        held=said,
     )
     _confirm(sizing)
     return sizing
+
+
+def _straight(lattice: Lattice) -> bool:
+    """Whether the mold line has no taper."""
+    line = lattice.mold_line
+    return all(float(np.ptp(one)) == 0.0 for one in (line.width, line.height, line.corner_radius))
 
 
 def _confirm(sizing: Sizing) -> None:

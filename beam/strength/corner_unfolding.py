@@ -71,8 +71,13 @@ def unfolding_ratios(
     *,
     places: Sequence[float] = PLACES,
     restraint: Array | None = None,
+    total: Array | None = None,
 ) -> Unfolding:
-    """Ratios of the curved walls at one station [m] under forces (1 or service, case, 6), restraint (service, 6)."""
+    """Ratios of the curved walls at one station [m] under forces (1 or service, case, 6), restraint (service, 6).
+
+    `total` are all wall loads that grow, (1 or service, case, wall, place, 6); without them those of a long straight
+    tube.
+    """
     F, at = forces, np.asarray(places)
     H = (np.zeros((len(services), 6)) if restraint is None else restraint)[:, None]
     section = strut.section(station)
@@ -102,6 +107,10 @@ def unfolding_ratios(
     linear = spring_in_recovery(states, abd, soft, at)[curved] * opens[..., None]
     cure = spring_in_loads(states, free, e_z, at)[:, None, curved] * opens
 
+    grows = np.einsum("wpki,sci->scwpk", linear, F)
+    if total is not None:  # taper, bands, ribs and ends add to hoop force and moment
+        more = total[:, :, curved] - section.wall_loads(F, at)[:, :, curved]
+        grows = grows + more[..., [1, 4]] * opens
     thickness = np.array([wall.thickness for wall in corners])
     inner = np.abs(contour.length[curved] / contour.turn[curved]) - 0.5 * thickness
     moduli = np.array([corner_moduli(wall) for wall in kinds])[kind].T
@@ -110,7 +119,7 @@ def unfolding_ratios(
     ratio = unfolding_ratio(
         influence[:, None],
         square,
-        np.einsum("wpki,sci->scwpk", linear, F) + 2 * mixed,
+        grows + 2 * mixed,
         cure + np.einsum("wpki,sci->scwpk", linear, H) + still,
         _weakest(kinds, services)[:, None, kind, None],
     )

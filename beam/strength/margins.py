@@ -10,7 +10,7 @@ A case given at ultimate load has factor of safety 1 and meets no check at limit
 Cure and moisture stresses do not grow with load and stay as they are inside R.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -34,10 +34,16 @@ from beam.strength.requirement import (
     level_of,
     refuse_route,
 )
-from beam.strength.section_forces import in_service, refuse_without_cases, section_forces, stations_on
+from beam.strength.section_forces import (
+    in_service,
+    introduced_loads,
+    refuse_without_cases,
+    section_forces,
+    stations_on,
+)
 from beam.strength.station_ratios import LEVELS, WallRatios, ratios, reserve
 from beam.strength.wall_buckling import Known
-from beam.strut import PointLoads, Strut
+from beam.strut import IntroductionNote, PointLoads, Strut
 from beam.strut.point_loads import before, past
 from materials import Lamina
 from materials.checks import Array, Limits, Table, checked, reject
@@ -168,7 +174,7 @@ def margins(
     >>> pull = PointLoads(at=[0.4], force=[[[2e5, 0, 0]]])
     >>> table = margins(Strut(line, PlyBook([tape] * 8)), pull, required, cases=["pull"], stations=[0.3])
     >>> table["margin"].groupby(level="mode", observed=True).min().round(2).to_dict()["tsai_wu"]
-    0.97
+    0.96
     """
     refuse_without_cases("margins", loads)
     where = check_stations(strut, loads) if stations is None else np.asarray(stations)
@@ -191,6 +197,7 @@ def margins(
         section_forces(one, loads, requirement, where, states=states, deflected=deflected)
         for _, states, one in parts
     ]
+    notes = strut.introduction_notes(loads)
     known: Known = {}
 
     found: list[list[WallRatios]] = [[] for _ in where]
@@ -202,6 +209,7 @@ def margins(
             requirement,
             states,
             restraint=restraint,
+            added=introduced_loads(one, loads, where),
             known=known,
             every_ply=every_ply,
             factors=factors,
@@ -221,6 +229,7 @@ def margins(
         labels,
         whole,
         factors,
+        notes,
         every_ply=every_ply,
     )
 
@@ -232,6 +241,7 @@ def _table(
     cases: NDArray[np.generic],
     whole_strut: Mapping[str, tuple[Array, Array]],
     factors: Mapping[Level, Array],
+    notes: Sequence[IntroductionNote],
     *,
     every_ply: bool,
 ) -> Table:
@@ -294,36 +304,61 @@ def _table(
             "angle_deg": angles[every["ply"]],
             "place": every["place"],
             "surface": named["surface"],
-            "assumption": _assumptions(strut, requirement, every),
+            "assumption": _assumptions(strut, requirement, every, notes),
         },
         index=pd.MultiIndex.from_arrays([named[name] for name in INDEX], names=INDEX),
     )
 
 
 def _assumptions(
-    strut: Strut, requirement: Requirement, every: Mapping[str, NDArray[Any]]
+    strut: Strut,
+    requirement: Requirement,
+    every: Mapping[str, NDArray[Any]],
+    notes: Sequence[IntroductionNote],
 ) -> "pd.Categorical[Any]":
-    """What each row rests on: the check, and of plies the allowables with basis, condition, factors and source."""
+    """What each row rests on: the check, how loads enter there, and of plies the allowables with all they stand on."""
     import pandas as pd
 
     laminae = list(dict.fromkeys(ply.lamina for ply in strut.ply_book.plies))
     of_ply = np.array([0, *(1 + laminae.index(ply.lamina) for ply in strut.ply_book.plies)])
-    shape = len(requirement.modes), len(requirement.states), len(laminae) + 1, 2
+    entering, where = _entering(strut, notes, every["station"])
+    shape = len(requirement.modes), len(requirement.states), len(laminae) + 1, 2, len(entering)
     outside = _outside_caps(strut, requirement, every)
-    codes = np.ravel_multi_index((every["mode"], every["service"], of_ply[every["ply"]], outside), shape)
+    codes = np.ravel_multi_index(
+        (every["mode"], every["service"], of_ply[every["ply"]], outside, where), shape
+    )
     found, rows = np.unique(codes, return_inverse=True)
     texts = []
     checks = {check.mode: check for check in requirement.ply_checks}
-    for mode, state, lamina, out in zip(*np.unravel_index(found, shape), strict=True):
+    for mode, state, lamina, out, place in zip(*np.unravel_index(found, shape), strict=True):
         check = checks.get(requirement.modes[mode])
         if check is None or lamina == 0:
-            texts.append(WALL_ASSUMPTIONS[requirement.modes[mode]])
+            said = WALL_ASSUMPTIONS[requirement.modes[mode]]
         else:
             one = requirement.states[state]
             said = _assumption(check, one, one.lamina(laminae[lamina - 1]))
-            texts.append(f"OUTSIDE THE LAY-UP OF THE CAPS (share of 0 degree plies); {said}" if out else said)
+            if out:
+                said = f"OUTSIDE THE LAY-UP OF THE CAPS (share of 0 degree plies); {said}"
+        texts.append("; ".join(part for part in (said, entering[place]) if part))
     words = list(dict.fromkeys(texts))
     return pd.Categorical.from_codes([words.index(texts[i]) for i in rows], categories=pd.Index(words))
+
+
+def _entering(
+    strut: Strut, notes: Sequence[IntroductionNote], stations: Array
+) -> tuple[list[str], NDArray[np.int64]]:
+    """How loads enter where rows are: the different texts, and the index of the text of each row."""
+    where, rows = np.unique(stations, return_inverse=True)
+    near = 1e-9 * strut.mold_line.length
+    texts = [
+        "; ".join(
+            [f"inside band '{b.name}'" for b in strut.bands if b.start - near <= s <= b.end + near]
+            + [note.text for note in notes if note.start - near <= s <= note.end + near]
+        )
+        for s in where.tolist()
+    ]
+    words = list(dict.fromkeys(texts))
+    return words, np.array([words.index(text) for text in texts], dtype=np.int64)[rows]
 
 
 def _outside_caps(

@@ -7,8 +7,10 @@ from typing import Annotated, Any, Literal
 import numpy as np
 from matplotlib import colormaps
 from matplotlib.axes import Axes
+from matplotlib.colors import BoundaryNorm
 from matplotlib.figure import Figure
 
+from beam.plots import BLUE, BROWN, GREEN, INK, MARKS, ORANGE, PINK, RED, SKY, level_text, one_or_new
 from beam.strength.strain import KINDS, SpanStrain
 from beam.strut import Strut
 from beam.units import shown, symbol
@@ -19,13 +21,11 @@ __all__ = ["plot_margin_map", "plot_reserve_along_span", "plot_strain_along_span
 Part = Literal["fiber", "transverse", "shear"]
 Units = Literal["SI", "US"]
 
-# Blue, vermilion, green, purple, black: told apart by every common kind of color vision; dashes repeat what they say.
-TENSION, COMPRESSION, THIRD, FOURTH, LIMIT = "#0072B2", "#D55E00", "#009E73", "#CC79A7", "#222222"
-LAMINAE = (TENSION, COMPRESSION, THIRD, FOURTH)
-FIFTH, SIXTH, SEVENTH = "#56B4E9", "#E69F00", "#7F6000"
-CHECKS = (*LAMINAE, FIFTH, SIXTH, SEVENTH, LIMIT)
-MARKS = ("o", "s", "^", "v", "D", "P", "X", "*")
+LAMINAE = (BLUE, RED, GREEN, PINK)
+CHECKS = (*LAMINAE, SKY, ORANGE, BROWN, INK)
 MICRO = 1e6
+BANDS = (0.0, 0.05, 0.1, 0.2, 0.3, 0.5, 0.75, 1.0, 1.5, 2.0, 3.0, 5.0, 10.0)
+"""Ends of the color bands of the margin map [-]: close where a margin is small."""
 PARTS = {
     part: [(k, dash, label) for (k, label), dash in zip(kinds, ("-", "--"), strict=False)]
     for part, kinds in KINDS.items()
@@ -38,8 +38,8 @@ def plot_strain_along_span(
     part: Part,
     wall: Annotated[int, Limits("-", at_least=0)],
     *,
-    letters: Mapping[int, str],
-    ax: Axes,
+    letters: Mapping[int, str] | None = None,
+    ax: Axes | None = None,
     units: Units = "SI",
 ) -> Axes:
     """Draw the extreme fiber, transverse or shear strain of one wall along the span, with its allowable.
@@ -52,23 +52,24 @@ def plot_strain_along_span(
         Which strain.
     wall : int
         Index of the wall [-].
-    letters : mapping of int to str
-        Short names of the cases by number [-], written before the extremes they make.
-    ax : Axes
-        Where to draw.
+    letters : mapping of int to str, optional
+        Short names of the cases by number [-], written before the extremes they make; None: "case" and the number.
+    ax : Axes, optional
+        Where to draw; None makes a figure with a legend.
     units : {"SI", "US"}
         Units of the station.
 
     Returns
     -------
     Axes
-        The same axes.
+        The axes. Tension is drawn full, compression dashed, allowables dotted.
     """
     if len(strain.laminae) > len(LAMINAE):
         count = len(strain.laminae)
         reject("plot_strain_along_span: strain: laminae", count, f"at most {len(LAMINAE)}", "no more colors")
     if wall >= len(strain.walls):
         reject("plot_strain_along_span: wall [-]", wall, f"an index of {len(strain.walls)} walls")
+    given, ax = ax is not None, one_or_new(ax)
     x = shown(strain.stations, "length", units)
     for lamina, (name, color) in enumerate(zip(strain.laminae, LAMINAE, strict=False)):
         extremes = []
@@ -81,15 +82,22 @@ def plot_strain_along_span(
             )
             if at is not None:
                 ax.plot(x[at], value[at], "o", color=color, ms=4)
-                extremes.append(f"{letters[int(strain.case[lamina, at, wall, k])]} {value[at]:.0f}")
+                case = int(strain.case[lamina, at, wall, k])
+                extremes.append(f"{f'case {case}' if letters is None else letters[case]} {value[at]:.0f}")
         ax.text(
-            0.03, 0.78 - 0.06 * lamina, ",  ".join(extremes), color=color, fontsize=8, transform=ax.transAxes
-        )
-    ax.axhline(0.0, color=LIMIT, lw=0.6)
-    ax.set_title(strain.walls[wall], fontsize=9, loc="left")
+            0.03, 0.78 - 0.07 * lamina, ",  ".join(extremes), color=color, fontsize=8, transform=ax.transAxes,
+            zorder=5, bbox={"facecolor": "white", "edgecolor": "none", "alpha": 0.85, "pad": 1.0},
+        )  # fmt: skip
+    ax.axhline(0.0, color=INK, lw=0.6)
+    title = f"{strain.walls[wall]}: {part} strain of the plies at ultimate load, {strain.service.name}"
+    ax.set_title(title, fontsize=9, loc="left")
+    ax.set_xlabel(f"station from root [{symbol('length', units)}]")
+    ax.set_ylabel(f"{part} strain [microstrain]")
     ax.set_xlim(x[0], x[-1])
     ax.grid(alpha=0.3)
     ax.tick_params(labelsize=8)
+    if not given:
+        ax.get_figure(root=True).legend(loc="outside lower center", fontsize=8, ncols=2)  # type: ignore[union-attr]
     return ax
 
 
@@ -97,7 +105,7 @@ def plot_strain_along_span(
 def plot_reserve_along_span(
     table: Table,
     *,
-    ax: Axes,
+    ax: Axes | None = None,
     modes: Sequence[str] = (),
     wall: str | None = None,
     highest: Annotated[float, Limits("-", above=1.0)] = 4.0,
@@ -109,8 +117,8 @@ def plot_reserve_along_span(
     ----------
     table : DataFrame
         From `beam.margins`.
-    ax : Axes
-        Where to draw.
+    ax : Axes, optional
+        Where to draw; None makes a figure with a legend.
     modes : sequence of str
         Modes to draw; all of the table if none.
     wall : str, optional
@@ -132,7 +140,7 @@ def plot_reserve_along_span(
     found = [mode for mode in rows["mode"].unique() if not modes or mode in modes]
     if missing := set(modes) - set(found):
         reject("plot_reserve_along_span: modes", ", ".join(sorted(missing)), "modes of the table")
-    deciding = 0
+    given, ax, deciding = ax is not None, one_or_new(ax, (11.0, 5.5)), 0
     for mode in found:
         own = rows[rows["mode"] == mode]
         level, decides = own["level"].iloc[0], bool(own["decides"].iloc[0])
@@ -147,19 +155,20 @@ def plot_reserve_along_span(
             x, lowest, dash, color=color, lw=width, marker=MARKS[(n + turn) % len(MARKS)] if decides else None, ms=4,
             label=f"{level}: {mode}{note}{'' if decides else ', does not decide'}",
         )  # fmt: skip
-    ax.axhline(1.0, color=COMPRESSION, lw=1.2, zorder=1)
-    ax.text(
-        0.01, 1.0, "required", color=COMPRESSION, fontsize=8, va="bottom", transform=ax.get_yaxis_transform()
-    )
+    ax.axhline(1.0, color=RED, lw=1.2, zorder=1)
+    ax.text(0.01, 1.0, "required", color=RED, fontsize=8, va="bottom", transform=ax.get_yaxis_transform())
     ax.set_ylim(0.0, highest)
     ends = shown(np.array([rows["station"].min(), rows["station"].max()]), "length", units)
     ax.set_xlim(ends[0], ends[1] + 0.02 * max(float(ends[1] - ends[0]), 1e-3))
     ax.set_xlabel(f"station from root [{symbol('length', units)}]")
     ax.set_ylabel("reserve factor at the load of its level [-]")
     ax.set_title(
-        f"lowest over cases and plies, {'all walls' if wall is None else wall}", fontsize=9, loc="left"
-    )
+        f"lowest over cases, services and plies, {'all walls' if wall is None else wall}, each check at its load level",
+        fontsize=9, loc="left",
+    )  # fmt: skip
     ax.grid(alpha=0.3)
+    if not given:
+        ax.get_figure(root=True).legend(loc="outside lower center", fontsize=8, ncols=2)  # type: ignore[union-attr]
     return ax
 
 
@@ -214,6 +223,8 @@ def strain_figure(
     for wall, ax in zip(walls, grid.T.ravel(), strict=True):
         ax.sharey(grid[0, 0]) if ax is not grid[0, 0] else None
         plot_strain_along_span(strain, part, wall, letters=letters, ax=ax, units=units)
+        ax.set_title(strain.walls[wall], fontsize=9, loc="left")
+        ax.set(xlabel="", ylabel="")
     if table is not None:
         for wall, ax in zip(walls, every[1::2].T.ravel(), strict=True):
             plot_reserve_along_span(table, ax=ax, modes=["tsai_wu"], wall=strain.walls[wall], units=units)
@@ -251,7 +262,7 @@ def plot_margin_map(
     table: Table,
     strut: Strut,
     *,
-    ax: Axes,
+    ax: Axes | None = None,
     highest: Annotated[float, Limits("-", above=0.0)] = 2.0,
     units: Units = "SI",
 ) -> Axes:
@@ -263,8 +274,8 @@ def plot_margin_map(
         From `beam.margins`.
     strut : Strut
         Gives the walls and their lengths around the section.
-    ax : Axes
-        Where to draw.
+    ax : Axes, optional
+        Where to draw; None makes a figure.
     highest : float
         Margins above it have one color [-].
     units : {"SI", "US"}
@@ -273,11 +284,13 @@ def plot_margin_map(
     Returns
     -------
     Axes
-        The axes; walls as wide as at the root, colored halfway from each station to the next; below zero in orange; a
-        cross marks the lowest.
+        The axes; walls as wide as at the root, colored halfway from each station to the next, in bands that are
+        narrow where a margin is small; below zero in orange and hatched; a cross marks the lowest, which the title
+        names with its check, load level, case and service.
     """
+    ax = one_or_new(ax, (11.0, 6.0))
     names = strut.mold_line.wall_names
-    rows = table["margin"].reset_index()
+    rows = table[["margin", "level", "service"]].reset_index()
     rows = rows[rows["wall"].isin(names)]
     s = np.unique(rows["station"].to_numpy(dtype=float))
     grid = np.full((len(names), len(s)), np.inf)
@@ -289,22 +302,25 @@ def plot_margin_map(
             )
     edges = shown(np.concatenate([s[:1], (s[1:] + s[:-1]) / 2, s[-1:]]), "length", units)
     around = shown(np.concatenate([[0.0], np.cumsum(strut.section(0.0).contour.length)]), "length", units)
-    # Dark where the margin is small, orange where it is below zero.
-    colors = colormaps["cividis"].with_extremes(under=COMPRESSION)
-    drawn = ax.pcolormesh(edges, around, np.minimum(grid, highest), cmap=colors, vmin=0.0, vmax=highest)
-    bar = ax.get_figure(root=True).colorbar(drawn, ax=ax, extend="both")  # type: ignore[union-attr]
-    bar.set_label(f"lowest margin [-]; below zero in orange, {highest:g} and above alike")
+    ends = [*(end for end in BANDS if end < highest), highest]
+    colors = colormaps["cividis_r"].with_extremes(under=RED)
+    norm = BoundaryNorm(ends, colors.N, extend="both")
+    drawn = ax.pcolormesh(edges, around, grid, cmap=colors, norm=norm)
+    failed = np.ma.masked_where(grid >= 0.0, grid)
+    ax.pcolor(edges, around, failed, cmap=colors, norm=norm, hatch="xxx", edgecolor=INK, lw=0.0)
+    bar = ax.get_figure(root=True).colorbar(drawn, ax=ax, ticks=ends, spacing="uniform")  # type: ignore[union-attr]
+    bar.set_label("lowest margin [-]; below zero in orange, hatched")
     worst = rows.iloc[int(rows["margin"].to_numpy().argmin())]
     wall = names.index(worst["wall"])
     middle = (around[1:] + around[:-1]) / 2
     along = shown(worst["station"], "length", units)
-    for color, size, width in ((LIMIT, 9, 4), ("white", 8, 2)):
+    for color, size, width in ((INK, 9, 4), ("white", 8, 2)):
         ax.plot(along, middle[wall], "x", color=color, ms=size, mew=width, clip_on=False)
     ax.set_title(
-        f"lowest {worst['margin']:+.3f}: {names[wall]}, {worst['mode']}, case {worst['case']}",
-        fontsize=9,
-        loc="left",
-    )
+        f"Lowest margin, checks {level_text(rows['level'])}. Lowest of all {worst['margin']:+.3f}: {names[wall]}, "
+        f"{worst['mode']} at {worst['level']} load,\ncase {worst['case']}, {worst['service']}",
+        fontsize=9, loc="left",
+    )  # fmt: skip
     ax.set_yticks(middle, names)
     ax.set_xlabel(f"station from root [{symbol('length', units)}]")
     return ax

@@ -75,13 +75,9 @@ def in_service(strut: Strut, requirement: Requirement) -> list[InService]:
             state.refuse_too_hot(lamina)
         found.setdefault(own, []).append(index)
     out = []
-    for own, indices in found.items():
-        one = strut
-        if own != tuple(laminae):
-            new = dict(zip(laminae, own, strict=True))
-            plies = [replace(ply, lamina=new[ply.lamina]) for ply in strut.ply_book.plies]
-            one = replace(strut, ply_book=PlyBook(plies))
-        out.append(InService(tuple(indices), tuple(requirement.states[i] for i in indices), one))
+    for indices in found.values():
+        states = tuple(requirement.states[i] for i in indices)
+        out.append(InService(tuple(indices), states, in_state(strut, states[0])))
     return out
 
 
@@ -144,8 +140,36 @@ def section_forces(
 
 def running_loads(strut: Strut, stations: Array, forces: Array) -> Array:
     """Wall loads (..., station, wall, place, 6) at stations (station,) [m] of forces (..., station, 6) [N, N m]."""
-    each = [strut.section(s).wall_loads(forces[..., i, :], PLACES) for i, s in enumerate(stations.tolist())]
-    return np.stack(each, axis=-4)
+    return np.asarray(strut.wall_loads(forces, stations, PLACES))
+
+
+def introduced_loads(strut: Strut, loads: PointLoads, stations: Array) -> Array | None:
+    """Wall loads that bands, ribs and ends add, (case, station, wall, place, 6); None of a strut without bands."""
+    return np.asarray(strut.added_wall_loads(loads, stations, PLACES)) if strut.bands else None
+
+
+def in_state(strut: Strut, state: Service) -> Strut:
+    """The strut with the stiffness of a state of service."""
+    new = {lamina: state.lamina(lamina) for lamina in dict.fromkeys(p.lamina for p in strut.ply_book.plies)}
+    if all(own is lamina for lamina, own in new.items()):
+        return strut
+    return replace(
+        strut, ply_book=PlyBook([replace(ply, lamina=new[ply.lamina]) for ply in strut.ply_book.plies])
+    )
+
+
+def added_to_tube(strut: Strut, loads: PointLoads, stations: Array) -> Array:
+    """Wall loads beside those of a long straight tube: taper, bands, ribs, ends; (station, case, wall, place, 6)."""
+    forces = strut.span.forces(loads, at=stations)
+    total = np.moveaxis(total_loads(strut, loads, stations, forces), 1, 0)
+    tube = [strut.section(s).wall_loads(forces[:, i], PLACES) for i, s in enumerate(stations.tolist())]
+    return np.asarray(total - np.stack(tube))
+
+
+def total_loads(strut: Strut, loads: PointLoads, stations: Array, forces: Array) -> Array:
+    """Wall loads that grow, (1 or service, case, station, wall, place, 6), of forces (..., case, station, 6)."""
+    running, added = running_loads(strut, stations, forces), introduced_loads(strut, loads, stations)
+    return running if added is None else running + added
 
 
 def fixed_loads(
@@ -169,11 +193,20 @@ def fixed_loads(
 
 
 def wall_loads(
-    strut: Strut, station: float, forces: Array, services: tuple[Service, ...], restraint: Array | None = None
+    strut: Strut,
+    station: float,
+    forces: Array,
+    services: tuple[Service, ...],
+    restraint: Array | None = None,
+    added: Array | None = None,
 ) -> WallLoads:
-    """Wall loads at one station [m] of forces (1 or service, case, 6) and restraint (service, 6) [N, N m]."""
+    """Wall loads at one station [m] of forces (1 or service, case, 6) and restraint (service, 6) [N, N m].
+
+    `added`, (case, wall, place, 6), are those of bands, ribs and ends.
+    """
     at = np.array([station])
-    running = np.moveaxis(running_loads(strut, at, forces[..., None, :])[..., 0, :, :, :], 1, -2)
+    running = running_loads(strut, at, forces[..., None, :])[..., 0, :, :, :]
+    running = np.moveaxis(running if added is None else running + added, 1, -2)
     fixed = fixed_loads(strut, at, services, None if restraint is None else restraint[:, None])
     return WallLoads(
         tuple(np.broadcast_to(running, (len(services), *running.shape[1:]))),

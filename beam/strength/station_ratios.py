@@ -53,6 +53,7 @@ def station_ratios(
     states: tuple[Service, ...] | None = None,
     *,
     restraint: Array | None = None,
+    added: Array | None = None,
     known: Known | None = None,
     every_ply: bool = False,
     factors: Mapping[Level, Array] | None = None,
@@ -71,6 +72,7 @@ def station_ratios(
         requirement,
         services,
         restraint=rest,
+        added=None if added is None else added[:, None],
         known=known,
         every_ply=every_ply,
         factors=factors,
@@ -86,26 +88,33 @@ def ratios(
     states: tuple[Service, ...],
     *,
     restraint: Array,
+    added: Array | None = None,
     known: Known | None = None,
     every_ply: bool = False,
     factors: Mapping[Level, Array] | None = None,
 ) -> list[list[WallRatios]]:
     """Ratios at stations [m] of each wall, state and mode, one list for a station.
 
-    Forces (1 or state, case, station, 6), restraint (state, station, 6) [N, N m]. Equal laminates are judged together.
+    Forces (1 or state, case, station, 6), restraint (state, station, 6) [N, N m]; `added` are the wall loads of bands,
+    ribs and ends, (case, station, wall, place, 6). Equal laminates are judged together.
     """
     if factors is None:
         usual = {"limit": requirement.limit_factor, "ultimate": requirement.ultimate_factor}
         factors = {level: np.full(forces.shape[1], usual[level]) for level in LEVELS}
     found: dict[tuple[int, int], list[WallRatios]] = {}
     solved: Known = {} if known is None else known
-    for group in wall_groups(strut, stations, forces, restraint, states):
+    total = running_loads(strut, stations, forces)
+    if added is not None:
+        total = total + added
+    for group in wall_groups(strut, stations, total, restraint, states):
         of_plies, lowest = _ply_ratios(group, requirement, every_ply, factors)
         for pair, own in enumerate(of_plies):
             found[group.pairs[pair]] = [*own, *_wall_ratios(group, pair, lowest[pair], solved, factors)]
     corners: list[list[WallRatios]] = [[] for _ in stations]
     for i, s in enumerate(stations.tolist() if requirement.corner_opening else ()):
-        opened = unfolding_ratios(strut, s, forces[:, :, i], states, restraint=restraint[:, i])
+        opened = unfolding_ratios(
+            strut, s, forces[:, :, i], states, places=PLACES, restraint=restraint[:, i], total=total[:, :, i]
+        )
         for index, (ratio, place) in enumerate(zip(opened.ratio, opened.place, strict=True)):
             for column, wall in enumerate(opened.walls):
                 corners[i].append(_as_one(wall, CORNER_OPENING, index, ratio[:, column], place[:, column]))
@@ -141,11 +150,14 @@ class WallGroup(NamedTuple):
 
 
 def wall_groups(
-    strut: Strut, stations: Array, forces: Array, restraint: Array, states: tuple[Service, ...]
+    strut: Strut, stations: Array, total: Array, restraint: Array, states: tuple[Service, ...]
 ) -> Iterator[WallGroup]:
-    """Walls at stations [m], those of one laminate and like ply drops together; arguments as `ratios`."""
+    """Walls at stations [m], those of one laminate and like ply drops together.
+
+    `total` are the wall loads that grow, (1 or state, case, station, wall, place, 6); the rest as `ratios`.
+    """
     # (station, wall, component, state, place, case): the cases, which are many, last.
-    running = np.moveaxis(running_loads(strut, stations, forces), (2, 3, 5, 0, 4, 1), range(6))
+    running = np.moveaxis(total, (2, 3, 5, 0, 4, 1), range(6))
     fixed = np.moveaxis(fixed_loads(strut, stations, states, restraint), (1, 2, 4, 0, 3), range(5))
     groups: dict[tuple[object, ...], tuple[Laminate, list[tuple[int, int]]]] = {}
     length, names = strut.mold_line.length, strut.mold_line.wall_names

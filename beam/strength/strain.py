@@ -13,6 +13,7 @@ from beam.strength.section_forces import (
     refuse_without_cases,
     section_forces,
     stations_on,
+    total_loads,
 )
 from beam.strength.station_ratios import PlyStates, faces_of, wall_groups
 from beam.strut import PointLoads, Strut
@@ -153,7 +154,7 @@ def span_strain(
     laminae = list(dict.fromkeys(ply.lamina for ply in strut.ply_book.plies))
     strain = np.full((len(laminae), where.size, len(names), 5), np.nan)
     case = np.full(strain.shape, -1, dtype=np.int64)
-    for group in wall_groups(strut, where, grows, restraint, states):
+    for group in wall_groups(strut, where, total_loads(strut, loads, where, grows), restraint, states):
         plies, faces, found = group.laminate.plies, faces_of(group.laminate, {}), PlyStates(group)
         ultimate = factor * found.grows(faces, stress=False, state=0)
         ultimate += found.fixed(faces, stress=False, state=0)[..., None]

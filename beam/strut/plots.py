@@ -3,48 +3,54 @@
 Every function draws on axes and never saves.
 """
 
-from collections.abc import Iterable
-from typing import Annotated, Literal
+from collections.abc import Iterable, Sequence
+from typing import Any, Literal
 
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.patches import Patch
 
 from beam.axes import FORCES
+from beam.plots import COLORS, DASHES, INK, MARKS, PALE, given_or_new, level_text, one_or_new
 from beam.strut.ply_book import BookPly
 from beam.strut.point_loads import PointLoads
 from beam.strut.solver.vibration import Modes
 from beam.strut.span import Span
 from beam.strut.strut import Strut
 from beam.units import shown, symbol
-from materials.checks import Array, Limits, checked, reject
+from materials.checks import Array, checked, reject
 
 __all__ = ["plot_deflection", "plot_forces", "plot_modes", "plot_ply_book"]
 
 Units = Literal["SI", "US"]
-INK, PALE = "#222222", "#A0A0A0"
-COLORS = ("#0072B2", "#D55E00", "#009E73", "#CC79A7", "#E69F00", "#56B4E9")
-PANELS = (("bending", "moment", (4, 5)), ("shear", "force", (1, 2)), ("torsion", "moment", (3,)))
+HATCHES = ("", "////", "....", "xxxx", "----")
+PANELS = (
+    ("bending, M2", "moment", (4,)),
+    ("bending, M3", "moment", (5,)),
+    ("shear", "force", (1, 2)),
+    ("torsion", "moment", (3,)),
+)
 
 
 @checked
-def plot_ply_book(strut: Strut, *, ax: Axes, units: Units = "SI") -> Axes:
+def plot_ply_book(strut: Strut, *, ax: Axes | None = None, units: Units = "SI") -> Axes:
     """Every ply as a bar from where it starts to where it ends, by wall group, in the order of laying.
 
     Parameters
     ----------
     strut : Strut
         The strut.
-    ax : Axes
-        Where to draw.
+    ax : Axes, optional
+        Where to draw; None makes a figure.
     units : str
         "SI" or "US".
 
     Returns
     -------
     Axes
-        The axes, stations along x.
+        The axes, stations along x; the color says the fiber angle, the hatch the lamina.
     """
+    ax = one_or_new(ax, (11.0, 7.0))
     plies = list(enumerate(strut.ply_book.plies, start=1))
     groups: dict[tuple[str, ...], list[tuple[int, BookPly]]] = {}
     for number, ply in plies:
@@ -52,6 +58,8 @@ def plot_ply_book(strut: Strut, *, ax: Axes, units: Units = "SI") -> Axes:
         groups.setdefault(walls, []).append((number, ply))
     angles = sorted({_family(p.angle_deg) for _, p in plies})
     color = {a: COLORS[i % len(COLORS)] for i, a in enumerate(angles)}
+    laminae = list(dict.fromkeys(p.lamina.name for _, p in plies))
+    hatch = {name: HATCHES[i % len(HATCHES)] for i, name in enumerate(laminae)}
     rows = len(plies) + 2 * len(groups)
     size = float(np.clip(300 / rows, 3.5, 7.5))
     length = float(shown(strut.mold_line.length, "length", units))
@@ -61,7 +69,16 @@ def plot_ply_book(strut: Strut, *, ax: Axes, units: Units = "SI") -> Axes:
         for number, ply in members:
             start, end = shown([ply.start, ply.end], "length", units)
             tint = color[_family(ply.angle_deg)]
-            ax.barh(y, end - start, left=start, height=0.8, color=tint, ec="white", lw=0.3)
+            ax.barh(
+                y,
+                end - start,
+                left=start,
+                height=0.8,
+                color=tint,
+                ec="white",
+                lw=0.3,
+                hatch=hatch[ply.lamina.name],
+            )
             ax.text(start - 0.006 * length, y, f"{number}", ha="right", va="center", fontsize=size)
             angle = f"{ply.angle_deg:+.0f}°".replace("+0°", "0°")
             ax.text(end + 0.006 * length, y, angle, va="center", fontsize=size)
@@ -76,9 +93,11 @@ def plot_ply_book(strut: Strut, *, ax: Axes, units: Units = "SI") -> Axes:
     ax.set_xlabel(_station(units))
     ax.set_ylabel("plies of a wall group, the mandrel side lowest\n(numbers: place in the book)")
     handles = [Patch(color=color[a], label=f"±{a:g}°" if 0 < a < 90 else f"{a:g}°") for a in angles]
+    handles += [Patch(facecolor=PALE, ec="white", hatch=hatch[name], label=name) for name in laminae]
     ax.legend(
-        handles=handles, title="fiber angle", fontsize=8, title_fontsize=8, bbox_to_anchor=(1.0, 1.0), loc=2
-    )
+        handles=handles, title="color: fiber angle\nhatch: lamina", fontsize=8, title_fontsize=8,
+        bbox_to_anchor=(1.0, 1.0), loc=2,
+    )  # fmt: skip
     mass = f"{shown(strut.mass, 'mass', units):.3g} {symbol('mass', units)}"
     ax.set_title(
         f"Ply book: {len(plies)} plies, {mass}; dotted: ends of plies, stations of the mold line", fontsize=10
@@ -88,8 +107,13 @@ def plot_ply_book(strut: Strut, *, ax: Axes, units: Units = "SI") -> Axes:
 
 @checked
 def plot_forces(
-    span: Span, loads: PointLoads, *, cases: Iterable[str], axes: Iterable[Axes], units: Units = "SI"
-) -> None:
+    span: Span,
+    loads: PointLoads,
+    *,
+    cases: Iterable[str],
+    axes: Sequence[Axes] | None = None,
+    units: Units = "SI",
+) -> tuple[Axes, ...]:
     """Bending, shear and torsion along the span; the cases that reach an extreme are named.
 
     Parameters
@@ -100,38 +124,57 @@ def plot_forces(
         Loads of shape (case, load, 3).
     cases : iterable of str
         Labels of the cases.
-    axes : iterable of Axes, shape (3,)
-        For bending, shear and torsion.
+    axes : sequence of Axes, optional
+        Four: M2, M3, shear, torsion; None makes a figure.
     units : str
         "SI" or "US".
+
+    Returns
+    -------
+    tuple of Axes
+        M2, M3, shear, torsion. The title of the first names the load level.
     """
-    s = _both_sides(span, loads)
+    s, labels = _both_sides(span, loads), tuple(cases)
     force = span.forces(loads, s)
-    each, labels = _drawable(force, tuple(cases), tuple(axes), 3, "plot_forces")
-    x = shown(s, "length", units)
+    _refuse_labels(force, labels, "plot_forces")
+    each = given_or_new("plot_forces", axes, 4, size=(11.0, 10.0), sharex=True)
+    x, ultimate = shown(s, "length", units), loads.at_ultimate
     for ax, (title, quantity, components) in zip(each, PANELS, strict=True):
         value = shown(force, quantity, units)
-        lines: list[tuple[int, int, str]] = []
-        for c, dash in zip(components, ("-", "--"), strict=False):
-            ax.plot(x, value[..., c].T, dash, color=PALE, lw=0.4, alpha=0.6, zorder=1, rasterized=True)
+        lines: list[tuple[int, int, Any]] = []
+        for c, dash in zip(components, DASHES, strict=False):
+            ax.plot(x, value[..., c].T, ls=dash, color=PALE, lw=0.4, alpha=0.6, zorder=1, rasterized=True)
             for most in (np.argmax, np.argmin):
                 worst = int(most(value[..., c])) // value.shape[1]
                 if (worst, c, dash) not in lines:
                     lines.append((worst, c, dash))
         named = list(dict.fromkeys(case for case, _, _ in lines))
         for case, c, dash in lines:
-            extreme = value[case, :, c][np.argmax(np.abs(value[case, :, c]))]
-            label = f"{FORCES[c]} {extreme:+.3g}: {labels[case]}"
-            tint = COLORS[named.index(case) % len(COLORS)]
-            ax.plot(x, value[case, :, c], dash, color=tint, lw=1.6, label=label)
+            at = int(np.argmax(np.abs(value[case, :, c])))
+            given = " (ultimate)" if ultimate[case] else ""
+            label = f"{FORCES[c]} {value[case, at, c]:+.3g}: {labels[case]}{given}"
+            tint, mark = COLORS[named.index(case) % len(COLORS)], MARKS[named.index(case) % len(MARKS)]
+            ax.plot(
+                x,
+                value[case, :, c],
+                ls=dash,
+                color=tint,
+                lw=1.6,
+                label=label,
+                marker=mark,
+                ms=4,
+                markevery=[at],
+            )
         ax.axhline(0.0, color=INK, lw=0.6)
-        for at in shown(np.unique(loads.at), "length", units):
-            ax.axvline(at, color=INK, lw=0.5, ls=":")
+        for place in shown(np.unique(loads.at), "length", units):
+            ax.axvline(place, color=INK, lw=0.5, ls=":")
         ax.set_xlim(0.0, x[-1])
         ax.set_ylabel(f"{title} [{symbol(quantity, units)}]")
         ax.grid(alpha=0.3)
         ax.legend(fontsize=6.5, loc="lower left", bbox_to_anchor=(0.0, 1.0), ncols=2, frameon=False)
+    each[0].set_title(f"Section forces {_level(loads)}", fontsize=10, pad=22)
     each[-1].set_xlabel(f"{_station(units)}; dotted: loads; gray: all {len(force)} cases")
+    return each
 
 
 @checked
@@ -140,12 +183,11 @@ def plot_deflection(
     loads: PointLoads,
     *,
     cases: Iterable[str],
-    axes: Iterable[Axes],
+    axes: Sequence[Axes] | None = None,
     large: bool = False,
-    magnify: Annotated[float | None, Limits("-", above=0.0)] = None,
     units: Units = "SI",
-) -> None:
-    """The deflected shape in three views, for the cases that move the tip furthest each way.
+) -> tuple[Axes, ...]:
+    """Displacement of the axis, for the cases that move the tip furthest each way.
 
     Parameters
     ----------
@@ -155,41 +197,48 @@ def plot_deflection(
         Loads of shape (case, load, 3).
     cases : iterable of str
         Labels of the cases.
-    axes : iterable of Axes, shape (3,)
-        For the views onto e1-e2, e1-e3 and e2-e3.
+    axes : sequence of Axes, optional
+        Three: along e2 and along e3 over the station, and both seen from the tip; None makes a figure.
     large : bool
         Let the loads follow the deflected shape.
-    magnify : float, optional
-        Factor on the displacements; chosen so that the largest is a tenth of the length if left out [-].
     units : str
         "SI" or "US".
+
+    Returns
+    -------
+    tuple of Axes
+        The axes. Every number is a true displacement, none is magnified.
     """
-    moved = span.displacement(loads, large=large)[..., :3]
-    each, labels = _drawable(moved, tuple(cases), tuple(axes), 3, "plot_deflection")
-    most = float(np.abs(moved).max(initial=0.0))
-    factor = magnify if magnify is not None else _round(0.1 * span.axis.length / most if most else 1.0)
-    place = span.axis.position(span.stations)
+    moved, labels = span.displacement(loads, large=large)[..., :3], tuple(cases)
+    _refuse_labels(moved, labels, "plot_deflection")
+    each = given_or_new("plot_deflection", axes, 3, size=(9.0, 11.0))
     furthest = [most_at(moved[:, -1, k]) for k in (1, 2) for most_at in (np.argmax, np.argmin)]
-    chosen = list(dict.fromkeys(int(i) for i in furthest))
-    straight = shown(place, "length", units)
-    for ax, (i, j) in zip(each, ((0, 1), (0, 2), (1, 2)), strict=True):
-        ax.plot(straight[:, i], straight[:, j], color=INK, lw=1.2, label="unloaded")
-        ax.plot(straight[0, i], straight[0, j], "s", color=INK, ms=6)
-        for color, case in zip(COLORS, chosen, strict=False):
-            line = shown(place + factor * moved[case], "length", units)
-            tip = float(shown(np.linalg.norm(moved[case, -1]), "length", units))
-            label = f"{labels[case]}: tip moves {tip:.3g} {symbol('length', units)}"
-            ax.plot(line[:, i], line[:, j], color=color, label=label)
-            ax.plot(line[-1, i], line[-1, j], "o", color=color, ms=4)
-        ax.set(xlabel=f"e{i + 1} [{symbol('length', units)}]", ylabel=f"e{j + 1} [{symbol('length', units)}]")
-        ax.set_aspect("equal", adjustable="datalim")
+    x, length = shown(span.stations, "length", units), symbol("length", units)
+    for i, case in enumerate(dict.fromkeys(int(i) for i in furthest)):
+        color, dash = COLORS[i % len(COLORS)], DASHES[i % len(DASHES)]
+        _, u2, u3 = shown(moved[case], "length", units).T
+        tip = float(shown(np.linalg.norm(moved[case, -1]), "length", units))
+        given = " (ultimate)" if loads.at_ultimate[case] else ""
+        label = f"{labels[case]}{given}: tip moves {tip:.3g} {length}"
+        for ax, along, across in zip(each, (x, x, u2), (u2, u3, u3), strict=True):
+            ax.plot(along, across, ls=dash, color=color, label=label)
+            ax.plot(along[-1], across[-1], MARKS[i % len(MARKS)], color=color, ms=5)
+    each[0].set(xlabel=_station(units), ylabel=f"displacement along e2 [{length}]")
+    each[1].set(xlabel=_station(units), ylabel=f"displacement along e3 [{length}]")
+    each[2].set(xlabel=f"along e2 [{length}]", ylabel=f"along e3 [{length}]")
+    each[2].set_aspect("equal", adjustable="datalim")
+    for ax in each:
         ax.grid(alpha=0.3)
-    title = f"Deflected shape, displacements x {factor:g}; square: root"
+    way = "loads follow the strut" if large else "small displacements"
+    title = f"Displacement of the axis {_level(loads)}, {way}; marks: tip"
     each[0].legend(title=title, fontsize=7, loc="lower left", bbox_to_anchor=(0.0, 1.0), frameon=False)
+    return each
 
 
 @checked
-def plot_modes(span: Span, modes: Modes, *, axes: Iterable[Axes], units: Units = "SI") -> None:
+def plot_modes(
+    span: Span, modes: Modes, *, axes: Sequence[Axes] | None = None, units: Units = "SI"
+) -> tuple[Axes, ...]:
     """Mode shapes along the span.
 
     Parameters
@@ -198,30 +247,35 @@ def plot_modes(span: Span, modes: Modes, *, axes: Iterable[Axes], units: Units =
         The span.
     modes : Modes
         From `Span.modes`.
-    axes : iterable of Axes, shape (mode,)
-        One for each mode.
+    axes : sequence of Axes, optional
+        One for each mode; None makes a figure.
     units : str
         "SI" or "US".
+
+    Returns
+    -------
+    tuple of Axes
+        One for each mode.
 
     Notes
     -----
     Twist is drawn as the motion of a point a tenth of the length off the axis.
     """
-    each = tuple(axes)
-    if len(each) != len(modes.frequency):
-        reject("plot_modes: axes", len(each), f"{len(modes.frequency)} axes")
+    count = len(modes.frequency)
+    each = given_or_new("plot_modes", axes, count, size=(9.0, 2.6 * count), sharex=True)
     x = shown(span.stations, "length", units)
     lever = 0.1 * span.axis.length
     for number, (ax, f, shape) in enumerate(zip(each, modes.frequency, modes.shape, strict=True), start=1):
         parts = {f"u{i + 1}": shape[:, i] for i in range(3)} | {"twist r1 x L/10": shape[:, 3] * lever}
         largest = max((v[np.argmax(np.abs(v))] for v in parts.values()), key=abs)
-        for color, (name, value) in zip(COLORS, parts.items(), strict=False):
-            ax.plot(x, value / largest, color=color, label=name)
+        for color, dash, (name, value) in zip(COLORS, DASHES, parts.items(), strict=False):
+            ax.plot(x, value / largest, ls=dash, color=color, label=name)
         ax.axhline(0.0, color=INK, lw=0.6)
-        ax.set(title=f"mode {number}: {f:.4g} Hz", xlim=(x[0], x[-1]), ylabel="shape [-]")
-        ax.set_xlabel(_station(units))
+        ax.set(title=f"mode {number}: {f:.4g} Hz, without load", xlim=(x[0], x[-1]), ylabel="shape [-]")
         ax.grid(alpha=0.3)
+    each[-1].set_xlabel(_station(units))
     each[0].legend(fontsize=7)
+    return each
 
 
 def _family(angle: float) -> float:
@@ -241,19 +295,15 @@ def _both_sides(span: Span, loads: PointLoads) -> Array:
     return np.unique(np.concatenate([span.stations, np.linspace(0.0, span.axis.length, 101), jumps, beyond]))
 
 
-def _drawable(
-    value: Array, labels: tuple[str, ...], axes: tuple[Axes, ...], count: int, who: str
-) -> tuple[tuple[Axes, ...], tuple[str, ...]]:
-    """Axes and labels, if there are `count` axes and a label for each case of the value (case, station, ...)."""
-    if len(axes) != count:
-        reject(f"{who}: axes", len(axes), f"{count} axes")
+def _level(loads: PointLoads) -> str:
+    """Load level of the cases, for a title."""
+    ultimate = int(loads.at_ultimate.sum())
+    levels = ["limit"] * (len(loads.at_ultimate) - ultimate) + ["ultimate"] * ultimate
+    return level_text(levels) + (f" ({ultimate} cases are given at ultimate)" if len(set(levels)) > 1 else "")
+
+
+def _refuse_labels(value: Array, labels: tuple[str, ...], who: str) -> None:
+    """Refuse labels that are not one for each case of the value (case, station, ...)."""
     if value.ndim != 3 or len(labels) != len(value):
         got = f"{len(labels)} labels for loads of shape {value.shape[:-2]}"
         reject(f"{who}: cases", got, "one for each case")
-    return axes, labels
-
-
-def _round(factor: float) -> float:
-    """Round down to 1, 2 or 5 times a power of ten."""
-    ten = 10.0 ** np.floor(np.log10(factor))
-    return float(max(k * ten for k in (1, 2, 5) if k * ten <= factor * (1 + 1e-12)))

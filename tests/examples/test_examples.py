@@ -1,5 +1,6 @@
 """The examples run, print what they promise and return believable numbers; README's lines run as written."""
 
+import pydoc
 import re
 from pathlib import Path
 
@@ -9,6 +10,7 @@ import pytest
 import size_strut
 import tarn_retraction
 
+from beam import Design, lightest
 from beam.loads import read_cases
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -84,10 +86,24 @@ def test_script_is_short_and_does_no_physics():
     assert not re.search(r"np\.(sqrt|sin|cos|cross|linalg)", text)
 
 
-def test_readme_lines_run(capsys):
+def test_readme_lines_run(capsys, tmp_path, monkeypatch):
+    """As written, in a folder that holds the examples and nothing else."""
     code = re.search(r"```python\n(.*?)```", (ROOT / "README.md").read_text(), re.S).group(1)
+    assert len(code.splitlines()) <= 16
+    (tmp_path / "examples").symlink_to(ROOT / "examples")
+    monkeypatch.chdir(tmp_path)
     exec(compile(code, "README.md", "exec"), {})
-    assert re.match(r"\d\.\d{3} kg \('landing', ", capsys.readouterr().out)
+    mass, bound, margin = re.match(
+        r"(\d\.\d{3}) kg, lower bound (\d\.\d{3}) kg, lowest margin (\+\d\.\d{3})", capsys.readouterr().out
+    ).groups()
+    assert mass == bound
+    assert float(margin) < 0.1
+    assert (tmp_path / "out" / "report.html").stat().st_size > 1e5
+    assert Design.read(tmp_path / "out" / "sized.toml").strut.mass == pytest.approx(float(mass), abs=5e-4)
+
+
+def test_help_of_the_search_fits_a_screen():
+    assert len(pydoc.render_doc(lightest).splitlines()) <= 50
 
 
 def test_readme_commands_are_the_ones_checked():

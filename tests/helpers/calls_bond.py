@@ -28,6 +28,7 @@ CALLS = {
     BondedSleeve.useful_overlap: {"self": SLEEVE, "service": SERVICE},
     BondedSleeve.loads_without_bond: {"self": SLEEVE, "loads": LOADS},
     BondedSleeve.margins: {"self": SLEEVE, "loads": LOADS, "requirement": REQUIREMENT},
-    plots.plot_bond_stress: {"joint": SLEEVE, "loads": LOADS, "service": SERVICE, "case": 1, "ax": Figure().subplots()},
+    plots.plot_bond_stress: {"joint": SLEEVE, "loads": LOADS, "service": SERVICE, "case": 1,
+                             "ax": Figure().subplots(), "units": "SI"},
 }  # fmt: skip
 EXCLUDED = {}

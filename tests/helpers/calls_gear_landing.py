@@ -178,7 +178,7 @@ CALLS = {
                        "points": [[1.0, 0.0, 0.0]], "names": ["spar"], "required": 0.01},
     strut_clearances: {"position": [[0.0, 0.0, 0.0], [0.0, 0.0, -1.0]], "displacement": [[[0.0] * 3, [0.1, 0.0, 0.0]]],
                        "points": [[1.0, 0.0, 0.0]], "size": [0.06, 0.05], "names": ["spar"], "required": 0.01},
-    plot_brake_heat: {"temperatures": HEATED, "ax": AXES[0]},
+    plot_brake_heat: {"temperatures": HEATED, "ax": AXES[0], "units": "SI"},
     Variant: VARIANT,
     LandingEnvelope: {name: getattr(ENVELOPE, name) for name in LandingEnvelope.__dataclass_fields__},
     landing_envelope: {

@@ -50,7 +50,7 @@ LOADED = {"self": SPAN, "loads": LOADS, "free_strain": np.zeros(6)}
 PLACE = {"self": BOOK, "wall": "inboard", "s": 0.1}
 HOLDS = {"stiffness": 1e6, "play": 0.0, "name": "brace"}
 MOVING = {"span": SPAN, "at": [0.5], "moving": [0.5]}
-AXES = Figure().subplots(3, 1)
+AXES = Figure().subplots(4, 1)
 DRAWN = {"span": SPAN, "loads": LOADS, "cases": ("one",), "axes": tuple(AXES), "units": "SI"}
 STEP = {"wall": "aft", "station": 0.3, "ends": True, "plies": (4, 5), "thickness": 4e-4, "run": 0.01}
 PIECE = {
@@ -140,8 +140,8 @@ CALLS = {
     steps: {"book": BOOK},
     plots.plot_ply_book: {"strut": STRUT, "ax": AXES[0], "units": "SI"},
     plots.plot_forces: DRAWN,
-    plots.plot_deflection: DRAWN | {"large": False, "magnify": 2.0},
-    plots.plot_modes: {"span": SPAN, "modes": SPAN.modes(3), "axes": tuple(AXES), "units": "SI"},
+    plots.plot_deflection: DRAWN | {"axes": tuple(AXES[:3]), "large": False},
+    plots.plot_modes: {"span": SPAN, "modes": SPAN.modes(3), "axes": tuple(AXES[:3]), "units": "SI"},
 }  # fmt: skip
 EXCLUDED = {
     "EndOfPly": "a result",

@@ -1,5 +1,7 @@
 """A small strut problem, invented, for tests of margin and sizing: quick to judge and to enumerate."""
 
+from dataclasses import replace
+
 import numpy as np
 
 from beam.sizing import Lattice, PlyKind
@@ -34,6 +36,9 @@ MOLD_LINE = MoldLine(
     root=[0.0, 0.0, 0.0], tip=[0.0, 0.0, -LENGTH], stations=[0.0, 0.2, LENGTH],
     width=[0.10, 0.09, 0.07], height=[0.08, 0.07, 0.06], corner_radius=[0.02, 0.018, 0.015],
 )  # fmt: skip
+STRAIGHT = replace(MOLD_LINE, width=[0.09] * 3, height=[0.07] * 3, corner_radius=[0.018] * 3)
+"""The same without taper."""
+
 WALLS = MOLD_LINE.wall_names
 CAPS = tuple(wall for wall in WALLS if wall not in ("aft", "forward"))
 

@@ -12,6 +12,7 @@ from calls_dossier import DESIGN, TARN
 from calls_sizing import FOUND
 
 from beam.dossier import Design, compare, read_margins, read_ply_book, write_margins, write_ply_book
+from beam.strut import Band, Rib
 from beam.units import _UNITS, from_text
 from materials import Factor, Source
 
@@ -44,6 +45,19 @@ def test_a_written_design_is_read_back_number_for_number(tmp_path):
     assert again.strut.mass == TARN.strut.mass
     assert compare(TARN, again)["what"].tolist() == ["plies", "mass of the strut [kg]"]
     assert [file.name for file in tmp_path.iterdir()] == ["design.toml"]
+
+
+def test_bands_ribs_and_ends_are_read_back():
+    bands = [
+        Band(name="bracket", start=0.27, end=0.32),
+        Band(name="pivot", start=0.6, end=0.62, walls=["aft"]),
+    ]
+    ribs = [Rib(station=0.28), Rib(station=0.31, bending_stiffness=40.0)]
+    design = Design(**DESIGN | {"bands": bands, "ribs": ribs, "root_end": "closed", "tip_end": "closed"})
+    again = Design.from_tables(design.tables())
+    assert again.digest == design.digest != TARN.digest
+    assert [band.walls for band in again.strut.bands] == [(), ("aft",)]
+    assert (again.strut.ribs[1].bending_stiffness, again.strut.tip_end) == (40.0, "closed")
 
 
 def test_every_input_moves_the_digest():

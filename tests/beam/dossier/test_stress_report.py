@@ -8,6 +8,7 @@ import tarn
 
 import beam
 from beam.dossier import Design, lowest, plan_static_test, report, worked_margin
+from beam.dossier.worked_margin import wheel_steps
 from beam.loads import Landing, ground_cases, static_reactions
 from beam.sizing import Sizing
 from beam.strength import margins
@@ -48,9 +49,22 @@ def near(found, printed):
 @pytest.mark.parametrize("mode", ["tsai_wu", "max_strain"])
 def test_a_checker_reaches_the_margin_from_the_printed_digits(table, mode):
     row = lowest(table, None, by="mode", decides=None).set_index("mode", drop=False).loc[mode].to_dict()
-    worked = worked_margin(STRUT, LOADING.loads, tarn.REQUIREMENT, row, cases=LOADING.labels)
+    first = wheel_steps(tarn.GEAR, tarn.MOLD_LINE, CASES, LOADING, row["case"])
+    worked = worked_margin(STRUT, LOADING.loads, tarn.REQUIREMENT, row, cases=LOADING.labels, first=first)
     assert worked.margin == pytest.approx(row["margin"], rel=1e-9)
     n = numbers(worked.text())
+    # moments about the hinge give the shock's force, its sum with the pivot's the wheel force; level case, no couple
+    W, A, P, B, h, u = (n[name] for name in n if name[:2] in ("W,", "A,", "P,", "B,", "h,", "u,"))
+    M = n["M, couple on the wheel in airplane axes [N m]"]
+    S = -(M + np.cross(A - P, W)) @ h / (np.cross(B - P, u) @ h)
+    assert pytest.approx(n["S, shock force [N]"], rel=3e-4) == S
+    frame = n["frame: rows e1, e2, e3 in airplane axes [-]"]
+    for name, at in (("P", LOADING.loads.at[0]), ("B", LOADING.loads.at[1])):
+        near(
+            frame @ n[f"force on the strut at {name}, airplane axes [N]"],
+            n[f"station {at:.5g} m: F1, F2, F3 [N]"],
+        )
+    near(n["force on the strut at P, airplane axes [N]"] + n["force on the strut at B, airplane axes [N]"], W)
     # section forces: the sums over the loads outboard
     arm = np.atleast_1d(n["a [m]"])
     force = np.array([n[f"station {at:.5g} m: F1, F2, F3 [N]"] for at in LOADING.loads.at])

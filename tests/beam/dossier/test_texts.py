@@ -90,6 +90,12 @@ def test_margins_show_where(sizing):
         assert row.case in line
 
 
+def test_stations_in_inches_have_decimals(sizing):
+    rows = lowest(sizing.margins, 5, by="case")
+    for line, station in zip(texts.margins(rows, units="US").splitlines()[1:], rows["station"], strict=False):
+        assert f" {station / 0.0254:.2f} " in line
+
+
 def test_cautions_are_said():
     text = " ".join(texts.cautions().split())
     for words in ("checked independently", "authority", "test the actual article", "licensed engineer"):

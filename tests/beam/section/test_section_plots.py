@@ -41,7 +41,7 @@ def test_largest_wall_load_is_written(ax, component):
     row = ["Nx", "Ny", "Nxy", "Mx", "My", "Mxy"].index(component)
     value = SECTION.wall_loads(F, np.linspace(0, 1, 41))[..., row].ravel()
     shown = [text.get_text() for text in ax.texts if text.get_text()]
-    scale, unit = (1.0, "N") if component == "Mx" else (1e-3, "N/mm")
+    scale, unit = (1.0, "N") if component == "Mx" else (1e-3, "kN/m")
     assert shown == [f"{value[np.abs(value).argmax()] * scale:.4g} {unit}"]
 
 
@@ -57,7 +57,7 @@ def test_arrows_follow_the_shear_flow(ax):
 
 def test_without_load_the_walls_alone_are_drawn(ax):
     plot_wall_load(SECTION, np.zeros(6), ax=ax)
-    assert [text.get_text() for text in ax.texts] == ["0 N/mm"]
+    assert [text.get_text() for text in ax.texts] == ["0 kN/m"]
     walls = SECTION.contour.position(np.linspace(0, 1, 41)) * 1e3
     for line, wall in zip(ax.lines[3:], walls, strict=True):
         np.testing.assert_allclose(line.get_xydata(), wall)

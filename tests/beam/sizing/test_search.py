@@ -160,7 +160,9 @@ def test_search_equals_the_margin_table_wet_and_knocked_down():
     candidate = np.flatnonzero((lat.candidates == counts).all(axis=1))
     strut = Strut(MOLD_LINE, lat.book([counts[0], counts[0]]))
     F = strut.span.forces(LOADS, at=[0.1])[:, 0]
-    got = Feasibility(lattice=lat, requirement=requirement).reserve(candidate, np.array([0.1]), F[None])
+    judge = Feasibility(lattice=lat, requirement=requirement)
+    judge.hold(strut, LOADS, np.array([0.1]))
+    got = judge.reserve(candidate, np.array([0.1]), F[None])
     expected = margins(strut, LOADS, requirement, stations=[0.1])["reserve"].min()
     assert got.min() == pytest.approx(expected, rel=1e-9)
 

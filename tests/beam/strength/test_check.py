@@ -4,9 +4,9 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from small_strut import CASES, CLOTH, INVENTED, LOADS, MOLD_LINE, REQUIREMENT, TAPE, WALLS, lattice
+from small_strut import CASES, CLOTH, INVENTED, LOADS, MOLD_LINE, REQUIREMENT, STRAIGHT, TAPE, WALLS, lattice
 
-from beam.dossier import lowest, report
+from beam.dossier import lowest, texts
 from beam.sizing import lightest
 from beam.strength import (
     DECLARED_GUIDANCE,
@@ -85,7 +85,7 @@ def test_matrix_checks_leave_fabric_out():
 def test_caps_are_compared_with_the_strain_of_the_load_alone():
     """Axial load on one material: R is cap over N / (E1 A), whatever the cure left behind."""
     book = PlyBook([BookPly(lamina=offset(TAPE), angle_deg=0.0, walls=WALLS, start=0.0, end=0.5)] * 4)
-    strut, N = Strut(MOLD_LINE, book), np.array([2e5, -1e5])
+    strut, N = Strut(STRAIGHT, book), np.array([2e5, -1e5])
     loads = PointLoads(at=[0.5], force=N[:, None, None] * [1.0, 0.0, 0.0])
     found = margins(strut, loads, replace(REQUIREMENT, checks=recommended(TESTED), corner_opening=False),
                     stations=[0.1], whole_strut=False).xs("fiber strain", level="mode")  # fmt: skip
@@ -325,14 +325,14 @@ def test_rows_say_what_they_rest_on(table):
 
 
 def test_printed_tables_name_level_reason_and_warning(table):
-    text = report.margins(lowest(table, None, by="mode"))
+    text = texts.margins(lowest(table, None, by="mode"))
     assert "limit matrix" in text
     assert "tsai_wu" not in text
     assert "GUIDANCE" in text
-    one = report.margins(lowest(table[table["level"] == "limit"], 3))
+    one = texts.margins(lowest(table[table["level"] == "limit"], 3))
     assert "Only checks at limit load stand in this table" in one
     worse = margins(STRUT, LOADS.times(3.0), BOTH, cases=CASES, stations=[0.0])
-    silent = report.screened(worse)
+    silent = texts.screened(worse)
     assert silent.startswith("WARNING: negative, though it does not decide: tsai_wu")
     assert "first-ply failure at ultimate load is no requirement" in " ".join(silent.split())
 

@@ -5,9 +5,20 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from scipy.optimize import brentq
-from small_strut import CASES, LENGTH, LOADS, MOLD_LINE, REQUIREMENT, TAPE, WALLS, lattice, tsai_wu_index
+from small_strut import (
+    CASES,
+    LENGTH,
+    LOADS,
+    MOLD_LINE,
+    REQUIREMENT,
+    STRAIGHT,
+    TAPE,
+    WALLS,
+    lattice,
+    tsai_wu_index,
+)
 
-from beam.strength import section_forces, station_ratios
+from beam.strength import corner_unfolding, section_forces, station_ratios
 from beam.strength.margins import check_stations, margins
 from beam.strength.requirement import Service
 from beam.strength.section_forces import PLACES, wall_loads, wall_response
@@ -29,7 +40,7 @@ def test_axial_load_on_one_material_is_force_over_area():
     book = PlyBook(
         tuple(BookPly(lamina=TAPE, angle_deg=0.0, walls=WALLS, start=0.0, end=LENGTH) for _ in range(4))
     )
-    strut = Strut(MOLD_LINE, book)
+    strut = Strut(STRAIGHT, book)
     warm = replace(REQUIREMENT, services=(Service(name="cure", temperature=353.0),))
     N = np.array([2e5, -1e5])
     loads = PointLoads(at=[LENGTH], force=N[:, None, None] * [1.0, 0.0, 0.0])
@@ -191,7 +202,7 @@ def test_wall_that_couples_stretching_and_bending_buckles_with_the_reduced_stiff
     got = margins(strut, push, REQUIREMENT, stations=[0.1]).xs(("aft", "buckling"), level=("wall", "mode"))
     laminate = strut.ply_book.laminate("aft", 0.1)
     reduced = laminate.D - laminate.B @ np.linalg.inv(laminate.A) @ laminate.B
-    Nx = strut.section(0.1).wall_loads(strut.span.forces(push, at=[0.1])[0, 0])[WALLS.index("aft"), 0]
+    Nx = strut.wall_loads(strut.span.forces(push, at=[0.1])[0, 0], 0.1)[WALLS.index("aft"), 0]
     width = strut.mold_line.flat_widths(0.1)[1]
     critical = (
         2 * np.pi**2 / width**2 * (np.sqrt(reduced[0, 0] * reduced[1, 1]) + reduced[0, 1] + 2 * reduced[2, 2])
@@ -206,7 +217,7 @@ def test_places_around_the_walls_are_enough(monkeypatch):
     for loads in (LOADS, shear):
         found = margins(strut, loads, REQUIREMENT, stations=[0.1], whole_strut=False)["ratio"]
         with monkeypatch.context() as finer:
-            for module in (section_forces, station_ratios):
+            for module in (section_forces, station_ratios, corner_unfolding):
                 finer.setattr(module, "PLACES", tuple(np.linspace(0.0, 1.0, 129).tolist()))
             fine = margins(strut, loads, REQUIREMENT, stations=[0.1], whole_strut=False)["ratio"]
         finite = np.isfinite(fine)

@@ -4,7 +4,19 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from small_strut import CAPS, CASES, CLOTH, LENGTH, LOADS, MOLD_LINE, REQUIREMENT, TAPE, WALLS, lattice
+from small_strut import (
+    CAPS,
+    CASES,
+    CLOTH,
+    LENGTH,
+    LOADS,
+    MOLD_LINE,
+    REQUIREMENT,
+    STRAIGHT,
+    TAPE,
+    WALLS,
+    lattice,
+)
 
 from beam.sizing import lightest
 from beam.sizing.feasibility import Feasibility
@@ -116,8 +128,8 @@ def test_the_search_judges_a_covered_ply_as_the_table_does():
     station = np.full(len(every), 0.19)
     for tape, equal in ((TAPE, True), (TOUGH, False)):
         kinds = [replace(k, lamina=tape) if k.lamina is TAPE else k for k in lat.kinds]
-        own = replace(lat, kinds=kinds)
-        forces = Strut(MOLD_LINE, own.book([[1, 1, 1]])).span.forces(LOADS, at=[0.19])[:, 0]
+        own = replace(lat, kinds=kinds, mold_line=STRAIGHT)
+        forces = Strut(STRAIGHT, own.book([[1, 1, 1]])).span.forces(LOADS, at=[0.19])[:, 0]
         loads = np.broadcast_to(forces, (len(every), *forces.shape))
         got = (
             Feasibility(lattice=own, requirement=JUDGED)
@@ -129,7 +141,7 @@ def test_the_search_judges_a_covered_ply_as_the_table_does():
         caps = [WALLS.index(name) for name in CAPS]
         for i in range(0, len(every), 3):
             counts = own.candidates[i]
-            strut = Strut(MOLD_LINE, own.book(counts[None]))
+            strut = Strut(STRAIGHT, own.book(counts[None]))
             table = np.full(len(WALLS), np.inf)
             for r in station_ratios(strut, 0.19, forces[None], JUDGED):
                 if r.mode == "limit matrix":

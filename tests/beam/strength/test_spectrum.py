@@ -5,7 +5,7 @@ from dataclasses import replace
 import landing_spectrum
 import numpy as np
 import pytest
-from small_strut import INVENTED, LENGTH, LOADS, MOLD_LINE, REQUIREMENT, TAPE, WALLS, lattice
+from small_strut import INVENTED, LENGTH, LOADS, MOLD_LINE, REQUIREMENT, STRAIGHT, TAPE, WALLS, lattice
 
 from beam.strength import (
     LandingSpectrum,
@@ -103,7 +103,7 @@ def test_bad_spectrum(make, words):
 def test_no_growth_of_a_tube_under_its_spectrum():
     """Axial load on one material: strain N / (E1 A) in every wall; the joint carries N itself."""
     book = PlyBook([BookPly(lamina=TAPE, angle_deg=0.0, walls=WALLS, start=0.0, end=LENGTH)] * 4)
-    strut = Strut(MOLD_LINE, book)
+    strut = Strut(STRAIGHT, book)
     N = np.array([2e4 + 1e4 * row.level * (-1 if row.step in ("up", "left") else 1) for row in SMALL.rows])
     loads = PointLoads(at=[LENGTH], force=N[:, None, None] * [1.0, 0.0, 0.0])
     strain = repeated_strain(strut, loads, REQUIREMENT, REQUIREMENT.services[0], stations=[0.0, 0.3])
@@ -127,7 +127,7 @@ def test_repeated_strain_is_the_most_moving_point():
     for w, wall in enumerate(WALLS):
         laminate = strut.ply_book.laminate(wall, 0.1)
         places = np.linspace(0.0, 1.0, 9)
-        running = np.moveaxis(strut.section(0.1).wall_loads(forces, at=places)[:, w], 1, 0)
+        running = np.moveaxis(strut.wall_loads(forces, 0.1, at=places)[:, w], 1, 0)
         e = laminate.response(N=running[..., :3], M=running[..., 3:]).load_strain
         most = np.ptp(e[..., 0], axis=1).max()
         fabric = [i for i, ply in enumerate(laminate.plies) if ply.lamina.kind == "fabric"]

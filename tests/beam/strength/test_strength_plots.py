@@ -82,6 +82,22 @@ def test_margin_map_sets_apart_what_has_failed():
     failed = {tuple(color) for color in colors[values < 0]}
     assert len(failed) == 1
     assert not failed & {tuple(color) for color in drawn.to_rgba(np.linspace(0, 2, 50))}
+    # in gray print a hatch says it
+    assert ax.collections[1].get_hatch()
+    assert np.ma.count(ax.collections[1].get_array()) == (values < 0).sum()
+
+
+def test_margin_map_separates_small_margins_and_names_the_lowest():
+    table = margins(STRUT, LOADS, REQUIREMENT, stations=[0.0, 0.3], cases=CASES)
+    ax = plot_margin_map(table, STRUT, ax=Figure().subplots())
+    colors = ax.collections[0].to_rgba(np.array([0.02, 0.07, 0.15, 0.25, 0.4, 0.6, 0.9, 1.2, 1.7]))
+    gray = colors[:, :3] @ [0.299, 0.587, 0.114]
+    assert (np.diff(gray) < -0.02).all()
+    assert gray[0] - gray[5] > 0.25
+    rows = table.reset_index()
+    worst = rows[rows["wall"] != WHOLE_STRUT].nsmallest(1, "margin").iloc[0]
+    for said in (worst["level"] + " load", worst["case"], worst["service"], worst["mode"]):
+        assert said in ax.get_title(loc="left")
 
 
 TABLE = margins(STRUT, LOADS, replace(REQUIREMENT, checks=(Check(criterion=MaxStress(), level="limit"),)),

@@ -1,9 +1,11 @@
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from matplotlib.figure import Figure
 from struts import LENGTH, strut
 
-from beam.strut import PointLoads, PointMass
+from beam.strut import PlyBook, PointLoads, PointMass, Strut
 from beam.strut.plots import plot_deflection, plot_forces, plot_modes, plot_ply_book
 
 STRUT = strut()
@@ -15,6 +17,16 @@ def axes(count):
     return list(np.ravel(Figure().subplots(count, 1)))
 
 
+def test_laminae_are_told_apart_without_color():
+    first, *rest = STRUT.ply_book.plies
+    other = replace(first, lamina=replace(first.lamina, name="glass"))
+    ax = plot_ply_book(Strut(STRUT.mold_line, PlyBook([other, *rest])), ax=axes(1)[0])
+    hatches = [p.get_hatch() for p in ax.patches if p.get_width() > 0]
+    assert len(set(hatches)) == 2
+    assert hatches.count(hatches[0]) == 1
+    assert [t.get_text() for t in ax.get_legend().get_texts()][-2:] == ["glass", first.lamina.name]
+
+
 def test_ply_book_has_one_bar_for_each_ply():
     ax = plot_ply_book(STRUT, ax=axes(1)[0])
     bars = [p for p in ax.patches if p.get_width() > 0]
@@ -24,22 +36,37 @@ def test_ply_book_has_one_bar_for_each_ply():
 
 
 def test_forces_name_the_cases_that_reach_the_extremes():
-    three = axes(3)
-    plot_forces(STRUT.span, LOADS, cases=CASES, axes=three, units="US")
+    four = axes(4)
+    assert plot_forces(STRUT.span, LOADS, cases=CASES, axes=four, units="US") == tuple(four)
     M2 = STRUT.span.forces(LOADS)[..., 4]
     worst = CASES[int(np.argmax(M2.max(axis=1)))]
-    labels = [t.get_text() for t in three[0].get_legend().get_texts()]
+    labels = [t.get_text() for t in four[0].get_legend().get_texts()]
     assert any(label.startswith("M2") and worst in label for label in labels)
-    assert "lbf" in three[1].get_ylabel()
+    assert [ax.get_ylabel() for ax in four] == [
+        "bending, M2 [lbf in]", "bending, M3 [lbf in]", "shear [lbf]", "torsion [lbf in]"
+    ]  # fmt: skip
+    assert four[0].get_title() == "Section forces at limit load"
 
 
-def test_deflected_shape_is_drawn_to_its_factor():
-    three = axes(3)
-    plot_deflection(STRUT.span, LOADS, cases=CASES, axes=three, magnify=2.0)
-    tips = STRUT.span.displacement(LOADS, [LENGTH])[:, 0, 2] * 2e3
-    drawn = [line.get_ydata()[-1] for line in three[1].get_lines() if len(line.get_ydata()) > 2]
-    assert all(min(abs(tips - y)) < 1e-9 for y in drawn[1:])
-    plot_deflection(STRUT.span, LOADS, cases=CASES, axes=axes(3), large=True)
+def test_forces_say_which_cases_are_ultimate():
+    mixed = replace(LOADS, level=["limit", "ultimate", "limit", "limit"])
+    four = plot_forces(STRUT.span, mixed, cases=CASES, axes=axes(4))
+    title = "Section forces at limit or ultimate load (1 cases are given at ultimate)"
+    assert four[0].get_title() == title
+    for ax in four:
+        for label in (t.get_text() for t in ax.get_legend().get_texts()):
+            assert ("(ultimate)" in label) == ("spin-up" in label)
+
+
+@pytest.mark.parametrize("large", [False, True])
+def test_displacements_are_drawn_as_they_are(large):
+    three = plot_deflection(STRUT.span, LOADS, cases=CASES, axes=axes(3), large=large)
+    tips = STRUT.span.displacement(LOADS, large=large)[:, -1, 1:3] * 1e3
+    for ax, k in zip(three, (0, 1, 1), strict=True):
+        drawn = [line.get_ydata()[-1] for line in ax.get_lines()]
+        assert len(drawn) >= 4
+        assert all(min(abs(tips[:, k] - y)) < 1e-9 for y in drawn)
+    assert "at limit load" in three[0].get_legend().get_title().get_text()
 
 
 def test_modes_are_titled_with_their_frequencies():

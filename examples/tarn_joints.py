@@ -1,0 +1,234 @@
+"""Fittings of the Tarn: trunnion socket, bracket of the shock, pivot of the link. Invented, as are all their numbers.
+
+`joints(strut)` builds them on any strut of the Tarn; `joint_margins.py` judges them under the load cases.
+"""
+
+from dataclasses import replace
+
+import numpy as np
+import tarn
+
+from beam import Strut
+from beam.joints import (
+    BondedSleeve,
+    Bushing,
+    Clamp,
+    FittedJoint,
+    Fitting,
+    Glue,
+    InstalledBolt,
+    JointFactors,
+    LaminatePlate,
+    Lug,
+    LugCurves,
+    MetalPlate,
+    Pin,
+    Preload,
+    PressFit,
+    ReadCurve,
+    RowJoint,
+    Saddle,
+    fastener,
+    hinge_shares,
+)
+from beam.joints.line_loads import around
+from laminate import Laminate
+from laminate.notch import LoadedHole
+from materials import Adhesive, AdhesiveCurve, Source, metal
+
+INVENTED = Source("the Tarn demonstration", note="invented; use your own tests")
+LENGTH = tarn.STRUT_LENGTH
+
+# --- materials ------------------------------------------------------------------------------------------
+_bearing = {"Fbru": 1.45e9, "Fbry": 1.20e9, "Fbru_1_5": 1.15e9, "Fbry_1_5": 1.00e9}
+TITANIUM = replace(metal("Ti-6Al-4V bar"), **_bearing, sources=[(name, INVENTED) for name in _bearing])
+STEEL = metal("4340 180 ksi")
+BRONZE = replace(metal("C63000 bar"), Fcy=430e6, sources=[("Fcy", INVENTED)])
+
+
+def _tested(temperature: float, G: float, strength: float, strain: float, peel: float) -> AdhesiveCurve:
+    """Adhesive at one temperature; hot is also wet."""
+    return AdhesiveCurve(temperature=temperature, moisture=0.0, G=G, E=2.7 * G, shear_strength=strength,
+                         ultimate_strain=strain, peel_strength=peel, source=INVENTED)  # fmt: skip
+
+
+PASTE = Adhesive(
+    name="toughened paste",
+    basis="estimate",
+    stress_free_temperature=313.0,
+    wet_glass_transition=393.0,
+    curves=(_tested(228.0, 0.45e9, 38e6, 0.35, 45e6), _tested(355.0, 0.25e9, 26e6, 0.80, 30e6)),
+)
+
+# --- factors --------------------------------------------------------------------------------------------
+FIXED = JointFactors()
+MOVING = JointFactors(bearing=2.0, bearing_basis="practice for loose joints under shock, from memory")
+BOLTS_CARRY = "bolts through tube and fitting, sized to limit load without the bond"
+FILLED = 0.85  # compressive strength with a filled hole over that without
+COUPLE = "both faces bonded: the shear of the bond carries all bending, the walls press nowhere (invented)"
+# Medians of four readings by others of the figure for aluminum and steel, good to 2 %: read the figure yourself.
+TRANSVERSE = LugCurves(
+    transverse_yield=ReadCurve(
+        x=[0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0, 1.2, 1.4],
+        y=[0.12, 0.255, 0.38, 0.50, 0.61, 0.715, 0.81, 0.895, 0.975, 1.045, 1.175, 1.28],
+        source=Source("NASA TM X-73305 section B2", "Ktry", "medians of readings by others", "quoted"),
+    )
+)
+
+
+def thinnest(strut: Strut, start: float, end: float, walls: tuple[str, ...]) -> Laminate:
+    """Thinnest of some walls on a stretch."""
+    stations = np.linspace(start + 1e-6, end - 1e-6, 9)
+    return min(
+        (strut.ply_book.laminate(wall, s) for s in stations for wall in walls), key=lambda one: one.thickness
+    )
+
+
+def socket(
+    strut: Strut,
+    name: str,
+    start: float,
+    end: float,
+    mouth: float,
+    bolt: str,
+    columns: int,
+    rows: int,
+    **bond: float,
+) -> BondedSleeve:
+    """Titanium bonded to both faces of the end of the tube, with bolts that carry limit load alone."""
+    web, cap, own = (
+        thinnest(strut, start, end, tarn.WEBS),
+        thinnest(strut, start, end, tarn.CAPS),
+        fastener(bolt),
+    )
+    t, d, profile = web.thickness, own.diameter, strut.mold_line.at(mouth)
+    width, height, radius = (
+        float(one) for one in (profile.width - t, profile.height - t, profile.corner_radius - t / 2)
+    )
+    # Bolts: a ring whose worst strip has the stress of the worst place of the box, whichever way the moment points.
+    box = around(width, height, radius, 5)
+    on_web = box.flat & (abs(box.y[:, 0]) > width / 2 - 1e-9)
+    stress = np.hypot(box.y[:, 1] / box.whole.J2, box.y[:, 0] / box.whole.J3) * np.where(
+        on_web, cap.thickness / t, 1.0
+    )
+    ring = 2 / (box.whole.perimeter * stress.max())
+    pitch = 2 * np.pi * ring / columns
+    assert tarn.TAPE_A.allowables
+    hot = tarn.TAPE_A.allowables.times(tarn.HOT_WET)  # titanium on both faces keeps impact off
+    Ex = float(cap.moduli(curvature="held").Ex)
+    hole = LoadedHole(
+        diameter=d,
+        width=pitch,
+        edge=3 * d,
+        thickness=cap.thickness,
+        tension=Ex * hot.e1t,
+        compression=FILLED * Ex * hot.e1c,
+        bearing=480e6,
+        shear=110e6,
+        relief=sum(ply.angle_deg == 0.0 for ply in cap.plies) / len(cap.plies),
+        source=replace(
+            INVENTED, note="Ex x fiber strain, hot wet; filled hole 0.85, bearing and shear invented"
+        ),
+    )
+    plates = (
+        LaminatePlate(name="tube", laminate=cap, holes=[hole]),
+        MetalPlate(
+            name="fitting", metal=TITANIUM, thickness=bond["thickness"], width=pitch, edge=3 * d, hole=d
+        ),
+    )
+    through = RowJoint(name=f"{name}, bond gone", plates=plates, bolt=InstalledBolt(fastener=own, planes=2),
+                       columns=columns, radius=ring, pitch=[3 * d] * (rows - 1))  # fmt: skip
+    return BondedSleeve(name=name, wall=web, metal=TITANIUM, width=width, height=height, corner_radius=radius,
+                        overlap=end - start, adhesive=PASTE, side="both", couple_share=0.0, couple_basis=COUPLE,
+                        fail_safe="bolts", fail_safe_basis=BOLTS_CARRY, bolts=through, **bond)  # fmt: skip
+
+
+def trunnion(strut: Strut, *, overlap: float = 0.15, bolt: str = "M10 8.8") -> Fitting:
+    """Socket on the root, bonded and bolted."""
+    bond = {"thickness": 4e-3, "bond_thickness": 0.62e-3, "taper": 0.08, "tip": 0.5e-3}
+    own = socket(strut, "trunnion socket", 0.0, overlap, overlap, bolt, 9, 4, **bond)
+    place = FittedJoint(joint=own, takes="outboard", said="section forces at the mouth")
+    basis = "journals and lock arm, 36 bolts, invented"
+    return Fitting(name="trunnion", start=0.0, end=overlap, joints=[place], other_mass=1.6, other_basis=basis)
+
+
+def bracket(strut: Strut) -> Fitting:
+    """Saddle bonded around the strut, with two lugs and a pin for the upper end of the shock."""
+    start, end, frame = 0.235, 0.36, tarn.MOLD_LINE.frame
+    point = frame @ (tarn.BRACKET - tarn.TRUNNION)
+    line = tarn.GEAR.link.shock_on_link - tarn.BRACKET
+    line = line / np.linalg.norm(line)
+    pin = tarn.GEAR.link.hinge - line * (tarn.GEAR.link.hinge @ line)
+    pin = pin / np.linalg.norm(pin)
+    axes = np.array([line, np.cross(pin, line), pin]) @ frame.T
+    flat = strut.mold_line.flat_widths([start, end]).min(axis=0)
+    lug = Lug(name="shock bracket", hole=16e-3, width=40e-3, edge=20e-3, thickness=9e-3, metal=TITANIUM,
+              pin_diameter=15.99e-3, curves=TRANSVERSE, arm=25e-3, factors=FIXED)  # fmt: skip
+    body = {
+        "length": end - start,
+        "width": float(flat[0]),
+        "height": float(flat[1]),
+        "depth": float(strut.mold_line.at(start).height),
+        "wall": thinnest(strut, start, end, strut.mold_line.flat_walls),
+        "crush": 120e6,
+        "pull": 15e6,
+        "strain": 0.006,
+        "strength_basis": "invented",
+        "filled": True,
+    }
+    tight = Preload(torque=10.0, nut_factor=0.2, nut_factor_basis="dry, practice")
+    clamp = Clamp(bolt=InstalledBolt(fastener=fastener("M8 8.8"), preload=tight), bolts=8, friction=0.1,
+                  friction_basis="not counted on")  # fmt: skip
+    bond = Glue(adhesive=PASTE, thickness=0.5e-3, saddle=TITANIUM)
+    eye = Pin(name="shock pin", diameter=15.99e-3, metal=STEEL, outer=9e-3, middle=18e-3, gap=0.5e-3)
+    at = {"takes": "entering", "point": point, "axes": axes}
+    joints = [
+        FittedJoint(joint=Saddle(name="saddle, bond", hold=bond, **body), takes="entering",
+                    share=np.diag([1.0, 0, 0, 1, 0, 0]), said="the bond carries F1 and M1, the clamp the rest"),
+        FittedJoint(joint=Saddle(name="saddle, clamp", hold=clamp, **body), takes="entering",
+                    share=np.diag([0.0, 1, 1, 0, 1, 1]), said="pressed by F2, F3, M2, M3, the bond carries the rest"),
+        FittedJoint(joint=lug, share=0.5 * np.eye(6), said="each of two lugs takes half", **at),
+        FittedJoint(joint=eye, said="the whole force of the shock", **at),
+    ]  # fmt: skip
+    basis = "saddle, plug in the tube, second lug, bolts, invented"
+    return Fitting(name="bracket", start=start, end=end, joints=joints, other_mass=0.9, other_basis=basis)
+
+
+def pivot(strut: Strut, *, lug_width: float = 52e-3) -> Fitting:
+    """Socket on the tip with two lugs for the link; the link has ears on both sides of each lug."""
+    start, spread, frame = LENGTH - 0.12, 0.11, tarn.MOLD_LINE.frame
+    bond = {"thickness": 2.5e-3, "bond_thickness": 0.8e-3, "taper": 0.06, "tip": 0.5e-3}
+    own = socket(strut, "pivot socket", start, LENGTH, start, "M8 8.8", 9, 3, **bond)
+    bushing = Bushing(bore=22e-3, diameter=26e-3, length=18e-3, metal=BRONZE, allowed_pressure=240e6,
+                      pressure_basis="greased, invented")  # fmt: skip
+    lug = {"hole": 26e-3, "width": lug_width, "edge": lug_width / 2, "thickness": 18e-3, "metal": TITANIUM,
+           "pin_diameter": 21.98e-3, "bushing": bushing, "curves": TRANSVERSE, "moves": True, "arm": 30e-3,
+           "factors": MOVING}  # fmt: skip
+    pin = Pin(
+        name="pivot pin", diameter=21.98e-3, metal=STEEL, outer=9e-3, middle=18e-3, gap=0.5e-3, bore=8e-3
+    )
+    fit = PressFit(name="pivot bushing", bushing=bushing, member=TITANIUM, width=lug_width, temperature=294.15,
+                   interference=(35e-6, 50e-6), friction=0.12, friction_basis="invented")  # fmt: skip
+    down = np.array([0.0, 0.0, -1.0])
+    axes = np.array([down, np.cross(tarn.GEAR.link.hinge, down), tarn.GEAR.link.hinge]) @ frame.T
+    at = {"takes": "entering", "point": [LENGTH, 0.0, 0.0], "axes": axes}
+    joints = [FittedJoint(joint=own, takes="inboard", said="section forces at the mouth")]
+    for side, share in zip(("first", "second"), hinge_shares(spread, thrust=1.0), strict=True):
+        said = f"{side} of two lugs {spread * 1e3:g} mm apart, by statics; the first alone has thrust faces"
+        one = {"share": share, "said": said} | at
+        joints += [
+            FittedJoint(joint=Lug(name=f"pivot lug, {side}", **lug), **one),
+            FittedJoint(joint=replace(pin, name=f"pivot pin, {side} lug"), **one),
+        ]
+    slides = np.zeros((6, 6))
+    slides[2, 2] = 0.1
+    joints.append(
+        FittedJoint(joint=fit, share=slides, said="flange takes the thrust, a tenth rubs (invented)", **at)
+    )
+    basis = "body between tube and lugs, 27 bolts, invented"
+    return Fitting(name="pivot", start=start, end=LENGTH, joints=joints, other_mass=0.9, other_basis=basis)
+
+
+def joints(strut: Strut) -> list[Fitting]:
+    """The three fittings of a strut of the Tarn."""
+    return [trunnion(strut), bracket(strut), pivot(strut)]

@@ -1,0 +1,314 @@
+"""Fittings: free bodies in equilibrium, loads of their joints, rows, masses, refusals, and the joints of the Tarn."""
+
+import time
+from dataclasses import replace
+from types import SimpleNamespace
+
+import numpy as np
+import pytest
+import tarn
+import tarn_joints
+from bonded import BOX, TITANIUM, WALL, sleeve
+from matplotlib.figure import Figure
+from small_strut import CASES, LENGTH, LOADS, MOLD_LINE, REQUIREMENT, lattice
+
+import beam
+from beam.joints import (
+    Bushing,
+    FittedJoint,
+    Fitting,
+    Lug,
+    Pin,
+    assembly_margins,
+    free_body,
+    hinge_shares,
+    joint_load_table,
+    joint_loads,
+    leg_masses,
+)
+from beam.joints.plots import plot_free_body
+from beam.strut import Band, PointLoads, Strut, Support
+from materials import metal
+
+PIN = Pin(name="pin", diameter=20e-3, metal=metal("4340 180 ksi"), outer=10e-3, middle=15e-3, gap=0.5e-3)
+LUG = Lug(name="lug", hole=20e-3, width=40e-3, edge=20e-3, thickness=15e-3, pin_diameter=19.9e-3, arm=30e-3,
+          metal=metal("7075-T6 bar"))  # fmt: skip
+TURNED = [[0.0, 1, 0], [0, 0, 1], [1, 0, 0]]
+
+
+@pytest.fixture(scope="module")
+def strut():
+    return Strut(MOLD_LINE, lattice().book([[4, 2, 2], [4, 2, 2]]))
+
+
+@pytest.fixture(scope="module")
+def job():
+    """The Tarn, its joints and 88 cases of landing and rolling on it."""
+    landing = beam.Landing(load_factor=2.96)
+    static = beam.static_reactions(tarn.AIRPLANE)
+    design = beam.design_cases(
+        tarn.GEAR, beam.ground_cases(tarn.AIRPLANE, landing), tarn.MOLD_LINE, static=static
+    )
+    fittings = tarn_joints.joints(tarn.FIRST_STRUT)
+    start = time.process_time()
+    rows = assembly_margins(fittings, tarn.FIRST_STRUT, design.loads, tarn.REQUIREMENT, cases=design.labels)
+    spent = time.process_time() - start
+    return SimpleNamespace(
+        fittings=fittings, loads=design.loads, labels=design.labels, rows=rows, spent=spent
+    )
+
+
+def fitting(start, end, *joints, name="fitting", **more):
+    return Fitting(name=name, start=start, end=end, joints=joints, **more)
+
+
+def about_root(at, wrench):
+    """Force and moment (case, 6) about the root of wrenches (case, force, 6) at stations."""
+    lever = np.outer(at, [1.0, 0.0, 0.0])
+    moment = wrench[..., 3:] + np.cross(lever, wrench[..., :3])
+    return np.concatenate([wrench[..., :3], moment], axis=-1).sum(axis=1)
+
+
+def test_every_fitting_and_the_whole_are_in_equilibrium(job):
+    outside = 0.0
+    for one in job.fittings:
+        body = free_body(tarn.FIRST_STRUT, job.loads, one)
+        assert body.residual.max() < 1e-10
+        total = about_root(body.stations, body.wrench)
+        size = abs(body.wrench).max()
+        assert abs(total).max() < 1e-10 * 10 * size
+        enters = [side == "entering" for side in body.sides]
+        outside = outside + about_root(body.stations[enters], body.wrench[:, enters])
+    assert abs(outside).max() < 1e-10 * abs(job.loads.wrench).max()
+
+
+def test_sum_of_joint_loads_is_what_is_applied(job):
+    """Root socket: all loads about its mouth. Lugs of pivot and bracket: the loads themselves, in airplane axes."""
+    strut, line, (trunnion, bracket, pivot) = tarn.FIRST_STRUT, tarn.MOLD_LINE, job.fittings
+    root = joint_loads(strut, job.loads, trunnion, trunnion.joints[0])
+    whole = about_root(job.loads.at - trunnion.end, job.loads.wrench)
+    np.testing.assert_allclose(np.hstack([root.force, root.moment]), whole, atol=1e-10 * abs(whole).max())
+    for one, index, names in ((pivot, 0, "pivot lug"), (bracket, 1, "shock bracket")):
+        lugs = [joint for joint in one.joints if joint.name.startswith(names)]
+        found = sum(joint_loads(strut, job.loads, one, joint).force @ joint.axes for joint in lugs)
+        found = found * (2 if index == 1 else 1)  # one of two alike
+        np.testing.assert_allclose(found, job.loads.force[:, index], atol=1e-9 * abs(found).max())
+    point = line.frame @ (tarn.BRACKET - tarn.TRUNNION)
+    np.testing.assert_allclose(bracket.joints[-1].point, point, atol=1e-12)
+    assert not joint_loads(
+        strut, job.loads, bracket, bracket.joints[-1]
+    ).moment.any()  # the shock has ball ends
+
+
+def test_lugs_of_a_hinge_hold_force_and_moment():
+    first, second = hinge_shares(0.08, thrust=0.7)
+    load = np.array([1e3, -2e3, 3e3, 40.0, -50.0, 6.0])
+    forces = first @ load, second @ load
+    places = np.array([0.0, 0.0, 0.04]), np.array([0.0, 0.0, -0.04])
+    np.testing.assert_allclose(forces[0][:3] + forces[1][:3], load[:3], rtol=1e-12)
+    moment = sum(np.cross(place, one[:3]) + one[3:] for place, one in zip(places, forces, strict=True))
+    np.testing.assert_allclose(moment, load[3:], rtol=1e-12)
+
+
+def test_redundant_supports_with_heat_stay_in_equilibrium(strut):
+    """A brace at 0.3 m beside the clamp: reactions of load and of heat, at the fitting that has the brace."""
+    brace = Support.point(0.3, [[0, 1.0, 0.5]], arm=[0, 0.0, 0.05], stiffness=5e6, name="brace")
+    braced = replace(strut, supports=[Support.clamp(), brace])
+    heat = [1e-4, 0.0, 0.0, 0.0, 2e-4, -3e-4]
+    for one, names in ((fitting(0.0, 0.1), {"clamp"}), (fitting(0.28, 0.32), {"brace"})):
+        body = free_body(braced, LOADS, one, free_strain=heat)
+        assert names < set(body.names)
+        assert body.residual.max() < 1e-10
+    cold = free_body(braced, LOADS, fitting(0.28, 0.32), free_strain=heat).wrench[:, 0]
+    assert abs(cold - free_body(braced, LOADS, fitting(0.28, 0.32)).wrench[:, 0]).max() > 1.0
+    one = fitting(0.0, 0.1, FittedJoint(joint=PIN, takes="outboard"))
+    with pytest.raises(ValueError, match="heat loads redundant supports"):
+        joint_load_table([one], braced, LOADS, REQUIREMENT)
+    with pytest.raises(ValueError, match="heat loads redundant supports"):
+        assembly_margins([one], braced, LOADS, REQUIREMENT, whole=False)
+
+
+@pytest.mark.parametrize(("takes", "station"), [("inboard", 0.1), ("outboard", 0.2)])
+def test_the_tube_gives_its_section_forces(strut, takes, station):
+    """Of both ends with the same signs: tension, and moments that stretch the same side."""
+    one = FittedJoint(joint=PIN, takes=takes)
+    found = joint_loads(strut, LOADS, fitting(0.1, 0.2, one), one)
+    expected = strut.span.forces(LOADS, at=[station])[:, 0]
+    np.testing.assert_allclose(np.hstack([found.force, found.moment]), expected, atol=1e-6)
+
+
+def test_a_load_at_the_end_of_a_fitting_belongs_to_it(strut):
+    body = free_body(strut, LOADS, fitting(0.2, 0.25))
+    assert body.names == ("load at 0.25 m", "tube inboard", "tube outboard")
+    assert body.residual.max() < 1e-10
+
+
+def test_without_load_nothing_acts(strut):
+    body = free_body(strut, LOADS.times(0.0), fitting(0.2, 0.25))
+    assert not body.wrench.any()
+    assert not body.residual.any()
+
+
+def test_point_and_axes_turn_the_load(strut):
+    """A force at the middle of the axes about a point 0.1 m up: by hand."""
+    pull = PointLoads(at=[LENGTH], force=[[[100.0, 20.0, -30.0]]], moment=[[[1.0, 2.0, 3.0]]])
+    one = FittedJoint(joint=PIN, takes="entering", point=[LENGTH, 0.0, 0.1], axes=TURNED)
+    found = joint_loads(strut, pull, fitting(0.4, LENGTH, one), one)
+    assert found.force[0].tolist() == [20.0, -30.0, 100.0]
+    # about the point: m + (0, 0, -0.1) x f = (1 + 2, 2 - 10, 3)
+    np.testing.assert_allclose(found.moment[0], [-8.0, 3.0, 3.0], atol=1e-9)
+
+
+def test_level_and_factor_of_safety_are_kept(strut):
+    loads = replace(LOADS, level=["limit", "ultimate", "limit"], factor_of_safety=[1.5, 1.0, 2.0])
+    one = FittedJoint(joint=PIN, takes="entering", axes=TURNED)
+    at = fitting(0.4, LENGTH, one)
+    rows = assembly_margins([at], strut, loads, REQUIREMENT, cases=CASES, whole=False)
+    pair = rows["factor"].groupby(level=["case", "mode"], observed=True).first()
+    assert pair[("drag", "shear")] == pytest.approx(1.5 * 1.15)
+    assert pair[("side", "shear")] == pytest.approx(1.15)
+    assert pair[("spring-back", "shear")] == pytest.approx(2.0 * 1.15)
+    assert "bending yield" not in rows.loc["side"].index.get_level_values("mode")
+
+
+def test_rows_are_those_of_each_joint(job):
+    """Nothing is lost or changed on the way; the station is that of the fitting, the way of the load is named."""
+    flat, place = job.rows.reset_index(), 0
+    for one in job.fittings:
+        for joint in one.joints:
+            loads = joint_loads(tarn.FIRST_STRUT, job.loads, one, joint, cases=job.labels)
+            own = joint.joint.margins(loads, tarn.REQUIREMENT).reset_index()
+            part = flat.iloc[place : place + len(own)].reset_index(drop=True)
+            place += len(own)
+            for column in ("case", "wall", "mode", "level", "service"):
+                assert [*map(str, part[column])] == [*map(str, own[column])]
+            for column in ("ratio", "reserve", "factor"):
+                np.testing.assert_array_equal(part[column], own[column])
+            assert (part["station"] == one.middle).all()
+            assert part["assumption"].astype(str).str.endswith(joint.said).all()
+    assert place == len(flat)
+
+
+def test_the_joints_of_the_tarn_hold_and_are_judged_quickly(job):
+    assert (job.rows["margin"] > 0.0).all()
+    assert set(job.rows["service"].dropna()) <= {state.title for state in tarn.REQUIREMENT.states}
+    assert job.spent < 1.5  # 0.3 s on an idle machine; tests/bench/bench_joints.py measures it
+
+
+def test_a_wider_lug_bears_more(job):
+    low = []
+    for width in (0.036, 0.044, 0.052):
+        one = tarn_joints.pivot(tarn.FIRST_STRUT, lug_width=width)
+        one = replace(one, joints=[joint for joint in one.joints if "lug" in joint.name])
+        rows = assembly_margins([one], tarn.FIRST_STRUT, job.loads, tarn.REQUIREMENT, whole=False)
+        low.append(float(rows.xs("root section", level="mode")["margin"].min()))
+    assert low == sorted(low)
+    assert low[0] < low[-1]
+
+
+def test_load_table_holds_the_extremes(job):
+    table = joint_load_table(job.fittings, tarn.FIRST_STRUT, job.loads, tarn.REQUIREMENT, cases=job.labels)
+    forces = tarn.FIRST_STRUT.span.forces(job.loads, at=[0.15])[:, 0]
+    allowance, safety = tarn.REQUIREMENT.deflection_allowance, tarn.REQUIREMENT.factor_of_safety
+    for level, factor in (("limit", allowance), ("ultimate", safety * allowance)):
+        own = table.loc[("trunnion", "tube outboard", level)]
+        for i, name in enumerate(("F1", "F2", "F3", "M1", "M2", "M3")):
+            assert own[name].max() == pytest.approx(factor * forces[:, i].max(), abs=1e-3)
+            assert own[name].min() == pytest.approx(factor * forces[:, i].min(), abs=1e-3)
+        most = own[own.index.str.contains("most M1")].iloc[0]
+        assert most["case"] == job.labels[forces[:, 3].argmax()]
+        assert most["F2"] == pytest.approx(factor * forces[forces[:, 3].argmax(), 1])
+
+
+def test_a_case_at_ultimate_load_has_no_limit_row(strut):
+    loads = replace(LOADS, level=["limit", "ultimate", "ultimate"])
+    table = joint_load_table([fitting(0.4, LENGTH)], strut, loads, REQUIREMENT, cases=CASES)
+    own = table.loc[("fitting", "load at 0.5 m")]
+    assert set(own.loc["limit", "case"]) == {"drag"}
+    assert own.loc["ultimate", "F3"].max() == pytest.approx(6e3)  # of "side", without a second 1.5
+
+
+def test_two_loads_at_one_station_stay_two(strut):
+    loads = PointLoads(at=[LENGTH, LENGTH], force=[[[100.0, 0, 0], [0, 50.0, 0]]])
+    table = joint_load_table([fitting(0.4, LENGTH)], strut, loads, REQUIREMENT)
+    assert table.loc[("fitting", "load at 0.5 m", "limit"), "F1"].tolist() == [100.0]
+    assert table.loc[("fitting", "load at 0.5 m (2)", "limit"), "F2"].tolist() == [50.0]
+
+
+def test_masses_by_hand(strut):
+    one = FittedJoint(joint=PIN, takes="entering")
+    lug = FittedJoint(joint=LUG, takes="entering")
+    own = fitting(0.4, LENGTH, one, one, lug, other_mass=0.3, other_basis="drawing")
+    table = leg_masses(strut, [own])
+    assert table["mass"].tolist() == pytest.approx([
+        strut.mass,
+        7833 * np.pi / 4 * 0.02**2 * (0.02 + 0.015 + 0.001),
+        2796 * 0.015 * (0.04 * (0.03 + 0.02) - np.pi / 4 * 0.02**2),
+        0.3,
+    ])  # fmt: skip
+    assert table["mass"].sum() == pytest.approx(strut.mass + own.mass)
+
+
+def test_mass_of_a_sleeve_is_its_volume():
+    """Round: rings of pi R^2; box on both faces: areas between outlines. A linear taper takes its mean off."""
+    eta, t, rho = 0.2e-3, 3e-3, TITANIUM.density
+    ring = np.pi * ((0.03 + eta + t) ** 2 - (0.03 + eta) ** 2)
+    assert sleeve().mass == pytest.approx(rho * ring * 0.06)
+    assert sleeve(taper=0.02, tip=1e-3).mass == pytest.approx(rho * ring * (0.04 + 0.02 * 2 / 3))
+    inner = np.pi * ((0.03 - eta) ** 2 - (0.03 - eta - t) ** 2)
+    assert sleeve(side="inside").mass == pytest.approx(rho * inner * 0.06)
+
+    def area(d):  # of the box at a distance from the middle of the wall
+        return (0.08 + 2 * d) * (0.06 + 2 * d) - (4 - np.pi) * (0.015 + d) ** 2
+
+    half = WALL.thickness / 2 + eta
+    both = area(half + t) - area(half) + area(-half) - area(-half - t)
+    assert sleeve(side="both", **BOX).mass == pytest.approx(rho * both * 0.06)
+
+
+def test_mass_of_a_lug_counts_its_bushing():
+    bushing = Bushing(bore=20e-3, diameter=25e-3, length=15e-3, metal=metal("C63000 bar"))
+    own = replace(LUG, hole=25e-3, width=60e-3, edge=30e-3, bushing=bushing)
+    ring = 7584 * np.pi / 4 * (0.025**2 - 0.02**2) * 0.015
+    assert own.mass - replace(own, bushing=None, pin_diameter=25e-3).mass == pytest.approx(ring)
+
+
+def test_picture_names_level_case_and_values(job):
+    ax = Figure().subplots()
+    trunnion = job.fittings[0]
+    plot_free_body(trunnion, tarn.FIRST_STRUT, job.loads, tarn.REQUIREMENT, case=3, level="limit", ax=ax)
+    said = ax.get_title() + ax.get_legend().get_texts()[0].get_text()
+    body = free_body(tarn.FIRST_STRUT, job.loads, trunnion)
+    assert "LIMIT load = 1.03 x the case" in said
+    assert f"{1.03e-3 * body.wrench[3, 0, 0]:+.3g}" in said
+    assert len(ax.get_legend().get_texts()) == 2
+
+
+def test_refusals(strut, job):
+    one = FittedJoint(joint=PIN, takes="entering", axes=TURNED)
+    banded = replace(strut, bands=[Band(name="bracket", start=0.22, end=0.28)])
+    ultimate = replace(LOADS, level=["ultimate"] * 3)
+    for message, call in (
+        ("in no fitting", lambda: assembly_margins([fitting(0.4, LENGTH, one)], strut, LOADS, REQUIREMENT)),
+        ("share a load", lambda: joint_load_table([fitting(0.0, 0.3), fitting(0.2, 0.4, name="b")], strut, LOADS,
+                                                  REQUIREMENT)),
+        ("all different", lambda: joint_load_table([fitting(0.0, 0.1), fitting(0.2, 0.4)], strut, LOADS, REQUIREMENT)),
+        ("no joint", lambda: assembly_margins([fitting(0.0, 0.1)], strut, LOADS, REQUIREMENT)),
+        ("at most the tip", lambda: free_body(strut, LOADS, fitting(0.1, 0.6))),
+        ("the band of this fitting", lambda: free_body(banded, LOADS, fitting(0.25, 0.3))),
+        ("no load, support or tube there", lambda: joint_loads(strut, LOADS, fitting(0.1, 0.2), one)),
+        ("labels, must be 3", lambda: joint_loads(strut, LOADS, fitting(0.4, LENGTH), one, cases=["one"])),
+        ("outboard of its start|> start", lambda: fitting(0.2, 0.1)),
+        ("> start", lambda: fitting(0.2, 0.2)),
+        ("other_basis", lambda: fitting(0.1, 0.2, other_mass=1.0)),
+        ("right-handed", lambda: FittedJoint(joint=PIN, takes="entering", axes=-np.eye(3))),
+        ("holds no moment", lambda: assembly_margins(
+            [fitting(0.4, LENGTH, FittedJoint(joint=LUG, takes="entering", share=hinge_shares(0.1)[0]))],
+            strut, LOADS, REQUIREMENT, whole=False)),
+        ("number of cases", lambda: plot_free_body(fitting(0.0, 0.1), strut, LOADS, REQUIREMENT, case=3,
+                                                   ax=Figure().subplots())),
+        ("given at ultimate load", lambda: plot_free_body(fitting(0.0, 0.1), strut, ultimate, REQUIREMENT,
+                                                          level="limit", ax=Figure().subplots())),
+    ):  # fmt: skip
+        with pytest.raises(ValueError, match=message):
+            call()
