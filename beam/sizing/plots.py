@@ -139,12 +139,15 @@ def plot_pareto(
     best = table[table["best"]].sort_values(x)
     ax.plot(best[x], best[y], color=LIMIT, linewidth=1.0, marker="o", markersize=9, fillstyle="none",
             label="no other is better in both")  # fmt: skip
+    last, high = np.inf, np.ptp(table[y].to_numpy())
     for row in best.to_dict("records"):
-        words = ", ".join(f"{name} {_short(row[name])}" for name in found.parameters)
-        ax.annotate(words, (row[x], row[y]), (6, 6), textcoords="offset points", fontsize="x-small")
+        if last - row[y] > APART * high:
+            words = ", ".join(f"{name.replace('_', ' ')} {_short(row[name])}" for name in found.parameters)
+            ax.annotate(words, (row[x], row[y]), (7, 4), textcoords="offset points", fontsize="x-small")
+            last = row[y]
     ax.set_xlabel(_title(x))
     ax.set_ylabel(_title(y))
-    ax.margins(0.15)
+    ax.margins(x=0.3, y=0.15)
     ax.legend()
     lost = len(found.table) - len(table)
     state = "" if found.complete else f", interrupted: {len(found.table)} of {found.asked}"
@@ -152,6 +155,8 @@ def plot_pareto(
     return ax
 
 
+APART = 0.06
+"""Least distance of points that are named, of the height of the plot [-]."""
 UNITS = {"mass": "kg", "deflection": "m", "twist": "rad", "margin": "-"}
 WORDS = {"deflection": "deflection of the tip at limit load", "margin": "least margin"}
 

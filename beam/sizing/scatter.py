@@ -327,6 +327,9 @@ def scatter(
 
     Notes
     -----
+    Samples are judged exactly for a straight strut. What taper and bands add to the wall loads is that of the book as it
+    stands, times the load; modes in which that is not within 0.002 of the margin table are left to `beam.margins`.
+
     With k of n samples failed the bounds at confidence 1 - a are the quantiles a/2 of Beta(k, n - k + 1) and 1 - a/2 of
     Beta(k + 1, n - k). They are those of independent samples; quasi-random samples spread more evenly. Where only
     some of the samples near failure are judged exactly, their share that failed has such bounds too.
@@ -396,7 +399,9 @@ def scatter(
     lowest = exact(kept, tail).least.min(axis=1)
     off = np.abs(_margins(model, tail) - (lowest - 1.0))
     widely = np.r_[: WIDE // 2, -WIDE // 2 : 0]  # near the quantile, and near failure
-    missed = float((lowest[widely] - exact(quick, tail[widely]).least.min(axis=1)).max(initial=0.0))
+    missed = float(
+        (lowest[widely] - exact(quick, tail[widely]).least.min(axis=1, initial=np.inf)).max(initial=0.0)
+    )
     error = float(np.quantile(off[:CHECKED], 0.95)), float(off[:CHECKED].max())
     say(f"error near the {quantile:.3g} quantile: {error[0]:.4f} in 95 %, {error[1]:.4f} at most")
     width = 2.0 * float(off.max())

@@ -69,7 +69,9 @@ def in_situ_problem():
 
 @pytest.mark.parametrize("problem", [PROBLEM, in_situ_problem()], ids=["screening", "recommended, tested"])
 def test_the_batch_equals_the_margin_table(problem):
-    strut = Strut(MOLD_LINE, problem.lattice.book([[1, 1, 2], [0, 1, 2]]))
+    line = replace(MOLD_LINE, width=[0.09] * 3, height=[0.07] * 3, corner_radius=[0.018] * 3)
+    problem = replace(problem, lattice=replace(problem.lattice, mold_line=line))
+    strut = Strut(line, problem.lattice.book([[1, 1, 2], [0, 1, 2]]))
     rows = rows_of(strut, problem, [0.0, 0.25])
     drawn, judge = drawn_for(strut, 2), SampledStruts(problem, strut)
     quick = judge.in_batch(rows, drawn)
@@ -81,6 +83,23 @@ def test_the_batch_equals_the_margin_table(problem):
         assert np.allclose(found.least[sample], judge.table(some, drawn, sample), rtol=1e-9)
     for i in range(len(some)):
         assert np.array_equal(found.reserve[:, found.row == i].min(axis=1), found.least[:, i])
+
+
+def test_on_a_taper_the_batch_is_near_the_margin_table():
+    """What taper adds is held: the governing rows move by less than half a thousandth."""
+    rows = [
+        row
+        for row in rows_of(STRUT, PROBLEM, [0.0, 0.25])
+        if row.mode in ("tsai_wu", "max_strain", "buckling")
+    ]
+    drawn, judge = drawn_for(STRUT, 2), SampledStruts(PROBLEM, STRUT)
+    found = judge.judge(
+        rows, drawn, batch=np.ones(len(rows), dtype=bool), pieces=np.zeros(0, dtype=int)
+    ).least
+    exact = np.array([judge.table(rows, drawn, i) for i in range(2)])
+    off = np.abs(found / exact - 1)
+    assert off.max() < 1e-3
+    assert off[exact < 2 * exact.min()].max() < 5e-4
 
 
 def test_a_drawn_strut_is_what_it_says():
@@ -109,7 +128,7 @@ def test_slow_rows_and_quick_ones_go_together():
     judge, drawn = SampledStruts(PROBLEM, STRUT), drawn_for(STRUT, 2)
     quick = np.array([False, True, False, True])
     found = judge.judge(chosen, drawn, batch=quick, pieces=None)
-    assert np.allclose(found.least, [judge.table(chosen, drawn, i) for i in range(2)], rtol=1e-9)
+    assert np.allclose(found.least, [judge.table(chosen, drawn, i) for i in range(2)], rtol=1e-3)
 
 
 @pytest.fixture(scope="module")
@@ -140,7 +159,7 @@ def test_it_agrees_with_brute_force_samples(found):
     for sample in range(2):
         problem, strut = judge.drawn_problem(drawn, sample)
         table = problem.margins(strut)
-        assert table.loc[table["decides"], "margin"].min() == pytest.approx(exact[sample], abs=1e-6)
+        assert table.loc[table["decides"], "margin"].min() == pytest.approx(exact[sample], abs=1e-3)
     few = inside._drawn(variations, np.random.default_rng(4).normal(size=(300, len(variations))))
     kept = [Row(*one) for one in out.rows[list(Row._fields)].itertuples(index=False)]
     least = judge.judge(kept, few, batch=out.rows["batch"].to_numpy(), pieces=np.zeros(0, dtype=int)).least
