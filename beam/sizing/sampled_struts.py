@@ -2,7 +2,8 @@
 
 The theory is that of `beam.margins`. On determinate supports section forces do not depend on the samples, so a sample
 is one more row of sections that are solved together. What taper, bands, ribs and ends add to the wall loads is that of
-the book as it stands, times the load of the sample: within `AGREE` of the margin table, tried on some rows. What the batch does not judge, `beam.margins` does strut by strut.
+the book as it stands, times the load of the sample: within `AGREE` of the margin table, tried on some rows. What the
+batch does not judge, `beam.margins` does strut by strut.
 """
 
 from collections.abc import Iterator, Mapping, Sequence

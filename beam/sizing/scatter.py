@@ -327,8 +327,8 @@ def scatter(
 
     Notes
     -----
-    Samples are judged exactly for a straight strut. What taper and bands add to the wall loads is that of the book as it
-    stands, times the load; modes in which that is not within 0.002 of the margin table are left to `beam.margins`.
+    Samples are judged exactly for a straight strut. What taper and bands add to the wall loads is that of the book as
+    it stands, times the load; modes in which that is not within 0.002 of the margin table are left to `beam.margins`.
 
     With k of n samples failed the bounds at confidence 1 - a are the quantiles a/2 of Beta(k, n - k + 1) and 1 - a/2 of
     Beta(k + 1, n - k). They are those of independent samples; quasi-random samples spread more evenly. Where only
