@@ -105,6 +105,8 @@ def sensitivity(
     obeys its rules, is its lightest book without another search. Strengths are ordered so only where no check is
     Tsai-Wu, whose surface moves in with one strength where it moves out with another.
 
+    On a strut with taper or bands each re-sizing rests on the held loads of its own books, as `beam.lightest` says.
+
     An interrupt returns the changes that are finished; `progress` says how many.
 
     Examples
