@@ -19,7 +19,7 @@ SERVICES = [replace(one, factors=(WET,)) for one in REQUIREMENT.services]
 STRAIGHT = replace(MOLD_LINE, width=[0.09] * 3, height=[0.07] * 3, corner_radius=[0.018] * 3)
 PROBLEM = Problem(
     lattice=replace(lattice(2, most=(4, 2, 1)), mold_line=STRAIGHT),
-    loads=LOADS.times(0.62),
+    loads=LOADS.times(0.56),
     requirement=replace(REQUIREMENT, services=SERVICES),
     cases=CASES,
 )
