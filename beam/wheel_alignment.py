@@ -96,9 +96,7 @@ def alignment_under_load(
     Examples
     --------
     >>> import tarn  # examples/tarn.py
-    >>> counts = [[kind.most for kind in tarn.LATTICE.kinds]] * tarn.BAYS
-    >>> strut = Strut(tarn.MOLD_LINE, tarn.LATTICE.book(counts))
-    >>> found = alignment_under_load(tarn.GEAR, strut, standing_legs(tarn.GEAR, [450.0, 527.0]))
+    >>> found = alignment_under_load(tarn.GEAR, tarn.FIRST_STRUT, standing_legs(tarn.GEAR, [450.0, 527.0]))
     >>> found["toe_loaded_deg"].round(1).tolist(), bool((found["camber_loaded_deg"] < 0).all())  # top inboard
     ([0.3, 0.3], True)
     """

@@ -10,13 +10,13 @@ import numpy as np
 import tarn
 from make_pictures import save
 
-from beam import Strut, wheel_alignment
+from beam import wheel_alignment
 from beam.gear.plots import plot_alignment
 
 
 def main(folder: Path | None = None) -> None:
     """Print the angles on the rigid and on the loaded strut, draw them over the stroke."""
-    strut = Strut(tarn.MOLD_LINE, tarn.LATTICE.book([[kind.most for kind in tarn.LATTICE.kinds]] * tarn.BAYS))
+    strut = tarn.FIRST_STRUT
     masses = np.linspace(380.0, 527.0, 6)
     legs = wheel_alignment.standing_legs(tarn.GEAR, masses)
     table = wheel_alignment.alignment_under_load(tarn.GEAR, strut, legs, labels=["standing"] * len(masses))

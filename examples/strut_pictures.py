@@ -3,18 +3,17 @@
 from contextlib import contextmanager
 
 import numpy as np
-import tarn
 from matplotlib.figure import Figure
 
 from beam.dossier import lowest
-from beam.gear.plots import plot_drop, plot_shock
+from beam.gear.plots import plot_drop, plot_landing_envelope, plot_shock
 from beam.strength import plots
 from beam.strength.margins import check_stations
 from beam.strength.strain import span_strain
 from beam.strut.plots import plot_forces, plot_ply_book
 
 
-def draw(folder, sizing, design, requirement, ride):
+def draw(folder, sizing, design, requirement, envelope, ride):
     """Write the pictures that go into a report."""
     strut, name = sizing.strut, lowest(sizing.margins, 1)["service"].iloc[0]
     governing = next(state for state in requirement.states if state.title == name)
@@ -36,7 +35,9 @@ def draw(folder, sizing, design, requirement, ride):
     with picture(folder / "landing.png", 9, 6, rows=2) as axes:
         plot_drop(ride, axes=axes)
     with picture(folder / "shock.png", 7, 5) as axes:
-        plot_shock(ride, tarn.GEAR.shock, ax=axes[0])
+        plot_shock(ride, envelope.gear.shock, ax=axes[0])
+    with picture(folder / "envelope.png", 12, 7, columns=2) as axes:
+        plot_landing_envelope(envelope, axes=axes)
 
 
 @contextmanager

@@ -12,6 +12,8 @@ from scipy.constants import g, psi
 from beam import (
     Airplane,
     AirSpring,
+    Band,
+    Design,
     Equipment,
     Lattice,
     MainGear,
@@ -19,29 +21,27 @@ from beam import (
     Orifice,
     PlyKind,
     Requirement,
+    Rib,
     Service,
     Shock,
-    Strut,
     Tire,
     TrailingLink,
 )
-from beam.strength import screening
-from materials import Factor, Source, lamina, tolerance_factor
+from beam.strength import GUIDANCE, recommended
+from materials import Factor, Source, conditioned, lamina
 
 MAX_MASS = 1240.0  # [kg]
 LANDING_MASS = 1180.0  # [kg]
 STRUT_LENGTH = 0.62  # [m]
-TAPE = "T700S/2510"  # spanwise plies of the caps
-CLOTH = "T700S/2510 plain weave"  # wraps and hoop plies
-STRESS_FREE = 405.15  # tape and cloth cure together, at 132 degC [K]
-WET_TG = 400.0  # wet glass transition, invented [K]
+TAPE = "IM7/8552 tape 190 g/m2"  # spanwise plies of the caps
+CLOTH = "AS4/8552 plain weave 193 g/m2"  # wraps and hoop plies, cured with the tape
 SPECIAL_FACTOR = 1.2  # 14 CFR 23.619; agree yours with the authority
 INVENTED = Source("the Tarn demonstration", note="invented; use your own coupons")
 
 # --- gear -----------------------------------------------------------------------------------------------
 # What the checks gave: shock stroke over wheel travel 0.48 to 0.55, wheel travel 251 mm; standing at 60 to 66 % of the
-# stroke. Limit drop at landing mass: n = 2.96 (23.473(g) asks for 2.67), 91 % of the stroke; at maximum mass
-# n = 2.93, 93 %. At 1.2 times the descent speed with lift = weight 92 and 94 %: it does not bottom.
+# stroke. Over all variants of the unit n is 3.3 to 3.4 level and 3.7 tail-down (23.473(g) asks for 2.67); at most 98 %
+# of the stroke is used, and no reserve-energy landing bottoms.
 TRUNNION = np.array([2.30, 0.72, 0.8152])  # at the cabin floor
 OUTBOARD_DEG = 22.5  # strut axis from straight down
 
@@ -57,7 +57,7 @@ GEAR = MainGear(
         shock_on_strut=BRACKET,
     ),
     shock=Shock(
-        spring=AirSpring(pressure=2.40e6, volume=265e-6, area=1.8e-3, exponent=1.1),
+        spring=AirSpring(pressure=2.40e6, volume=255e-6, area=1.8e-3, exponent=1.1),
         damper=Orifice(compression=22e3, extension=90e3),
         max_stroke=0.125,
         friction=300.0,
@@ -123,69 +123,60 @@ MOLD_LINE = MoldLine(
     height=[0.082, 0.060],
     corner_radius=[0.022, 0.016],
 )
+# Where loads enter: the shock's bracket is a saddle between two ribs, the link's fitting closes the tip.
+BRACKET_STATION = float((BRACKET - TRUNNION) @ _down)
+BANDS = (
+    Band(name="bracket", fitting="rigid", start=BRACKET_STATION - 0.030, end=BRACKET_STATION + 0.030),
+    Band(name="pivot", fitting="rigid", start=STRUT_LENGTH - 0.040, end=STRUT_LENGTH),
+)
+RIBS = (
+    Rib(station=BRACKET_STATION - 0.028, name="bracket, inboard"),
+    Rib(station=BRACKET_STATION + 0.028, name="bracket, outboard"),
+    Rib(station=STRUT_LENGTH - 0.038, name="pivot"),
+)
+TIP_END = "closed"  # by the pivot fitting
 WEBS = ("aft", "forward")
 CAPS = tuple(wall for wall in MOLD_LINE.wall_names if wall not in WEBS)
 BAYS = 16
 
 # --- material -------------------------------------------------------------------------------------------
-# One load path, so A-basis (14 CFR 23.613): 1 - k_A times a coefficient of variation of 5 % over 30 coupons.
-A_BASIS = Factor(
-    name="mean to A-basis",
-    value=1 - float(tolerance_factor(30, basis="A")) * 0.05,
-    on=("Xt", "Xc", "Yt", "Yc", "S", "e1t", "e1c", "e2t", "e2c", "g12", "Zt"),
-    source=Source("MIL-HDBK-17-1F", "table 8.5.11", "k_A for 30 coupons; the 5 % is invented"),
-)
-# A ply embedded in the wall bears more across its fibers than a coupon does: in-situ strength of a thick ply, Davila &
-# Camanho, NASA/TM-2003-212663, from memory.
-EMBEDDED = 1.12 * np.sqrt(2)
+# Both laminae were tested cold dry, at room temperature, hot and hot wet: a service takes stiffness and strengths from
+# these tests. 71 degC wet lies between tests; the straight line from room dry to hottest wet stands in.
+TESTS = tuple(conditioned(name, between="room-dry line") for name in (TAPE, CLOTH))
+WET = max(one.wet_moisture for one in TESTS)  # moisture of the hottest wet test, nominal [-]
 IMPACT = Factor(
     name="barely visible impact damage",
     value=0.70,
     on=("Xc", "Yc", "e1c", "e2c", "Zt"),  # of a weave both ways are fibers
     source=INVENTED,
 )
-HOT_WET = Factor(
-    name="hot wet, 71 degC",
-    value=0.80,
-    on=("Xc", "Yt", "Yc", "S", "e1c", "e2t", "e2c", "g12", "Zt"),
-    source=INVENTED,
-)
 
 # The catalog knows nothing of these two through the thickness, where corners are pulled open: invented.
-_tape = replace(lamina(TAPE), stress_free_temperature=STRESS_FREE, wet_glass_transition=WET_TG, G23=3.0e9)
+_tape = replace(lamina(TAPE), G23=3.0e9)
 _cloth = replace(
-    lamina(CLOTH),
-    stress_free_temperature=STRESS_FREE,
-    wet_glass_transition=WET_TG,
-    G13=3.0e9,
-    G23=3.0e9,
-    E3=9.0e9,
-    nu13=0.35,
-    nu23=0.35,
-    alpha3=50e-6,
+    lamina(CLOTH), **{"G13": 3.0e9, "G23": 3.0e9, "E3": 9.0e9, "nu13": 0.35, "nu23": 0.35, "alpha3": 50e-6}
 )
-assert _tape.allowables
-assert _cloth.allowables
-assert _tape.allowables.e2t
-_in_wall = replace(
-    _tape.allowables, Zt=40e6, Yt=_tape.allowables.Yt * EMBEDDED, e2t=_tape.allowables.e2t * EMBEDDED
+# One load path, so A-basis (14 CFR 23.613), from the means by a default scatter: an estimate until coupons are tested.
+_sample = {"coupons": 30, "batches": 5}
+TAPE_A = replace(_tape, allowables=replace(_tape.allowables, Zt=40e6).to_basis("A", kind="tape", **_sample))
+CLOTH_A = replace(
+    _cloth, allowables=replace(_cloth.allowables, Zt=36e6).to_basis("A", kind="fabric", **_sample)
 )
-TAPE_A = replace(_tape, allowables=_in_wall.times(A_BASIS))
-CLOTH_A = replace(_cloth, allowables=replace(_cloth.allowables, Zt=36e6).times(A_BASIS))
 
 REQUIREMENT = Requirement(
     services=(
-        Service(name="cold dry, -30 degC", temperature=243.15, factors=(IMPACT,)),
-        Service(name="hot wet, 71 degC", temperature=344.15, factors=(IMPACT, HOT_WET)),
+        Service(name="cold dry, -30 degC", temperature=243.15, factors=(IMPACT,), conditioned=TESTS),
+        Service(
+            name="hot wet, 71 degC", temperature=344.15, moisture=WET, factors=(IMPACT,), conditioned=TESTS
+        ),
     ),
     special_factor=SPECIAL_FACTOR,
-    route="allowables",
-    mixed="A-basis, hot wet and 1.2 together: scatter and environment count twice, on the safe side",
-    checks=screening(),  # first ply with all knockdowns decides; the two laminae lack a 0.2 % offset strength
-    deflection_allowance=1.03,  # checked on the deflected shape after sizing
     special_factor_basis="allowables from moist specimens at the maximum temperature: practice, from memory",
+    route="allowables",
+    mixed="no authority has agreed to a special factor of 1 yet: scatter and environment count twice, on the safe side",
+    checks=recommended(GUIDANCE),  # no laminate with holes or impact was tested
+    deflection_allowance=1.03,  # checked on the deflected shape after sizing
 )
-
 LATTICE = Lattice(
     mold_line=MOLD_LINE,
     stations=np.linspace(0.0, STRUT_LENGTH, BAYS + 1),
@@ -195,7 +186,7 @@ LATTICE = Lattice(
             lamina=TAPE_A,
             angles_deg=(0.0,),
             walls=CAPS,
-            least=12,
+            least=8,
             most=26,
             depth=0.0,
             pitch=1.0,
@@ -206,7 +197,7 @@ LATTICE = Lattice(
             angles_deg=(0.0,),
             walls=WEBS,
             least=6,
-            most=18,
+            most=22,
             depth=0.1,
             pitch=1.0,
         ),
@@ -215,8 +206,8 @@ LATTICE = Lattice(
             lamina=CLOTH_A,
             angles_deg=(45.0, -45.0),
             walls=MOLD_LINE.wall_names,
-            least=3,
-            most=5,
+            least=5,
+            most=9,
             depth=-1.0,
             pitch=5.0,
         ),
@@ -235,9 +226,24 @@ LATTICE = Lattice(
 
 # A strut to start from. The landing on it and that on the strut sized to it differ by less than 1 %.
 _thin = np.arange(8)
-FIRST_STRUT = Strut(
-    MOLD_LINE,
-    LATTICE.book(
-        [[20, 14, 4, 2]] * 8 + np.stack([19 - _thin, 13 - _thin, 4 + 0 * _thin, 1 + 0 * _thin], -1).tolist()
-    ),
+FIRST_COUNTS = [[20, 17, 8, 1]] * 8 + np.stack(
+    [19 - _thin, 16 - _thin, 8 + 0 * _thin, 1 + 0 * _thin], -1
+).tolist()
+
+DESIGN = Design(
+    name="Tarn",
+    airplane=AIRPLANE,
+    equipment=EQUIPMENT,
+    gear=GEAR,
+    mold_line=MOLD_LINE,
+    lattice=LATTICE,
+    requirement=REQUIREMENT,
+    first_counts=FIRST_COUNTS,
+    bands=BANDS,
+    ribs=RIBS,
+    tip_end=TIP_END,
+    remarks="The Tarn and all its numbers are invented for this demonstration.",
 )
+"""The same design stands in `tarn.toml`."""
+
+FIRST_STRUT = DESIGN.strut

@@ -46,9 +46,11 @@ STEEL = metal("4340 180 ksi")
 BRONZE = replace(metal("C63000 bar"), Fcy=430e6, sources=[("Fcy", INVENTED)])
 
 
-def _tested(temperature: float, G: float, strength: float, strain: float, peel: float) -> AdhesiveCurve:
-    """Adhesive at one temperature; hot is also wet."""
-    return AdhesiveCurve(temperature=temperature, moisture=0.0, G=G, E=2.7 * G, shear_strength=strength,
+def _tested(
+    temperature: float, moisture: float, G: float, strength: float, strain: float, peel: float
+) -> AdhesiveCurve:
+    """Adhesive at one temperature and moisture."""
+    return AdhesiveCurve(temperature=temperature, moisture=moisture, G=G, E=2.7 * G, shear_strength=strength,
                          ultimate_strain=strain, peel_strength=peel, source=INVENTED)  # fmt: skip
 
 
@@ -57,7 +59,11 @@ PASTE = Adhesive(
     basis="estimate",
     stress_free_temperature=313.0,
     wet_glass_transition=393.0,
-    curves=(_tested(228.0, 0.45e9, 38e6, 0.35, 45e6), _tested(355.0, 0.25e9, 26e6, 0.80, 30e6)),
+    curves=(
+        *(_tested(228.0, wet, 0.33e9, 42e6, 0.40, 45e6) for wet in (0.0, tarn.WET)),
+        _tested(355.0, 0.0, 0.30e9, 33e6, 0.70, 34e6),
+        _tested(355.0, tarn.WET, 0.25e9, 31e6, 0.80, 32e6),
+    ),
 )
 
 # --- factors --------------------------------------------------------------------------------------------
@@ -114,7 +120,9 @@ def socket(
     ring = 2 / (box.whole.perimeter * stress.max())
     pitch = 2 * np.pi * ring / columns
     assert tarn.TAPE_A.allowables
-    hot = tarn.TAPE_A.allowables.times(tarn.HOT_WET)  # titanium on both faces keeps impact off
+    hot = (
+        tarn.REQUIREMENT.services[1].lamina(tarn.TAPE_A).allowables
+    )  # titanium on both faces keeps impact off
     Ex = float(cap.moduli(curvature="held").Ex)
     hole = LoadedHole(
         diameter=d,

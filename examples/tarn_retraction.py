@@ -10,7 +10,7 @@ import numpy as np
 import pandas as pd
 import tarn
 
-from beam import Landing, Strut, design_cases, ground_cases, static_reactions
+from beam import Landing, design_cases, ground_cases, static_reactions
 from beam.gear import (
     Curve,
     DoorRod,
@@ -99,7 +99,7 @@ def main(folder: Path | None = None) -> None:
         f"the latter on {len(cases.groups)} sets of supports; as loads on a clamped root {len(sized.labels)} together"
     )
 
-    strut = Strut(tarn.MOLD_LINE, tarn.LATTICE.book([[k.most for k in tarn.LATTICE.kinds]] * tarn.BAYS))
+    strut = tarn.FIRST_STRUT
     masses = np.linspace(380.0, 527.0, 4)
     standing = alignment_under_load(
         tarn.GEAR, strut, standing_legs(tarn.GEAR, masses), labels=["standing"] * len(masses)

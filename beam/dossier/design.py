@@ -7,7 +7,7 @@ import json
 import os
 import tempfile
 import tomllib
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from functools import cached_property
 from pathlib import Path
@@ -18,11 +18,12 @@ import numpy as np
 from beam.dossier.design_file import TableReader, near, to_table
 from beam.gear import MainGear
 from beam.loads import Airplane, Equipment
-from beam.sizing import Lattice, Sizing
+from beam.sizing import Lattice, Sizing, lightest
 from beam.strength import Requirement
 from beam.strength.margins import INDEX
 from beam.strut import Band, BookPly, MoldLine, PlyBook, Rib, Strut, Support
 from beam.strut.introductions import End
+from beam.strut_cases import DesignCases
 from materials import ConditionedLamina, Factor, Lamina, Source
 from materials.checks import (
     Frozen,
@@ -165,6 +166,43 @@ class Design(Frozen):
         text = json.dumps(self.tables(), sort_keys=True, ensure_ascii=True)
         return hashlib.sha256(text.encode()).hexdigest()[:16]
 
+    @checked
+    def lightest(
+        self,
+        loading: DesignCases,
+        *,
+        start: Strut | None = None,
+        progress: Callable[[str], None] | None = None,
+    ) -> Sizing:
+        """Size the strut of the design with its bands, ribs and ends: `beam.lightest` of what stands in it.
+
+        Parameters
+        ----------
+        loading : DesignCases
+            From `beam.design_cases`.
+        start : Strut, optional
+            A strut near the answer.
+        progress : callable, optional
+            Called with a line of text after every step.
+
+        Returns
+        -------
+        Sizing
+            The lightest book.
+        """
+        return lightest(
+            self.lattice,
+            loading.loads,
+            self.requirement,
+            cases=loading.labels,
+            bands=self.bands,
+            ribs=self.ribs,
+            root_end=self.root_end,
+            tip_end=self.tip_end,
+            start=start,
+            progress=progress,
+        )
+
     def tables(self) -> dict[str, Any]:
         """Return the design as the tables of its file.
 
@@ -237,13 +275,13 @@ class Design(Frozen):
         reader = TableReader(file, {})
         for table, kind in NAMED.items():
             for key, value in given.pop(table, {}).items():
-                reader.names[key] = reader.read(kind, value, f"{table}.{key}")
+                reader.names.append((key, reader.read(kind, value, f"{table}.{key}")))
         known = [*field_hints(cls), "plies"]
         for key in given:
             if key not in known or key == "ply_book":
                 reject(f"{file}: {key}", "an unknown key", "a field of Design", near(key, known))
         if "mold_line" in given:
-            reader.names["mold line"] = reader.read(MoldLine, given["mold_line"], "mold_line")
+            reader.names.append(("mold line", reader.read(MoldLine, given["mold_line"], "mold_line")))
             given["mold_line"] = "mold line"
             if isinstance(given.get("lattice"), Mapping):
                 given["lattice"] = {"mold_line": "mold line", **given["lattice"]}

@@ -121,7 +121,7 @@ class TableReader:
     """Reads the tables of one file; `names` are objects that text may stand for."""
 
     def __init__(self, file: str, names: Mapping[str, Any]) -> None:
-        self.file, self.names = file, {**NAMED, **names}
+        self.file, self.names = file, [*NAMED.items(), *names.items()]
 
     def read(self, hint: Any, value: Any, where: str, limits: Limits | None = None) -> Any:
         """Return the value of a key for an annotation; text with a unit becomes a number in the declared unit."""
@@ -163,7 +163,7 @@ class TableReader:
 
     def named(self, hint: type, name: str, where: str) -> Any:
         """Return the object of a name."""
-        fits = {key: one for key, one in self.names.items() if isinstance(one, hint)}
+        fits = {key: one for key, one in self.names if isinstance(one, hint)}
         if name not in fits:
             self.fault(where, repr(name), f"the name of a {hint.__name__}", near(name, fits))
         return fits[name]

@@ -33,8 +33,7 @@ Units = Literal["SI", "US"]
 WIDTH = 110
 CAUTIONS = (
     "A preliminary-design aid. Have every result checked independently before anything is built.",
-    "It covers the walls of the strut. Fittings, lugs, bushings, bonded joints, the shock's bracket and the root "
-    "are not sized here.",
+    "The search sizes the walls. Fittings, lugs, bushings and bonded joints are judged where you give them.",
     "Allowables must come from your own coupons, laid up and cured as the strut is, in the worst environment.",
     "The special factor, the load conditions and the proof belong to the responsible authority; local rules govern.",
     "Analysis alone does not prove a composite gear: test the actual article, and have a licensed engineer approve it.",

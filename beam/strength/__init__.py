@@ -3,6 +3,7 @@
 from beam.strength.check import DECLARED_GUIDANCE, GUIDANCE, Caps, Check, recommended, screening
 from beam.strength.damage import Damage, life_factor, load_enhancement, no_growth_reserve, rainflow
 from beam.strength.margins import check_stations, margins
+from beam.strength.ply_end_margins import ply_end_margins
 from beam.strength.requirement import Requirement, Service
 from beam.strength.spectrum import LandingSpectrum, RepeatedLoad, repeated_strain
 from beam.strength.strain import SpanStrain, span_strain
@@ -23,6 +24,7 @@ __all__ = [
     "load_enhancement",
     "margins",
     "no_growth_reserve",
+    "ply_end_margins",
     "rainflow",
     "recommended",
     "repeated_strain",

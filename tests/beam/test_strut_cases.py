@@ -41,7 +41,7 @@ def test_root_forces_are_the_wheel_loads_moved_to_the_root():
     expected = np.concatenate(
         [into(tarn.MOLD_LINE.frame, force), into(tarn.MOLD_LINE.frame, moment)], axis=-1
     )
-    strut = tarn.LATTICE.book([[k.most for k in tarn.LATTICE.kinds]] * tarn.BAYS)
+    strut = tarn.DESIGN.strut.ply_book
     got = Strut(tarn.MOLD_LINE, strut).span.forces(DESIGN.loads, at=[0.0])[:, 0]
     # Every kept case is among the expected, and every expected is kept once.
     gap = np.abs(expected[:, None] - got[None]).max(axis=-1) / np.abs(expected).max()
@@ -117,7 +117,7 @@ def test_reserve_energy_is_ultimate_once_in_the_margin():
 
 def test_margin_of_an_ultimate_case_has_no_factor_of_safety():
     """It is that of the same load at limit with a factor of safety of 1, and meets no check at limit load."""
-    book = tarn.LATTICE.book([[k.most for k in tarn.LATTICE.kinds]] * tarn.BAYS)
+    book = tarn.DESIGN.strut.ply_book
     strut = Strut(tarn.MOLD_LINE, book)
     one = design_cases(tarn.GEAR, RESERVE, **ALONE)
     two = design_cases(tarn.GEAR, RESERVE.assign(level="limit"), **ALONE)

@@ -15,4 +15,5 @@ def test_joints_example(tmp_path, capsys):
     longer = [float(one) for one in re.findall(r"trunnion overlap \S+ m\s+(\S+)", said)]
     assert wider == sorted(wider)
     assert len(wider) == len(longer) == 3
-    assert longer[0] < 0.0 < longer[1]
+    # heat strains the ends of the bond, which yield first: more overlap does not help
+    assert longer == sorted(longer, reverse=True)

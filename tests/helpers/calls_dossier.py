@@ -4,6 +4,7 @@ import tempfile
 from dataclasses import fields
 from pathlib import Path
 
+import numpy as np
 import tarn
 from calls_sizing import FOUND, FOUND_LOADS
 from matplotlib.figure import Figure
@@ -47,6 +48,10 @@ DESIGN = {"name": "Tarn", "airplane": tarn.AIRPLANE, "gear": tarn.GEAR, "mold_li
           "supports": None, "bands": (), "ribs": (), "root_end": "warping held",
           "tip_end": "open", "ply_book": tarn.FIRST_STRUT.ply_book, "remarks": "invented"}  # fmt: skip
 TARN = Design(**DESIGN)
+SMALL = Design(**DESIGN | {"mold_line": FOUND.lattice.mold_line, "lattice": FOUND.lattice, "requirement": REQUIREMENT,
+                           "ply_book": FOUND.strut.ply_book})  # fmt: skip
+SMALL_LOADING = DesignCases(labels=np.array(["a", "b", "c"]), loads=FOUND_LOADS, row=[0, 1, 2], shock_force=[0.0] * 3,
+                            contact=np.zeros((3, 3)))  # fmt: skip
 BOOK = TARN.ply_book
 write_ply_book(BOOK, FOLDER / "book.csv")
 write_margins(FOUND.margins, FOLDER / "margins.csv")
@@ -130,6 +135,7 @@ CALLS = {
     Design.from_tables: {"tables": TARN.tables(), "file": "design.toml"},
     Design.read: {"path": FOLDER / "design.toml"},
     Design.write: {"self": TARN, "path": FOLDER / "again.toml"},
+    Design.lightest: {"self": SMALL, "loading": SMALL_LOADING, "start": None, "progress": str},
     Design.sized: {"self": TARN, "sizing": FOUND},
     compare: {"old": TARN, "new": TARN, "margins": (FOUND.margins, FOUND.margins)},
     read_margins: {"path": FOLDER / "margins.csv"},

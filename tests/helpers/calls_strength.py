@@ -19,6 +19,7 @@ from beam.strength import (
     margins,
     no_growth_reserve,
     plots,
+    ply_end_margins,
     rainflow,
     repeated_strain,
     screening,
@@ -128,6 +129,13 @@ CALLS = {
     no_growth_reserve: {"ranges": [1e-3, 2e-3], "strain": 2e-3},
     screening: {"decides": False},
     check_stations: {"strut": STRUT, "loads": LOADS},
+    ply_end_margins: {
+        "strut": STRUT,
+        "loads": LOADS,
+        "requirement": REQUIREMENT,
+        "cases": CASES,
+        "table": None,
+    },
     margins: {
         "strut": STRUT,
         "loads": LOADS,

@@ -190,7 +190,7 @@ def test_rows_are_those_of_each_joint(job):
 
 
 def test_the_joints_of_the_tarn_hold_and_are_judged_quickly(job):
-    assert (job.rows["margin"] > 0.0).all()
+    assert (job.rows.loc[job.rows["decides"], "margin"] > 0.0).all()
     assert set(job.rows["service"].dropna()) <= {state.title for state in tarn.REQUIREMENT.states}
     assert job.spent < 1.5  # 0.3 s on an idle machine; tests/bench/bench_joints.py measures it
 
