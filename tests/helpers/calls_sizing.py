@@ -35,7 +35,14 @@ SIZED = TUBE.size()
 LOAD = Variation(quantity="load", deviation=0.05)
 SCATTERED = scatter(TUBE, SIZED.strut, [LOAD], samples=1000)
 SWEPT = sweep(TUBE.reshaped, {"width_factor": [1.0]})
-CHANGED = {"assumption": "all loads", "side": "relaxed", "before": "1", "after": "0.9", "change_g": -50.0, "note": ""}
+CHANGED = {
+    "assumption": "all loads",
+    "side": "relaxed",
+    "before": "1",
+    "after": "0.9",
+    "change_g": -50.0,
+    "note": "",
+}
 RESIZED = pd.DataFrame([CHANGED]).set_index(["assumption", "side"])
 AX = Figure().subplots()
 
