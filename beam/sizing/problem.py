@@ -1,16 +1,17 @@
 """What is sized, as one object: the lattice, the loads and the requirement, and the same with something changed."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from typing import Annotated, Any
 
 import numpy as np
 
-from beam.sizing.lattice import Lattice
+from beam.sizing.lattice import Counts, Lattice
 from beam.sizing.sizing import Sizing, lightest
 from beam.strength.margins import margins
 from beam.strength.requirement import Requirement
-from beam.strut import PointLoads, Strut
+from beam.strut import Band, PointLoads, Rib, Strut
+from beam.strut.introductions import End
 from materials import Factor, Lamina
 from materials.allowables import AllowableName
 from materials.checks import Frozen, Items, Limits, Table, checked, default, reject
@@ -41,6 +42,10 @@ class Problem(Frozen):
         Services, factors and checks.
     cases : sequence of str
         Labels of the load cases; none: their numbers.
+    bands, ribs : sequences of Band and Rib
+        Where loads enter, and the ribs of the strut.
+    root_end, tip_end : {"warping held", "closed", "open"}
+        Ends, as of `beam.Strut`.
 
     Examples
     --------
@@ -54,10 +59,49 @@ class Problem(Frozen):
     loads: PointLoads
     requirement: Requirement
     cases: Annotated[Items[str], Limits(items=0)] = default(())
+    bands: Annotated[Items[Band], Limits(items=0)] = default(())
+    ribs: Annotated[Items[Rib], Limits(items=0)] = default(())
+    root_end: End = "warping held"
+    tip_end: End = "open"
 
-    def size(self) -> Sizing:
-        """Find the lightest book, as `beam.lightest`."""
-        return lightest(self.lattice, self.loads, self.requirement, cases=self.cases or None)
+    @checked
+    def size(self, *, start: Strut | None = None) -> Sizing:
+        """Find the lightest book, as `beam.lightest`.
+
+        Parameters
+        ----------
+        start : Strut, optional
+            A strut near the answer.
+        """
+        return lightest(
+            self.lattice,
+            self.loads,
+            self.requirement,
+            cases=self.cases or None,
+            bands=self.bands,
+            ribs=self.ribs,
+            root_end=self.root_end,
+            tip_end=self.tip_end,
+            start=start,
+        )
+
+    @checked
+    def strut(self, counts: Sequence[Sequence[int]] | Counts) -> Strut:
+        """The strut of a book of the lattice, with bands, ribs and ends.
+
+        Parameters
+        ----------
+        counts : array_like of int, shape (bay, kind)
+            Groups per side of the mid-plane [-].
+        """
+        return Strut(
+            self.lattice.mold_line,
+            self.lattice.book(counts),
+            bands=self.bands,
+            ribs=self.ribs,
+            root_end=self.root_end,
+            tip_end=self.tip_end,
+        )
 
     @checked
     def margins(self, strut: Strut) -> Table:

@@ -1,9 +1,9 @@
 """Reserves of one ply book with drawn materials, thicknesses, angles, strengths and loads: many samples in one batch.
 
 The theory is that of `beam.margins`. On determinate supports section forces do not depend on the samples, so a sample
-is one more row of sections that are solved together. What taper, bands, ribs and ends add to the wall loads is that of
-the book as it stands, times the load of the sample: within `AGREE` of the margin table, tried on some rows. What the
-batch does not judge, `beam.margins` does strut by strut.
+is one more row of sections that are solved together. What taper, bands, ribs and ends add to the wall loads is held as
+on the nominal book, times the load of the sample: an approximation, the only one. What the batch does not judge,
+`beam.margins` does strut by strut.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -17,6 +17,7 @@ from beam.section.expansion import residual_wall_loads
 from beam.section.outline import rounded_box
 from beam.section.states import solve
 from beam.sizing.problem import STRENGTHS, Problem, with_strengths
+from beam.sizing.sizing import is_straight
 from beam.strength.check import Check, applies, meets
 from beam.strength.global_modes import WHOLE_STRUT
 from beam.strength.margins import margins
@@ -36,8 +37,11 @@ from materials.checks import Array
 ELASTIC = ("E1", "E2", "G12")
 TRIED = 8
 """Rows of each mode in which the batch is tried against the margin table."""
-AGREE = 2e-3
-"""Relative difference of reserves up to which the batch stands for the margin table: what taper adds is held [-]."""
+AGREE = 1e-6
+"""Relative difference of reserves up to which the batch counts as equal to the margin table, of a long straight tube,
+where nothing is held [-]."""
+HELD = 2e-3
+"""The same where what taper and bands add is held: below half of the 0.005 of margin that the surrogate may err [-]."""
 
 
 class Row(NamedTuple):
@@ -127,18 +131,27 @@ class SampledStruts:
         reserves, twist = (np.concatenate([part[n] for part in parts]) for n in (0, 1))
         return Judged(least, reserves, twist, of[chosen])
 
-    def in_batch(self, rows: Sequence[Row], drawn: Drawn) -> NDArray[np.bool_]:
-        """Rows (row,) that the batch judges: of modes in which it agrees with the margin table in some samples."""
-        determinate = len(self.strut.span.held.rows) <= 6
-        agreed = set()
-        for mode in dict.fromkeys(row.mode for row in rows):
-            if determinate and (mode in self.checks or mode == BUCKLING):
-                some = [row for row in rows if row.mode == mode][:TRIED]
-                quick = self._batch(some, drawn).least
-                exact = np.array([self.table(some, drawn, i) for i in range(drawn.size)])
-                if np.isclose(quick, exact, rtol=AGREE, atol=0.0).all():
-                    agreed.add(mode)
-        return np.array([row.mode in agreed for row in rows])
+    def in_batch(self, rows: Sequence[Row], drawn: Drawn) -> tuple[NDArray[np.bool_], float]:
+        """Rows (row,) that the batch judges, and by how much it is off [-].
+
+        They are those of modes in which it agrees with the margin table in some samples.
+        """
+        if len(self.strut.span.held.rows) > 6:
+            return np.zeros(len(rows), dtype=bool), 0.0
+        modes = {row.mode for row in rows} & {*self.checks, BUCKLING}
+        some = [row for mode in modes for row in [one for one in rows if one.mode == mode][:TRIED]]
+        off = dict.fromkeys(modes, 0.0)
+        if some:
+            quick = self._batch(some, drawn).least
+            exact = np.array([self.table(some, drawn, i) for i in range(drawn.size)])
+            equal = quick == exact  # both may be infinite
+            relative = np.abs(np.divide(quick, exact, out=np.ones_like(quick), where=~equal) - 1.0)
+            for row, one in zip(some, relative.max(axis=0).tolist(), strict=True):
+                off[row.mode] = max(off[row.mode], one)
+        straight = is_straight(self.strut.mold_line) and not self.strut.bands
+        limit = AGREE if straight else HELD
+        agreed = {mode for mode, one in off.items() if one <= limit}
+        return np.array([row.mode in agreed for row in rows]), max((off[one] for one in agreed), default=0.0)
 
     def drawn_problem(self, drawn: Drawn, sample: int) -> tuple[Problem, Strut]:
         """The problem and the strut of one sample."""
@@ -236,7 +249,7 @@ class SampledStruts:
         return Judged(least, reserves, twist, of)
 
     def _added(self, indices: tuple[int, ...], strut: Strut, station: float) -> Array:
-        """What taper, bands, ribs and ends add to the wall loads of the book as it stands, (case, wall, place, 6)."""
+        """What taper, bands, ribs and ends add to the wall loads of the nominal book, (case, wall, place, 6)."""
         if (indices, station) not in self._held:
             self._held[indices, station] = added_to_tube(strut, self.problem.loads, np.array([station]))[0]
         return self._held[indices, station]

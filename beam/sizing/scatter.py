@@ -181,6 +181,9 @@ class Scatter(Frozen):
         first-order index, and whether the batch or the margin table judges them.
     error : tuple of float
         Difference of the surrogate from exact samples near the quantile: 95 % of them, and the largest [-].
+    held : float
+        Largest relative difference of the batch from the margin table in the rows tried, from holding what taper and
+        bands add; rounding for a straight strut [-].
     missed : float
         By how much a row that was left out was lower than those kept, in exact samples of the tail [-].
     exact : int
@@ -206,6 +209,7 @@ class Scatter(Frozen):
     margin: Array
     rows: Table
     error: tuple[float, float]
+    held: float
     missed: float
     exact: int
     rechecked: int
@@ -222,6 +226,7 @@ class Scatter(Frozen):
                 f"least margin: 0.1 % quantile {q[0]:+.4f}, 1 % {q[1]:+.4f}, median {q[2]:+.4f}",
                 f"surrogate: error {self.error[0]:.4f} in 95 % of exact samples near the quantile, largest "
                 f"{self.error[1]:.4f}; {self.exact} exact samples, {self.rechecked} near failure",
+                f"batch: off the margin table by {self.held:.1g} of the reserve at most in the rows tried",
                 f"rows: {len(self.rows)} kept; what was left out is lower by {self.missed:.4f} at most in the tail",
             )
         )
@@ -327,8 +332,10 @@ def scatter(
 
     Notes
     -----
-    Samples are judged exactly for a straight strut. What taper and bands add to the wall loads is that of the book as
-    it stands, times the load; modes in which that is not within 0.002 of the margin table are left to `beam.margins`.
+    Samples of a straight strut are judged exactly. With taper or bands, what these add to the wall loads is held as on
+    the nominal book, times the load of the sample: an approximation. A ratio of a convex check then errs by no more
+    than the change of the added loads would take alone. The batch is tried against `beam.margins` in some rows: the
+    difference is `Scatter.held`, and modes off by more than 0.002 are left to `beam.margins`.
 
     With k of n samples failed the bounds at confidence 1 - a are the quantiles a/2 of Beta(k, n - k + 1) and 1 - a/2 of
     Beta(k + 1, n - k). They are those of independent samples; quasi-random samples spread more evenly. Where only
@@ -362,7 +369,7 @@ def scatter(
     def exact(some: NDArray[np.int64], u: Array, pieces: NDArray[np.int64] | None = NONE) -> Judged:
         return _exact(judge, given, [rows[i] for i in some.tolist()], in_batch[some], pieces, u, workers)
 
-    in_batch = judge.in_batch(rows, _drawn(given, stream.normal(2)))
+    in_batch, held = judge.in_batch(rows, _drawn(given, stream.normal(2)))
     u = SPREAD * stream.normal(SCREENED)
     quick, slow = np.flatnonzero(in_batch), np.flatnonzero(~in_batch)
     least = np.full((SCREENED, len(rows)), np.inf)
@@ -430,6 +437,7 @@ def scatter(
             margin=reserves[kept] - 1.0, governs=governs, beta=beta, batch=in_batch[kept]
         ),
         error=error,
+        held=held,
         missed=missed,
         exact=len(u) + len(tail) + len(some),
         rechecked=len(some),

@@ -12,7 +12,7 @@ from beam.sizing.parallel import finished_calls
 from beam.sizing.problem import STRENGTHS, Problem, change_factor, obeys, scale_strength
 from beam.sizing.search import ROUNDING
 from beam.sizing.sizing import InfeasibleSizing, Sizing
-from beam.strut import PointLoads, Strut
+from beam.strut import PointLoads
 from laminate.failure import TsaiWu
 from materials.checks import Limits, Table, checked, reject
 
@@ -66,7 +66,7 @@ def sensitivity(
     step: Annotated[float, Limits("-", above=0.0, below=0.5)] = 0.1,
     variants: Mapping[str, PointLoads] | None = None,
     only: Sequence[str] | None = None,
-    size: Callable[[Problem], Sizing] = Problem.size,
+    size: Callable[..., Sizing] = Problem.size,
     workers: Any = None,
     progress: Callable[[str], None] | None = None,
 ) -> Table:
@@ -85,7 +85,7 @@ def sensitivity(
     only : sequence of str, optional
         Groups to change, of "factor", "allowable", "limit", "load", "shop rule"; all if not given.
     size : callable, optional
-        Sizes a `Problem`; as `beam.lightest` does if not given.
+        Sizes a `Problem`, called with ``start=`` the strut of before; as `beam.lightest` does if not given.
     workers : int, Executor or callable, optional
         Number of processes, an executor, or a function like ``map`` [-].
     progress : callable, optional
@@ -105,7 +105,8 @@ def sensitivity(
     obeys its rules, is its lightest book without another search. Strengths are ordered so only where no check is
     Tsai-Wu, whose surface moves in with one strength where it moves out with another.
 
-    On a strut with taper or bands each re-sizing rests on the held loads of its own books, as `beam.lightest` says.
+    On a strut with taper or bands each re-sizing starts from what these add to the strut of before, and rests on the
+    held loads of its own books, as `beam.lightest` says.
 
     An interrupt returns the changes that are finished; `progress` says how many.
 
@@ -128,7 +129,8 @@ def sensitivity(
             )
     changes = [one for one in assumptions(problem, base, step, variants or {}) if one.group in wanted]
     before = Before(base.counts, base.mass, _least(base.margins))
-    judge, said = partial(_resized, before, size), partial(_said, base.mass)
+    judge = partial(_resized, before, partial(size, start=base.strut))
+    said = partial(_said, base.mass)
     found = finished_calls("sensitivity", judge, changes, workers, progress, said)
     return _table([found[i] for i in sorted(found)], base.mass)
 
@@ -324,8 +326,7 @@ def _resized(before: Before, size: Callable[[Problem], Sizing], change: Change) 
     margin = before.margin
     try:
         if change.group != RULE:
-            strut = Strut(problem.lattice.mold_line, problem.lattice.book(before.counts))
-            margin = _least(problem.margins(strut))
+            margin = _least(problem.margins(problem.strut(before.counts)))
         stays = change.ordered and change.side == "tightened" and margin >= -ROUNDING
         if stays and obeys(problem.lattice, before.counts):
             return Resized(change, before.mass, margin, margin, "the book of before holds")

@@ -89,7 +89,8 @@ def sweep(
     over : mapping of str to sequence
         Values of every parameter.
     size : callable, optional
-        Sizes a `Problem`; as `beam.lightest` does if not given.
+        Sizes a `Problem`; as `beam.lightest` does if not given. ``partial(Problem.size, start=strut)`` starts from a
+        strut near the answers.
     measure : callable, optional
         More columns, ``measure(sizing, **parameters)``, as the load factor of the landing on the strut found.
     workers : int, Executor or callable, optional

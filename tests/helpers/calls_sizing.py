@@ -24,6 +24,7 @@ from beam.sizing import (
     sweep,
     usual_variations,
 )
+from beam.strut import Band, Rib
 
 LATTICE = lattice(2, most=(1, 1, 1))
 FOUND_LOADS = LOADS.times(0.1)
@@ -44,6 +45,8 @@ CHANGED = {
     "note": "",
 }
 RESIZED = pd.DataFrame([CHANGED]).set_index(["assumption", "side"])
+ADDED = {"bands": [Band(name="wheel", start=0.3, end=0.4)], "ribs": [Rib(station=0.35)], "root_end": "closed",
+         "tip_end": "closed"}  # fmt: skip
 AX = Figure().subplots()
 
 PACKAGES = [sizing, plots]
@@ -56,8 +59,9 @@ CALLS = {
                                                     "passes")},
     lightest: {"lattice": LATTICE, "loads": LOADS.times(0.1), "requirement": REQUIREMENT, "cases": ["a", "b", "c"],
                "progress": str},
-    Problem: {"lattice": LATTICE, "loads": LOADS, "requirement": REQUIREMENT, "cases": ["a", "b", "c"]},
-    Problem.size: {"self": TUBE},
+    Problem: {"lattice": LATTICE, "loads": LOADS, "requirement": REQUIREMENT, "cases": ["a", "b", "c"], **ADDED},
+    Problem.size: {"self": TUBE, "start": SIZED.strut},
+    Problem.strut: {"self": TUBE, "counts": SIZED.counts},
     Problem.margins: {"self": TUBE, "strut": SIZED.strut},
     Problem.reshaped: {"self": TUBE, "width_factor": 1.1, "height_factor": 0.9, "tip_factor": 0.95},
     Problem.with_laminae: {"self": TUBE, "new": {OF_TUBE.kinds[0].lamina.name: TAPE}},

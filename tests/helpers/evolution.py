@@ -5,7 +5,6 @@ import numpy as np
 from beam.sizing.lattice import bay_masses
 from beam.sizing.problem import obeys
 from beam.sizing.search import Search
-from beam.strut import Strut
 
 HEAVY = 100.0
 """Mass of a book that breaks a rule, and more by how far it does [kg]."""
@@ -58,6 +57,6 @@ class Books:
         counts = self.counts(x)
         if not obeys(self.problem.lattice, counts):
             return np.inf, -np.inf
-        strut = Strut(self.problem.lattice.mold_line, self.problem.lattice.book(counts))
+        strut = self.problem.strut(counts)
         table = self.problem.margins(strut)
         return strut.mass, float(table.loc[table["decides"], "margin"].min())

@@ -7,12 +7,12 @@ from importlib.util import find_spec
 
 import numpy as np
 import pytest
-from small_tube import LATTICE, PULL, REQUIREMENT
+from straight_tube import TUBE
 
-from beam.sizing import Problem, sweep
+from beam.sizing import sweep
 from beam.strut import PointLoads
 
-TUBE = Problem(lattice=LATTICE, loads=PULL, requirement=REQUIREMENT)
+PULL = TUBE.loads
 WIDTHS = {"width_factor": [0.8, 1.0], "height_factor": [1.0, 1.3]}
 
 
