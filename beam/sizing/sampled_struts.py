@@ -226,7 +226,7 @@ class SampledStruts:
                 found += self._at_station(
                     strut, states, station, forces[:, number], added, here, drawn, points
                 )
-        none = np.zeros((drawn.size, 0))
+        none, laminae = np.zeros((drawn.size, 0)), _Laminae(drawn)
         for key, parts in points.items():
             grows, rest = (
                 np.concatenate([getattr(one, n) for one in parts], axis=1) for n in ("grows", "rest")
@@ -236,7 +236,7 @@ class SampledStruts:
             _, first, group = np.unique(faces, return_index=True, return_inverse=True)
             order = np.argsort(group, kind="stable")
             starts = np.searchsorted(group[order], np.arange(len(first)))
-            for R in self._ratios(key, grows, rest, drawn):
+            for R in self._ratios(key, grows, rest, laminae):
                 lowest = np.minimum.reduceat(R[:, order], starts, axis=1)
                 found.append((lowest, np.zeros_like(lowest), at_row[first]))
         ratio, twist = (np.concatenate([none, *(one[n] for one in found)], axis=1) for n in (0, 1))
@@ -313,15 +313,15 @@ class SampledStruts:
                         points.setdefault((check, state, *key), []).append(_Points(*values, at_row, face))
         return found
 
-    def _ratios(self, key: Key, grows: Array, rest: Array, drawn: Drawn) -> Array:
+    def _ratios(self, key: Key, grows: Array, rest: Array, laminae: "_Laminae") -> Array:
         """Ratios (surface, sample, point) of one check of one lamina at one kind of place in one state."""
         check, state, lamina, place = key
-        criterion = check.criterion.for_kind(lamina.kind)
+        criterion, drawn = check.criterion.for_kind(lamina.kind), laminae.drawn
         out: list[list[Array]] = []
         for i in range(drawn.size):
             if check.caps is None:
                 here = _thicker(place, lamina, drawn, i)
-                allowables, held = _allowables(check, state, drawn.lamina(lamina, i), here), rest[i]
+                allowables, held = _allowables(check, state, laminae[lamina][i], here), rest[i]
             else:
                 allowables, held = judged_allowables(check, state, lamina)[0], None
             surfaces = criterion._surfaces(allowables)
@@ -331,6 +331,18 @@ class SampledStruts:
             out.append([first_crossing(one, grows[i], held)[0] for one in sets])
         found = np.array(out).swapaxes(0, 1)
         return found if check.caps is None else drawn.of("cap")[:, None] * found
+
+
+class _Laminae(dict[Lamina, list[Lamina]]):
+    """Laminae of all samples by the lamina that they are drawn for, each drawn once."""
+
+    def __init__(self, drawn: Drawn) -> None:
+        super().__init__()
+        self.drawn = drawn
+
+    def __missing__(self, lamina: Lamina) -> list[Lamina]:
+        self[lamina] = [self.drawn.lamina(lamina, i) for i in range(self.drawn.size)]
+        return self[lamina]
 
 
 BLOCK = 64

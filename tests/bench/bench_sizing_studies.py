@@ -1,11 +1,13 @@
 """Studies around the sizing of the Tarn: sensitivity, scatter of a million samples, and a search that may not win.
 
-Run it: python tests/bench/bench_sizing_studies.py [sensitivity] [scatter] [evolution]; all three without a word.
+Run it: python tests/bench/bench_sizing_studies.py [small] [sensitivity] [scatter] [evolution]; all without a word.
 """
 
 import resource
 import sys
 import time
+from contextlib import suppress
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -14,14 +16,16 @@ from scipy.optimize import differential_evolution
 ROOT = Path(__file__).resolve().parents[2]
 sys.path[:0] = [str(ROOT / "examples"), str(ROOT / "tests" / "helpers")]
 
+import small_strut  # noqa: E402
 import tarn  # noqa: E402
 from evolution import Books  # noqa: E402
 
 import beam  # noqa: E402
 from beam.loads import part23  # noqa: E402
-from beam.sizing import Problem, Variation, scatter, sensitivity, usual_variations  # noqa: E402
+from beam.sizing import InfeasibleSizing, Problem, Variation, scatter, sensitivity, usual_variations  # noqa: E402
 from beam.sizing.sampled_struts import Row, SampledStruts  # noqa: E402
 from beam.sizing.scatter import _drawn, _near, _sobol  # noqa: E402
+from beam.sizing.sensitivity import assumptions  # noqa: E402
 
 EXACT = 1000
 TIMES = 20
@@ -40,6 +44,31 @@ def tarn_problem():
     design = beam.design_cases(tarn.GEAR, cases, tarn.MOLD_LINE, static=static, airplane=tarn.AIRPLANE)
     labels = [str(one) for one in design.labels]
     return Problem(lattice=tarn.LATTICE, loads=design.loads, requirement=tarn.REQUIREMENT, cases=labels)
+
+
+def study_small():
+    """Every change of a small straight strut against a sizing from nothing, and the order of its two sides."""
+    wet = small_strut.knocked("wet", 0.9)
+    required = small_strut.REQUIREMENT
+    services = [replace(one, factors=(wet,)) for one in required.services]
+    problem = Problem(
+        lattice=replace(small_strut.lattice(2, most=(4, 2, 1)), mold_line=small_strut.STRAIGHT),
+        loads=small_strut.LOADS.times(0.56),
+        requirement=replace(required, services=services),
+        cases=small_strut.CASES,
+    )
+    base = problem.size()
+    table = sensitivity(problem, base, step=0.2)
+    for one in assumptions(problem, base, 0.2, {}):
+        key, mass = (one.assumption, one.side), np.nan
+        with suppress(InfeasibleSizing):
+            mass = np.nan if one.problem is None else one.problem.size().mass
+        assert np.isclose(table.loc[key, "mass"], mass, rtol=1e-12, equal_nan=True), key
+    change = table["change_g"].dropna()
+    side = change.index.get_level_values("side")
+    assert (change[side == "relaxed"] <= 1e-6).all()
+    assert (change[side == "tightened"] >= -1e-6).all()
+    print(f"small strut: {len(table)} changes equal a sizing from nothing, none goes the wrong way")
 
 
 def study_sensitivity(problem, sizing):
@@ -104,6 +133,10 @@ def study_evolution(problem, sizing, took):
 
 
 def main(asked):
+    if "small" in asked:
+        study_small()
+    if asked == ["small"]:
+        return
     problem = tarn_problem()
     start = time.perf_counter()
     sizing = problem.size()
@@ -118,4 +151,4 @@ def main(asked):
 
 
 if __name__ == "__main__":
-    main(sys.argv[1:] or ["sensitivity", "scatter", "evolution"])
+    main(sys.argv[1:] or ["small", "sensitivity", "scatter", "evolution"])

@@ -22,12 +22,12 @@ BAND = Band(name="wheel", start=0.4, end=0.5)
 BOOK = [[1, 1, 2], [0, 1, 2]]
 PROBLEM = Problem(
     lattice=replace(lattice(2), mold_line=STRAIGHT),
-    loads=LOADS.times(0.33),
+    loads=LOADS.times([0.63, 0.55, 0.325]),
     requirement=REQUIREMENT,
     cases=CASES,
 )
 STRUT = PROBLEM.strut(BOOK)
-ONE = replace(PROBLEM, loads=PROBLEM.loads.take([2]), cases=CASES[2:])
+COLD = replace(PROBLEM, requirement=replace(REQUIREMENT, services=REQUIREMENT.services[1:]))
 TAPERED = replace(PROBLEM, lattice=lattice(2))
 CAPS = Caps(
     name="tested", tension=0.004, compression=0.003, basis="mean", condition="invented", shares=(1.0, 0.0, 0.0),
@@ -77,18 +77,17 @@ def in_situ_problem():
 
 
 @pytest.mark.parametrize("problem", [PROBLEM, in_situ_problem()], ids=["screening", "recommended, tested"])
-def test_the_batch_equals_the_margin_table(problem):
+def test_the_batch_equals_the_margin_table(problem, monkeypatch):
     strut = problem.strut(BOOK)
     rows = rows_of(strut, problem, [0.25])
     drawn, judge = drawn_for(strut, 2), SampledStruts(problem, strut)
+    monkeypatch.setattr("beam.sizing.sampled_struts.TRIED", len(rows))
     quick, off = judge.in_batch(rows, drawn)
     assert off < 1e-9
     left = {row.mode for row, yes in zip(rows, quick, strict=True) if not yes}
     assert left == {"curved wall buckling", "corner opening", "column"}
     some = [row for row, yes in zip(rows, quick, strict=True) if yes]
     found = judge.judge(some, drawn, batch=np.ones(len(some), dtype=bool), pieces=None)
-    for sample in range(2):
-        assert np.allclose(found.least[sample], judge.table(some, drawn, sample), rtol=1e-9)
     for i in range(len(some)):
         assert np.array_equal(found.reserve[:, found.row == i].min(axis=1), found.least[:, i])
 
@@ -158,22 +157,21 @@ def test_slow_rows_and_quick_ones_go_together():
         next(r for r in rows if r.mode == mode)
         for mode in ("column", "tsai_wu", "corner opening", "buckling")
     ]
-    judge, drawn = SampledStruts(PROBLEM, STRUT), drawn_for(STRUT, 2)
+    judge, drawn = SampledStruts(PROBLEM, STRUT), drawn_for(STRUT, 1)
     quick = np.array([False, True, False, True])
     found = judge.judge(chosen, drawn, batch=quick, pieces=None)
-    assert np.allclose(found.least, [judge.table(chosen, drawn, i) for i in range(2)], rtol=1e-9)
+    assert np.allclose(found.least, judge.table(chosen, drawn, 0), rtol=1e-9)
 
 
 @pytest.fixture(scope="module")
 def found():
+    """Three cases compete, each in a wall of its own."""
     said = []
-    variations = [
-        one
-        for one in usual_variations(ONE, STRUT)
-        if one.quantity in ("load", "thickness", "angle", "Xc", "S") and one.lamina != "test tape"
-    ]
-    out = scatter(ONE, STRUT, variations, samples=1 << 15, progress=said.append)
+    varied = ("load", "thickness", "angle", "Xt", "Xc", "S")
+    variations = [one for one in usual_variations(COLD, STRUT) if one.quantity in varied]
+    out = scatter(COLD, STRUT, variations, samples=1 << 15, most_rechecked=32, progress=said.append)
     assert len(said) == 5
+    assert set(out.rows["case"]) == {0, 1, 2}
     return variations, out
 
 
@@ -181,10 +179,10 @@ def test_it_agrees_with_brute_force_samples(found):
     """The surrogate near the quantile, and the probability, against exact samples that it has not seen."""
     variations, out = found
     population = inside._sobol(len(variations), (0, 0), 1 << 15)
-    chosen = np.random.default_rng(3).choice(inside._near(out.margin, 0.01), 100)
-    rows = rows_of(STRUT, ONE, sorted(set(out.rows["station"])))
+    chosen = np.random.default_rng(3).choice(inside._near(out.margin, 0.01), 40)
+    rows = rows_of(STRUT, COLD, sorted(set(out.rows["station"])))
     rows = [row for row in rows if row.mode in ("tsai_wu", "max_strain", "buckling")]
-    judge = SampledStruts(ONE, STRUT)
+    judge = SampledStruts(COLD, STRUT)
     quick = np.ones(len(rows), dtype=bool)
     drawn = inside._drawn(variations, population[chosen].astype(float))
     exact = judge.judge(rows, drawn, batch=quick, pieces=np.zeros(0, dtype=int)).least.min(axis=1) - 1
@@ -193,10 +191,10 @@ def test_it_agrees_with_brute_force_samples(found):
         problem, strut = judge.drawn_problem(drawn, sample)
         table = problem.margins(strut)
         assert table.loc[table["decides"], "margin"].min() == pytest.approx(exact[sample], abs=1e-6)
-    few = inside._drawn(variations, np.random.default_rng(4).normal(size=(300, len(variations))))
+    few = inside._drawn(variations, np.random.default_rng(4).normal(size=(100, len(variations))))
     kept = [Row(*one) for one in out.rows[list(Row._fields)].itertuples(index=False)]
     least = judge.judge(kept, few, batch=out.rows["batch"].to_numpy(), pieces=np.zeros(0, dtype=int)).least
-    low, high = inside.clopper_pearson(int((least.min(axis=1) < 1).sum()), 300, 0.999)
+    low, high = inside.clopper_pearson(int((least.min(axis=1) < 1).sum()), 100, 0.999)
     assert low <= out.probability <= high
 
 
@@ -208,7 +206,7 @@ def test_its_own_measures_hold_together(found):
     assert out.held < 1e-9
     assert out.importance["share"].sum() == pytest.approx(1.0)
     assert out.rows["governs"].sum() == pytest.approx(1.0)
-    assert 0 < out.rechecked <= 256 < out.exact
+    assert 0 < out.rechecked <= 32 < out.exact
     assert f"{len(out.margin)} samples" in out.summary
 
 
@@ -217,7 +215,7 @@ def test_closed_form_of_a_linear_case(distribution):
     """One load against one strength, strain of the load alone: reserve = cap / load times that of the means."""
     check = Check(criterion=CAPS.criterion, level="ultimate", name="fiber strain", caps=CAPS)
     tube = replace(TUBE, requirement=replace(TUBE.requirement, checks=[check]))
-    strut = tube.strut([[7], [7]])
+    strut = tube.strut([[7]])
     table = tube.margins(strut)
     reserve = table.loc[table["decides"], "reserve"].min()
     aim = 1.12

@@ -12,8 +12,8 @@ from straight_tube import TUBE
 from beam.sizing import sweep
 from beam.strut import PointLoads
 
-PULL = TUBE.loads
-WIDTHS = {"width_factor": [0.8, 1.0], "height_factor": [1.0, 1.3]}
+PULL, SIZED = TUBE.loads, TUBE.size()
+WIDTHS = {"width_factor": [0.8, 1.0], "height_factor": [1.3]}
 
 
 def linked(link_offset, material):
@@ -34,7 +34,7 @@ def test_it_equals_single_sizings():
     found = sweep(TUBE.reshaped, WIDTHS, measure=thick)
     assert found.complete
     assert list(zip(found.table["width_factor"], found.table["height_factor"], strict=True)) == [
-        (0.8, 1.0), (0.8, 1.3), (1.0, 1.0), (1.0, 1.3),
+        (0.8, 1.3), (1.0, 1.3),
     ]  # fmt: skip
     for row in found.table.itertuples():
         single = TUBE.reshaped(width_factor=row.width_factor, height_factor=row.height_factor).size()
@@ -48,12 +48,15 @@ def test_it_equals_single_sizings():
 
 
 def test_material_and_link_offset():
-    found = sweep(linked, {"link_offset": [0.0, 0.05], "material": ["standard", "soft"]}).table
-    mass = found.set_index(["link_offset", "material"])["mass"]
-    assert mass[0.05, "standard"] > mass[0.0, "standard"]
-    moved = found.set_index(["link_offset", "material"])["deflection"]
-    assert moved[0.05, "soft"] != moved[0.05, "standard"]
-    assert mass[0.05, "standard"] == linked(0.05, "standard").size().mass
+    found = sweep(linked, {"link_offset": [0.0, 0.05], "material": ["soft"]}).table
+    assert found["mass"][1] > found["mass"][0]
+    standard = sweep(linked, {"link_offset": [0.05], "material": ["standard"]}).table
+    assert standard["deflection"][0] != found["deflection"][1]
+
+
+def known(problem):
+    """The sizing of the tube, whatever is asked."""
+    return SIZED
 
 
 def in_reverse(function, items):
@@ -62,10 +65,12 @@ def in_reverse(function, items):
 
 
 def test_any_worker_gives_the_same():
-    want = sweep(TUBE.reshaped, {"width_factor": [0.8, 1.0]}).table
+    want = sweep(TUBE.reshaped, {"width_factor": [0.8, 1.0]}, size=known, measure=thick).table
     with ThreadPoolExecutor(2) as threads, ProcessPoolExecutor(1) as processes:
         for workers in (threads, processes, in_reverse, map, 1):
-            found = sweep(TUBE.reshaped, {"width_factor": [0.8, 1.0]}, workers=workers)
+            found = sweep(
+                TUBE.reshaped, {"width_factor": [0.8, 1.0]}, size=known, measure=thick, workers=workers
+            )
             assert found.table.equals(want), workers
 
 
@@ -88,7 +93,7 @@ def interrupting(width_factor):
 
 def test_an_interrupt_returns_what_is_finished():
     said = []
-    found = sweep(interrupting, {"width_factor": [0.9, 0.8, 1.0, 1.1]}, progress=said.append)
+    found = sweep(interrupting, {"width_factor": [0.9, 0.8, 1.0, 1.1]}, size=known, progress=said.append)
     assert not found.complete
     assert (found.asked, found.table["width_factor"].tolist()) == (4, [0.9, 0.8])
     assert said[0].startswith("1 of 4: width_factor 0.9: ")
@@ -110,7 +115,7 @@ def test_what_cannot_be_sized_stays_in_the_table():
 
 
 def test_pareto():
-    found = sweep(TUBE.reshaped, {"width_factor": [1.0]})
+    found = sweep(TUBE.reshaped, {"width_factor": [1.0]}, size=known)
     mass, moved = [1.0, 2.0, 3.0, 1.0, np.nan], [3.0, 2.0, 2.0, 4.0, 1.0]
     five = found.table.loc[[0] * 5].reset_index(drop=True).assign(mass=mass, deflection=moved)
     assert replace(found, table=five).pareto("mass", "deflection").tolist() == [
