@@ -19,6 +19,7 @@ GALLERY = (
     "corner_opening",
     "section_against_mesh",
     "tapered_strut",
+    "introductions_bricks",
     "braced_strut",
     "shock_for_gear",
     "landings_of_gear",

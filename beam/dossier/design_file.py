@@ -61,9 +61,7 @@ def to_table(thing: Any, names: Mapping[int, str], hint: Any = None) -> Any:
     if isinstance(thing, Frozen):
         kind = type(thing)
         hints = field_hints(kind)
-        table: dict[str, Any] = (
-            {} if _plain(hint) is kind and not kind.__subclasses__() else {"type": kind.__name__}
-        )
+        table: dict[str, Any] = {} if _plain(hint) is kind else {"type": kind.__name__}
         for field in fields(thing):
             value = getattr(thing, field.name)
             if field.init and value is not None and not _same(value, field.default):
@@ -195,8 +193,8 @@ class TableReader:
                     f"{where}.type", repr(kind), f"one of {', '.join(sorted(options))}", near(kind, options)
                 )
             cls = options[kind]
-        elif len(options) == 1:
-            (cls,) = options.values()
+        elif isinstance(wanted, type) and wanted.__name__ in options:
+            cls = wanted
         else:
             self.fault(where, "no key 'type'", f"type = one of {', '.join(sorted(options))}")
         factors = given.pop("factors", None) if cls is Allowables else None
@@ -283,16 +281,20 @@ def _is_object(hint: type) -> bool:
 
 def _classes(wanted: Any) -> dict[str, type]:
     """Classes by name that fit an annotation: itself, and those below it; of a protocol, those that answer to it."""
-    every = _below(Frozen)
     if not isinstance(wanted, type):
         return {}
+    every = _below(Frozen)
     if getattr(wanted, "_is_protocol", False):
         needed = [name for name in vars(wanted) if not name.startswith("_")]
         found = [one for one in every if all(hasattr(one, name) for name in needed)]
     else:
         found = [one for one in every if issubclass(one, wanted)]
-    leaves = [one for one in found if not one.__subclasses__()]
-    return {one.__name__: one for one in leaves}
+    return {one.__name__: one for one in found if not _abstract(one)}
+
+
+def _abstract(cls: Any) -> bool:
+    """Whether a class only stands for those below it."""
+    return getattr(cls, "_is_protocol", False) or bool(cls.__subclasses__() and not fields(cls))
 
 
 def _below(cls: type) -> Sequence[type]:

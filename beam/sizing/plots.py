@@ -1,24 +1,34 @@
 """Plots of sizing: what each assumption buys, what a sweep found, how the margin scatters. They draw on axes."""
 
-from typing import Annotated
+from typing import Annotated, Literal
 
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.ticker import MaxNLocator
 
+from beam.plots import one_or_new
 from beam.sizing.scatter import Scatter
 from beam.sizing.sweep import Sweep
+from beam.units import shown, symbol
 from materials.checks import Limits, Table, checked, reject
 
 __all__ = ["plot_pareto", "plot_scatter", "plot_tornado"]
+
+Units = Literal["SI", "US"]
 
 LIGHTER, HEAVIER, NEUTRAL, LIMIT = "#009E73", "#D55E00", "#0072B2", "#222222"
 SIDES = {"relaxed": (LIGHTER, ""), "tightened": (HEAVIER, "////"), "variant": (NEUTRAL, "....")}
 
 
 @checked
-def plot_tornado(table: Table, *, most: Annotated[int, Limits("-", at_least=1)] = 20, ax: Axes) -> Axes:
-    """Draw how many grams each assumption buys or costs, the largest on top.
+def plot_tornado(
+    table: Table,
+    *,
+    most: Annotated[int, Limits("-", at_least=1)] = 20,
+    ax: Axes | None = None,
+    units: Units = "SI",
+) -> Axes:
+    """Draw how much mass each assumption buys or costs, the largest on top.
 
     Parameters
     ----------
@@ -26,13 +36,15 @@ def plot_tornado(table: Table, *, most: Annotated[int, Limits("-", at_least=1)] 
         From `beam.sizing.sensitivity`.
     most : int
         Most assumptions drawn; those that move nothing are counted in the title [-].
-    ax : Axes
-        Where to draw.
+    ax : Axes, optional
+        Where to draw; new ones if not given.
+    units : {"SI", "US"}
+        Units of the picture.
 
     Returns
     -------
     Axes
-        The same.
+        What was drawn on.
 
     Examples
     --------
@@ -45,7 +57,9 @@ def plot_tornado(table: Table, *, most: Annotated[int, Limits("-", at_least=1)] 
     """
     if missing := {"before", "after", "change_g"} - set(table):
         reject("plot_tornado: table", f"without {sorted(missing)}", "a table of beam.sizing.sensitivity")
+    ax = one_or_new(ax)
     rows = table.reset_index()
+    unit, digits, scale = ("g", 0, 1.0) if units == "SI" else ("lb", 3, float(shown(1e-3, "mass", "US")))
     moved = rows["change_g"].abs().groupby(rows["assumption"], sort=False).max()
     none = rows[rows["change_g"].isna()]
     names = [one for one in moved.sort_values(ascending=False).index if moved[one] > MOVED][:most]
@@ -58,7 +72,7 @@ def plot_tornado(table: Table, *, most: Annotated[int, Limits("-", at_least=1)] 
             color, hatch = SIDES[row.side]
             if np.isnan(row.change_g):
                 ax.text(
-                    0.02 * widest,
+                    0.02 * scale * widest,
                     place,
                     f" {row.after}: {row.note.partition(':')[0]}",
                     va="center",
@@ -67,12 +81,14 @@ def plot_tornado(table: Table, *, most: Annotated[int, Limits("-", at_least=1)] 
             elif abs(row.change_g) > MOVED:
                 label = None if row.side in drawn else row.side
                 drawn.add(row.side)
-                ax.barh(place, row.change_g, 0.7, color=color, hatch=hatch, edgecolor="white", label=label)
+                ax.barh(
+                    place, scale * row.change_g, 0.7, color=color, hatch=hatch, edgecolor="white", label=label
+                )
                 left = row.change_g < 0
-                text = f"{row.before} → {row.after}: {row.change_g:+.0f} g"
+                text = f"{row.before} → {row.after}: {scale * row.change_g:+.{digits}f} {unit}"
                 ax.annotate(
                     text,
-                    (row.change_g, place),
+                    (scale * row.change_g, place),
                     (-3 if left else 3, 0),
                     textcoords="offset points",
                     ha="right" if left else "left",
@@ -82,7 +98,7 @@ def plot_tornado(table: Table, *, most: Annotated[int, Limits("-", at_least=1)] 
     ax.set_yticks(range(len(names)), names)
     ax.set_ylim(len(names) - 0.5, -0.5)
     ax.margins(x=0.45)
-    ax.set_xlabel("change of mass [g]")
+    ax.set_xlabel(f"change of mass [{unit}]")
     still = len(moved) - len(names)
     ax.set_title(
         f"Lightest book with one assumption changed; {still} more move nothing or less", fontsize="medium"
@@ -98,7 +114,13 @@ MOVED = 0.05
 
 @checked
 def plot_pareto(
-    found: Sweep, x: str = "mass", y: str = "deflection", *, color: str | None = None, ax: Axes
+    found: Sweep,
+    x: str = "mass",
+    y: str = "deflection",
+    *,
+    color: str | None = None,
+    ax: Axes | None = None,
+    units: Units = "SI",
 ) -> Axes:
     """Draw two columns of a sweep against each other, with the rows that no other row beats in both.
 
@@ -110,13 +132,15 @@ def plot_pareto(
         Columns, the lower the better.
     color : str, optional
         Column told by color, as the load factor of the landing.
-    ax : Axes
-        Where to draw.
+    ax : Axes, optional
+        Where to draw; new ones if not given.
+    units : {"SI", "US"}
+        Units of the picture.
 
     Returns
     -------
     Axes
-        The same.
+        What was drawn on.
 
     Examples
     --------
@@ -131,11 +155,14 @@ def plot_pareto(
     given = [one for one in (x, y, color) if one is not None]
     if unknown := [one for one in given if one not in found.table]:
         reject("plot_pareto: x, y, color", unknown, f"among {list(found.table)}")
+    ax = one_or_new(ax)
     table = found.table.assign(best=found.pareto(x, y)).dropna(subset=[x, y])
+    for name in {*given} & set(QUANTITIES):
+        table[name] = shown(table[name], QUANTITIES[name], units)
     points = ax.scatter(table[x], table[y], s=36, color=NEUTRAL, edgecolor="white", label="lightest book")
     if color:
         points.set(array=table[color].to_numpy(), cmap="viridis")
-        ax.figure.colorbar(points, ax=ax, label=_title(color))
+        ax.figure.colorbar(points, ax=ax, label=_title(color, units))
     best = table[table["best"]].sort_values(x)
     ax.plot(best[x], best[y], color=LIMIT, linewidth=1.0, marker="o", markersize=9, fillstyle="none",
             label="no other is better in both")  # fmt: skip
@@ -145,8 +172,8 @@ def plot_pareto(
             words = ", ".join(f"{name.replace('_', ' ')} {_short(row[name])}" for name in found.parameters)
             ax.annotate(words, (row[x], row[y]), (7, 4), textcoords="offset points", fontsize="x-small")
             last = row[y]
-    ax.set_xlabel(_title(x))
-    ax.set_ylabel(_title(y))
+    ax.set_xlabel(_title(x, units))
+    ax.set_ylabel(_title(y, units))
     ax.margins(x=0.3, y=0.15)
     ax.legend()
     lost = len(found.table) - len(table)
@@ -157,13 +184,15 @@ def plot_pareto(
 
 APART = 0.06
 """Least distance of points that are named, of the height of the plot [-]."""
-UNITS = {"mass": "kg", "deflection": "m", "twist": "rad", "margin": "-"}
+QUANTITIES = {"mass": "mass", "deflection": "length"}
+UNITS = {"twist": "rad", "margin": "-"}
 WORDS = {"deflection": "deflection of the tip at limit load", "margin": "least margin"}
 
 
-def _title(column: str) -> str:
+def _title(column: str, units: Units) -> str:
     """Name of a column with its unit."""
-    return f"{WORDS.get(column, column)} [{UNITS[column]}]" if column in UNITS else column
+    unit = symbol(QUANTITIES[column], units) if column in QUANTITIES else UNITS.get(column)
+    return f"{WORDS.get(column, column)} [{unit}]" if unit else column
 
 
 def _short(value: object) -> str:
@@ -172,20 +201,20 @@ def _short(value: object) -> str:
 
 
 @checked
-def plot_scatter(found: Scatter, *, ax: Axes) -> Axes:
+def plot_scatter(found: Scatter, *, ax: Axes | None = None) -> Axes:
     """Draw how often the least margin falls below each value, with the bounds on failure.
 
     Parameters
     ----------
     found : Scatter
         From `beam.sizing.scatter`.
-    ax : Axes
-        Where to draw.
+    ax : Axes, optional
+        Where to draw; new ones if not given.
 
     Returns
     -------
     Axes
-        The same.
+        What was drawn on.
 
     Examples
     --------
@@ -197,6 +226,7 @@ def plot_scatter(found: Scatter, *, ax: Axes) -> Axes:
     >>> plot_scatter(found, ax=Figure().subplots()).get_yscale()
     'log'
     """
+    ax = one_or_new(ax)
     ordered = np.sort(found.margin)
     at = np.unique(np.geomspace(1, len(ordered), 2000).astype(int)) - 1
     share = (at + 1) / len(ordered)

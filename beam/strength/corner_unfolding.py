@@ -72,11 +72,12 @@ def unfolding_ratios(
     places: Sequence[float] = PLACES,
     restraint: Array | None = None,
     total: Array | None = None,
+    spring_in: bool = True,
 ) -> Unfolding:
     """Ratios of the curved walls at one station [m] under forces (1 or service, case, 6), restraint (service, 6).
 
     `total` are all wall loads that grow, (1 or service, case, wall, place, 6); without them those of a long straight
-    tube.
+    tube. `spring_in`: spring-in under load is not among them, as in a beam.
     """
     F, at = forces, np.asarray(places)
     H = (np.zeros((len(services), 6)) if restraint is None else restraint)[:, None]
@@ -108,7 +109,9 @@ def unfolding_ratios(
     cure = spring_in_loads(states, free, e_z, at)[:, None, curved] * opens
 
     grows = np.einsum("wpki,sci->scwpk", linear, F)
-    if total is not None:  # taper, bands, ribs and ends add to hoop force and moment
+    if total is not None and not spring_in:
+        grows = total[:, :, curved][..., [1, 4]] * opens
+    elif total is not None:  # taper, bands, ribs and ends add to hoop force and moment
         more = total[:, :, curved] - section.wall_loads(F, at)[:, :, curved]
         grows = grows + more[..., [1, 4]] * opens
     thickness = np.array([wall.thickness for wall in corners])

@@ -89,6 +89,9 @@ def plot_strain_along_span(
             zorder=5, bbox={"facecolor": "white", "edgecolor": "none", "alpha": 0.85, "pad": 1.0},
         )  # fmt: skip
     ax.axhline(0.0, color=INK, lw=0.6)
+    if part == "fiber" and strain.caps is not None:
+        for cap in strain.caps * MICRO:
+            ax.axhline(cap, color=INK, lw=1.2, ls="-.", label="caps that decide, on the strain of load alone")
     title = f"{strain.walls[wall]}: {part} strain of the plies at ultimate load, {strain.service.name}"
     ax.set_title(title, fontsize=9, loc="left")
     ax.set_xlabel(f"station from root [{symbol('length', units)}]")
@@ -209,7 +212,7 @@ def strain_figure(
             named[int(strain.case[lamina, at, wall, k])] = None
     letters = {case: _letter(i) for i, case in enumerate(named)}
     columns, beside = -(-len(walls) // 2), table is not None
-    height = (11.2 if beside else 7.4) + 0.19 * len(letters)
+    height = (11.5 if beside else 7.7) + 0.19 * len(letters)
     fig = Figure(figsize=(12.5, height), layout="constrained")
     every = fig.subplots(
         4 if beside else 2,
@@ -237,13 +240,14 @@ def strain_figure(
         ax.set_xlabel(f"station from root [{symbol('length', units)}]", fontsize=8)
     for ax in grid[:, 0]:
         ax.set_ylabel(f"{part} strain of the plies [microstrain]", fontsize=8)
-    handles, labels = grid[0, 0].get_legend_handles_labels()
+    named_once = dict(zip(*grid[0, 0].get_legend_handles_labels()[::-1], strict=True))
+    handles, labels = list(named_once.values()), list(named_once)
     listed = "\n".join(f"{letter}: {cases[case]}" for case, letter in letters.items())
     fig.legend(
         handles,
         labels,
         loc="outside lower center",
-        ncols=4,
+        ncols=2,
         fontsize=8,
         title=listed,
         title_fontsize=8,
@@ -266,7 +270,7 @@ def plot_margin_map(
     highest: Annotated[float, Limits("-", above=0.0)] = 2.0,
     units: Units = "SI",
 ) -> Axes:
-    """Draw the lowest margin over all cases, plies and modes on the unrolled skin: span along x, walls along y.
+    """Draw the lowest margin that decides, over all cases, plies and modes, on the unrolled skin: walls along y.
 
     Parameters
     ----------
@@ -290,7 +294,7 @@ def plot_margin_map(
     """
     ax = one_or_new(ax, (11.0, 6.0))
     names = strut.mold_line.wall_names
-    rows = table[["margin", "level", "service"]].reset_index()
+    rows = table.loc[table["decides"], ["margin", "level", "service"]].reset_index()
     rows = rows[rows["wall"].isin(names)]
     s = np.unique(rows["station"].to_numpy(dtype=float))
     grid = np.full((len(names), len(s)), np.inf)
@@ -317,7 +321,8 @@ def plot_margin_map(
     for color, size, width in ((INK, 9, 4), ("white", 8, 2)):
         ax.plot(along, middle[wall], "x", color=color, ms=size, mew=width, clip_on=False)
     ax.set_title(
-        f"Lowest margin, checks {level_text(rows['level'])}. Lowest of all {worst['margin']:+.3f}: {names[wall]}, "
+        f"Lowest margin that decides, checks {level_text(rows['level'])}. "
+        f"Lowest of all {worst['margin']:+.3f}: {names[wall]}, "
         f"{worst['mode']} at {worst['level']} load,\ncase {worst['case']}, {worst['service']}",
         fontsize=9, loc="left",
     )  # fmt: skip

@@ -1,6 +1,6 @@
 """Strength ratios of every wall of a strut at one station: plies by every criterion, walls by buckling and corners."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from typing import NamedTuple
 
 import numpy as np
@@ -92,11 +92,13 @@ def ratios(
     known: Known | None = None,
     every_ply: bool = False,
     factors: Mapping[Level, Array] | None = None,
+    solid: "Callable[[WallGroup], PlyStates] | None" = None,
 ) -> list[list[WallRatios]]:
     """Ratios at stations [m] of each wall, state and mode, one list for a station.
 
     Forces (1 or state, case, station, 6), restraint (state, station, 6) [N, N m]; `added` are the wall loads of bands,
-    ribs and ends, (case, station, wall, place, 6). Equal laminates are judged together.
+    ribs and ends, (case, station, wall, place, 6). Equal laminates are judged together. Where the wall loads come from
+    a solid model, `solid` gives its ply states.
     """
     if factors is None:
         usual = {"limit": requirement.limit_factor, "ultimate": requirement.ultimate_factor}
@@ -107,13 +109,20 @@ def ratios(
     if added is not None:
         total = total + added
     for group in wall_groups(strut, stations, total, restraint, states):
-        of_plies, lowest = _ply_ratios(group, requirement, every_ply, factors)
+        of_plies, lowest = _ply_ratios((solid or PlyStates)(group), requirement, every_ply, factors)
         for pair, own in enumerate(of_plies):
             found[group.pairs[pair]] = [*own, *_wall_ratios(group, pair, lowest[pair], solved, factors)]
     corners: list[list[WallRatios]] = [[] for _ in stations]
     for i, s in enumerate(stations.tolist() if requirement.corner_opening else ()):
         opened = unfolding_ratios(
-            strut, s, forces[:, :, i], states, places=PLACES, restraint=restraint[:, i], total=total[:, :, i]
+            strut,
+            s,
+            forces[:, :, i],
+            states,
+            places=PLACES,
+            restraint=restraint[:, i],
+            total=total[:, :, i],
+            spring_in=solid is None,
         )
         for index, (ratio, place) in enumerate(zip(opened.ratio, opened.place, strict=True)):
             for column, wall in enumerate(opened.walls):
@@ -206,15 +215,15 @@ def faces_of(
 
 
 def _ply_ratios(
-    group: WallGroup, requirement: Requirement, every_ply: bool, factors: Mapping[Level, Array]
+    states: "PlyStates", requirement: Requirement, every_ply: bool, factors: Mapping[Level, Array]
 ) -> tuple[list[list[WallRatios]], Array]:
     """Ratios of the plies of each pair, and the lowest reserve of the checks that decide, (pair, case)."""
+    group = states.group
     laminate = group.laminate
     out: list[list[WallRatios]] = [[] for _ in group.pairs]
     blocked = ply_places(*group.first)
     numbers = [group.numbers(pair) for pair in range(len(group.pairs))]
     lowest = np.full((len(group.pairs), group.running.shape[-1]), np.inf)
-    states = PlyStates(group)
     seen: dict[str, Faces] = {}
     found: dict[tuple[str, int], Array] = {}
     for index, service in enumerate(group.states):

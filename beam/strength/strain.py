@@ -6,7 +6,7 @@ from typing import Annotated
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from beam.strength.check import screening
+from beam.strength.check import meets, screening
 from beam.strength.requirement import Requirement, Service, case_factors
 from beam.strength.section_forces import (
     in_service,
@@ -17,7 +17,17 @@ from beam.strength.section_forces import (
 )
 from beam.strength.station_ratios import PlyStates, faces_of, wall_groups
 from beam.strut import PointLoads, Strut
-from materials.checks import Array, Frozen, Items, Limits, Numbers, WholeNumbers, checked
+from materials.checks import (
+    Array,
+    Frozen,
+    Items,
+    Limits,
+    Numbers,
+    OptionalNumbers,
+    WholeNumbers,
+    checked,
+    default,
+)
 
 FIBER_TENSION, FIBER_COMPRESSION, SHEAR, TRANSVERSE_TENSION, TRANSVERSE_COMPRESSION = range(5)
 KINDS = {
@@ -49,6 +59,9 @@ class SpanStrain(Frozen):
         Names of the laminae.
     walls : sequence of str
         Names of the walls.
+    caps : array_like, shape (2,), optional
+        Lowest caps on fiber strain that decide in the service, tension and, negative, compression; for the strain of
+        load alone [-].
 
     Examples
     --------
@@ -66,6 +79,7 @@ class SpanStrain(Frozen):
     service: Service
     laminae: Items[str]
     walls: Items[str]
+    caps: OptionalNumbers = default(None)
 
     @checked
     def governing(
@@ -172,7 +186,18 @@ def span_strain(
         service=service,
         laminae=(lamina.name for lamina in laminae),
         walls=names,
+        caps=_caps(requirement, service),
     )
+
+
+def _caps(requirement: Requirement, service: Service) -> Array | None:
+    """Lowest caps on fiber strain that decide in a service, tension and compression, (2,); None without caps."""
+    found = [
+        (check.caps.tension, -check.caps.compression)
+        for check in requirement.checks
+        if check.decides and check.caps is not None and meets(check, service.name)
+    ]
+    return np.array([min(t for t, _ in found), max(c for _, c in found)]) if found else None
 
 
 def _extremes(strain: Array) -> tuple[Array, NDArray[np.int64]]:

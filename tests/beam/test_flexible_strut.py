@@ -2,6 +2,7 @@
 
 from functools import cache
 
+import measured_gear
 import numpy as np
 import pytest
 import tarn
@@ -14,9 +15,8 @@ from beam.gear import drop, drops
 from beam.gear.motion.strut_modes import strut_modes
 from beam.strut import PointMass, Strut, point_stiffness
 
-GEAR, LINE = tarn.GEAR, tarn.MOLD_LINE
-COUNTS = [kind.least + (kind.most - kind.least) // 2 for kind in tarn.LATTICE.kinds]
-STRUT = Strut(LINE, tarn.LATTICE.book([COUNTS] * tarn.BAYS))
+GEAR, LINE = measured_gear.GEAR, tarn.MOLD_LINE
+STRUT = Strut(LINE, measured_gear.LATTICE.book([[19, 12, 4, 1]] * 16))
 SOFT = STRUT.flexibility(bracket=GEAR.link.shock_on_strut)
 LANDING = {"mass": 590.0, "speed": 2.853045, "lift_ratio": 2 / 3, "ground_speed": 34.8}
 

@@ -27,12 +27,13 @@ from beam.retraction_cases import (
     retraction_cases,
     sizing_cases,
 )
+from beam.strut import Strut
 from beam.strut_cases import design_cases
 from beam.wheel_alignment import alignment_under_load, standing_legs
 
 PACKAGES = [beam.retraction_cases, beam.wheel_alignment]
 
-STRUT = tarn.FIRST_STRUT
+STRUT = Strut(tarn.MOLD_LINE, tarn.FIRST_STRUT.ply_book)
 LEGS = standing_legs(tarn.GEAR, [450.0, 527.0])
 FLYING = {
     "gear": RETRACTING, "angle": [0.0, 0.7, 1.4], "angle_rate": 0.4, "angle_acceleration": [0.1, 0.2, 0.3],

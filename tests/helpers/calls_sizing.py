@@ -56,9 +56,9 @@ CALLS = {
               "most_ending": 1},
     Lattice.book: {"self": LATTICE, "counts": [[1, 1, 1], [1, 1, 1]]},
     Sizing: {name: getattr(FOUND, name) for name in ("strut", "lattice", "counts", "bound", "margins", "evaluations",
-                                                    "passes")},
+                                                    "passes", "held")},
     lightest: {"lattice": LATTICE, "loads": LOADS.times(0.1), "requirement": REQUIREMENT, "cases": ["a", "b", "c"],
-               "progress": str},
+               "bands": (), "ribs": (), "root_end": "warping held", "tip_end": "open", "start": None, "progress": str},
     Problem: {"lattice": LATTICE, "loads": LOADS, "requirement": REQUIREMENT, "cases": ["a", "b", "c"], **ADDED},
     Problem.size: {"self": TUBE, "start": SIZED.strut},
     Problem.strut: {"self": TUBE, "counts": SIZED.counts},
@@ -77,8 +77,8 @@ CALLS = {
     Scatter: {name: getattr(SCATTERED, name) for name in Scatter.__dataclass_fields__},
     scatter: {"problem": TUBE, "strut": SIZED.strut, "variations": [LOAD], "nominal": SIZED.margins, "samples": 1000,
               "quantile": 0.01, "confidence": 0.95, "most_rechecked": 8, "seed": 1, "workers": map, "progress": str},
-    plots.plot_tornado: {"table": RESIZED, "most": 5, "ax": AX},
-    plots.plot_pareto: {"found": SWEPT, "x": "mass", "y": "deflection", "color": "margin", "ax": AX},
+    plots.plot_tornado: {"table": RESIZED, "most": 5, "ax": AX, "units": "US"},
+    plots.plot_pareto: {"found": SWEPT, "x": "mass", "y": "deflection", "color": "margin", "ax": AX, "units": "US"},
     plots.plot_scatter: {"found": SCATTERED, "ax": AX},
 }  # fmt: skip
 EXCLUDED = {InfeasibleSizing.__qualname__: "an exception"}

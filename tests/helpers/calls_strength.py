@@ -13,6 +13,7 @@ from beam.strength import (
     Requirement,
     Service,
     SpanStrain,
+    brick_margins,
     check_stations,
     life_factor,
     load_enhancement,
@@ -26,6 +27,7 @@ from beam.strength import (
     span_strain,
 )
 from beam.strut import Strut
+from beam.strut.bricks import Density
 from laminate import Laminate
 from laminate.failure import MaxStress
 
@@ -129,6 +131,15 @@ CALLS = {
     no_growth_reserve: {"ranges": [1e-3, 2e-3], "strain": 2e-3},
     screening: {"decides": False},
     check_stations: {"strut": STRUT, "loads": LOADS},
+    brick_margins: {
+        "strut": STRUT,
+        "loads": LOADS,
+        "requirement": REQUIREMENT,
+        "density": Density(per_corner=9, per_face=2, size=0.05, fine=0.006),
+        "stations": [0.1],
+        "cases": CASES,
+        "every_ply": False,
+    },
     ply_end_margins: {
         "strut": STRUT,
         "loads": LOADS,
@@ -155,7 +166,7 @@ CALLS = {
     },
     SpanStrain: {
         name: getattr(STRAIN, name)
-        for name in ("stations", "strain", "case", "allowable", "service", "laminae", "walls")
+        for name in ("stations", "strain", "case", "allowable", "service", "laminae", "walls", "caps")
     },
     SpanStrain.governing: {"self": STRAIN, "lamina": 0, "wall": 1, "part": 2},
     plots.plot_strain_along_span: {

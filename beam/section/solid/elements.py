@@ -23,13 +23,13 @@ WARPING, RATE, WHOLE = slice(0, 27), slice(27, 54), slice(54, WIDTH)
 """Their places among the unknowns."""
 
 
-def library() -> ModuleType:
-    """The finite-element library skfem; the refusal says how to install it."""
+def library(who: str = "beam.section.solid") -> ModuleType:
+    """The finite-element library skfem; the refusal says who needs it and how to install it."""
     try:
         import skfem
     except ImportError as missing:
         raise ImportError(
-            "beam.section.solid needs scikit-fem, got none installed; "
+            f"{who} needs scikit-fem, got none installed; "
             'install the optional extra: pip install "plystrut[fe]"'
         ) from missing
     return skfem

@@ -47,6 +47,15 @@ def test_a_written_design_is_read_back_number_for_number(tmp_path):
     assert [file.name for file in tmp_path.iterdir()] == ["design.toml"]
 
 
+def test_a_class_of_the_users_own_does_not_hide_the_one_below_it():
+    class Finer(type(tarn.GEAR.shock.damper)):
+        """An orifice of another maker."""
+
+    assert Finer is not None
+    assert Design.from_tables(TARN.tables()).digest == TARN.digest
+    del Finer
+
+
 def test_bands_ribs_and_ends_are_read_back():
     bands = [
         Band(name="bracket", start=0.27, end=0.32),

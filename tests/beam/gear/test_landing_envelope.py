@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+import measured_gear
 import numpy as np
 import pytest
 import tarn
@@ -17,7 +18,7 @@ from beam.gear.one_gear import check_one_gear
 from beam.loads import Landing, balance, case_list, contact_speed, drop_height, limit_descent_speed, part23
 from materials import Source
 
-AIRPLANE, GEAR = tarn.AIRPLANE, tarn.GEAR
+AIRPLANE, GEAR = measured_gear.AIRPLANE, measured_gear.GEAR
 MASSES = (1180.0, 1240.0)
 INVENTED = Source("a test")
 
@@ -25,7 +26,7 @@ INVENTED = Source("a test")
 @pytest.fixture(scope="module")
 def full():
     """The whole envelope of the Tarn on a rigid strut."""
-    return landing_envelope(AIRPLANE, GEAR, equipment=tarn.EQUIPMENT)
+    return landing_envelope(AIRPLANE, GEAR, equipment=measured_gear.EQUIPMENT)
 
 
 @pytest.fixture(scope="module")
@@ -433,7 +434,7 @@ def test_wheels_within_five_millimeters_are_one():
 def test_attitude_beyond_the_clearance_of_the_tail():
     high = replace(AIRPLANE, tail_down_angle_deg=15.5)
     with pytest.raises(ValueError, match=r"tail_down_angle_deg .*15.5.*tail touches"):
-        landing_envelope(high, GEAR, variants=(), equipment=tarn.EQUIPMENT)
+        landing_envelope(high, GEAR, variants=(), equipment=measured_gear.EQUIPMENT)
     with pytest.raises(ValueError, match=r"nose_clear_attitude_deg .*<= 12"):
         landing_envelope(AIRPLANE, GEAR, variants=(), nose_clear_attitude_deg=13.0)
     with pytest.raises(ValueError, match="tail_down_angle_deg: got None"):

@@ -189,6 +189,21 @@ def test_cold_opens_and_heat_closes():
     assert (found.ratio[1] > 0).all()
 
 
+def test_loads_of_a_solid_model_hold_spring_in_already():
+    section, walls = STRUT.section(0.02), STRUT.section(0.02).laminates
+    soft = np.array([thickness_compliance(wall) * (k % 2) for k, wall in enumerate(walls)])
+    per_force = spring_in_recovery(section.states, np.stack([wall.abd for wall in walls]), soft, PLACES)
+    total = np.zeros((*FORCES.shape[:2], 8, len(PLACES), 6))
+    total[..., [1, 4]] = np.einsum("wpki,sci->scwpk", per_force, FORCES)
+    services = REQUIREMENT.services
+    solid = unfolding_ratios(STRUT, 0.02, FORCES, services, total=total, spring_in=False).ratio
+    assert_allclose(solid, unfolding_ratios(STRUT, 0.02, FORCES, services).ratio, rtol=1e-9)
+    twice = total + section.wall_loads(FORCES, PLACES)
+    assert not np.allclose(
+        unfolding_ratios(STRUT, 0.02, FORCES, services, total=twice).ratio, solid, rtol=1e-3
+    )
+
+
 def test_knockdowns_of_the_service_count():
     half = Factor(name="wet", value=0.5, on=("Zt",), source=INVENTED)
     service = replace(REQUIREMENT.services[0], temperature=353.0)

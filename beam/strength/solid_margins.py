@@ -1,0 +1,177 @@
+"""Margins of a strut from its bricks: rows of the same table as `beam.margins`, by the same requirement.
+
+Plies are judged by the strain and stress of the bricks, walls by the running loads of the bricks with the formulas of
+buckling and of opening corners that the beam's walls have. The modes of the whole strut stay with the beam.
+"""
+
+from collections.abc import Iterable
+from dataclasses import replace
+from functools import partial
+from typing import Annotated, Any
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from beam.strength.margins import _table, check_stations
+from beam.strength.requirement import Requirement, Service, case_factors
+from beam.strength.section_forces import (
+    PLACES,
+    in_service,
+    refuse_without_cases,
+    running_loads,
+    section_forces,
+    stations_on,
+)
+from beam.strength.station_ratios import Faces, PlyStates, WallGroup, WallRatios, ratios
+from beam.strut import PointLoads, Strut
+from beam.strut.bricks import Bricks, Density, solve
+from beam.strut.bricks.brick_mesh import USUAL
+from materials.checks import Array, Limits, Table, checked, reject
+
+IN_PLANE = [0, 1, 5]
+
+
+class _BrickStates(PlyStates):
+    """Strains and stresses of the plies of a group as the bricks have them, in the plane of the plies."""
+
+    def __init__(self, unit: Bricks, wrench: Array, group: WallGroup) -> None:
+        """`unit` are the bricks under unit loads, `wrench` (unit load, case) the loads."""
+        super().__init__(group)
+        self._wrench = wrench
+        names = group.strut.mold_line.wall_names
+        each = [
+            unit.ply_states(s, names[wall], PLACES)
+            for s, (_, wall) in zip(group.station.tolist(), group.pairs, strict=True)
+        ]
+
+        def of(name: str) -> Array:
+            values = np.stack([getattr(one, name)[..., IN_PLANE] for one in each])
+            return np.moveaxis(values, (3, 4, 5, 0, 2, 1), range(6))
+
+        self._load = {True: of("stress"), False: of("strain")}
+        self._cure = {True: of("cure_stress"), False: of("cure_strain")}
+
+    def grows(self, faces: Faces, *, stress: bool, state: int) -> Array:
+        """What grows with load, (ply, surface, 3, pair, place, case), at limit load."""
+        del state
+        return np.asarray(self._load[stress][faces.ply[:, None], faces.surface] @ self._wrench)
+
+    def fixed(self, faces: Faces, *, stress: bool, state: int) -> Array:
+        """What does not grow with load, (ply, surface, 3, pair, place)."""
+        service: Service = self.group.states[state]
+        laminae = [ply.lamina for ply in self.group.laminate.plies]
+        change = service.temperature_change(*laminae), service.free_moisture
+        return np.asarray(self._cure[stress][faces.ply[:, None], faces.surface] @ change)
+
+
+@checked
+def brick_margins(
+    strut: Strut,
+    loads: PointLoads,
+    requirement: Requirement,
+    density: Density = USUAL,
+    *,
+    stations: Annotated[ArrayLike | None, Limits("m", shape=(-1,))] = None,
+    cases: Iterable[Any] | None = None,
+    every_ply: bool = False,
+) -> Table:
+    """Margins over case, station, wall, ply and mode from a three-dimensional model of the strut.
+
+    Parameters
+    ----------
+    strut : Strut
+        The strut, with bands, ribs and ends.
+    loads : PointLoads
+        Loads, each case with its level; limit loads where it has none.
+    requirement : Requirement
+        Services, factors and checks.
+    density : Density
+        How fine the bricks are.
+    stations : array_like, shape (station,), optional
+        Where to find margins; those of `check_stations` if not given [m].
+    cases : sequence of str, length case, optional
+        Labels of the load cases; their numbers if not given.
+    every_ply : bool
+        Keep every ply; otherwise only the lowest ply of each (case, station, wall, mode).
+
+    Returns
+    -------
+    DataFrame
+        Index and columns as `beam.margins`. `assumption` begins with "bricks". There are no rows of the whole strut.
+
+    Raises
+    ------
+    ValueError
+        As `beam.margins` and `beam.strut.bricks.solve`; also on redundant supports, where heat would load the bricks.
+
+    Notes
+    -----
+    Plies by in-plane stress and strain of the bricks, residual parts by the free strut in bricks. Buckling and corner
+    opening: the beam's formulas under the wall loads of the bricks; what ovalization and cure make stays the beam's.
+    One factorization for each stiffness in service.
+
+    Examples
+    --------
+    >>> from beam import BookPly, MoldLine, PlyBook
+    >>> from beam.strength import screening
+    >>> from materials import lamina
+    >>> line = MoldLine(root=[0, 0, 0.2], tip=[0, 0, 0], stations=[0, 0.2], width=[0.1, 0.1], height=[0.08, 0.08],
+    ...                 corner_radius=[0.02, 0.02])
+    >>> tape = BookPly(lamina=lamina("AS4/3501-6"), angle_deg=0.0, walls=line.wall_names, start=0.0, end=0.2)
+    >>> required = Requirement(services=[Service(name="room", temperature=293)], special_factor=1.2,
+    ...                        special_factor_basis="invented", route="factor", mixed="an example", checks=screening(),
+    ...                        corner_opening=False)
+    >>> pull = PointLoads(at=[0.2], force=[[[2e5, 0, 0]]])
+    >>> coarse = Density(per_corner=4, per_face=2, size=0.05, fine=0.02)
+    >>> table = brick_margins(Strut(line, PlyBook([tape] * 40)), pull, required, coarse, stations=[0.1])
+    >>> bool(table["margin"].min() > 0)
+    True
+    """
+    refuse_without_cases("brick_margins", loads)
+    if len(strut.span.held.rows) > 6:
+        what = f"{len(strut.span.held.rows)} supported directions"
+        reject(
+            "brick_margins: supports", what, "at most 6", "heat would load the strut on redundant supports"
+        )
+    where = check_stations(strut, loads) if stations is None else np.asarray(stations)
+    where = np.unique(stations_on("brick_margins", strut, where))
+    count = len(loads.force)
+    labels = np.arange(count) if cases is None else np.asarray(tuple(cases))
+    if labels.shape != (count,):
+        reject("brick_margins: cases", f"shape {labels.shape}", f"({count},), one label for each load case")
+    factors = case_factors(requirement, loads)
+    rows: list[list[WallRatios]] = [[] for _ in where]
+    every = np.eye(6 * len(loads.at)).reshape(-1, len(loads.at), 6)
+    units = PointLoads(at=loads.at, force=every[..., :3], moment=every[..., 3:])
+    wrench = loads.wrench.reshape(count, -1).T
+    for indices, states, one in in_service(strut, requirement):
+        found = solve(one, loads, density)
+        grows, restraint = section_forces(one, loads, requirement, where, states=states)
+        each = ratios(
+            one,
+            where,
+            grows,
+            requirement,
+            states,
+            restraint=restraint,
+            added=found.wall_loads(where, PLACES) - running_loads(one, where, grows)[0],
+            every_ply=every_ply,
+            factors=factors,
+            solid=partial(_BrickStates, replace(found, loads=units), wrench),
+        )
+        for own, here in zip(rows, each, strict=True):
+            own += [ratio._replace(service=indices[ratio.service]) for ratio in here]
+    notes = strut.introduction_notes(loads)
+    table = _table(
+        zip(where.tolist(), rows, strict=True),
+        strut,
+        requirement,
+        labels,
+        {},
+        factors,
+        notes,
+        every_ply=every_ply,
+    )
+    said = [f"bricks; {text}" for text in table["assumption"].cat.categories]
+    table["assumption"] = table["assumption"].cat.rename_categories(said)
+    return table
