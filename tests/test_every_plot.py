@@ -16,14 +16,16 @@ REGISTERS = [importlib.import_module(path.stem) for path in sorted(HELPERS.glob(
 DRAWS = re.compile(r"plot_|.*_figure")
 PLOTS = [(f, call) for r in REGISTERS for f, call in r.CALLS.items()
          if ".plots" in f.__module__ and DRAWS.match(f.__name__)]  # fmt: skip
-WITHOUT_LENGTHS = {"plot_gauges": "strain over a ratio of loads"}
+WITHOUT_LENGTHS = {"plot_gauges": "strain over a ratio of loads", "plot_scatter": "shares over margins"}
 NO_LOAD = {
     "plot_cg_range",
     "plot_longitudinal_section",
     "plot_mandrel",
     "plot_modes",
     "plot_ply_book",
+    "plot_scatter",
     "plot_section",
+    "plot_tornado",
 }
 OWN_LOAD = {"plot_wall_load": "section forces without a level"}
 US = ("[in]", "[ft]", "[lbf]", "[lbf in]", "[lbf/in]", "[psi]", "[ksi]", "[Msi]", "[degF]", "[g]", "[lb]")

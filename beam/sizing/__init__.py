@@ -1,6 +1,24 @@
-"""The lightest ply book of a mold line, with its proof."""
+"""The lightest ply book of a mold line, with its proof, and how it moves with what is assumed."""
 
 from beam.sizing.lattice import Lattice, PlyKind
+from beam.sizing.problem import Problem
+from beam.sizing.scatter import Scatter, Variation, scatter, usual_variations
+from beam.sizing.sensitivity import sensitivity
 from beam.sizing.sizing import InfeasibleSizing, Sizing, lightest
+from beam.sizing.sweep import Sweep, sweep
 
-__all__ = ["InfeasibleSizing", "Lattice", "PlyKind", "Sizing", "lightest"]
+__all__ = [
+    "InfeasibleSizing",
+    "Lattice",
+    "PlyKind",
+    "Problem",
+    "Scatter",
+    "Sizing",
+    "Sweep",
+    "Variation",
+    "lightest",
+    "scatter",
+    "sensitivity",
+    "sweep",
+    "usual_variations",
+]

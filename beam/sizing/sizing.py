@@ -33,7 +33,7 @@ from beam.sizing.margin_recheck import MarginRecheck
 from beam.sizing.search import ROUNDING, Search
 from beam.strength.global_modes import WHOLE_STRUT
 from beam.strength.requirement import Requirement, refuse_route
-from beam.strut import Band, PlyBook, PointLoads, Rib, Strut
+from beam.strut import Band, MoldLine, PlyBook, PointLoads, Rib, Strut
 from beam.strut.introductions import End
 from materials.checks import Array, Frozen, Items, Limits, Table, checked, default, reject
 
@@ -189,7 +189,7 @@ def lightest(
 
     search = Search(lattice, loads, requirement, say)
     recheck = MarginRecheck(search, loads, labels)
-    straight = _straight(lattice) and not bands
+    straight = is_straight(lattice.mold_line) and not bands
     said: list[str] = []
     known: list[PlyBook] = []
     if not straight:
@@ -235,9 +235,8 @@ def lightest(
     return sizing
 
 
-def _straight(lattice: Lattice) -> bool:
-    """Whether the mold line has no taper."""
-    line = lattice.mold_line
+def is_straight(line: MoldLine) -> bool:
+    """Whether a mold line has no taper."""
     return all(float(np.ptp(one)) == 0.0 for one in (line.width, line.height, line.corner_radius))
 
 

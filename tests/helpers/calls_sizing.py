@@ -1,17 +1,55 @@
 """One good call of every public callable of beam.sizing."""
 
+import pandas as pd
+from matplotlib.figure import Figure
 from small_strut import LOADS, MOLD_LINE, REQUIREMENT, TAPE, WALLS, lattice
+from small_tube import LATTICE as OF_TUBE
+from small_tube import PULL
+from small_tube import REQUIREMENT as TUBE_REQUIREMENT
 
 from beam import sizing
-from beam.sizing import InfeasibleSizing, Lattice, PlyKind, Sizing, lightest
+from beam.sizing import (
+    InfeasibleSizing,
+    Lattice,
+    PlyKind,
+    Problem,
+    Scatter,
+    Sizing,
+    Sweep,
+    Variation,
+    lightest,
+    plots,
+    scatter,
+    sensitivity,
+    sweep,
+    usual_variations,
+)
+from beam.strut import Band, Rib
 
 LATTICE = lattice(2, most=(1, 1, 1))
 FOUND_LOADS = LOADS.times(0.1)
 FOUND = lightest(LATTICE, FOUND_LOADS, REQUIREMENT)
 KIND = {"name": "tape", "lamina": TAPE, "angles_deg": (0.0,), "walls": WALLS, "least": 1, "most": 3, "depth": 0.0,
         "pitch": 1.0, "least_share": 0.1}  # fmt: skip
+TUBE = Problem(lattice=OF_TUBE, loads=PULL, requirement=TUBE_REQUIREMENT)
+SIZED = TUBE.size()
+LOAD = Variation(quantity="load", deviation=0.05)
+SCATTERED = scatter(TUBE, SIZED.strut, [LOAD], samples=1000)
+SWEPT = sweep(TUBE.reshaped, {"width_factor": [1.0]})
+CHANGED = {
+    "assumption": "all loads",
+    "side": "relaxed",
+    "before": "1",
+    "after": "0.9",
+    "change_g": -50.0,
+    "note": "",
+}
+RESIZED = pd.DataFrame([CHANGED]).set_index(["assumption", "side"])
+ADDED = {"bands": [Band(name="wheel", start=0.3, end=0.4)], "ribs": [Rib(station=0.35)], "root_end": "closed",
+         "tip_end": "closed"}  # fmt: skip
+AX = Figure().subplots()
 
-PACKAGES = [sizing]
+PACKAGES = [sizing, plots]
 CALLS = {
     PlyKind: KIND,
     Lattice: {"mold_line": MOLD_LINE, "stations": [0.0, 0.5], "kinds": (PlyKind(**KIND),), "drop_length": 20.0,
@@ -21,5 +59,26 @@ CALLS = {
                                                     "passes", "held")},
     lightest: {"lattice": LATTICE, "loads": LOADS.times(0.1), "requirement": REQUIREMENT, "cases": ["a", "b", "c"],
                "bands": (), "ribs": (), "root_end": "warping held", "tip_end": "open", "start": None, "progress": str},
+    Problem: {"lattice": LATTICE, "loads": LOADS, "requirement": REQUIREMENT, "cases": ["a", "b", "c"], **ADDED},
+    Problem.size: {"self": TUBE, "start": SIZED.strut},
+    Problem.strut: {"self": TUBE, "counts": SIZED.counts},
+    Problem.margins: {"self": TUBE, "strut": SIZED.strut},
+    Problem.reshaped: {"self": TUBE, "width_factor": 1.1, "height_factor": 0.9, "tip_factor": 0.95},
+    Problem.with_laminae: {"self": TUBE, "new": {OF_TUBE.kinds[0].lamina.name: TAPE}},
+    sensitivity: {"problem": TUBE, "sizing": SIZED, "step": 0.4, "variants": {"half": PULL.times(0.5)},
+                  "only": ["limit"], "size": Problem.size, "workers": 1, "progress": str},
+    Sweep: {"table": SWEPT.table, "parameters": ("width_factor",), "asked": 1},
+    Sweep.pareto: {"self": SWEPT, "columns": "mass"},
+    sweep: {"build": TUBE.reshaped, "over": {"width_factor": [1.0]}, "size": Problem.size, "measure": None,
+            "workers": map, "progress": str},
+    Variation: {"quantity": "E1", "lamina": "test tape", "deviation": 0.05, "mean": 1.1, "distribution": "normal"},
+    Variation.factor: {"self": LOAD, "u": [0.0, 1.0]},
+    usual_variations: {"problem": TUBE, "strut": SIZED.strut},
+    Scatter: {name: getattr(SCATTERED, name) for name in Scatter.__dataclass_fields__},
+    scatter: {"problem": TUBE, "strut": SIZED.strut, "variations": [LOAD], "nominal": SIZED.margins, "samples": 1000,
+              "quantile": 0.01, "confidence": 0.95, "most_rechecked": 8, "seed": 1, "workers": map, "progress": str},
+    plots.plot_tornado: {"table": RESIZED, "most": 5, "ax": AX, "units": "US"},
+    plots.plot_pareto: {"found": SWEPT, "x": "mass", "y": "deflection", "color": "margin", "ax": AX, "units": "US"},
+    plots.plot_scatter: {"found": SCATTERED, "ax": AX},
 }  # fmt: skip
 EXCLUDED = {InfeasibleSizing.__qualname__: "an exception"}

@@ -1,0 +1,374 @@
+"""Sensitivity: how much mass and margin every assumption costs, by exact re-sizing."""
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import replace
+from functools import partial
+from typing import Annotated, Any, Literal, NamedTuple
+
+import numpy as np
+
+from beam.sizing.lattice import Counts
+from beam.sizing.parallel import finished_calls
+from beam.sizing.problem import STRENGTHS, Problem, change_factor, obeys, scale_strength
+from beam.sizing.search import ROUNDING
+from beam.sizing.sizing import InfeasibleSizing, Sizing
+from beam.strut import PointLoads
+from laminate.failure import TsaiWu
+from materials.checks import Limits, Table, checked, reject
+
+Side = Literal["relaxed", "tightened", "variant"]
+Build = Callable[[], Problem]
+GROUPS = FACTOR, ALLOWABLE, LIMIT, LOAD, RULE = "factor", "allowable", "limit", "load", "shop rule"
+SHARE_STEP = 0.05
+"""By how much a least share is changed [-]."""
+
+
+class Change(NamedTuple):
+    """One assumption changed to one side.
+
+    `problem` is None where the library refuses the change; `refused` then says why. `ordered`: a book that holds
+    the stricter of the two problems holds the other, so that no re-sizing can go the wrong way.
+    """
+
+    assumption: str
+    group: str
+    side: Side
+    before: str
+    after: str
+    problem: Problem | None
+    ordered: bool
+    refused: str = ""
+
+
+class Before(NamedTuple):
+    """The book of before: counts (bay, kind), mass [kg] and least margin [-]."""
+
+    counts: Counts
+    mass: float
+    margin: float
+
+
+class Resized(NamedTuple):
+    """What a change does: mass [kg], least margin of the book of before and of the new one [-], and a note."""
+
+    change: Change
+    mass: float
+    margin: float
+    new_margin: float
+    note: str
+
+
+@checked
+def sensitivity(
+    problem: Problem,
+    sizing: Sizing | None = None,
+    *,
+    step: Annotated[float, Limits("-", above=0.0, below=0.5)] = 0.1,
+    variants: Mapping[str, PointLoads] | None = None,
+    only: Sequence[str] | None = None,
+    size: Callable[..., Sizing] = Problem.size,
+    workers: Any = None,
+    progress: Callable[[str], None] | None = None,
+) -> Table:
+    """Mass and least margin against every assumption, each changed alone and the strut sized again.
+
+    Parameters
+    ----------
+    problem : Problem
+        What was sized.
+    sizing : Sizing, optional
+        Its result; found if not given.
+    step : float
+        Share by which factors, caps, limits, strengths and loads are changed to both sides [-].
+    variants : mapping of str to PointLoads, optional
+        Other loads, as those of another landing, by name; with the same cases in the same order.
+    only : sequence of str, optional
+        Groups to change, of "factor", "allowable", "limit", "load", "shop rule"; all if not given.
+    size : callable, optional
+        Sizes a `Problem`, called with ``start=`` the strut of before; as `beam.lightest` does if not given.
+    workers : int, Executor or callable, optional
+        Number of processes, an executor, or a function like ``map`` [-].
+    progress : callable, optional
+        Called with a line of text and the time left after every change.
+
+    Returns
+    -------
+    DataFrame
+        Indexed by (assumption, side); columns group, before, after, mass [kg], change_g [g] over the book of before,
+        margin (least of the book of before, not sized again), new_margin (least of the new one), note. Mass is NaN
+        where no book holds or the change is refused; the note says which.
+
+    Notes
+    -----
+    A change is relaxed where it lets in more books. Factors, loads, caps, limits and shop rules are ordered: the
+    books that hold the stricter problem hold the other. So a book of before that still holds a stricter problem, and
+    obeys its rules, is its lightest book without another search. Strengths are ordered so only where no check is
+    Tsai-Wu, whose surface moves in with one strength where it moves out with another.
+
+    On a strut with taper or bands each re-sizing starts from what these add to the strut of before, and rests on the
+    held loads of its own books, as `beam.lightest` says.
+
+    An interrupt returns the changes that are finished; `progress` says how many.
+
+    Examples
+    --------
+    >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
+    >>> table = sensitivity(Problem(lattice=LATTICE, loads=PULL, requirement=REQUIREMENT), only=["load"], step=0.4)
+    >>> table["change_g"].round(1).to_dict()
+    {('all loads', 'tightened'): 53.0, ('all loads', 'relaxed'): -53.4}
+    """
+    base = size(problem) if sizing is None else sizing
+    wanted = GROUPS if only is None else only
+    if unknown := [one for one in wanted if one not in GROUPS]:
+        reject("sensitivity: only", unknown, f"among {GROUPS}")
+    for name, loads in (variants or {}).items():
+        if loads.force.shape[:1] != problem.loads.force.shape[:1]:
+            cases = problem.loads.force.shape[0]
+            reject(
+                f"sensitivity: variants '{name}'", f"{len(loads.force)} cases", f"{cases}, as the loads sized"
+            )
+    changes = [one for one in assumptions(problem, base, step, variants or {}) if one.group in wanted]
+    before = Before(base.counts, base.mass, _least(base.margins))
+    judge = partial(_resized, before, partial(size, start=base.strut))
+    said = partial(_said, base.mass)
+    found = finished_calls("sensitivity", judge, changes, workers, progress, said)
+    return _table([found[i] for i in sorted(found)], base.mass)
+
+
+def assumptions(
+    problem: Problem, base: Sizing, step: float, variants: Mapping[str, PointLoads]
+) -> Iterator[Change]:
+    """Every change of every assumption."""
+    yield from _factors(problem, step)
+    yield from _allowables(problem, step)
+    yield from _limits(problem, step)
+    yield from _loads(problem, base, step, variants)
+    yield from _rules(problem)
+
+
+def _change(
+    assumption: str, group: str, side: Side, before: Any, after: Any, build: Build, *, ordered: bool = True
+) -> Change:
+    """A change, or why it is refused."""
+    said = [f"{one:.4g}" if isinstance(one, float) else str(one) for one in (before, after)]
+    try:
+        return Change(assumption, group, side, said[0], said[1], build(), ordered)
+    except ValueError as error:
+        return Change(assumption, group, side, said[0], said[1], None, ordered, str(error))
+
+
+def _both(
+    assumption: str,
+    group: str,
+    value: float,
+    step: float,
+    build: Callable[[float], Problem],
+    *,
+    more: Side,
+    least: float = 0.0,
+    most: float = np.inf,
+    ordered: bool = True,
+) -> Iterator[Change]:
+    """A number changed to both sides within its limits; `more` is the side of the larger number."""
+    less: Side = "tightened" if more == "relaxed" else "relaxed"
+    sides: tuple[tuple[Side, float], ...] = (more, 1.0 + step), (less, 1.0 - step)
+    for side, factor in sides:
+        new = float(np.clip(value * factor, least, most))
+        if new != value:
+            yield _change(assumption, group, side, value, new, partial(build, new), ordered=ordered)
+
+
+def _required(problem: Problem, name: str, value: float) -> Problem:
+    """The problem with another number in its requirement; a study may mix the two routes."""
+    required = problem.requirement
+    values: dict[str, Any] = {"mixed": required.mixed or "a study of what is assumed", name: value}
+    return replace(problem, requirement=replace(required, **values))
+
+
+def _factors(problem: Problem, step: float) -> Iterator[Change]:
+    """Knockdowns of laminae and services, the special factor and the deflection allowance."""
+    required = problem.requirement
+    laminae = [kind.lamina for kind in problem.lattice.kinds]
+    of_laminae = [one for lamina in laminae if lamina.allowables for one in lamina.allowables.factors]
+    of_services = [one for service in required.services for one in service.factors]
+    for factor in dict.fromkeys((*of_laminae, *of_services)):
+        build = partial(change_factor, problem, factor)
+        ordered = _strengths_ordered(problem)
+        yield from _both(
+            factor.name, FACTOR, factor.value, step, build, more="relaxed", most=1.0, ordered=ordered
+        )
+    for name in ("special_factor", "deflection_allowance"):
+        build = partial(_required, problem, name)
+        value = getattr(required, name)
+        yield from _both(name.replace("_", " "), FACTOR, value, step, build, more="tightened", least=1.0)
+
+
+def _strengths_ordered(problem: Problem) -> bool:
+    """Whether a higher strength never lowers a ratio."""
+    return not any(isinstance(one.criterion, TsaiWu) for one in problem.requirement.checks if one.decides)
+
+
+def _allowables(problem: Problem, step: float) -> Iterator[Change]:
+    """Strengths of every lamina, each with its failure strain."""
+    for lamina in {kind.lamina.name: kind.lamina for kind in problem.lattice.kinds}.values():
+        for group, names in STRENGTHS.items():
+            value = getattr(lamina.allowables, names[0], None)
+            if value is not None:
+                build = partial(_strength, problem, lamina.name, group, value / 1e6)
+                title, ordered = f"{group} of {lamina.name} [MPa]", _strengths_ordered(problem)
+                yield from _both(title, ALLOWABLE, value / 1e6, step, build, more="relaxed", ordered=ordered)
+
+
+def _strength(problem: Problem, lamina: str, group: str, before: float, after: float) -> Problem:
+    return scale_strength(problem, lamina, group, after / before)
+
+
+def _limits(problem: Problem, step: float) -> Iterator[Change]:
+    """Caps of fiber strain, and the limits on the motion of the tip."""
+    required = problem.requirement
+    for index, check in enumerate(required.checks):
+        for name in ("tension", "compression") if check.caps is not None else ():
+            build = partial(_cap, problem, index, name)
+            value = getattr(check.caps, name)
+            yield from _both(f"cap in {name}, {check.mode} [-]", LIMIT, value, step, build, more="relaxed")
+    for name, unit in (("deflection_limit", "m"), ("twist_limit", "rad")):
+        value = getattr(required, name)
+        if value is not None:
+            build = partial(_required, problem, name)
+            yield from _both(f"{name.replace('_', ' ')} [{unit}]", LIMIT, value, step, build, more="relaxed")
+
+
+def _cap(problem: Problem, index: int, name: str, value: float) -> Problem:
+    checks = list(problem.requirement.checks)
+    given = checks[index].caps
+    assert given is not None
+    values: dict[str, Any] = {name: value}
+    caps = replace(given, **values)
+    checks[index] = replace(checks[index], caps=caps, criterion=caps.criterion)
+    return replace(problem, requirement=replace(problem.requirement, checks=checks))
+
+
+def _loads(
+    problem: Problem, base: Sizing, step: float, variants: Mapping[str, PointLoads]
+) -> Iterator[Change]:
+    """All loads scaled, each case that governs a bay left out, and the variants."""
+    loads, count = problem.loads, len(problem.loads.force)
+    yield from _both("all loads", LOAD, 1.0, step, partial(_scaled, problem), more="tightened")
+    labels = [str(one) for one in problem.cases or range(count)]
+    for case in _governing_cases(base) if count > 1 else ():
+        rest = [i for i, label in enumerate(labels) if label != case]
+        fewer = partial(replace, problem, loads=loads.take(rest), cases=[labels[i] for i in rest])
+        yield _change(f"case {case}", LOAD, "relaxed", "sized for", "left out", fewer)
+    for name, other in variants.items():
+        build = partial(replace, problem, loads=other)
+        yield _change(f"loads {name}", LOAD, "variant", "as sized", name, build, ordered=False)
+
+
+def _scaled(problem: Problem, factor: float) -> Problem:
+    return replace(problem, loads=problem.loads.times(factor))
+
+
+def _governing_cases(base: Sizing) -> list[str]:
+    """Case of the least margin of every bay, each once."""
+    rows = base.margins[base.margins["decides"]]
+    station = rows.index.get_level_values("station").to_numpy()
+    bay = np.clip(np.searchsorted(base.lattice.stations, station, side="right") - 1, 0, base.lattice.bays - 1)
+    worst = rows["margin"].reset_index(drop=True).groupby(bay).idxmin()
+    return list(dict.fromkeys(str(rows.index[i][0]) for i in worst))
+
+
+def _rules(problem: Problem) -> Iterator[Change]:
+    """Length to end plies, groups that may end at one station, least and most counts, least shares."""
+    lattice = problem.lattice
+    own: tuple[tuple[str, Any, Any, Side], ...] = (
+        ("drop_length", lattice.drop_length, lattice.drop_length / 2, "relaxed"),
+        ("drop_length", lattice.drop_length, lattice.drop_length * 2, "tightened"),
+        ("most_ending", lattice.most_ending, lattice.most_ending + 1, "relaxed"),
+        ("most_ending", lattice.most_ending, lattice.most_ending - 1, "tightened"),
+    )
+    for name, before, after, side in own:
+        build = partial(_lattice, problem, {name: after})
+        yield _change(name.replace("_", " ") + " [-]", RULE, side, before, after, build)
+    for index, kind in enumerate(lattice.kinds):
+        of_kind: list[tuple[str, Any, Any, Side]] = [
+            ("least", kind.least, kind.least - 1, "relaxed"),
+            ("least", kind.least, kind.least + 1, "tightened"),
+            ("most", kind.most, kind.most + 1, "relaxed"),
+            ("most", kind.most, kind.most - 1, "tightened"),
+        ]
+        if kind.least_share:
+            of_kind += [
+                ("least_share", kind.least_share, max(kind.least_share - SHARE_STEP, 0.0), "relaxed"),
+                ("least_share", kind.least_share, kind.least_share + SHARE_STEP, "tightened"),
+            ]
+        for name, before, after, side in of_kind:
+            if after >= 0:
+                build = partial(_kind, problem, index, {name: after})
+                title = f"{name.replace('_', ' ')} of {kind.name} [-]"
+                yield _change(title, RULE, side, before, after, build)
+
+
+def _lattice(problem: Problem, values: dict[str, Any]) -> Problem:
+    return replace(problem, lattice=replace(problem.lattice, **values))
+
+
+def _kind(problem: Problem, index: int, values: dict[str, Any]) -> Problem:
+    kinds = list(problem.lattice.kinds)
+    kinds[index] = replace(kinds[index], **values)
+    return _lattice(problem, {"kinds": kinds})
+
+
+def _resized(before: Before, size: Callable[[Problem], Sizing], change: Change) -> Resized:
+    """Judge the book of before in a changed problem, and size it again where that may move its mass."""
+    problem = change.problem
+    if problem is None:
+        return Resized(change, np.nan, np.nan, np.nan, f"refused: {change.refused}")
+    margin = before.margin
+    try:
+        if change.group != RULE:
+            margin = _least(problem.margins(problem.strut(before.counts)))
+        stays = change.ordered and change.side == "tightened" and margin >= -ROUNDING
+        if stays and obeys(problem.lattice, before.counts):
+            return Resized(change, before.mass, margin, margin, "the book of before holds")
+        new = size(problem)
+    except InfeasibleSizing as error:
+        return Resized(change, np.nan, margin, np.nan, f"no book: {error}")
+    except ValueError as error:
+        return Resized(change, np.nan, np.nan, np.nan, f"refused: {error}")
+    note = ", ".join(f"{name} at its most" for name in new.kinds_at_limit)
+    return Resized(change, new.mass, margin, _least(new.margins), note)
+
+
+def _least(margins: Table) -> float:
+    """Least margin that decides."""
+    return float(margins.loc[margins["decides"], "margin"].min())
+
+
+def _said(mass: float, one: Resized) -> str:
+    """A change and its result in words."""
+    change = one.change
+    found = f"{1e3 * (one.mass - mass):+.0f} g" if np.isfinite(one.mass) else one.note[:60]
+    return f"{change.assumption} {change.before} -> {change.after}: {found}"
+
+
+def _table(found: list[Resized], mass: float) -> Table:
+    """Table of the results, the assumption that buys most first."""
+    import pandas as pd
+
+    table = pd.DataFrame(
+        {
+            "assumption": [one.change.assumption for one in found],
+            "side": [one.change.side for one in found],
+            "group": [one.change.group for one in found],
+            "before": [one.change.before for one in found],
+            "after": [one.change.after for one in found],
+            "mass": [one.mass for one in found],
+            "change_g": [1e3 * (one.mass - mass) for one in found],
+            "margin": [one.margin for one in found],
+            "new_margin": [one.new_margin for one in found],
+            "note": [one.note for one in found],
+        }
+    )
+    buys = table["change_g"].abs().groupby(table["assumption"]).transform("max").fillna(-1.0)
+    order = np.lexsort((np.arange(len(table)), -buys))
+    return table.iloc[order].set_index(["assumption", "side"])
