@@ -6,6 +6,7 @@ Run it: python examples/what_assumptions_cost.py [design file]; without a file `
 import sys
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 from landing_passes import CONDITIONS
 
@@ -15,7 +16,7 @@ from beam.strength import DECLARED_GUIDANCE, recommended, screening
 
 AS_REQUIRED = "as required"
 BASIS = "A-basis allowables in the worst environment cover scatter; to be agreed with the authority"
-CHOICES = {
+CHOICES: dict[str, dict[str, Any]] = {
     AS_REQUIRED: {},
     "caps of industry practice": {"checks": recommended(DECLARED_GUIDANCE)},
     "special factor 1.0": {"special_factor": 1.0, "special_factor_basis": BASIS, "mixed": None},
@@ -35,7 +36,7 @@ def loads_of(design):
     return beam.design_cases(design.gear, cases, design.mold_line, static=static)
 
 
-def main(file: Path | None = None, choices=tuple(CHOICES)) -> None:
+def main(file: Path | None = None, choices: tuple[str, ...] = tuple(CHOICES)) -> None:
     """Print mass and change of every choice, or why it has no book."""
     design = beam.Design.read(file or Path(__file__).with_name("small_design.toml"))
     loading, strut, before = loads_of(design), design.strut, None
