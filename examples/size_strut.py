@@ -89,7 +89,8 @@ def main(folder: Path, file: Path | None = None) -> None:
 
     sized = design.sized(sizing)
     cases.to_csv(folder / "loads.csv", index=False)
-    write_margins(table, folder / "margins.csv")
+    places = lowest(table, None, by=("station", "wall", "mode"), decides=None)  # of all cases the lowest
+    write_margins(places.set_index(table.index.names), folder / "margins.csv")
     book_table(sized.strut).to_csv(folder / "ply_book.csv")
     joint_loads = joint_load_table(fittings, sizing.strut, loading.loads, requirement, cases=labels)
     joint_loads.to_csv(folder / "joint_loads.csv", index=False)
