@@ -11,9 +11,9 @@ from beam.strength.check import Check
 from beam.strength.global_modes import global_ratios
 from beam.strength.margins import margins
 from beam.strength.requirement import Service
-from beam.strength.section_forces import section_forces
+from beam.strength.section_forces import PLACES, added_to_tube, section_forces, total_loads
 from beam.strength.strain import FIBER_COMPRESSION, FIBER_TENSION, span_strain
-from beam.strut import BookPly, MoldLine, PlyBook, PointLoads, Strut, Support
+from beam.strut import Band, BookPly, MoldLine, PlyBook, PointLoads, Strut, Support
 from laminate.failure import MaxStress
 
 ROOM = 293.0
@@ -271,3 +271,16 @@ def test_determinate_supports_know_no_heat():
         got = section_forces(plain, LOADS, requirement, np.array([0.1]))
         np.testing.assert_array_equal(got.restraint, 0.0)
         np.testing.assert_allclose(got.grows[0], plain.span.forces(LOADS, at=[0.1]), rtol=1e-14)
+
+
+def test_total_loads_are_taper_and_what_bands_add():
+    """By `Strut.wall_loads` and `Strut.added_wall_loads` themselves; beside a straight tube the rest remains."""
+    strut = replace(Strut(MOLD_LINE, BOOK), bands=[Band(name="load", start=0.2, end=0.3, fitting="rigid")])
+    at = np.array([0.1, 0.24])
+    forces = strut.span.forces(LOADS, at=at)
+    taper, added = strut.wall_loads(forces, at, PLACES), strut.added_wall_loads(LOADS, at, PLACES)
+    np.testing.assert_allclose(total_loads(strut, LOADS, at, forces), taper + added, rtol=1e-12, atol=1e-9)
+    assert abs(added).max() > 1e-3 * abs(taper).max()
+    tube = np.stack([strut.section(s).wall_loads(forces[:, i], PLACES) for i, s in enumerate(at)], axis=1)
+    rest = np.moveaxis(added_to_tube(strut, LOADS, at), 0, 1)
+    np.testing.assert_allclose(rest + tube, taper + added, rtol=1e-9, atol=1e-6)
