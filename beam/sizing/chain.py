@@ -112,12 +112,16 @@ class Chains:
         """The lightest chain, (bay,), by the masses to the tip; ties go to the candidate listed first."""
         chain = [int(outboard[0].argmin())]
         for bay in range(1, len(outboard)):
-            have = self.counts[chain[-1]] - self._least
-            allowed = self.drops[bay - 1].allowed
-            reach = np.minimum(have + 1, allowed.shape)
-            box = tuple(slice(int(h + 1 - r), int(h + 1)) for h, r in zip(have, reach, strict=True))
-            may = np.flip(allowed[tuple(slice(int(r)) for r in reach)])
-            number = self._number[box]
-            value = np.where(may & (number >= 0), outboard[bay][number], np.inf)
-            chain.append(int(number.ravel()[value.argmin()]))
+            number = self.after(bay - 1, chain[-1])
+            chain.append(int(number[outboard[bay][number].argmin()]))
         return np.array(chain, dtype=np.int64)
+
+    def after(self, bay: int, candidate: int) -> NDArray[np.int64]:
+        """Candidates, (layup,), that may lie in the bay outboard of one with a candidate; in the order of the list."""
+        have = self.counts[candidate] - self._least
+        allowed = self.drops[bay].allowed
+        reach = np.minimum(have + 1, allowed.shape)
+        box = tuple(slice(int(h + 1 - r), int(h + 1)) for h, r in zip(have, reach, strict=True))
+        number = self._number[box]
+        may = np.flip(allowed[tuple(slice(int(r)) for r in reach)])
+        return np.asarray(number[may & (number >= 0)])
