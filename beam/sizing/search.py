@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from beam.sizing.chain import Chains
 from beam.sizing.feasibility import Feasibility, Piece, Worst
 from beam.sizing.lattice import Lattice, bay_masses
+from beam.sizing.whole_strut import WholeStrut
 from beam.strength.requirement import Requirement, case_factors
 from beam.strength.section_forces import PLACES
 from beam.strut import PointLoads, Strut
@@ -55,21 +56,26 @@ class Search:
         axis = Axis.straight(lattice.mold_line.length)
         self.forces = [np.moveaxis(outboard(axis, s, loads.at, loads.wrench), -2, 0) for s in self.stations]
         self.factors = case_factors(requirement, loads)
-        self.cases, self._loads = len(loads.force), loads
+        self.cases, self.loads = len(loads.force), loads
         self._alone = self.forces, self.factors
         self.chains = Chains(self.counts, lattice.group_thickness, lattice.most_dropped, lattice.most_ending)
+        self.whole = WholeStrut(self.feasibility, self.mass, self.chains, loads.at)
         self._passed: set[tuple[int, int]] = set()
         self._cuts: list[list[Cut]] = [[] for _ in range(lattice.bays)]
         self._tried = np.zeros(self.mass.shape, dtype=np.int32)
         self._progress = progress
 
     def lightest(self) -> tuple[float, NDArray[np.int64]]:
-        """Mass [kg] and candidates, shape (bay,), of the lightest open chain; inf if none."""
+        """Bound on the mass [kg] and candidates, shape (bay,), of the lightest open chain that meets the limits of the
+        whole strut found so far; inf if none."""
         self._open_mass = np.where(self.open_, self.mass, np.inf)
         self._to_tip = self.chains.outboard(self._open_mass)
         total = float(self._to_tip[0].min())
         if not np.isfinite(total):
             return np.inf, np.empty(0, dtype=np.int64)
+        if self.whole.weights:
+            found = self.whole.lightest(self._open_mass)
+            return found.bound, np.empty(0, dtype=np.int64) if found.chain is None else found.chain
         return total, self.chains.follow(self._to_tip)
 
     def hold(self, strut: Strut) -> None:
@@ -84,7 +90,7 @@ class Search:
             self.factors = {
                 level: np.concatenate([self.factors[level], one]) for level, one in factors.items()
             }
-        self.feasibility.hold(strut, self._loads, np.unique(np.concatenate(self.stations)))
+        self.feasibility.hold(strut, self.loads, np.unique(np.concatenate(self.stations)))
         self._passed.clear()
 
     def name(self, bay: int) -> str:

@@ -31,7 +31,6 @@ from beam.sizing.diagnosis import why_not
 from beam.sizing.lattice import Counts, Lattice, bay_masses
 from beam.sizing.margin_recheck import MarginRecheck
 from beam.sizing.search import ROUNDING, Search
-from beam.strength.global_modes import WHOLE_STRUT
 from beam.strength.requirement import Requirement, refuse_route
 from beam.strut import Band, MoldLine, PlyBook, PointLoads, Rib, Strut
 from beam.strut.introductions import End
@@ -200,7 +199,7 @@ def lightest(
         passes += 1
         bound, chain = search.lightest()
         if not np.isfinite(bound):
-            raise InfeasibleSizing(why_not(search, labels, recheck.failed))
+            raise InfeasibleSizing(_no_stiff_book(search, built) or why_not(search, labels, recheck.failed))
         failed = search.judge(chain)
         say(
             f"pass {passes}: no book can be lighter than {bound:.4f} kg; "
@@ -209,6 +208,11 @@ def lightest(
         if failed:
             continue
         strut = built(lattice.book(search.counts[chain]))
+        if weak := search.whole.failing([(strut, loads, np.arange(count))]):
+            for one in weak:
+                search.whole.cut(one, chain, str(labels[one.case]))
+                say(f"as a whole strut the book fails {one.mode} in case {labels[one.case]}, reserve {one.reserve:.4f}")
+            continue
         if not straight and strut.ply_book not in known:
             known.append(strut.ply_book)
             search.hold(strut)
@@ -235,21 +239,31 @@ def lightest(
     return sizing
 
 
+def _no_stiff_book(search: Search, built: Callable[[PlyBook], Strut]) -> str:
+    """Why no book that may hold by its walls holds as a whole strut; empty where the walls alone leave no book."""
+    mass = np.where(search.open_, search.mass, np.inf)
+    if not search.whole.weights or not np.isfinite(search.chains.outboard(mass)[0]).any():
+        return ""
+    what, nearest = search.whole.impossible(mass)
+    head = f"no book of the lattice holds as a whole strut: {what}"
+    if nearest is None:
+        return f"{head}: each of these can be met, but not all in one book whose walls may hold"
+    strut = built(search.lattice.book(search.counts[nearest]))
+    mode = what.partition(" in case ")[0]
+    spare = min(one.reserve for one in search.whole.failing([(strut, search.loads, np.arange(search.cases))]) if one.mode == mode)
+    return (
+        f"{head}; the nearest book, {strut.mass:.4g} kg, has margin {spare - 1:+.3f}; "
+        "take a larger section, stiffer laminae or more plies"
+    )
+
+
 def is_straight(line: MoldLine) -> bool:
     """Whether a mold line has no taper."""
     return all(float(np.ptp(one)) == 0.0 for one in (line.width, line.height, line.corner_radius))
 
 
 def _confirm(sizing: Sizing) -> None:
-    """Stop if the strut fails as a whole, or if the margin table or its mass contradicts the search."""
-    whole = sizing.margins.xs(WHOLE_STRUT, level="wall")["margin"]
-    if whole.min() < -ROUNDING:
-        case, station, _, mode = whole.index[int(whole.argmin())]
-        raise InfeasibleSizing(
-            f"the lightest book of the lattice by its walls, {sizing.mass:.4g} kg, has margin {whole.min():+.3f} "
-            f"as a whole strut in case {case} at station {station:.4g} m, mode {mode}; the search sizes walls, "
-            "not the column or the tip: take a larger section, or raise the least counts"
-        )
+    """Stop if the margin table or the mass of the strut contradicts the search."""
     deciding = sizing.margins.loc[sizing.margins["decides"], "margin"]
     worst = deciding.min()
     blank = bool(sizing.margins["margin"].isna().any())

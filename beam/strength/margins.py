@@ -26,6 +26,7 @@ from beam.strength.requirement import (
     CORNER_OPENING,
     CURVED_BUCKLING,
     DEFLECTION,
+    FREQUENCY,
     TWIST,
     Requirement,
     Service,
@@ -59,8 +60,10 @@ WALL_ASSUMPTIONS = {
     COLUMN: "linear buckling of the axis, lowest over the services, stiffness of each",
     DEFLECTION: "limit on the motion of the tip at limit load, without the allowance",
     TWIST: "limit on the rotation of the tip at limit load, without the allowance",
+    FREQUENCY: "lowest natural frequency of the strut on its supports with the masses that the requirement names",
 }
 """What the modes of walls and of the whole strut rest on."""
+TIP_ASSUMPTION = "limit on a linear form of the motion of the tip at limit load, first order, without the allowance"
 
 
 @checked
@@ -333,7 +336,7 @@ def _assumptions(
     for mode, state, lamina, out, place in zip(*np.unravel_index(found, shape), strict=True):
         check = checks.get(requirement.modes[mode])
         if check is None or lamina == 0:
-            said = WALL_ASSUMPTIONS[requirement.modes[mode]]
+            said = WALL_ASSUMPTIONS.get(requirement.modes[mode], TIP_ASSUMPTION)
         else:
             one = requirement.states[state]
             said = _assumption(check, one, one.lamina(laminae[lamina - 1]))
