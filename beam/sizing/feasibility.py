@@ -68,10 +68,18 @@ class Feasibility:
     held: dict[int, Held] = field(default_factory=dict)
     """Wall loads that are held, by number of the stiffness and station; empty: sections of a straight tube alone."""
 
-    def hold(self, strut: Strut, loads: PointLoads, stations: Array) -> None:
-        """Hold what taper, bands, ribs and ends add in a strut, at stations (station,) [m], behind what is held."""
+    def hold(
+        self, struts: Sequence[tuple[Strut, PointLoads, NDArray[np.intp]]], stations: Array
+    ) -> None:
+        """Hold what taper, bands, ribs and ends add in a strut, at stations (station,) [m], behind what is held.
+
+        The strut is given on each set of supports, with the loads of the cases there and their numbers.
+        """
         for number, (indices, _) in enumerate(self._parts):
-            added = added_to_tube(in_state(strut, self.requirement.states[indices[0]]), loads, stations)
+            state = self.requirement.states[indices[0]]
+            each = [added_to_tube(in_state(strut, state), loads, stations) for strut, loads, _ in struts]
+            order = np.argsort(np.concatenate([rows for _, _, rows in struts]))
+            added = np.concatenate(each, axis=1)[:, order]
             before = self.held.get(number, {})
             self.held[number] = {
                 s: np.concatenate([before[s], one]) if s in before else one

@@ -60,7 +60,13 @@ class MarginRecheck:
         stations = np.unique(np.concatenate([self.search.stations[bay] for bay in bays]))
         required = self.search.requirement
         return margins(
-            strut, self.loads, required, stations=stations, cases=self.labels, whole_strut=whole_strut
+            strut,
+            self.loads,
+            required,
+            stations=stations,
+            cases=self.labels,
+            whole_strut=whole_strut,
+            supports=self.search.supports,
         )
 
     def _worst(self, table: "pd.DataFrame", bays: list[int]) -> dict[int, Failed]:

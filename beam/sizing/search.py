@@ -1,6 +1,7 @@
 """The search: which lay-ups are still open in each bay, and which cases excluded the others."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from dataclasses import replace
 from typing import NamedTuple
 
 import numpy as np
@@ -12,9 +13,10 @@ from beam.sizing.lattice import Lattice, bay_masses
 from beam.sizing.whole_strut import WholeStrut
 from beam.strength.requirement import Requirement, case_factors
 from beam.strength.section_forces import PLACES
-from beam.strut import PointLoads, Strut
-from beam.strut.axis import Axis
-from beam.strut.point_loads import before, outboard, past
+from beam.strut import PointLoads, Span, Strut
+from beam.strut.axis import SNAP
+from beam.strut.point_loads import before, past
+from beam.strut.supports import Supports, support_sets
 from materials.checks import Array
 
 # How many failing pieces of a trial lay-up are used to exclude others. Any number finds the same book.
@@ -45,6 +47,7 @@ class Search:
         loads: PointLoads,
         requirement: Requirement,
         progress: Callable[[str], None],
+        supports: Supports | None = None,
     ) -> None:
         self.lattice, self.requirement = lattice, requirement
         self.feasibility = Feasibility(lattice=lattice, requirement=requirement)
@@ -52,18 +55,39 @@ class Search:
         self.mass = bay_masses(lattice, self.counts)
         self.open_ = np.isfinite(self.mass)
         self.evaluations = 0
-        self.stations = [self._check_stations(bay, loads.at) for bay in range(lattice.bays)]
-        axis = Axis.straight(lattice.mold_line.length)
-        self.forces = [np.moveaxis(outboard(axis, s, loads.at, loads.wrench), -2, 0) for s in self.stations]
+        self.supports = supports
+        self.sets = support_sets("lightest", supports, len(loads.force))
+        self.spans = [
+            Span(axis=lattice.mold_line.length, stiffness=np.eye(6), supports=own) for own, _ in self.sets
+        ]
+        for span in self.spans:
+            span.held.refuse_play()
+        enters = np.unique(np.concatenate([loads.at, *(_outboard_of_root(span) for span in self.spans)]))
+        self.stations = [self._check_stations(bay, enters) for bay in range(lattice.bays)]
+        self.forces = [self._forces(loads, s, self.spans) for s in self.stations]
         self.factors = case_factors(requirement, loads)
         self.cases, self.loads = len(loads.force), loads
         self._alone = self.forces, self.factors
         self.chains = Chains(self.counts, lattice.group_thickness, lattice.most_dropped, lattice.most_ending)
-        self.whole = WholeStrut(self.feasibility, self.mass, self.chains, loads.at)
+        self.whole = WholeStrut(self.feasibility, self.mass, self.chains, enters)
         self._passed: set[tuple[int, int]] = set()
         self._cuts: list[list[Cut]] = [[] for _ in range(lattice.bays)]
         self._tried = np.zeros(self.mass.shape, dtype=np.int32)
         self._progress = progress
+
+    def _forces(self, loads: PointLoads, s: Array, spans: Sequence[Span]) -> Array:
+        """Section forces (station, case, 6) at stations (station,), every case on its own supports."""
+        out = np.empty((len(s), len(loads.force), 6))
+        for span, (_, rows) in zip(spans, self.sets, strict=True):
+            out[:, rows] = np.moveaxis(span.forces(loads.take(rows), at=s), -2, 0)
+        return out
+
+    def struts(self, strut: Strut) -> list[tuple[Strut, PointLoads, NDArray[np.intp]]]:
+        """A strut on every set of supports, with the cases there and their numbers."""
+        return [
+            (strut if own == strut.supports else replace(strut, supports=own), self.loads.take(rows), rows)
+            for own, rows in self.sets
+        ]
 
     def lightest(self) -> tuple[float, NDArray[np.int64]]:
         """Bound on the mass [kg] and candidates, shape (bay,), of the lightest open chain that meets the limits of the
@@ -90,7 +114,7 @@ class Search:
             self.factors = {
                 level: np.concatenate([self.factors[level], one]) for level, one in factors.items()
             }
-        self.feasibility.hold(strut, self.loads, np.unique(np.concatenate(self.stations)))
+        self.feasibility.hold(self.struts(strut), np.unique(np.concatenate(self.stations)))
         self._passed.clear()
 
     def name(self, bay: int) -> str:
@@ -249,3 +273,8 @@ class Search:
                 cases,
             )
         return out
+
+
+def _outboard_of_root(span: Span) -> Array:
+    """Stations of the supports that are not at the root [m]."""
+    return span.held.at[span.held.at > SNAP * span.axis.length]

@@ -62,6 +62,8 @@ class Sizing(Frozen):
         Times the lightest chain was sought [-].
     held : sequence of str
         Books whose added wall loads of taper, bands, ribs and ends were held; none: a long straight tube.
+    supports : sequence of Support, or of one such sequence for each case, optional
+        What it was sized on, as `lightest` took it; the strut stands on the first of several sets.
 
     Examples
     --------
@@ -79,6 +81,7 @@ class Sizing(Frozen):
     evaluations: int
     passes: int
     held: Annotated[Items[str], Limits(items=0)] = default(())
+    supports: Any = None
 
     @property
     def mass(self) -> float:
@@ -112,6 +115,7 @@ def lightest(
     ribs: Annotated[Iterable[Rib], Limits(items=0)] = (),
     root_end: End = "warping held",
     tip_end: End = "open",
+    supports: Any = None,
     start: Strut | None = None,
     progress: Callable[[str], None] | None = None,
 ) -> Sizing:
@@ -122,7 +126,7 @@ def lightest(
     lattice : Lattice
         Mold line, bays and kinds of plies.
     loads : PointLoads
-        Loads on the strut, clamped at the root, each case with its level.
+        Loads on the strut, each case with its level.
     requirement : Requirement
         Services, factors and checks; both load levels are sized for together.
     cases : array_like of str, shape (case,), optional
@@ -131,6 +135,9 @@ def lightest(
         Where loads enter, and the ribs of the strut.
     root_end, tip_end : {"warping held", "closed", "open"}
         Ends, as of `beam.Strut`.
+    supports : sequence of Support, or of one such sequence for each case, optional
+        What restrains the strut: one set, or the set of each case (down and locked, in transit, up-lock), an empty one
+        for a clamp at the root; that clamp if not given.
     start : Strut, optional
         A strut near the answer: what taper, bands, ribs and ends add in it is held first. None: of the fewest
         plies.
@@ -184,9 +191,17 @@ def lightest(
     bands, ribs = tuple(bands), tuple(ribs)
 
     def built(book: PlyBook) -> Strut:
-        return Strut(lattice.mold_line, book, bands=bands, ribs=ribs, root_end=root_end, tip_end=tip_end)
+        return Strut(
+            lattice.mold_line,
+            book,
+            supports=search.sets[0][0],
+            bands=bands,
+            ribs=ribs,
+            root_end=root_end,
+            tip_end=tip_end,
+        )
 
-    search = Search(lattice, loads, requirement, say)
+    search = Search(lattice, loads, requirement, say, supports)
     recheck = MarginRecheck(search, loads, labels)
     straight = is_straight(lattice.mold_line) and not bands
     said: list[str] = []
@@ -208,7 +223,7 @@ def lightest(
         if failed:
             continue
         strut = built(lattice.book(search.counts[chain]))
-        if weak := search.whole.failing([(strut, loads, np.arange(count))]):
+        if weak := search.whole.failing(search.struts(strut)):
             for one in weak:
                 search.whole.cut(one, chain, str(labels[one.case]))
                 say(f"as a whole strut the book fails {one.mode} in case {labels[one.case]}, reserve {one.reserve:.4f}")
@@ -234,6 +249,7 @@ def lightest(
         evaluations=search.evaluations,
         passes=passes,
         held=said,
+        supports=supports,
     )
     _confirm(sizing)
     return sizing
@@ -250,7 +266,7 @@ def _no_stiff_book(search: Search, built: Callable[[PlyBook], Strut]) -> str:
         return f"{head}: each of these can be met, but not all in one book whose walls may hold"
     strut = built(search.lattice.book(search.counts[nearest]))
     mode = what.partition(" in case ")[0]
-    spare = min(one.reserve for one in search.whole.failing([(strut, search.loads, np.arange(search.cases))]) if one.mode == mode)
+    spare = min(one.reserve for one in search.whole.failing(search.struts(strut)) if one.mode == mode)
     return (
         f"{head}; the nearest book, {strut.mass:.4g} kg, has margin {spare - 1:+.3f}; "
         "take a larger section, stiffer laminae or more plies"
