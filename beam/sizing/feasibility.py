@@ -42,6 +42,10 @@ Held = Mapping[float, Array]
 """Wall loads (case, wall, place, 6) that are held, by station [m]."""
 
 
+Restraint = Mapping[float, tuple[Array, Array]]
+"""Section forces (state, 6) and wall loads (state, wall, place, 6) that do not grow with load, by station [m]."""
+
+
 class Piece(NamedTuple):
     """One wall in one state and mode: indices in `Requirement.states` and in the walls."""
 
@@ -85,6 +89,18 @@ class Feasibility:
                 s: np.concatenate([before[s], one]) if s in before else one
                 for s, one in zip(stations.tolist(), added, strict=True)
             }
+
+    def restrain(self, forces: Sequence[Array], added: Sequence[Array], stations: Array) -> None:
+        """Hold what heat and moisture put on a strut on redundant supports, at stations (station,) [m].
+
+        For each stiffness: section forces (state, station, 6) and the wall loads (state, station, wall, place, 6) that
+        they make beside those of a long straight tube.
+        """
+        for (_, judge), F, more in zip(self._parts, forces, added, strict=True):
+            judge.restraint.clear()
+            judge.restraint.update(
+                {s: (F[:, i], more[:, i]) for i, s in enumerate(stations.tolist())} if F.any() else {}
+            )
 
     @cached_property
     def _parts(self) -> list[tuple[tuple[int, ...], "_Judge"]]:
@@ -198,7 +214,9 @@ class _Sections:
         places: Sequence[float],
         held: Held | None = None,
         case: Codes | None = None,
+        restraint: Restraint | None = None,
     ) -> None:
+        self._restraint = restraint
         self.candidates, self.station, self.places = candidates, station, tuple(places)
         self._states, self._free, self._held, self._case = states, free, held, case
         self._fixed: dict[int, Array] = {}
@@ -218,7 +236,16 @@ class _Sections:
     def fixed(self, state: int) -> Array:
         """Wall loads (row, wall, place, 6) of one state that do not grow with load."""
         if state not in self._fixed:
-            self._fixed[state] = residual_wall_loads(self._states, self._free[state], self.places)
+            own = residual_wall_loads(self._states, self._free[state], self.places)
+            if self._restraint:
+                where, row = np.unique(self.station, return_inverse=True)
+                F, more = (
+                    np.stack([self._restraint[s][i][state] for s in where.tolist()])[row] for i in (0, 1)
+                )
+                recovery = recovery_of(self._states, np.asarray(self.places), slice(None))
+                at = [PLACES.index(one) for one in self.places]
+                own = own + (recovery @ F[:, None, None, :, None])[..., 0] + more[:, :, at]
+            self._fixed[state] = own
         return self._fixed[state]
 
     def take(self, rows: NDArray[np.int64]) -> "_Sections":
@@ -241,6 +268,7 @@ class _Sections:
             self.places,
             self._held,
             case,
+            self._restraint,
         )
         out._fixed = {state: one[rows] for state, one in self._fixed.items()}
         return out
@@ -254,6 +282,9 @@ class _Judge:
     requirement: Requirement
     states: tuple[Service, ...]
     candidates: NDArray[np.int64]
+    restraint: dict[float, tuple[Array, Array]] = field(default_factory=dict)
+    """What redundant supports add without load, by station [m]: section forces (state, 6) and the wall loads that
+    these make beside those of a long straight tube, (state, wall, place, 6)."""
 
     @cached_property
     def stacks(self) -> tuple[Stacks, ...]:
@@ -308,7 +339,7 @@ class _Judge:
             rows = stack.of_candidate[candidates]
             abd[:, stack.walls] = stack.abd[rows, None]
             free[:, :, stack.walls] = stack.free_deformation[:, rows, None]
-        return _Sections(candidates, station, solve(contour, abd), free, places, held, case)
+        return _Sections(candidates, station, solve(contour, abd), free, places, held, case, self.restraint)
 
     def reserve(
         self, sections: _Sections, piece: Piece, forces: Array, factors: Mapping[Level, Array]

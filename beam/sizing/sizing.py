@@ -30,6 +30,7 @@ import numpy as np
 from beam.sizing.diagnosis import why_not
 from beam.sizing.lattice import Counts, Lattice, bay_masses
 from beam.sizing.margin_recheck import MarginRecheck
+from beam.sizing.reaction_range import lower_bound
 from beam.sizing.search import ROUNDING, Search
 from beam.strength.requirement import Requirement, refuse_route
 from beam.strut import Band, MoldLine, PlyBook, PointLoads, Rib, Strut
@@ -64,6 +65,8 @@ class Sizing(Frozen):
         Books whose added wall loads of taper, bands, ribs and ends were held; none: a long straight tube.
     supports : sequence of Support, or of one such sequence for each case, optional
         What it was sized on, as `lightest` took it; the strut stands on the first of several sets.
+    notes : sequence of str
+        What the proof rests on besides the lattice; none: nothing.
 
     Examples
     --------
@@ -82,6 +85,7 @@ class Sizing(Frozen):
     passes: int
     held: Annotated[Items[str], Limits(items=0)] = default(())
     supports: Any = None
+    notes: Annotated[Items[str], Limits(items=0)] = default(())
 
     @property
     def mass(self) -> float:
@@ -201,14 +205,20 @@ def lightest(
             tip_end=tip_end,
         )
 
-    search = Search(lattice, loads, requirement, say, supports)
-    recheck = MarginRecheck(search, loads, labels)
     straight = is_straight(lattice.mold_line) and not bands
+    search = Search(lattice, loads, requirement, say, supports, hold=not straight)
+    recheck = MarginRecheck(search, loads, labels)
     said: list[str] = []
     known: list[PlyBook] = []
-    if not straight:
-        least = lattice.book([[kind.least for kind in lattice.kinds]] * lattice.bays)
-        search.hold(built(least if start is None else start.ply_book))
+    least = lattice.book([[kind.least for kind in lattice.kinds]] * lattice.bays)
+    first = built(least if start is None else start.ply_book)
+    resting = [first]
+    if search.redundant:
+        search.rest_on(resting, ())
+    elif not straight:
+        search.hold(first)
+    met: list[PlyBook] = [first.ply_book]
+    together = False
     passes = 0
     while True:
         passes += 1
@@ -228,7 +238,18 @@ def lightest(
                 search.whole.cut(one, chain, str(labels[one.case]))
                 say(f"as a whole strut the book fails {one.mode} in case {labels[one.case]}, reserve {one.reserve:.4f}")
             continue
-        if not straight and strut.ply_book not in known:
+        if search.redundant and strut.ply_book not in [one.ply_book for one in resting]:
+            together = together or strut.ply_book in met
+            met.append(strut.ply_book)
+            resting = [*resting, strut] if together else [strut]
+            change = search.rest_on(resting, recheck.failed)
+            said.append(
+                f"forces of redundant supports held as in the book of {strut.mass:.4f} kg, largest change of a "
+                f"section force {change:.2g} of the largest"
+            )
+            say(said[-1])
+            continue
+        if not search.redundant and not straight and strut.ply_book not in known:
             known.append(strut.ply_book)
             search.hold(strut)
             said.append(f"book {len(known)} of {strut.mass:.4f} kg")
@@ -240,18 +261,27 @@ def lightest(
             break
         say(f"by modes that only the margin table judges, {excluded} of {len(chain)} bays fail")
     assert table is not None
+    proved, notes = bound, []
+    if search.redundant:
+        relaxed = lower_bound(search, strut.mass, straight=straight)
+        proved = relaxed.mass
+        notes.append(
+            f"the proof of {bound:.4f} kg is for the section forces of the book found, held: supports are redundant"
+        )
+        notes.append(f"lower bound for any book {proved:.4f} kg: {relaxed.basis}")
     sizing = Sizing(
         strut=strut,
         lattice=lattice,
         counts=search.counts[chain],
-        bound=bound,
+        bound=proved,
         margins=table,
         evaluations=search.evaluations,
         passes=passes,
         held=said,
         supports=supports,
+        notes=notes,
     )
-    _confirm(sizing)
+    _confirm(sizing, bound)
     return sizing
 
 
@@ -278,14 +308,14 @@ def is_straight(line: MoldLine) -> bool:
     return all(float(np.ptp(one)) == 0.0 for one in (line.width, line.height, line.corner_radius))
 
 
-def _confirm(sizing: Sizing) -> None:
+def _confirm(sizing: Sizing, bound: float) -> None:
     """Stop if the margin table or the mass of the strut contradicts the search."""
     deciding = sizing.margins.loc[sizing.margins["decides"], "margin"]
     worst = deciding.min()
     blank = bool(sizing.margins["margin"].isna().any())
-    if blank or not (worst >= -ROUNDING and abs(sizing.gap) <= ROUNDING):
+    if blank or not (worst >= -ROUNDING and abs(sizing.mass / bound - 1) <= ROUNDING):
         raise RuntimeError(
             f"lightest: the ply book found has lowest margin {worst:.3g} at {deciding.idxmin()} "
-            f"and mass {sizing.mass:.9g} kg against the bound {sizing.bound:.9g} kg: "
+            f"and mass {sizing.mass:.9g} kg against the bound {bound:.9g} kg: "
             "search and margin table disagree, do not use it"
         )

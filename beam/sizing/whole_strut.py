@@ -107,6 +107,8 @@ class WholeStrut:
         least = float(np.nanmin(np.where(np.isfinite(through), through, np.inf)))
         if not np.isfinite(least):
             return LightestUnder(np.inf, np.inf, None)
+        if not self.weights:
+            return LightestUnder(least, least, self.chains.follow(self.chains.outboard(mass)))
         for excess in WINDOWS:
             most = least * (1 + excess)
             near = np.where(np.isfinite(through) & (through <= most), mass, np.inf)
@@ -126,6 +128,17 @@ class WholeStrut:
             if to_tip[0].min() > limit:
                 return one.what, self.chains.follow(to_tip)
         return "; ".join(dict.fromkeys(one.what for one in self.weights)), None
+
+    def strict(self) -> "WholeStrut":
+        """The same with the cuts alone that hold whatever the section forces are."""
+        steps = np.concatenate([one.ends for one in self.samples])
+        out = WholeStrut(self._feasibility, self._mass, self.chains, steps)
+        for value, limit, one in zip(self._values, self._limits, self.weights, strict=True):
+            if one.what == FREQUENCY:
+                out.weights.append(one)
+                out._values.append(value)
+                out._limits.append(limit)
+        return out
 
     def failing(self, struts: list[tuple[Strut, PointLoads, NDArray[np.intp]]]) -> list[Failing]:
         """The worst case of each mode that a strut fails, on each set of supports: (strut, its cases, their numbers)."""
