@@ -9,11 +9,10 @@ from scipy.constants import g
 
 from beam.axes import out_of
 from beam.gear import LegCases, MainGear, alignment
-from beam.strength import TipLimit
-from beam.strut import MoldLine, Strut
+from beam.strut import Strut
 from materials.checks import Limits, Table, checked, instances, reject
 
-__all__ = ["alignment_limits", "alignment_under_load", "standing_legs"]
+__all__ = ["alignment_under_load", "standing_legs"]
 
 
 @checked
@@ -56,48 +55,6 @@ def standing_legs(
         applied_at=np.full(len(m), "ground"),
         attitude_deg=zero,
         tire_load=m * g,
-    )
-
-
-@checked
-def alignment_limits(
-    mold_line: MoldLine,
-    *,
-    toe_deg: Annotated[float | None, Limits("deg", above=0.0, at_most=45.0)] = None,
-    camber_deg: Annotated[float | None, Limits("deg", above=0.0, at_most=45.0)] = None,
-) -> tuple[TipLimit, ...]:
-    """Limits on what bend and twist of the strut add to toe and camber of the wheel, for `beam.Requirement`.
-
-    Parameters
-    ----------
-    mold_line : MoldLine
-        The strut, trunnion to link pivot.
-    toe_deg, camber_deg : float, optional
-        Largest change, either way, at limit load; no limit if not given [deg].
-
-    Returns
-    -------
-    tuple of TipLimit
-        "toe change" and "camber change".
-
-    Notes
-    -----
-    The rotation of the tip about the airplane's upright axis and about its longitudinal axis, which turn a wheel
-    that stands upright and straight so. The turn of the link about its pivot as the bracket moves is left out: none
-    where the pivot lies across the airplane. `alignment_under_load` has both.
-
-    Examples
-    --------
-    >>> import tarn  # examples/tarn.py
-    >>> [(one.name, one.limit) for one in alignment_limits(tarn.MOLD_LINE, toe_deg=0.5)]
-    [('toe change', 0.5)]
-    """
-    given = (("toe change", 2, toe_deg), ("camber change", 0, camber_deg))
-    per_radian = np.degrees(mold_line.frame)
-    return tuple(
-        TipLimit(name=name, form=(0.0, 0.0, 0.0, *per_radian[:, axis].tolist()), limit=limit)
-        for name, axis, limit in given
-        if limit is not None
     )
 
 

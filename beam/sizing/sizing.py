@@ -146,8 +146,8 @@ def lightest(
         What restrains the strut: one set, or the set of each case (down and locked, in transit, up-lock), an empty one
         for a clamp at the root; that clamp if not given.
     deflected : bool
-        Judge the book found on the deflected strut, as `beam.margins` with ``deflected=True``, and hand that table back.
-        Limits on the tip that it passes there draw in their cuts, by as much as the motion grew.
+        Judge the book found on the deflected strut too, as `beam.margins` with ``deflected=True``, and hand back that
+        table. A limit on the tip that fails there is drawn in by as much as the motion grew.
     start : Strut, optional
         A strut near the answer: what taper, bands, ribs and ends add in it is held first. None: of the fewest
         plies.
@@ -282,7 +282,13 @@ def lightest(
             if not deflected:
                 break
             second = margins(
-                strut, loads, requirement, stations=search.every, cases=labels, deflected=True, supports=supports
+                strut,
+                loads,
+                requirement,
+                stations=search.every,
+                cases=labels,
+                deflected=True,
+                supports=supports,
             )
             grown = _grown(table, second, requirement)
             if not grown:
@@ -292,7 +298,9 @@ def lightest(
             for mode, case, growth in grown:
                 number = int(np.flatnonzero(labels.astype(str) == str(case))[0])
                 search.whole.tighten(search.struts(strut), mode, number, growth, str(case))
-                said.append(f"{mode} in case {case} is held to its limit over {growth:.4f}, its growth by deflection")
+                said.append(
+                    f"{mode} in case {case} is held to its limit over {growth:.4f}, its growth by deflection"
+                )
                 say(said[-1])
             continue
         say(f"by modes that only the margin table judges, {excluded} of {len(chain)} bays fail")
@@ -335,10 +343,18 @@ def _grown(first: Table, second: Table, requirement: Requirement) -> list[tuple[
         walls = failing[~tips]
         worst = walls["margin"].idxmin()
         need = requirement.deflection_allowance * float(
-            (first["reserve"].loc[walls.index] / walls["reserve"]).groupby(level="mode", observed=True).max().max()
+            (first["reserve"].loc[walls.index] / walls["reserve"])
+            .groupby(level="mode", observed=True)
+            .max()
+            .max()
         )
         cause = f"on the deflected strut the margin is {walls['margin'].min():+.3f} at {worst}"
-        reject("lightest: requirement: deflection_allowance [-]", requirement.deflection_allowance, f">= {need:.4f}", cause)
+        reject(
+            "lightest: requirement: deflection_allowance [-]",
+            requirement.deflection_allowance,
+            f">= {need:.4f}",
+            cause,
+        )
     return [
         (str(mode), case, float(first.loc[key, "reserve"] / failing.loc[key, "reserve"]))
         for key, mode, case in zip(failing.index, names, failing.index.get_level_values("case"), strict=True)

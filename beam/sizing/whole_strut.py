@@ -194,7 +194,9 @@ class WholeStrut:
         strut, loads, rows = next(one for one in struts if case in one[2])
         own = loads.take(np.flatnonzero(rows == case))
         found = [
-            Failing(mode, case, float(stiffness_ratios(one.strut, own, self.requirement)[mode][0][0]), one, own)
+            Failing(
+                mode, case, float(stiffness_ratios(one.strut, own, self.requirement)[mode][0][0]), one, own
+            )
             for one in in_service(strut, self.requirement)
         ]
         weights = self._motion(min(found, key=lambda one: one.reserve))

@@ -15,8 +15,9 @@ from scipy.spatial.transform import Rotation
 from beam.axes import into
 from beam.gear import alignment, leg_cases
 from beam.gear.plots import plot_alignment
+from beam.strength import alignment_limits
 from beam.strut import PointLoads
-from beam.wheel_alignment import alignment_limits, alignment_under_load, standing_legs
+from beam.wheel_alignment import alignment_under_load, standing_legs
 
 GEAR, LINE = tarn.GEAR, tarn.MOLD_LINE
 SKEWED = trailing_gear(**SKEW).link

@@ -29,7 +29,7 @@ from beam.retraction_cases import (
 )
 from beam.strut import Strut
 from beam.strut_cases import design_cases
-from beam.wheel_alignment import alignment_limits, alignment_under_load, standing_legs
+from beam.wheel_alignment import alignment_under_load, standing_legs
 
 PACKAGES = [beam.retraction_cases, beam.wheel_alignment]
 
@@ -84,7 +84,6 @@ CALLS = {
     locked_down_supports: {"gear": RETRACTING, "mold_line": tarn.MOLD_LINE, **HOLDING},
     down_lock_force: {"gear": RETRACTING, "mold_line": tarn.MOLD_LINE, "loads": TIP, "down_lock": DOWN_LOCK},
     standing_legs: {"gear": tarn.GEAR, "mass": np.array([450.0, 527.0])},
-    alignment_limits: {"mold_line": tarn.MOLD_LINE, "toe_deg": 0.5, "camber_deg": 1.0},
     alignment_under_load: {"gear": tarn.GEAR, "strut": STRUT, "legs": LEGS, "labels": ["light", "heavy"]},
     plot_retraction: {"table": CASES.table, "axes": AXES, "units": "SI"},
     plot_alignment: {"table": ALIGNED, "axes": AXES, "units": "SI"},

@@ -14,6 +14,7 @@ from beam.strength import (
     Service,
     SpanStrain,
     TipLimit,
+    alignment_limits,
     brick_margins,
     check_stations,
     life_factor,
@@ -164,6 +165,7 @@ CALLS = {
         "whole_strut": False,
         "supports": None,
     },
+    alignment_limits: {"mold_line": MOLD_LINE, "toe_deg": 0.5, "camber_deg": 1.0},
     TipLimit: {"name": "toe", "form": (0, 0, 0, 1, 0, 0), "limit": 0.01},
     span_strain: {
         "strut": STRUT,

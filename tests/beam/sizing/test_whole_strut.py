@@ -133,7 +133,9 @@ def test_every_case_on_its_own_supports():
     assert mass >= max(alone)
 
 
-STRAIGHT = replace(FEW, mold_line=replace(MOLD_LINE, width=[0.09] * 3, height=[0.07] * 3, corner_radius=[0.018] * 3))
+STRAIGHT = replace(
+    FEW, mold_line=replace(MOLD_LINE, width=[0.09] * 3, height=[0.07] * 3, corner_radius=[0.018] * 3)
+)
 STAY = Support.point(0.3, [[0.0, 0.6, 0.8]], stiffness=5e6, name="stay")
 PIN = Support.point(LENGTH, [[0.0, 1.0, 0.0]], stiffness=2e6, name="pin")
 
@@ -159,7 +161,9 @@ def redundant(lattice, scale, supports, **changes):
     return lightest(lattice, loads, required, supports=supports), holds
 
 
-@pytest.mark.parametrize(("scale", "supports"), [(0.4, (Support.clamp(), STAY)), (0.6, (Support.clamp(), PIN))])
+@pytest.mark.parametrize(
+    ("scale", "supports"), [(0.4, (Support.clamp(), STAY)), (0.6, (Support.clamp(), PIN))]
+)
 def test_redundant_supports(scale, supports):
     """The fixed point holds by its own table, and no book that holds is lighter than the bound."""
     got, holds = redundant(STRAIGHT, scale, supports)
@@ -206,7 +210,7 @@ def test_supports_that_cannot_be_sized_on_are_refused():
 
 
 def test_second_order_in_the_final_judgement():
-    """The tip moves an eighth more on the deflected strut: first order is not enough, and the bound is said to be weak."""
+    """The tip moves an eighth more on the deflected strut: first order is not enough, and the bound is weak."""
     side = PointLoads(at=[4.0], force=[[[-4e2, 20, 0]], [[-5e2, 2, 30]]])
     required = replace(COLD, deflection_limit=0.03, deflection_allowance=1.3)
     books = []
