@@ -183,7 +183,7 @@ def slots_of(lattice: Lattice, wall: str) -> Slots:
         for angle in own.angles_deg
     ]
     kinds, groups, plies = zip(*half, strict=True)
-    least = np.array([kind.least for kind in lattice.kinds])
+    least = lattice.limits[0].min(axis=0)
     kind, group = np.array(kinds), np.array(groups)
     return Slots(kind=kind, group=group, stays=group < least[kind], laminate=Laminate(plies))
 

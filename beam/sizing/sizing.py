@@ -193,7 +193,7 @@ def lightest(
     said: list[str] = []
     known: list[PlyBook] = []
     if not straight:
-        least = lattice.book([[kind.least for kind in lattice.kinds]] * lattice.bays)
+        least = lattice.book(lattice.limits[0])
         search.hold(built(least if start is None else start.ply_book))
     passes = 0
     while True:
