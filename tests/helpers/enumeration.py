@@ -51,10 +51,11 @@ class Enumeration:
                 self.searched[bay, candidate] = table["margin"][here & ~left].min()
 
     def table(self, counts):
-        """Margin table of a whole book at the stations of the search."""
+        """Margin table of a whole book at the stations of the search, the rows that decide."""
         strut = Strut(self.lattice.mold_line, self.lattice.book(counts))
         every = np.unique(np.concatenate(self.stations))
-        return margins(strut, self.loads, self.requirement, stations=every, whole_strut=False)
+        table = margins(strut, self.loads, self.requirement, stations=every, whole_strut=False)
+        return table[table["decides"]]
 
     def books(self):
         """Yield (mass, candidate of each bay, lowest margin, the same of what the search judges) of every book."""
