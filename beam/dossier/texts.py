@@ -323,6 +323,12 @@ def proof(sizing: Sizing, requirement: Requirement, *, units: Units = "SI") -> s
         + (f", MIXED because {requirement.mixed}" if requirement.mixed else ""),
         f"shop rules: counts never grow toward the tip; at one station at most {rules.most_ending} groups of a kind "
         f"end, over {rules.drop_length:g} times the thickness that ends; counts per side from {counts}",
+        *(
+            f"{kind.name} is local, {kind.start or 0.0:.4g} to {kind.end or rules.mold_line.length:.4g} m: there its "
+            "counts may grow, by the same rules for plies that start"
+            for kind in rules.kinds
+            if kind.is_local
+        ),
     ]
     guidance = [one.caps.name for one in requirement.checks if one.decides and one.caps and one.caps.guidance]
     if guidance:

@@ -92,7 +92,7 @@ def _shortfall(
     reserve = search.reserve(best, bay).min(axis=(2, 3, 4))
     check, case = np.unravel_index(reserve.argmin(), reserve.shape)
     station = float(search.stations[bay][check])
-    strut = Strut(lattice.mold_line, lattice.book(np.tile(search.counts[best], (lattice.bays, 1))))
+    strut = Strut(lattice.mold_line, lattice.book(lattice.in_every_bay(search.counts[best])))
     factors = {level: one[[case]] for level, one in search.factors.items()}
     forces = search.forces[bay][check, [case]][None]
     found = [

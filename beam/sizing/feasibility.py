@@ -1,10 +1,11 @@
 """Whether lay-ups hold load cases: many lay-ups, stations and cases in one call, on plain arrays.
 
-The theory is that of `beam.margins`. Sections are solved in one batch. Strains and stresses of the outermost surfaces
-of each lamina and angle are one matrix product with the section forces.
+The theory is that of `beam.margins`. Sections are solved in one batch. Strains and stresses of the surfaces that
+can govern, of each lamina and angle, are one matrix product with the section forces.
 
-A check is not made in every case where that is not needed. The safe states of a deciding check are a convex set: if
-the eight corners of the box around the states of all cases are safe, so is every case.
+A check is not made in every case where that is not needed. Where its safe states are a convex set: if the eight
+corners of the box around the states of all cases are safe, so is every case. A check without a convex set is made on
+both surfaces of every ply, in every case.
 """
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
@@ -366,7 +367,7 @@ class _Judge:
 
     def _faces(self, stack: Stacks, check: Check) -> Iterator[tuple[Faces, Criterion]]:
         """Surfaces that a check looks at, each with the criterion of its kind of ply."""
-        for faces in stack.faces_in_situ if check.in_situ else stack.faces:
+        for faces in stack.faces(convex=check.convex, in_situ=check.in_situ):
             if applies(check, faces.ply.lamina):
                 yield faces, check.criterion.for_kind(faces.ply.lamina.kind)
 
@@ -473,6 +474,10 @@ class _Judge:
                     unsure[piece] = every[~(R > 1.0).all(axis=(1, 2))]
             known: dict[tuple[int, bool, Level], Array] = {}
             for check in self.checks.values():
+                if not check.convex:
+                    own = (Piece(state, w, check.mode) for state, w in np.ndindex(len(self.states), 1 + max(stack.walls)))
+                    unsure.update((one, every) for one in own if one in unsure and one.wall in stack.walls)
+                    continue
                 stress = check.criterion.takes == "stress"
                 failed = np.zeros((len(self.states), len(stack.walls), len(rows)), dtype=bool)
                 for faces, criterion in self._faces(stack, check):

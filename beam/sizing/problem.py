@@ -229,11 +229,12 @@ def change_factor(problem: Problem, factor: Factor, value: float) -> Problem:
 
 def obeys(lattice: Lattice, counts: np.ndarray) -> bool:
     """Whether a book, counts (bay, kind), is one of the lattice."""
-    known = {tuple(row) for row in lattice.candidates.tolist()}
+    known = [{tuple(row) for row in lattice.candidates[own].tolist()} for own in lattice.allowed]
     ends = -np.diff(counts, axis=0)
-    dropped = ends @ lattice.group_thickness
+    starting = lattice.most_ending * np.array([kind.is_local for kind in lattice.kinds])
+    room = lattice.most_dropped[:, None] * (1 + 1e-12)
     return (
-        all(tuple(row) in known for row in counts.tolist())
-        and bool(((ends >= 0) & (ends <= lattice.most_ending)).all())
-        and bool((dropped <= lattice.most_dropped[:, None] * (1 + 1e-12)).all())
+        all(tuple(row) in own for row, own in zip(counts.tolist(), known, strict=True))
+        and bool(((ends >= -starting) & (ends <= lattice.most_ending)).all())
+        and all(bool((np.maximum(one, 0) @ lattice.group_thickness <= room).all()) for one in (ends, -ends))
     )

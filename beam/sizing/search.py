@@ -60,7 +60,7 @@ class Search:
         self.lattice, self.requirement = lattice, requirement
         self.feasibility = Feasibility(lattice=lattice, requirement=requirement)
         self.counts = lattice.candidates
-        self.mass = bay_masses(lattice, self.counts)
+        self.mass = np.where(lattice.allowed, bay_masses(lattice, self.counts), np.inf)
         self.open_ = np.isfinite(self.mass)
         self.evaluations = 0
         self.supports, self._hold = supports, hold
@@ -76,7 +76,14 @@ class Search:
         self.factors = case_factors(requirement, loads)
         self.cases, self.loads = len(loads.force), loads
         self._alone = self.forces, self.factors
-        self.chains = Chains(self.counts, lattice.group_thickness, lattice.most_dropped, lattice.most_ending)
+        self.chains = Chains(
+            self.counts,
+            lattice.group_thickness,
+            lattice.most_dropped,
+            lattice.most_ending,
+            local=[kind.is_local for kind in lattice.kinds],
+            limits=lattice.limits,
+        )
         self.whole = WholeStrut(self.feasibility, self.mass, self.chains, enters)
         self._passed: set[tuple[int, int]] = set()
         self._cuts: list[list[Cut]] = [[] for _ in range(lattice.bays)]

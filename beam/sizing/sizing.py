@@ -155,8 +155,6 @@ def lightest(
 
     Raises
     ------
-    ValueError
-        If a criterion has no convex set of safe strains: judge such a book with `beam.margins`.
     InfeasibleSizing
         If no book of the lattice holds every case, or none obeys the rule for ending plies.
     RuntimeError
@@ -180,9 +178,6 @@ def lightest(
     labels = np.arange(count) if cases is None else np.asarray(cases)
     if labels.shape != (count,):
         reject("lightest: cases", f"shape {labels.shape}", f"({count},), one label for each load case")
-    if unproved := [one.mode for one in requirement.checks if one.decides and not one.convex]:
-        cause = "the search judges the outermost surfaces of each kind alone"
-        reject("lightest: requirement: checks", unproved, "convex", cause)
     refuse_route(requirement, (kind.lamina for kind in lattice.kinds))
     if len(np.unique(labels)) != len(labels):
         twice = sorted({str(one) for one in labels if (labels == one).sum() > 1})
@@ -210,7 +205,7 @@ def lightest(
     recheck = MarginRecheck(search, loads, labels)
     said: list[str] = []
     known: list[PlyBook] = []
-    least = lattice.book([[kind.least for kind in lattice.kinds]] * lattice.bays)
+    least = lattice.book(lattice.limits[0])
     first = built(least if start is None else start.ply_book)
     resting = [first]
     if search.redundant:
