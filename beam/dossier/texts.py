@@ -316,6 +316,8 @@ def proof(sizing: Sizing, requirement: Requirement, *, units: Units = "SI") -> s
         f"mass of one strut {found:.4f} {unit}, lower bound {bound:.4f} {unit}, gap {sizing.gap:.1e}",
         f"proved the lightest of its lattice in {sizing.passes} passes, "
         f"{sizing.evaluations} judgements of a lay-up in a case",
+        *sizing.held,
+        *sizing.notes,
         f"load factor at limit = deflection allowance {requirement.deflection_allowance}; at ultimate = limit x "
         f"{requirement.factor_of_safety} x special factor {requirement.special_factor} "
         f"({requirement.special_factor_basis}) x deflection allowance {requirement.deflection_allowance}",

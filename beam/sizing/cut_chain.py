@@ -98,7 +98,9 @@ class _Priced:
 
     def _at(self, prices: Array) -> Array:
         """Least mass with prices from each candidate to the tip, (bay, candidate); limits not yet taken off."""
-        priced = np.where(np.isfinite(self.mass), self.mass + np.tensordot(prices, self.known.value, 1), np.inf)
+        priced = np.where(
+            np.isfinite(self.mass), self.mass + np.tensordot(prices, self.known.value, 1), np.inf
+        )
         return self.chains.outboard(priced)
 
     def price(self) -> None:
@@ -128,7 +130,7 @@ class _Priced:
                 A_eq=[np.r_[np.ones(len(mass)), np.zeros(count)]],
                 b_eq=[1.0],
             )
-            if not found.success or found.fun <= self.bound * (1 + 1e-9):
+            if not found.success or float(found.fun or 0.0) <= self.bound * (1 + 1e-9):
                 break
             prices = np.maximum(-found.ineqlin.marginals, 0.0) / scale
         self.proved = self.bound
@@ -154,7 +156,9 @@ class _Priced:
             m, g = mass[before], sums[before]
             keep = m + g @ self.prices + self.to_tip[bay, new] <= off
             keep &= m + self.mass_to_tip[bay, new] <= target * (1 + SLACK)
-            keep &= (g + self.value_to_tip[:, bay, new].T <= self.limit + SLACK * np.abs(self.limit)).all(axis=1)
+            keep &= (g + self.value_to_tip[:, bay, new].T <= self.limit + SLACK * np.abs(self.limit)).all(
+                axis=1
+            )
             before, new = before[keep], new[keep]
             mass = mass[before] + self.mass[bay, new]
             sums = sums[before] + self.known.value[:, bay, new].T

@@ -73,9 +73,7 @@ class Feasibility:
     held: dict[int, Held] = field(default_factory=dict)
     """Wall loads that are held, by number of the stiffness and station; empty: sections of a straight tube alone."""
 
-    def hold(
-        self, struts: Sequence[tuple[Strut, PointLoads, NDArray[np.intp]]], stations: Array
-    ) -> None:
+    def hold(self, struts: Sequence[tuple[Strut, PointLoads, NDArray[np.intp]]], stations: Array) -> None:
         """Hold what taper, bands, ribs and ends add in a strut, at stations (station,) [m], behind what is held.
 
         The strut is given on each set of supports, with the loads of the cases there and their numbers.

@@ -73,7 +73,11 @@ class MarginRecheck:
 
     def _worst(self, table: "pd.DataFrame", bays: list[int]) -> dict[int, Failed]:
         """Worst row of each bay that fails in a wall by a mode that the search leaves out."""
-        searched = () if self.search.redundant else (*(check.mode for check in self.search.requirement.ply_checks), BUCKLING)
+        searched = (
+            ()
+            if self.search.redundant
+            else (*(check.mode for check in self.search.requirement.ply_checks), BUCKLING)
+        )
         failing = table[(table["margin"] < -ROUNDING) & table["decides"]].reset_index()
         failing = failing[~failing["mode"].isin(searched) & (failing["wall"] != WHOLE_STRUT)]
         out = {}

@@ -12,6 +12,7 @@ from beam.strength.margins import margins
 from beam.strength.requirement import Requirement
 from beam.strut import Band, PointLoads, Rib, Strut
 from beam.strut.introductions import End
+from beam.strut.supports import support_sets
 from materials import Factor, Lamina
 from materials.allowables import AllowableName
 from materials.checks import Frozen, Items, Limits, Table, checked, default, reject
@@ -37,7 +38,7 @@ class Problem(Frozen):
     lattice : Lattice
         Mold line, bays, kinds of plies and shop rules.
     loads : PointLoads
-        Loads on the strut, clamped at the root.
+        Loads on the strut.
     requirement : Requirement
         Services, factors and checks.
     cases : sequence of str
@@ -46,6 +47,8 @@ class Problem(Frozen):
         Where loads enter, and the ribs of the strut.
     root_end, tip_end : {"warping held", "closed", "open"}
         Ends, as of `beam.Strut`.
+    supports : sequence of Support, or of one such sequence for each case, optional
+        What restrains the strut, as of `beam.lightest`.
 
     Examples
     --------
@@ -63,6 +66,7 @@ class Problem(Frozen):
     ribs: Annotated[Items[Rib], Limits(items=0)] = default(())
     root_end: End = "warping held"
     tip_end: End = "open"
+    supports: Any = None
 
     @checked
     def size(self, *, start: Strut | None = None) -> Sizing:
@@ -82,6 +86,7 @@ class Problem(Frozen):
             ribs=self.ribs,
             root_end=self.root_end,
             tip_end=self.tip_end,
+            supports=self.supports,
             start=start,
         )
 
@@ -97,6 +102,7 @@ class Problem(Frozen):
         return Strut(
             self.lattice.mold_line,
             self.lattice.book(counts),
+            supports=support_sets("Problem", self.supports, len(self.loads.force))[0][0],
             bands=self.bands,
             ribs=self.ribs,
             root_end=self.root_end,
@@ -112,7 +118,7 @@ class Problem(Frozen):
         strut : Strut
             Any strut, as that of another problem.
         """
-        return margins(strut, self.loads, self.requirement, cases=self.cases or None)
+        return margins(strut, self.loads, self.requirement, cases=self.cases or None, supports=self.supports)
 
     @checked
     def reshaped(

@@ -18,7 +18,6 @@ from numpy.typing import NDArray
 from beam.sizing.feasibility import Feasibility
 from beam.sizing.search import Search
 from beam.sizing.whole_strut import Weights
-from beam.strength.requirement import BUCKLING, FREQUENCY
 from beam.strut import PointLoads, Span
 from beam.strut.solver import linear
 from materials.checks import Array
@@ -42,12 +41,20 @@ def lower_bound(search: Search, mass: float, *, straight: bool) -> Bound:
     """Bound on the mass of every book that holds; `mass` is that of one which does [kg]."""
     most = max(len(span.held.rows) for span in search.spans) - 6
     heat = any(judge.restraint for _, judge in search.feasibility._parts)
-    reason = "more than one redundant direction" if most > 1 else "heat or moisture loads the supports" if heat else ""
+    reason = (
+        "more than one redundant direction"
+        if most > 1
+        else "heat or moisture loads the supports"
+        if heat
+        else ""
+    )
     reason = reason or ("" if straight else "taper or bands add loads")
     if reason:
         return Bound(_plain(search, mass), f"the lightest book whatever its walls hold, since {reason}")
     free = _Relaxed(search, mass)
-    return Bound(free.bound(), "any reaction that a book of the lattice no heavier than the one found can have")
+    return Bound(
+        free.bound(), "any reaction that a book of the lattice no heavier than the one found can have"
+    )
 
 
 def _plain(search: Search, mass: float) -> float:
@@ -62,7 +69,9 @@ class _Relaxed:
         self.search, self.mass = search, mass
         self.whole = search.whole.strict()
         self.feasibility = Feasibility(lattice=search.lattice, requirement=search.requirement)
-        self.only = {one for one in self.feasibility.pieces if one.mode != BUCKLING}
+        # Buckling is judged by formulas whose convexity is not shown.
+        convex = {check.mode for check in search.requirement.checks if check.convex}
+        self.only = {one for one in self.feasibility.pieces if one.mode in convex}
         self.open_ = np.isfinite(search.mass)
 
     def bound(self) -> float:
@@ -124,7 +133,9 @@ class _Relaxed:
             x[rows] = low[:, None] + step[:, None] * np.arange(-1, PARTS + 2)
             forces[:, rows] = fixed[:, :, None] + x[rows][None, :, :, None] * unit[:, None, None]
         flat = forces.reshape(len(s), -1, 6)
-        factors = {level: np.repeat(one[: shape[1]], shape[2]) for level, one in self.search._alone[1].items()}
+        factors = {
+            level: np.repeat(one[: shape[1]], shape[2]) for level, one in self.search._alone[1].items()
+        }
         out = np.empty(len(candidates), dtype=bool)
         for i, candidate in enumerate(candidates.tolist()):
             reserve = self.feasibility.reserve(
@@ -171,11 +182,13 @@ class _Relaxed:
         forces = [self._forces(number, one.at) for one in samples]
         spring = span.held.flexibility
         for part in range(len(self.feasibility._parts)):
-            soft = self._sums(part, [np.einsum("s,si,sj->sij", a.weight, f, f) for a, (_, f) in zip(samples, forces, strict=True)])
+            soft = self._sums(
+                part, [_weights(a.weight, f, f) for a, (_, f) in zip(samples, forces, strict=True)]
+            )
             stiff = float((spring * unit * unit).sum())
             for case in range(len(rows)):
-                G = [np.einsum("s,si,sj->sij", a.weight, f, F[:, case]) for a, (F, f) in zip(samples, forces, strict=True)]
-                moved = self._sums(part, [(g + np.swapaxes(g, -1, -2)) / 2 for g in G])
+                both = zip(samples, forces, strict=True)
+                moved = self._sums(part, [_weights(a.weight, f, F[:, case]) for a, (F, f) in both])
                 given = float((spring * unit * R[case]).sum())
                 for sign, ends in ((1.0, high), (-1.0, low)):
                     end = sign * self._greatest(-sign * moved, -sign * given, soft, stiff)
@@ -205,8 +218,14 @@ class _Relaxed:
         return float(t + 1e-9 * abs(t))
 
 
+def _weights(weight: Array, f: Array, F: Array) -> Array:
+    """Weights (sample, 6, 6) of C in the integral of f C F, f and F (sample, 6)."""
+    both = weight[:, None, None] * f[:, :, None] * F[:, None, :]
+    return np.asarray((both + np.swapaxes(both, -1, -2)) / 2)
+
+
 def _least_of_convex(values: Array) -> Array:
-    """Lower bound (...) on a convex function between its second and last but one of some values (..., point) evenly spaced."""
+    """Lower bound (...) on a convex function of values (..., point) at even steps, its first and last step left out."""
     step = np.diff(values, axis=-1)
     left, right = values[..., 1:-2], values[..., 2:-1]
     down, up = step[..., :-2], step[..., 2:]

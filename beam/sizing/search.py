@@ -135,9 +135,16 @@ class Search:
         self._passed.clear()
         self._cuts = [[] for _ in self._cuts]
         self._tried[:] = 0
-        pairs = [(new[:, -self.cases :], old[:, -self.cases :]) for new, old in zip(self.forces, before, strict=True)]
+        pairs = [
+            (new[:, -self.cases :], old[:, -self.cases :])
+            for new, old in zip(self.forces, before, strict=True)
+        ]
         size = np.maximum(max_force(new for new, _ in pairs), 1e-300)
         return float((max_force(new - old for new, old in pairs) / size).max())
+
+    def heaviest(self) -> NDArray[np.int64]:
+        """The heaviest chain of the lattice."""
+        return self.chains.follow(self.chains.outboard(np.where(np.isfinite(self.mass), -self.mass, np.inf)))
 
     def _restrain(self, strut: Strut, stations: Array) -> None:
         """Hold what heat and moisture make on redundant supports."""
@@ -150,7 +157,9 @@ class Search:
                 for one, loads, _ in self.struts(laid_up)
             ]
             if len(each) > 1 and any(one.any() for one in each):
-                cause = "heat and moisture load redundant supports: size on one set of them, or judge by margins"
+                cause = (
+                    "heat and moisture load redundant supports: size on one set of them, or judge by margins"
+                )
                 reject("lightest: supports", f"{len(each)} sets", "one", cause)
             forces.append(each[0])
             added.append(restraint_beside_tube(self.struts(laid_up)[0][0], stations, each[0]))

@@ -236,6 +236,18 @@ def _limits(problem: Problem, step: float) -> Iterator[Change]:
         if value is not None:
             build = partial(_required, problem, name)
             yield from _both(f"{name.replace('_', ' ')} [{unit}]", LIMIT, value, step, build, more="relaxed")
+    if (hertz := required.frequency_limit) is not None:
+        build = partial(_required, problem, "frequency_limit")
+        yield from _both("frequency limit [Hz]", LIMIT, hertz, step, build, more="tightened")
+    for index, one in enumerate(required.tip_limits):
+        build = partial(_tip, problem, index)
+        yield from _both(f"limit of {one.name}", LIMIT, one.limit, step, build, more="relaxed")
+
+
+def _tip(problem: Problem, index: int, value: float) -> Problem:
+    limits = list(problem.requirement.tip_limits)
+    limits[index] = replace(limits[index], limit=value)
+    return replace(problem, requirement=replace(problem.requirement, tip_limits=limits))
 
 
 def _cap(problem: Problem, index: int, name: str, value: float) -> Problem:

@@ -158,7 +158,8 @@ def lightest(
     InfeasibleSizing
         If no book of the lattice holds every case, or none obeys the rule for ending plies.
     RuntimeError
-        If the margin table contradicts the search.
+        If the margin table contradicts the search. On redundant supports, if no book holds under the section forces
+        tried and it is not proved that none exists.
 
     Notes
     -----
@@ -219,7 +220,19 @@ def lightest(
         passes += 1
         bound, chain = search.lightest()
         if not np.isfinite(bound):
-            raise InfeasibleSizing(_no_stiff_book(search, built) or why_not(search, labels, recheck.failed))
+            reason = _no_stiff_book(search, built) or why_not(search, labels, recheck.failed)
+            if search.redundant and np.isfinite(lower_bound(search, np.inf, straight=straight).mass):
+                fullest = built(lattice.book(search.counts[search.heaviest()]))
+                if fullest.ply_book in met:
+                    raise RuntimeError(_unproved(resting, reason))
+                met.append(fullest.ply_book)
+                resting, search.whole = [fullest], search.whole.strict()
+                search.rest_on(resting, recheck.failed)
+                say(
+                    "no book holds under these section forces of redundant supports: those of the fullest book are held"
+                )
+                continue
+            raise InfeasibleSizing(reason)
         failed = search.judge(chain)
         say(
             f"pass {passes}: no book can be lighter than {bound:.4f} kg; "
@@ -231,7 +244,9 @@ def lightest(
         if weak := search.whole.failing(search.struts(strut)):
             for one in weak:
                 search.whole.cut(one, chain, str(labels[one.case]))
-                say(f"as a whole strut the book fails {one.mode} in case {labels[one.case]}, reserve {one.reserve:.4f}")
+                say(
+                    f"as a whole strut the book fails {one.mode} in case {labels[one.case]}, reserve {one.reserve:.4f}"
+                )
             continue
         if search.redundant and strut.ply_book not in [one.ply_book for one in resting]:
             together = together or strut.ply_book in met
@@ -278,6 +293,15 @@ def lightest(
     )
     _confirm(sizing, bound)
     return sizing
+
+
+def _unproved(resting: list[Strut], reason: str) -> str:
+    """What is known where no book holds under the forces held, and none is proved."""
+    masses = ", ".join(f"{one.mass:.4g} kg" for one in resting)
+    return (
+        f"lightest: no book holds under the section forces that redundant supports have in the book of {masses}: "
+        f"{reason}. That none exists is not proved: start from a strut that holds (start=)"
+    )
 
 
 def _no_stiff_book(search: Search, built: Callable[[PlyBook], Strut]) -> str:

@@ -14,7 +14,6 @@ On redundant supports F is that of the strut that failed: the cut holds at that 
 C, K and M are those of `beam.Strut`, at the same kind of points along the span.
 """
 
-from collections.abc import Callable, Iterator
 from functools import cached_property
 from typing import NamedTuple
 
@@ -36,7 +35,7 @@ from beam.strength.section_forces import InService, free_strains, in_service
 from beam.strut import PointLoads, Strut
 from beam.strut.axis import distinct
 from beam.strut.solver import buckling, vibration
-from beam.strut.solver.field import SAMPLES, gauss, sample_points, slopes
+from beam.strut.solver.field import SAMPLES, sample_points, slopes
 from beam.strut.solver.line import Trial
 from laminate.plate import inverse
 from materials.checks import Array
@@ -44,7 +43,7 @@ from materials.checks import Array
 ROWS = 4096
 """Sections solved at a time."""
 WINDOWS = (0.02, 0.08, 0.3, np.inf)
-"""How far above the lightest chain lay-ups are looked at, relative to its mass; more only where nothing is found [-]."""
+"""How far above the lightest chain lay-ups are looked at, relative to its mass [-]; more only if nothing is found."""
 TIGHTENED = 1e-6
 """Most by which a cut is drawn in where rounding lets the failing strut itself pass it, relative to its limit [-]."""
 ROUNDING = 1e-9
@@ -120,7 +119,7 @@ class WholeStrut:
         return found
 
     def impossible(self, mass: Array) -> tuple[str, Chain | None]:
-        """Which limit no chain by mass (bay, candidate) meets, with the chain nearest to it; or all of them together."""
+        """Which limit no chain by mass (bay, candidate) meets, with the chain nearest to it; or all together."""
         able = np.isfinite(mass)
         self._fill(able)
         for value, limit, one in zip(self._values, self._limits, self.weights, strict=True):
@@ -141,17 +140,19 @@ class WholeStrut:
         return out
 
     def failing(self, struts: list[tuple[Strut, PointLoads, NDArray[np.intp]]]) -> list[Failing]:
-        """The worst case of each mode that a strut fails, on each set of supports: (strut, its cases, their numbers)."""
+        """The worst case of each mode that a strut fails, on each set: (strut, its cases, their numbers)."""
         out: list[Failing] = []
-        for ratios in (stiffness_ratios, global_ratios):
+        for stiffness in (True, False):
             for strut, loads, rows in struts:
                 for service in in_service(strut, self.requirement):
-                    given = {"states": service.states} if ratios is global_ratios else {}
-                    for mode, (ratio, factor) in ratios(
-                        service.strut, loads, self.requirement, **given
-                    ).items():
-                        with np.errstate(divide="ignore"):
-                            spare = np.where(factor > 0.0, ratio / factor, np.inf)
+                    laid_up, states = service.strut, service.states
+                    ratios = (
+                        stiffness_ratios(laid_up, loads, self.requirement)
+                        if stiffness
+                        else global_ratios(laid_up, loads, self.requirement, states=states)
+                    )
+                    for mode, (ratio, factor) in ratios.items():
+                        spare = np.where(factor > 0.0, ratio / np.where(factor > 0.0, factor, 1.0), np.inf)
                         worst = int(spare.argmin())
                         if spare[worst] < 1 - ROUNDING:
                             lowest = float(spare[worst])
@@ -164,7 +165,9 @@ class WholeStrut:
         """Add the cut of a failing strut, which its own chain does not meet."""
         make = {COLUMN: self._column, FREQUENCY: self._frequency}.get(failing.mode, self._motion)
         weights = make(failing)
-        weights = weights._replace(what=f"{failing.mode} in case {label}" if failing.mode != FREQUENCY else failing.mode)
+        weights = weights._replace(
+            what=f"{failing.mode} in case {label}" if failing.mode != FREQUENCY else failing.mode
+        )
         self.weights.append(weights)
         self._values.append(np.full(self._mass.shape, np.nan))
         self._limits.append(weights.limit)
@@ -304,7 +307,8 @@ class _Properties:
         thickness = np.tile(wall_thickness(lattice, counts), (len(at), 1))
         density = np.array([[kind.lamina.density] for kind in lattice.kinds])
         areal = np.tile(counts @ (lattice.group_thickness * density), (len(at), 1))
-        contour = rounded_box(*(np.repeat(one, count) for one in profile), thickness)
+        width, height, radius = (np.repeat(one, count) for one in profile)
+        contour = rounded_box(width, height, radius, thickness)
         abd = np.empty((*thickness.shape, 6, 6))
         for stack in self._judge.stacks:
             abd[:, stack.walls] = np.tile(stack.abd[stack.of_candidate[candidates], None], (len(at), 1, 1, 1))

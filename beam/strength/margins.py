@@ -65,7 +65,9 @@ WALL_ASSUMPTIONS = {
     FREQUENCY: "lowest natural frequency of the strut on its supports with the masses that the requirement names",
 }
 """What the modes of walls and of the whole strut rest on."""
-TIP_ASSUMPTION = "limit on a linear form of the motion of the tip at limit load, first order, without the allowance"
+TIP_ASSUMPTION = (
+    "limit on a linear form of the motion of the tip at limit load, first order, without the allowance"
+)
 
 
 @checked
@@ -266,9 +268,7 @@ def _on_each_set(
         stations = np.unique(np.concatenate([check_stations(one, loads) for one in struts]))
     labels = np.arange(len(loads.force)) if cases is None else np.asarray(tuple(cases))
     tables = [
-        margins(
-            one, loads.take(rows), requirement, stations=stations, cases=labels[rows].tolist(), **given
-        )
+        margins(one, loads.take(rows), requirement, stations=stations, cases=labels[rows].tolist(), **given)
         for one, (_, rows) in zip(struts, sets, strict=True)
     ]
     if len(tables) == 1:

@@ -285,7 +285,9 @@ def support_sets(
         reject(f"{what}: supports", f"{len(given)} entries", limit)
     found: dict[bytes, tuple[tuple[Support, ...] | None, list[int]]] = {}
     for case, own in enumerate(given):
-        several = instances(f"{what}: supports", own, Support) if own else ()  # type: ignore[arg-type]
+        several: tuple[Support, ...] = ()
+        if own:
+            several = instances(f"{what}: supports", own, Support)  # type: ignore[arg-type]
         parts = [
             np.r_[one.at, one.arm, one.rows.ravel(), one.stiffness, one.play, len(one.translations)]
             for one in several

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from small_strut import LENGTH, LOADS, MOLD_LINE, REQUIREMENT, lattice
 
-from beam.sizing import InfeasibleSizing, Lattice, lightest
+from beam.sizing import InfeasibleSizing, lightest
 from beam.sizing.problem import obeys
 from beam.strength.margins import margins
 from beam.strength.requirement import TipLimit
