@@ -9,6 +9,7 @@ import numpy as np
 from beam.sizing.lattice import Counts, Lattice
 from beam.sizing.sizing import Sizing, lightest
 from beam.strength.margins import margins
+from beam.strength.ply_places import refuse_lacking
 from beam.strength.requirement import Requirement
 from beam.strut import Band, PointLoads, Rib, Strut
 from beam.strut.introductions import End
@@ -47,6 +48,11 @@ class Problem(Frozen):
     root_end, tip_end : {"warping held", "closed", "open"}
         Ends, as of `beam.Strut`.
 
+    Raises
+    ------
+    ValueError
+        If there is no case, or a check lacks what it needs of a lamina.
+
     Examples
     --------
     >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
@@ -63,6 +69,12 @@ class Problem(Frozen):
     ribs: Annotated[Items[Rib], Limits(items=0)] = default(())
     root_end: End = "warping held"
     tip_end: End = "open"
+
+    def __post_init__(self) -> None:
+        super().__post_init__()
+        if self.loads.force.ndim == 3 and not len(self.loads.force):
+            reject("Problem: loads", "no case", "at least one")
+        refuse_lacking(self.requirement, (kind.lamina for kind in self.lattice.kinds))
 
     @checked
     def size(self, *, start: Strut | None = None) -> Sizing:
