@@ -21,6 +21,7 @@ from beam.loads import Airplane, Equipment
 from beam.sizing import Lattice, Sizing, lightest
 from beam.strength import Requirement
 from beam.strength.margins import INDEX
+from beam.strength.ply_places import refuse_lacking
 from beam.strut import Band, BookPly, MoldLine, PlyBook, Rib, Strut, Support
 from beam.strut.introductions import End
 from beam.strut_cases import DesignCases
@@ -136,6 +137,7 @@ class Design(Frozen):
         super().__post_init__()
         if to_table(self.lattice.mold_line, {}) != to_table(self.mold_line, {}):
             reject("Design: mold line of the lattice", "another one", "that of the design")
+        refuse_lacking(self.requirement, (kind.lamina for kind in self.lattice.kinds))
 
     @cached_property
     def strut(self) -> Strut:

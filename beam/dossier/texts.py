@@ -331,6 +331,7 @@ def proof(sizing: Sizing, requirement: Requirement, *, units: Units = "SI") -> s
             for kind in rules.kinds
             if kind.is_local
         ),
+        *(f"every wall: {rule}" for rule in rules.rules),
     ]
     guidance = [one.caps.name for one in requirement.checks if one.decides and one.caps and one.caps.guidance]
     if guidance:

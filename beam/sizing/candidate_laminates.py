@@ -181,16 +181,16 @@ class Stacks:
         return self.slots.laminate.Q[faces.slot] @ free if stress else free
 
 
-def stacks_of(lattice: Lattice, services: tuple[Service, ...]) -> tuple[Stacks, ...]:
-    """Laminates of all candidates of a lattice in states of one stiffness, once for walls that carry the same kinds."""
+def stacks_of(lattice: Lattice, candidates: Counts, services: tuple[Service, ...]) -> tuple[Stacks, ...]:
+    """Laminates of candidates (candidate, kind) in states of one stiffness, once for walls of the same kinds."""
     names, shared = lattice.mold_line.wall_names, dict[tuple[int, ...], list[int]]()
     for index, wall in enumerate(names):
         kinds = tuple(i for i, kind in enumerate(lattice.kinds) if wall in kind.walls)
         shared.setdefault(kinds, []).append(index)
     out = []
     for kinds, walls in shared.items():
-        own = np.zeros_like(lattice.candidates)
-        own[:, kinds] = lattice.candidates[:, kinds]
+        own = np.zeros_like(candidates)
+        own[:, kinds] = candidates[:, kinds]
         counts, of_candidate = np.unique(own, axis=0, return_inverse=True)
         slots = slots_of(lattice, names[walls[0]])
         out.append(
@@ -203,15 +203,8 @@ def stacks_of(lattice: Lattice, services: tuple[Service, ...]) -> tuple[Stacks, 
 
 def slots_of(lattice: Lattice, wall: str) -> Slots:
     """Half of the full book of one wall, from the mandrel to the mid-plane."""
-    half = [
-        (kind, group, Ply(own.lamina, angle))
-        for kind, group in lattice.groups
-        if wall in (own := lattice.kinds[kind]).walls
-        for angle in own.angles_deg
-    ]
-    kinds, groups, plies = zip(*half, strict=True)
+    kind, group, plies = lattice.half(wall)
     least = lattice.limits[0].min(axis=0)
-    kind, group = np.array(kinds), np.array(groups)
     return Slots(kind=kind, group=group, stays=group < least[kind], laminate=Laminate(plies))
 
 

@@ -112,7 +112,7 @@ class Feasibility:
         for own, indices in found.items():
             kinds = [replace(kind, lamina=one) for kind, one in zip(self.lattice.kinds, own, strict=True)]
             judge = _Judge(
-                lattice=replace(self.lattice, kinds=kinds),
+                lattice=replace(self.lattice, kinds=kinds, rules=()),
                 requirement=self.requirement,
                 states=tuple(self.requirement.states[i] for i in indices),
                 candidates=self.lattice.candidates,
@@ -288,7 +288,7 @@ class _Judge:
     @cached_property
     def stacks(self) -> tuple[Stacks, ...]:
         """Laminates of all candidates."""
-        return stacks_of(self.lattice, self.states)
+        return stacks_of(self.lattice, self.candidates, self.states)
 
     @cached_property
     def of_wall(self) -> dict[int, Stacks]:
@@ -473,8 +473,8 @@ class _Judge:
             known: dict[tuple[int, bool, Level], Array] = {}
             for check in self.checks.values():
                 if not check.convex:
-                    own = (Piece(state, w, check.mode) for state, w in np.ndindex(len(self.states), 1 + max(stack.walls)))
-                    unsure.update((one, every) for one in own if one in unsure and one.wall in stack.walls)
+                    own = [one for one in self.pieces if one.mode == check.mode and one.wall in stack.walls]
+                    unsure.update(dict.fromkeys(own, every))
                     continue
                 stress = check.criterion.takes == "stress"
                 failed = np.zeros((len(self.states), len(stack.walls), len(rows)), dtype=bool)

@@ -19,16 +19,18 @@ well as fall::
 
 from collections.abc import Sequence
 from functools import cached_property
+from itertools import combinations
 from typing import Annotated
 
 import numpy as np
 from numpy.typing import NDArray
 
 from beam.section.outline import rounded_box
+from beam.sizing.shop_rules import ShopRule, kept
 from beam.strut import BookPly, MoldLine, PlyBook
 from laminate import Laminate, Ply
 from materials import Lamina
-from materials.checks import Array, Frozen, Items, Limits, Numbers, array, checked, reject
+from materials.checks import Array, Frozen, Items, Limits, Numbers, array, checked, default, reject
 
 Counts = NDArray[np.int64]
 
@@ -120,12 +122,15 @@ class Lattice(Frozen):
         Length needed to end plies, in units of the thickness they take away [-]; 20 is common practice, no source.
     most_ending : int
         Most groups of one kind that may end at one station, or start there [-].
+    rules : sequence of ShopRule
+        Rules that the laminate of every wall keeps in every bay; none: any laminate.
 
     Raises
     ------
     ValueError
         If the stations do not run from root to tip, or the kinds are not distinct, not balanced, or leave a wall bare;
-        if a local kind does not start and end at ends of bays, or its least counts cannot start or end there.
+        if a local kind does not start and end at ends of bays, or its least counts cannot start or end there; if no
+        counts keep the rules and least shares, of which those that contradict are named.
 
     Notes
     -----
@@ -149,6 +154,7 @@ class Lattice(Frozen):
     kinds: Items[PlyKind]
     drop_length: Annotated[float, Limits("-", at_least=0.0)] = 20.0
     most_ending: Annotated[int, Limits("-", at_least=1)] = 1
+    rules: Annotated[Items[ShopRule], Limits(items=0)] = default(())
 
     def __post_init__(self) -> None:
         super().__post_init__()
@@ -178,6 +184,8 @@ class Lattice(Frozen):
                 "Lattice: kinds", f"walls {sorted(bare)} bare", "a kind with least >= 1 on every wall", cause
             )
         self._refuse_blunt_ends()
+        if self.rules or any(kind.least_share for kind in self.kinds):
+            _ = self.candidates
 
     def _refuse_blunt_ends(self) -> None:
         """Refuse a stretch where the least counts of local kinds pass the rules for plies that start or end."""
@@ -239,20 +247,57 @@ class Lattice(Frozen):
         return every, allowed[of_bay.ravel()]
 
     def _counts_within(self, least: Counts, most: Counts) -> Counts:
-        """Counts from `least` to `most`, (kind,) each, that meet the least shares, shape (candidate, kind)."""
+        """Counts from `least` to `most`, (kind,) each, that keep shares and rules, shape (candidate, kind)."""
         counts = np.indices((most - least + 1).tolist()).reshape(len(least), -1).T + least
         thickness = wall_thickness(self, counts)
-        allowed = np.ones(len(counts), dtype=bool)
+        keeps: dict[str, NDArray[np.bool_]] = {}
         for column in np.flatnonzero(most).tolist():
             kind = self.kinds[column]
             own = counts[:, column] * kind.group_thickness
             walls = [self.mold_line.wall_names.index(wall) for wall in kind.walls]
-            # A share met exactly must not fall to rounding.
-            allowed &= (own[:, None] >= kind.least_share * thickness[:, walls] * (1 - 1e-12)).all(axis=1)
+            if kind.least_share:
+                # A share met exactly must not fall to rounding.
+                enough = own[:, None] >= kind.least_share * thickness[:, walls] * (1 - 1e-12)
+                keeps[f"least share {kind.least_share:g} of {kind.name}"] = enough.all(axis=1)
+        for rule in self.rules:
+            keeps[str(rule)] = self._keeps(rule, counts) & keeps.get(str(rule), True)
+        allowed = np.all([np.ones(len(counts), dtype=bool), *keeps.values()], axis=0)
         if not allowed.any():
-            given = [(k.name, k.least, k.most, k.least_share) for k in self.kinds]
-            reject("Lattice: kinds", given, "with least shares that some counts meet")
+            self._refuse_contradiction(keeps, least, most)
         return counts[allowed]
+
+    def _keeps(self, rule: ShopRule, counts: Counts) -> NDArray[np.bool_]:
+        """Whether the laminates of all walls keep a rule, (candidate,)."""
+        out = np.ones(len(counts), dtype=bool)
+        names, columns = self.mold_line.wall_names, np.arange(len(self.kinds))
+        for wall in {tuple(name in k.walls for k in self.kinds): name for name in names}.values():
+            kind, group, plies = self.half(wall)
+            own, of_counts = np.unique(
+                np.where(np.isin(columns, kind), counts, 0), axis=0, return_inverse=True
+            )
+            out &= kept(rule, plies, own[:, kind] > group)[of_counts.ravel()]
+        return out
+
+    def _refuse_contradiction(self, keeps: dict[str, NDArray[np.bool_]], least: Counts, most: Counts) -> None:
+        """Name the fewest rules that no counts keep together."""
+        sets = (some for size in range(1, len(keeps) + 1) for some in combinations(keeps, size))
+        worst = next(some for some in sets if not np.all([keeps[one] for one in some], axis=0).any())
+        counts = ", ".join(
+            f"{a} to {b} {kind.name}" for a, b, kind in zip(least, most, self.kinds, strict=True)
+        )
+        cause = "each of them alone can be kept" if len(worst) > 1 else ""
+        reject("Lattice: rules", " and ".join(worst), f"such that some counts keep them, of {counts}", cause)
+
+    def half(self, wall: str) -> tuple[Counts, Counts, tuple[Ply, ...]]:
+        """Kind and group, (ply,) each, and ply of the half of the full book on a wall, from the mandrel inward."""
+        found = [
+            (kind, group, Ply(own.lamina, angle))
+            for kind, group in self.groups
+            if wall in (own := self.kinds[kind]).walls
+            for angle in own.angles_deg
+        ]
+        kinds, groups, plies = zip(*found, strict=True)
+        return np.array(kinds), np.array(groups), plies
 
     @cached_property
     def group_thickness(self) -> Array:

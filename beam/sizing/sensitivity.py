@@ -290,7 +290,7 @@ def _governing_cases(base: Sizing) -> list[str]:
 
 
 def _rules(problem: Problem) -> Iterator[Change]:
-    """Length to end plies, groups that may end at one station, least and most counts, least shares."""
+    """Length to end plies, groups that may end at one station, rules, least and most counts, least shares."""
     lattice = problem.lattice
     own: tuple[tuple[str, Any, Any, Side], ...] = (
         ("drop_length", lattice.drop_length, lattice.drop_length / 2, "relaxed"),
@@ -301,6 +301,11 @@ def _rules(problem: Problem) -> Iterator[Change]:
     for name, before, after, side in own:
         build = partial(_lattice, problem, {name: after})
         yield _change(name.replace("_", " ") + " [-]", RULE, side, before, after, build)
+    for index, rule in enumerate(lattice.rules):
+        rest = lattice.rules[:index] + lattice.rules[index + 1 :]
+        yield _change(
+            str(rule), RULE, "relaxed", "kept", "left out", partial(_lattice, problem, {"rules": rest})
+        )
     for index, kind in enumerate(lattice.kinds):
         of_kind: list[tuple[str, Any, Any, Side]] = [
             ("least", kind.least, kind.least - 1, "relaxed"),

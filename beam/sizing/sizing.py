@@ -32,6 +32,7 @@ from beam.sizing.lattice import Counts, Lattice, bay_masses
 from beam.sizing.margin_recheck import MarginRecheck
 from beam.sizing.reaction_range import lower_bound
 from beam.sizing.search import ROUNDING, Search
+from beam.strength.ply_places import refuse_lacking
 from beam.strength.requirement import Requirement, refuse_route
 from beam.strut import Band, MoldLine, PlyBook, PointLoads, Rib, Strut
 from beam.strut.introductions import End
@@ -155,6 +156,8 @@ def lightest(
 
     Raises
     ------
+    ValueError
+        If there is no case, or a check lacks what it needs of a lamina.
     InfeasibleSizing
         If no book of the lattice holds every case, or none obeys the rule for ending plies.
     RuntimeError
@@ -179,7 +182,10 @@ def lightest(
     labels = np.arange(count) if cases is None else np.asarray(cases)
     if labels.shape != (count,):
         reject("lightest: cases", f"shape {labels.shape}", f"({count},), one label for each load case")
+    if not count:
+        reject("lightest: loads", "no case", "at least one", "a strut of the fewest plies would hold nothing")
     refuse_route(requirement, (kind.lamina for kind in lattice.kinds))
+    refuse_lacking(requirement, (kind.lamina for kind in lattice.kinds))
     if len(np.unique(labels)) != len(labels):
         twice = sorted({str(one) for one in labels if (labels == one).sum() > 1})
         reject("lightest: cases", twice, "labels that differ", "two load cases of one name?")

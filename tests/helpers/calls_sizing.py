@@ -9,8 +9,12 @@ from small_tube import REQUIREMENT as TUBE_REQUIREMENT
 
 from beam import sizing
 from beam.sizing import (
+    AngleStep,
+    Contiguity,
     InfeasibleSizing,
     Lattice,
+    LeastShare,
+    OuterPlies,
     PlyKind,
     Problem,
     Scatter,
@@ -53,7 +57,11 @@ PACKAGES = [sizing, plots]
 CALLS = {
     PlyKind: KIND,
     Lattice: {"mold_line": MOLD_LINE, "stations": [0.0, 0.5], "kinds": (PlyKind(**KIND),), "drop_length": 20.0,
-              "most_ending": 1},
+              "most_ending": 1, "rules": (Contiguity(most=8),)},
+    Contiguity: {"most": 4, "thickness": 1e-3},
+    LeastShare: {"share": 0.1, "directions_deg": (0.0, 90.0)},
+    AngleStep: {"most_deg": 60.0},
+    OuterPlies: {"directions_deg": (45.0, -45.0), "count": 1},
     Lattice.book: {"self": LATTICE, "counts": [[1, 1, 1], [1, 1, 1]]},
     Sizing: {name: getattr(FOUND, name) for name in ("strut", "lattice", "counts", "bound", "margins", "evaluations",
                                                     "passes", "held")},

@@ -12,6 +12,7 @@ from calls_dossier import DESIGN, TARN
 from calls_sizing import FOUND
 
 from beam.dossier import Design, compare, read_margins, read_ply_book, write_margins, write_ply_book
+from beam.sizing import AngleStep, Contiguity, LeastShare, OuterPlies
 from beam.strut import Band, Rib
 from beam.units import _UNITS, from_text
 from materials import Factor, Source
@@ -207,3 +208,26 @@ def test_factors_and_sources_with_one_name_stay_apart():
     design = Design(**DESIGN | {"requirement": replace(tarn.REQUIREMENT, services=services)})
     again = Design.from_tables(design.tables())
     assert [s.factors[0].value for s in again.requirement.services] == [0.8, 0.9]
+
+
+def test_local_kinds_and_rules_of_the_lattice_are_read_back(tmp_path):
+    rules = (
+        Contiguity(most=6),
+        LeastShare(share=0.01, directions_deg=(90.0,)),
+        AngleStep(most_deg=90.0),
+        OuterPlies(),
+    )
+    lattice = TARN.lattice
+    pad = replace(
+        lattice.kinds[-1], name="pad", least=0, most=1, start=lattice.stations[-2], end=lattice.stations[-1]
+    )
+    first = np.pad(np.array(TARN.first_counts), [(0, 0), (0, 1)])
+    own = replace(
+        TARN, lattice=replace(lattice, kinds=(*lattice.kinds, pad), rules=rules), first_counts=first
+    )
+    own.write(tmp_path / "design.toml")
+    again = Design.read(tmp_path / "design.toml").lattice
+    assert again.rules == rules
+    assert again.kinds[-1] == own.lattice.kinds[-1]
+    np.testing.assert_array_equal(again.candidates, own.lattice.candidates)
+    assert '"Contiguity"' in (tmp_path / "design.toml").read_text()

@@ -8,13 +8,13 @@ import pytest
 from enumeration import Enumeration
 from small_strut import LOADS, MOLD_LINE, REQUIREMENT, TAPE, WALLS, lattice
 
-from beam.sizing import lightest
+from beam.sizing import Problem, lightest
 from beam.sizing.candidate_laminates import stacks_of
 from beam.sizing.feasibility import Feasibility
 from beam.strength.check import Check
 from beam.strength.station_ratios import station_ratios
 from beam.strut import Strut
-from laminate.failure import Criterion, Hashin, LaRC03, TsaiHill
+from laminate.failure import Criterion, Hashin, LaRC03, MaxStrain, Puck, TsaiHill
 
 
 class Star(Criterion):
@@ -72,7 +72,9 @@ def test_batch_judge_equals_the_margin_table_for_every_candidate(name):
             reserve = r.ratio / (COLD.limit_factor if r.mode in at_limit else COLD.ultimate_factor)
             state = 1 if r.mode == "buckling" else r.service
             expected[:, state, r.wall] = np.minimum(expected[:, state, r.wall], reserve.min(axis=1))
-            inside += bool((reserve[:, 1:-1].min(initial=np.inf, axis=1) < reserve[:, [0, -1]].min(axis=1)).any())
+            inside += bool(
+                (reserve[:, 1:-1].min(initial=np.inf, axis=1) < reserve[:, [0, -1]].min(axis=1)).any()
+            )
         np.testing.assert_allclose(got.min(axis=-1), expected, rtol=1e-9)
         worst = judge.worst(which, at, forces[None], factors)
         lowest = min(float(one.reserve[0]) for one in worst if one.piece.mode != "buckling")
@@ -80,7 +82,9 @@ def test_batch_judge_equals_the_margin_table_for_every_candidate(name):
     assert inside
 
 
-@pytest.mark.parametrize(("name", "scale"), [("star", 0.2), ("tsai_hill", 0.6), ("hashin and larc03 of tape", 0.7)])
+@pytest.mark.parametrize(
+    ("name", "scale"), [("star", 0.2), ("tsai_hill", 0.6), ("hashin and larc03 of tape", 0.7)]
+)
 def test_equals_full_enumeration(name, scale):
     every = Enumeration(lattice(2, most=(2, 2, 1)), LOADS.times(scale), required(name))
     books = list(every.books())
@@ -98,7 +102,7 @@ def test_equals_full_enumeration(name, scale):
 def test_a_ply_inside_governs_and_is_judged():
     """Bent over its thickness, a wall has a tape between two of its kind that is nearer to failure than both."""
     lat = lattice(1, most=(4, 1, 1))
-    stack = next(one for one in stacks_of(lat, COLD.services) if 0 in one.walls)
+    stack = next(one for one in stacks_of(lat, lat.candidates, COLD.services) if 0 in one.walls)
     row, criterion, allowables = len(stack.counts) - 1, Star(), TAPE.allowables
     lowest = {}
     for convex in (True, False):
@@ -115,3 +119,41 @@ def test_a_ply_inside_governs_and_is_judged():
     strain = [[0.009 * (1 + z / top) / 2, 0.0, 0.018 * (1 - z / top) / 2] for z in every]
     assert lowest[False] == pytest.approx(criterion._ratio(np.array(strain), allowables).min(), rel=1e-9)
     assert lowest[False] < 0.8 * lowest[True]
+
+
+GOOD = TAPE.allowables
+LACKING = {
+    "hashin.*test cloth.*must be 'tape'": ((Check(criterion=Hashin(), level="ultimate"),), {}),
+    "max_strain.*test tape.*e1t": (
+        (Check(criterion=MaxStrain(), level="ultimate"),),
+        {"allowables": replace(GOOD, e1t=None)},
+    ),
+    "limit matrix.*test tape.*GIIc": (
+        (Check(criterion=Puck(fiber=False), level="limit", name="limit matrix", applies_to="tape", in_situ=True,
+               in_situ_shear=True),),
+        {},
+    ),
+    "max_strain.*test tape.*allowables": ((Check(criterion=MaxStrain(), level="ultimate"),), {"allowables": None}),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("words", LACKING)
+def test_a_check_that_lacks_data_of_a_lamina_is_refused_before_anything_is_judged(words):
+    checks, change = LACKING[words]
+    lat = lattice(2)
+    lat = replace(lat, kinds=(replace(lat.kinds[0], lamina=replace(TAPE, **change)), *lat.kinds[1:]))
+    requirement = replace(COLD, checks=checks)
+    with pytest.raises(ValueError, match=f"Requirement: check '{words}"):
+        Problem(lattice=lat, loads=LOADS, requirement=requirement)
+    with pytest.raises(ValueError, match=f"Requirement: check '{words}"):
+        lightest(lat, LOADS, requirement)
+    told = [*(replace(one, decides=False) for one in checks), Check(criterion=TsaiHill(), level="ultimate")]
+    assert Problem(lattice=lattice(2), loads=LOADS, requirement=replace(requirement, checks=told))
+
+
+def test_no_case_is_refused():
+    none = LOADS.take([])
+    with pytest.raises(ValueError, match="Problem: loads: got no case"):
+        Problem(lattice=lattice(2), loads=none, requirement=COLD)
+    with pytest.raises(ValueError, match="lightest: loads: got no case"):
+        lightest(lattice(2), none, COLD)
