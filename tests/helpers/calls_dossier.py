@@ -51,7 +51,7 @@ TARN = Design(**DESIGN)
 SMALL = Design(**DESIGN | {"mold_line": FOUND.lattice.mold_line, "lattice": FOUND.lattice, "requirement": REQUIREMENT,
                            "ply_book": FOUND.strut.ply_book})  # fmt: skip
 SMALL_LOADING = DesignCases(labels=np.array(["a", "b", "c"]), loads=FOUND_LOADS, row=[0, 1, 2], shock_force=[0.0] * 3,
-                            contact=np.zeros((3, 3)))  # fmt: skip
+                            contact=np.zeros((3, 3)), stroke=[0.0] * 3)  # fmt: skip
 BOOK = TARN.ply_book
 write_ply_book(BOOK, FOLDER / "book.csv")
 write_margins(FOUND.margins, FOLDER / "margins.csv")
