@@ -14,7 +14,7 @@ from scipy.constants import g
 from strut_pictures import draw
 
 import beam
-from beam.dossier import book_table, lowest, schedule_table, shop, texts, write_margins
+from beam.dossier import book_table, lowest, schedule_table, shop, texts, write_table
 from beam.joints import assembly_margins, joint_load_table, with_joints
 from beam.loads import contact_speed, limit_descent_speed
 from beam.strength import ply_end_margins
@@ -90,7 +90,7 @@ def main(folder: Path, file: Path | None = None) -> None:
     sized = design.sized(sizing)
     cases.to_csv(folder / "loads.csv", index=False)
     places = lowest(table, None, by=("station", "wall", "mode"), decides=None)  # of all cases the lowest
-    write_margins(places.set_index(table.index.names), folder / "margins.csv")
+    write_table(places.set_index(table.index.names), folder / "margins.csv")
     book_table(sized.strut).to_csv(folder / "ply_book.csv")
     joint_loads = joint_load_table(fittings, sizing.strut, loading.loads, requirement, cases=labels)
     joint_loads.to_csv(folder / "joint_loads.csv", index=False)

@@ -459,17 +459,17 @@ def read_ply_book(path: str | os.PathLike[str], laminae: Mapping[str, Lamina]) -
 
 def safe_cell(text: str) -> str:
     """Text of a CSV cell that no spreadsheet takes for a formula."""
-    return f"'{text}" if text[:1] in "=+-@\t\r" else text
+    return f"'{text}" if text[:1] in tuple("=+-@\t\r\n") else text
 
 
 @checked
-def write_margins(table: Table, path: str | os.PathLike[str]) -> None:
-    """Write a margin table as a CSV file, every number in full.
+def write_table(table: Table, path: str | os.PathLike[str]) -> None:
+    """Write a table of margins, plies, tests or any other as a CSV file, every number in full.
 
     Parameters
     ----------
     table : DataFrame
-        From `beam.margins`.
+        The table; an index with names comes first.
     path : str or Path
         The file. Text that a spreadsheet would take for a formula gets an apostrophe in front.
 
@@ -477,15 +477,16 @@ def write_margins(table: Table, path: str | os.PathLike[str]) -> None:
     --------
     See `read_margins`.
     """
-    flat = table.reset_index()
+    flat = table.reset_index(drop=table.index.names == [None])
     texts = {name: [safe_cell(str(one)) if isinstance(one, str) else one for one in flat[name].astype(object)]
              for name in flat.columns if flat[name].dtype.kind not in "fiub"}  # fmt: skip
-    write_whole(Path(path), flat.assign(**texts).to_csv(index=False, lineterminator="\n"))
+    safe = flat.assign(**texts).rename(columns=lambda name: safe_cell(str(name)))
+    write_whole(Path(path), safe.to_csv(index=False, lineterminator="\n"))
 
 
 @checked
 def read_margins(path: str | os.PathLike[str]) -> Table:
-    """Read margins from a file of `write_margins`.
+    """Read margins from a file of `write_table`.
 
     Parameters
     ----------
@@ -509,7 +510,7 @@ def read_margins(path: str | os.PathLike[str]) -> Table:
     >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
     >>> table = beam.lightest(LATTICE, PULL, REQUIREMENT).margins
     >>> file = os.path.join(tempfile.mkdtemp(), "margins.csv")
-    >>> write_margins(table, file)
+    >>> write_table(table, file)
     >>> bool((read_margins(file)["margin"].to_numpy() == table["margin"].to_numpy()).all())
     True
     """

@@ -4,18 +4,21 @@ Every function draws on axes and never saves.
 """
 
 import io
+import warnings
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from html import escape
+from pathlib import Path
 from typing import Annotated, Literal
 
 import matplotlib
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
+from matplotlib.patches import Circle
 
-from beam.dossier.design import Design
-from beam.dossier.shop import NOT_RELEASED, both_sides, mandrel_table
+from beam.dossier.design import Design, write_whole
+from beam.dossier.shop import NOT_RELEASED, both_sides, mandrel_table, plain
 from beam.dossier.tables import lowest
 from beam.gear import LandingEnvelope, MainGear
 from beam.gear.parts.rotation import position
@@ -156,6 +159,23 @@ def plot_mandrel(
     return axes
 
 
+def shop_drawings(strut: Strut, place: Path, *, faults: tuple[str, ...], units: Units) -> list[Path]:
+    """Write mandrel and longitudinal sections as SVG files, one section for all walls of the same plies."""
+    figure = Figure(figsize=(10, 6), layout="constrained")
+    plot_mandrel(strut, axes=figure.subplots(2, 1, sharex=True).tolist(), faults=faults, units=units)
+    figures = {"mandrel": figure}
+    alike: dict[tuple[bool, ...], str] = {}
+    for wall in strut.mold_line.wall_names:
+        alike.setdefault(tuple(wall in ply.walls for ply in strut.ply_book.plies), wall)
+    for wall in alike.values():
+        figure = Figure(figsize=(11, 4), layout="constrained")
+        plot_longitudinal_section(strut, wall, ax=figure.subplots(), faults=faults, units=units)
+        figures[f"section {plain(wall)}"] = figure
+    for name, figure in figures.items():
+        write_whole(place / f"{name}.svg", _svg(figure, name))
+    return [place / f"{name}.svg" for name in figures]
+
+
 @checked
 def plot_gauges(comparison: Table, case: str, *, ax: Axes | None = None) -> Axes:
     """Draw measured strains of one case of the static test over the load, with the predicted lines.
@@ -279,6 +299,7 @@ def plot_gear_bodies(
     for (name, acting), pair in zip(bodies, (axes[:2], axes[2:]), strict=True):
         points, force, moment = (shown(np.array(one), quantity, units) for one, quantity in zip(
             zip(*acting.values(), strict=True), ("distance", "force", "moment"), strict=True))  # fmt: skip
+        force, moment = (np.where(abs(one) < 1e-9 * abs(one).max(), 0.0, one) for one in (force, moment))
         size = float(np.ptp(points, axis=0).max())
         scale = 0.5 * size / max(float(np.linalg.norm(force, axis=1).max()), 1e-12)
         for ax, (across, view) in zip(pair, ((0, "from the side"), (1, "from behind")), strict=True):
@@ -286,11 +307,17 @@ def plot_gear_bodies(
             for part in shapes[name]:
                 x, y = shown(np.array(part), "distance", units)[:, plane].T
                 ax.plot(x, y, color=INK, lw=3.0 if part[-1] is not link.shock_on_strut else 1.0, alpha=0.5)
+            if name != "strut" and across == 0:
+                center, radius = (
+                    shown(one, "distance", units).tolist() for one in (axle[plane], gear.tire.radius)
+                )
+                ax.add_patch(Circle(center, radius, fill=False, ec=INK, ls=":"))
             for i, (at, pull) in enumerate(zip(points[:, plane], scale * force[:, plane], strict=True)):
                 arrow = {"arrowstyle": "-|>", "color": COLORS[i % len(COLORS)], "lw": 2.0}
                 ax.annotate("", at + pull, at, arrowprops=arrow)
-                ax.text(*(at + 1.12 * pull), "ABCDEFGH"[i % 8], color=COLORS[i % len(COLORS)], weight="bold",
-                        ha="center", va="center")  # fmt: skip
+                x, y = (at + 1.12 * pull).tolist()
+                tint = COLORS[i % len(COLORS)]
+                ax.text(x, y, "ABCDEFGH"[i % 8], color=tint, weight="bold", ha="center", va="center")
                 ax.update_datalim([at, at + 1.15 * pull])
             ax.plot(*points[:, plane].T, "o", color=INK, ms=4)
             ax.set_aspect("equal", adjustable="datalim")
@@ -304,7 +331,7 @@ def plot_gear_bodies(
             f"M ({', '.join(f'{v:.4g}' for v in moment[i])}) {moment_unit}"
             for i, one in enumerate(acting)
         ]
-        pair[0].text(0.0, -0.24, "\n".join(rows), transform=pair[0].transAxes, va="top", fontsize=8)
+        pair[0].text(0.0, -0.2, "\n".join(rows), transform=pair[0].transAxes, va="top", fontsize=8)
     figure = axes[0].get_figure(root=True)
     assert figure is not None
     figure.suptitle(f"Free bodies, {label}; airplane axes, moments about the points drawn", fontsize=10)
@@ -350,7 +377,7 @@ def report_figures(
     ) as axes:
         plot_forces(strut.span, loading.loads, cases=labels.tolist(), axes=axes, units=units)
     worst = str(lowest(table, 1)["case"].iloc[0])
-    with drawn("bodies", f"Free bodies of link and strut in the case of the lowest margin, {worst}", 11, 10, 2, 2,
+    with drawn("bodies", f"Free bodies of link and strut in the case of the lowest margin, {worst}", 11, 8, 2, 2,
                share=False) as axes:  # fmt: skip
         plot_gear_bodies(design.gear, strut, loading, worst, axes=axes, units=units)
     with drawn("book", "Ply book", 11, 8) as axes:
@@ -374,11 +401,17 @@ def report_figures(
 
 def _figure(fig: Figure, caption: str) -> str:
     """A figure as HTML with its drawing as SVG inside."""
-    text = io.StringIO()
-    with matplotlib.rc_context({"svg.hashsalt": caption, "svg.fonttype": "none"}):
-        fig.savefig(text, format="svg", metadata={"Date": None}, dpi=150)
-    drawing = text.getvalue()
+    drawing = _svg(fig, caption)
     drawing = drawing[drawing.index("<svg") :].replace(
         "<svg ", f'<svg role="img" aria-label="{escape(caption)}" ', 1
     )
     return f"<figure>{drawing}<figcaption>{escape(caption)}</figcaption></figure>"
+
+
+def _svg(fig: Figure, salt: str) -> str:
+    """A figure as the text of an SVG file."""
+    text = io.StringIO()
+    with matplotlib.rc_context({"svg.hashsalt": salt, "svg.fonttype": "none"}), warnings.catch_warnings():
+        warnings.filterwarnings("ignore", "Glyph")  # text stays text: the reader's font draws it
+        fig.savefig(text, format="svg", metadata={"Date": None}, dpi=150)
+    return text.getvalue()

@@ -6,20 +6,21 @@ import re
 from collections.abc import Callable, Iterable
 from html import escape
 from pathlib import Path
-from typing import Any, Literal, get_args
+from typing import Annotated, Any, Literal, get_args
 
 import numpy as np
 import pandas as pd
 
 from beam.dossier.design import Design, write_whole
 from beam.dossier.proof_tests import StaticTest, coupon_plan, element_plan, inspection_plan
-from beam.dossier.shop import kit_list, release_faults
+from beam.dossier.shop import drop_table, kit_list, release_faults
 from beam.dossier.tables import book_table, lowest, schedule_table
 from beam.dossier.texts import CAUTIONS, loads, proof, title
 from beam.dossier.worked_margin import WorkedMargin, digits, wheel_steps, worked_margin
 from beam.gear import LandingEnvelope, landing_envelope
 from beam.loads import ground_cases, layout_table, part23, static_reactions
 from beam.sizing import Sizing
+from beam.strength import Damage
 from beam.strength.requirement import Requirement
 from beam.strut_cases import DesignCases, design_cases
 from beam.units import shown, symbol
@@ -38,7 +39,8 @@ h1 { font-size: 1.7rem } h2 { margin-top: 2.5rem; border-bottom: 2px solid #333 
 table { border-collapse: collapse; margin: .8rem 0; font-size: .82rem }
 caption { text-align: left; font-weight: 600; padding: .2rem 0 }
 th, td { border: 1px solid #bbb; padding: .18rem .5rem; text-align: right; vertical-align: top }
-th { background: #eee } thead th { text-align: center } .t { text-align: left } .t.w { min-width: 15em } ol th { text-align: left }
+th { background: #eee } thead th { text-align: center }
+.t { text-align: left } .t.w { min-width: 15em } ol th { text-align: left }
 ol td { white-space: pre; text-align: left; font-family: monospace }
 pre { font-size: .78rem; overflow-x: auto; background: #f7f7f7; padding: .6rem } .notes { font-size: .8rem }
 .wide { overflow-x: auto } .unsafe { border: 3px solid #a00; padding: .2rem 1rem; background: #fff4f2 }
@@ -47,7 +49,8 @@ nav li { display: inline-block; margin-right: 1rem }
 @page { size: A4 landscape; margin: 12mm }
 @media print {
   body { font-size: 9pt; max-width: none; margin: 0; padding: 0 } nav { display: none }
-  table { font-size: 7pt } th, td { padding: .1rem .3rem } pre { font-size: 6.5pt } .wide, pre { overflow: visible }
+  table { font-size: 7pt } th, td { padding: .1rem .3rem }
+  pre { font-size: 6.5pt } .wide, pre { overflow: visible }
   h2, h3, caption, thead { break-after: avoid } tr, figure, ol > li { break-inside: avoid }
   figure svg { max-height: 165mm }
 }
@@ -68,6 +71,7 @@ def report(
     cases: Table | None = None,
     loading: DesignCases | None = None,
     static_test: StaticTest | None = None,
+    damages: Annotated[Iterable[Damage], Limits(items=0)] = (),
     more: Iterable[tuple[str, Table]] = (),
     progress: Callable[[str], object] | None = None,
 ) -> Path:
@@ -91,6 +95,8 @@ def report(
         The cases on the strut; carried through the gear anew if not given.
     static_test : StaticTest, optional
         Plan of the static test, to print.
+    damages : sequence of Damage
+        Categories of damage, for the inspection in service.
     more : sequence of (title, DataFrame)
         Tables to print besides, as of joints or sensitivities.
     progress : callable, optional
@@ -141,13 +147,13 @@ def report(
         ("Landing", _text(envelope.summary()) + figures["envelope"]),
         ("Loads", _loads(cases, loading, strut, units) + figures["bodies"] + figures["forces"]),
         ("Ply book", _book(design, sizing, units) + figures["book"]),
-        ("Margins", _margins(table, units) + figures["margins"] + figures["reserve"] + "".join(figures[f"strain {k}"] for k in
-                                                            ("fiber", "transverse", "shear"))),
+        ("Margins", _margins(table, units) + figures["margins"] + figures["reserve"]
+         + "".join(figures[f"strain {k}"] for k in ("fiber", "transverse", "shear"))),
         ("Worked margins", "".join(map(_worked, worked)) or "<p>No row of a ply check decides.</p>"),
         ("Requirement and materials", _requirement(requirement) + _materials(design)),
         ("Reactions", _reactions(strut, loading, units)),
         *((name, _table(one, name)) for name, one in more),
-        ("Tests", _tests(design, sizing, static_test, units)),
+        ("Tests", _tests(design, sizing, static_test, damages, units)),
         ("Cautions", _list(CAUTIONS)),
     ]  # fmt: skip
     body, notes = _with_notes(
@@ -156,7 +162,9 @@ def report(
     parts.append(("Notes", notes))
     body += f'<h2 id="p{len(parts) - 1}">Notes</h2>{notes}'
     nav = "".join(f'<li><a href="#p{i}">{escape(name)}</a></li>' for i, (name, _) in enumerate(parts))
-    unsafe = dict.fromkeys([*_remarks(design, requirement), *(one.partition("; inside band")[0] for one in faults)])
+    unsafe = dict.fromkeys(
+        [*_remarks(design, requirement), *(one.partition("; inside band")[0] for one in faults)]
+    )
     box = (
         f'<div class="unsafe"><h3>Not released: what this rests on</h3>{_list(unsafe)}</div>'
         if unsafe
@@ -284,7 +292,12 @@ def _book(design: Design, sizing: Sizing, units: Units) -> str:
         )
         + _text(proof(sizing, design.requirement, units=units))
         + _table(kit_list(sizing.strut, units=units).reset_index(), "Material", digits_shown=4)
-        + _table(book_table(sizing.strut, units=units).reset_index(), "Ply book, from the mandrel outwards")
+        + _table(
+            book_table(sizing.strut, units=units).reset_index(),
+            "Ply book, from the mandrel outwards; the port strut's angles have the other sign",
+            digits_shown=4,
+        )
+        + _table(drop_table(sizing.strut, units=units).reset_index(), "Ends of plies", digits_shown=4)
     )
 
 
@@ -300,7 +313,13 @@ def _margins(table: pd.DataFrame, units: Units) -> str:
     out = []
     for by, caption in (("mode", "check"), ("wall", "wall"), ("station", "station")):
         rows = lowest(table, None, by=by)[shown_columns]
-        out.append(_table(_placed(rows, units), f"Lowest deciding margin of each {caption}, lowest first", digits_shown=4))
+        out.append(
+            _table(
+                _placed(rows, units),
+                f"Lowest deciding margin of each {caption}, lowest first",
+                digits_shown=4,
+            )
+        )
     rest = lowest(table, None, by="mode", decides=False)[shown_columns]
     if len(rest):
         low = rest["margin"].min()
@@ -352,7 +371,9 @@ def _requirement(requirement: Requirement) -> str:
 def _materials(design: Design) -> str:
     out = []
     for lamina in dict.fromkeys(kind.lamina for kind in design.lattice.kinds):
-        out.append(_table(_lamina_rows(lamina), f"{lamina.name} ({lamina.kind}), as in the ply book, base SI"))
+        out.append(
+            _table(_lamina_rows(lamina), f"{lamina.name} ({lamina.kind}), as in the ply book, base SI")
+        )
     return "".join(out)
 
 
@@ -408,7 +429,9 @@ def _reactions(strut: Any, loading: DesignCases, units: Units) -> str:
     )
 
 
-def _tests(design: Design, sizing: Sizing, static_test: StaticTest | None, units: Units) -> str:
+def _tests(
+    design: Design, sizing: Sizing, static_test: StaticTest | None, damages: Iterable[Damage], units: Units
+) -> str:
     laminae = [kind.lamina for kind in design.lattice.kinds]
     out = _table(coupon_plan(design.requirement, laminae), "Coupons (sampling and standards from memory)")
     out += _table(_placed(element_plan(sizing.margins), units), "Elements")
@@ -423,4 +446,4 @@ def _tests(design: Design, sizing: Sizing, static_test: StaticTest | None, units
             "Predicted readings at limit load of the test",
             digits_shown=4,
         )
-    return out + _table(inspection_plan(), "Inspection in service")
+    return out + _table(inspection_plan(damages), "Inspection in service")

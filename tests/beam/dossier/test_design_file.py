@@ -11,7 +11,7 @@ import tomli_w
 from calls_dossier import DESIGN, TARN
 from calls_sizing import FOUND
 
-from beam.dossier import Design, compare, read_margins, read_ply_book, write_margins, write_ply_book
+from beam.dossier import Design, compare, read_margins, read_ply_book, write_ply_book, write_table
 from beam.strut import Band, Rib
 from beam.units import _UNITS, from_text
 from materials import Factor, Source
@@ -167,7 +167,7 @@ def test_ply_book_and_margins_are_read_back_bit_for_bit(tmp_path):
     book = TARN.ply_book
     write_ply_book(book, tmp_path / "book.csv")
     assert read_ply_book(tmp_path / "book.csv", {p.lamina.name: p.lamina for p in book.plies}) == book
-    write_margins(FOUND.margins, tmp_path / "margins.csv")
+    write_table(FOUND.margins, tmp_path / "margins.csv")
     again = read_margins(tmp_path / "margins.csv")
     for name in ("ratio", "reserve", "margin", "place", "angle_deg"):
         np.testing.assert_array_equal(again[name], FOUND.margins[name])
@@ -185,7 +185,7 @@ def test_text_that_a_spreadsheet_would_run_is_made_harmless(tmp_path):
     assert "'=cmd" in text
     assert read_ply_book(tmp_path / "book é.csv", {plies[0].lamina.name: plies[0].lamina}) == book
     cases = FOUND.margins.rename(index={"a": "=1+1"}, level="case")
-    write_margins(cases, tmp_path / "m.csv")
+    write_table(cases, tmp_path / "m.csv")
     assert "\n=1" not in (tmp_path / "m.csv").read_text()
 
 
