@@ -16,8 +16,8 @@ from ezdxf.math import area
 from beam.dossier import Design, read_ply_book, shop, write_packet, write_table
 from beam.strut import PlyBook, cut_list
 
-COUNTS = FOUND.counts + np.arange(len(FOUND.counts))[::-1, None].clip(0, 1)
-SMALL = replace(FLAT, ply_book=FLAT.lattice.book(COUNTS.tolist()))  # with plies that end inside
+COUNTS = [[1, 1, 1], [0, 1, 1]]
+SMALL = replace(FLAT, ply_book=FLAT.lattice.book(COUNTS))  # with plies that end inside
 ODD = "=1+1 <b>&\"'\\ é 漢\n\tb"
 
 
