@@ -22,7 +22,7 @@ from beam.sizing import Lattice, Sizing, lightest
 from beam.strength import Requirement
 from beam.strength.margins import INDEX
 from beam.strut import Band, BookPly, MoldLine, PlyBook, Rib, Strut, Support
-from beam.strut.introductions import End
+from beam.strut.introductions import End, check_introductions
 from beam.strut_cases import DesignCases
 from materials import ConditionedLamina, Factor, Lamina, Source
 from materials.checks import (
@@ -136,6 +136,12 @@ class Design(Frozen):
         super().__post_init__()
         if to_table(self.lattice.mold_line, {}) != to_table(self.mold_line, {}):
             reject("Design: mold line of the lattice", "another one", "that of the design")
+        check_introductions(self.mold_line, self.bands, self.ribs)
+        names = [one.name for one in self.supports or ()]
+        if len(set(names)) < len(names):
+            reject("Design: supports", names, "distinct by name")
+        if self.first_counts is not None:
+            self.lattice.book(np.asarray(self.first_counts).astype(int).tolist())
 
     @cached_property
     def strut(self) -> Strut:
@@ -312,7 +318,7 @@ class Design(Frozen):
         """
         file = Path(path)
         try:
-            tables = tomllib.loads(file.read_text(encoding="utf-8"))
+            tables = tomllib.loads(file.read_text(encoding="utf-8-sig"))
         except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
             raise ValueError(f"{file.name}: {error}") from None
         return cls.from_tables(tables, file=file.name)

@@ -101,6 +101,13 @@ def test_comparison_names_what_changed():
         (("airplan",), {}, "airplan: got an unknown key.*mean 'airplane'"),
         (("lattice", "stations"), "0.3 m", "lattice: Lattice: stations"),
         (("requirement", "services"), "cold", r"requirement\.services: got 'cold', must be a list"),
+        (("first_counts",), [[99, 1, 1, 1]], r"Lattice\.book: counts"),
+        (("bands",), [{"name": "b", "start": 0.1, "end": 0.2}, {"name": "b", "start": 0.3, "end": 0.4}],
+         r"names of bands: got \['b', 'b'\]"),
+        (("bands",), [{"name": "b", "start": 0.1, "end": 9.2}], "'b'"),
+        (("supports",), [{"name": "s", "at": at, "translations": np.eye(3).tolist(), "rotations": np.eye(3).tolist()}
+                         for at in (0.0, 0.1)], r"supports: got \['s', 's'\], must be distinct by name"),
+        (("requirement", "services", 0, "factors"), ["barely visible impact damage"] * 2, "must be each once"),
         (("requirement", "checks"), {"from": "recomended"}, r"checks\.from: got 'recomended'.*mean 'recommended'"),
     ],
 )  # fmt: skip
@@ -113,6 +120,12 @@ def test_a_file_that_is_no_toml_is_named(tmp_path):
     (tmp_path / "a.toml").write_text("name = 'a'\nname = 'b'\n")
     with pytest.raises(ValueError, match=r"a\.toml: Cannot overwrite a value \(at line 2"):
         Design.read(tmp_path / "a.toml")
+
+
+def test_a_file_with_a_byte_order_mark_is_read(tmp_path):
+    TARN.write(tmp_path / "a.toml")
+    (tmp_path / "a.toml").write_bytes(b"\xef\xbb\xbf" + (tmp_path / "a.toml").read_bytes())
+    assert Design.read(tmp_path / "a.toml").digest == TARN.digest
 
 
 def test_a_folder_that_is_not_there_leaves_nothing_behind(tmp_path):
