@@ -10,6 +10,7 @@ import numpy as np
 import tarn
 import tarn_joints
 from make_pictures import save
+from matplotlib import pyplot as plt
 
 import beam
 from beam.dossier import lowest, texts
@@ -46,7 +47,8 @@ def main(folder: Path | None = None) -> None:
     print(f"\n{masses.round(3).to_string(index=False)}\nleg with its fittings: {masses['mass'].sum():.2f} kg")
     worst = int(np.argmax(np.linalg.norm(strut.span.forces(loads, at=[0.0])[:, 0, 4:], axis=-1)))
     case = {"case": worst, "label": labels[worst]}
-    save(plot_free_body(fittings[0], strut, loads, requirement, **case), folder, "joint_margins")
+    ax = plt.figure(figsize=(9, 7)).add_axes((0.09, 0.3, 0.88, 0.6))
+    save(plot_free_body(fittings[0], strut, loads, requirement, **case, ax=ax), folder, "joint_margins")
     assert round(float(table.loc[table["decides"], "margin"].min()), 3) == 0.068
 
 
