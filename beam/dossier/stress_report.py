@@ -50,13 +50,13 @@ nav li { display: inline-block; margin-right: 1rem }
 @media print {
   body { font-size: 9pt; max-width: none; margin: 0; padding: 0 } nav { display: none }
   table { font-size: 7pt } th, td { padding: .1rem .3rem }
-  pre { font-size: 6.5pt } .wide, pre { overflow: visible }
+  pre { font-size: 6.5pt; white-space: pre-wrap } .wide, pre { overflow: visible }
   h2, h3, caption, thead { break-after: avoid } tr, figure, ol > li { break-inside: avoid }
   figure svg { max-height: 165mm }
 }
 """
 
-LONG = 90  # letters of a text that stands in the notes
+LONG = 100  # letters of a text that stands in the notes
 _CELL = re.compile(r"<td>(?![-+]?[.\d]*(?:e[-+]\d+)?</td>)([^<]+)</td>")  # of a cell that is no number
 
 
@@ -152,7 +152,7 @@ def report(
         ("Worked margins", "".join(map(_worked, worked)) or "<p>No row of a ply check decides.</p>"),
         ("Requirement and materials", _requirement(requirement) + _materials(design)),
         ("Reactions", _reactions(strut, loading, units)),
-        *((name, _table(one, name)) for name, one in more),
+        *((name, _table(one, name, index=one.index.names != [None])) for name, one in more),
         ("Tests", _tests(design, sizing, static_test, damages, units)),
         ("Cautions", _list(CAUTIONS)),
     ]  # fmt: skip
