@@ -214,7 +214,9 @@ def _table(table: pd.DataFrame, caption: str, *, digits_shown: int = 5, index: b
     html = table.to_html(
         index=index, border=0, na_rep="-", float_format=f"{{:.{digits_shown}g}}".format, justify="center"
     )
-    html = _CELL.sub(_cell, html.replace("<th>", '<th scope="col">'))
+    head, _, rows = html.partition("</thead>")
+    rows = _CELL.sub(_cell, rows.replace("<th>", '<th scope="row">'))
+    html = head.replace("<th>", '<th scope="col">') + "</thead>" + rows
     start = html.index(">") + 1
     return f'<div class="wide">{html[:start]}<caption>{escape(caption)}</caption>{html[start:]}</div>'
 

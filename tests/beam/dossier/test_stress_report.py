@@ -13,7 +13,7 @@ import pytest
 import tarn
 
 import beam
-from beam.dossier import Design, lowest, plan_static_test, report, worked_margin
+from beam.dossier import Design, lowest, plan_static_test, report, stress_report, worked_margin
 from beam.dossier.plots import gear_bodies
 from beam.dossier.worked_margin import wheel_steps
 from beam.loads import Landing, ground_cases, static_reactions
@@ -220,6 +220,18 @@ def test_long_texts_of_tables_stand_in_the_notes(written):
     assert named == set(noted) == set(range(1, len(noted) + 1))
     assert any("GUIDANCE" in said for said in noted.values())
     assert "<th>" not in text
+    assert 'scope="row"' in text  # the table given has an index
+    assert ">station [mm]</th>" in text
+    assert ">station</th>" not in text.replace("Own table", "", 1).partition("Own table")[0]
+    for name, unit in (("E1", "Pa"), ("density", "kg/m3"), ("alpha1", "1/K"), ("nu12", "-")):
+        assert re.search(rf'<td class="t">{name}</td>\s*<td>[^<]*</td>\s*<td[^>]*>{unit}</td>', text), name
+
+
+def test_stations_are_shown_in_the_units_asked(table):
+    rows = lowest(table, 3)
+    for units, name, size in (("SI", "station [mm]", 1e-3), ("US", "station [in]", 0.0254)):
+        far = stress_report._placed(rows, units)[name].astype(float) * size
+        np.testing.assert_allclose(far, rows["station"])
 
 
 def test_free_bodies_of_link_and_strut_are_at_rest():
