@@ -182,7 +182,7 @@ class Design(Frozen):
         start: Strut | None = None,
         progress: Callable[[str], None] | None = None,
     ) -> Sizing:
-        """Size the strut of the design with its bands, ribs and ends: `beam.lightest` of what stands in it.
+        """Size the strut of the design on its supports, with its bands, ribs and ends: `beam.lightest` of what stands in it.
 
         Parameters
         ----------
@@ -203,6 +203,7 @@ class Design(Frozen):
             loading.loads,
             self.requirement,
             cases=loading.labels,
+            supports=self.supports,
             bands=self.bands,
             ribs=self.ribs,
             root_end=self.root_end,
