@@ -260,7 +260,8 @@ class Lattice(Frozen):
                 enough = own[:, None] >= kind.least_share * thickness[:, walls] * (1 - 1e-12)
                 keeps[f"least share {kind.least_share:g} of {kind.name}"] = enough.all(axis=1)
         for rule in self.rules:
-            keeps[str(rule)] = self._keeps(rule, counts) & keeps.get(str(rule), True)
+            both = self._keeps(rule, counts) & keeps.get(str(rule), np.array(True))
+            keeps[str(rule)] = np.asarray(both)
         allowed = np.all([np.ones(len(counts), dtype=bool), *keeps.values()], axis=0)
         if not allowed.any():
             self._refuse_contradiction(keeps, least, most)

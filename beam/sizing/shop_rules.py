@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from laminate import Laminate, Ply, rules
-from materials.checks import Array, Frozen, Items, Limits, checked, default, reject
+from materials.checks import Frozen, Items, Limits, checked, default, reject
 
 Present = NDArray[np.bool_]
 """Which plies of a stack are there, shape (laminate, ply)."""
@@ -212,6 +212,6 @@ def _angles(directions: Sequence[float]) -> str:
     return ", ".join(f"{one:g}" for one in directions)
 
 
-def kept(rule: ShopRule, plies: Sequence[Ply], present: Present) -> Array:
+def kept(rule: ShopRule, plies: Sequence[Ply], present: Present) -> Present:
     """Whether symmetric laminates keep a rule, (laminate,), of the plies of one half, from the surface inward."""
     return rule.holds((*plies, *plies[::-1]), np.concatenate([present, present[:, ::-1]], axis=1))
