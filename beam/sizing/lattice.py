@@ -258,7 +258,7 @@ class Lattice(Frozen):
             if kind.least_share:
                 # A share met exactly must not fall to rounding.
                 enough = own[:, None] >= kind.least_share * thickness[:, walls] * (1 - 1e-12)
-                keeps[f"least share {kind.least_share:g} of {kind.name}"] = enough.all(axis=1)
+                keeps[f"least share {kind.least_share:g} of {kind.name}"] = np.asarray(enough.all(axis=1))
         for rule in self.rules:
             both = self._keeps(rule, counts) & keeps.get(str(rule), np.array(True))
             keeps[str(rule)] = np.asarray(both)
