@@ -105,9 +105,11 @@ def sensitivity(
     -----
     A change is relaxed where it lets in more books. Factors, loads, caps, limits and shop rules are ordered: the
     books that hold the stricter problem hold the other. So a book of before that still holds a stricter problem, and
-    obeys its rules, is its lightest book without another search. "stacking" lays each kind outermost, innermost and
-    spread evenly in turn, and all in reverse; its `margin` is that of the same counts in the other order. Strengths are ordered so only where no check is
+    obeys its rules, is its lightest book without another search. Strengths are ordered so only where no check is
     Tsai-Wu, whose surface moves in with one strength where it moves out with another.
+
+    "stacking" lays each kind outermost, innermost and spread evenly in turn, and all in reverse: few of all orders. Its
+    `margin` is that of the same counts in the other order.
 
     On a strut with taper or bands each re-sizing starts from what these add to the strut of before, and rests on the
     held loads of its own books, as `beam.lightest` says.
@@ -336,12 +338,13 @@ def stacking_orders(kinds: Sequence[PlyKind]) -> dict[str, list[PlyKind]]:
     for i, kind in enumerate(kinds):
         reach = float(np.ptp(ends[i]))
         even = max(high - low, 1.0) / max(kind.most - 1, 1)
-        for name, change in (
-            (f"{kind.name} outermost", {"depth": low - reach - 1.0}),
-            (f"{kind.name} innermost", {"depth": high + 1.0}),
-            (f"{kind.name} spread", {"depth": low, "pitch": even}),
+        for name, depth, pitch in (
+            ("outermost", low - reach - 1.0, kind.pitch),
+            ("innermost", high + 1.0, kind.pitch),
+            ("spread", low, even),
         ):
-            out[name] = [replace(one, **change) if one is kind else one for one in kinds]
+            moved = replace(kind, depth=depth, pitch=pitch)
+            out[f"{kind.name} {name}"] = [moved if one is kind else one for one in kinds]
     out["reversed"] = [
         replace(kind, depth=low + high - float(end)) for kind, (_, end) in zip(kinds, ends, strict=True)
     ]

@@ -223,5 +223,6 @@ def test_orders_that_change_nothing_are_left_out_and_the_study_is_made_on_reques
     assert inside.STACKING not in inside.USUAL
     one = replace(PROBLEM, lattice=replace(lattice(1, most=(3, 2, 1)), mold_line=STRAIGHT))
     names = [change.assumption for change in inside._orders(one)]
-    assert "order: wrap outermost" not in names  # they lie there already
-    assert len(set(names)) == len(names) > 3
+    assert "order: wrap spread" not in names  # two wraps lie at the two ends already
+    assert len(set(names)) == len(names) == 8
+    assert not list(inside._orders(TUBE))  # one kind lies in one order
