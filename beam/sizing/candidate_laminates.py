@@ -12,7 +12,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from beam.sizing.lattice import Counts, Lattice
+from beam.sizing.lattice import Counts, Lattice, half_of
 from beam.strength.ply_places import Place
 from beam.strength.requirement import Service
 from laminate import Laminate, Ply, plate
@@ -203,7 +203,7 @@ def stacks_of(lattice: Lattice, candidates: Counts, services: tuple[Service, ...
 
 def slots_of(lattice: Lattice, wall: str) -> Slots:
     """Half of the full book of one wall, from the mandrel to the mid-plane."""
-    kind, group, plies = lattice.half(wall)
+    kind, group, plies = half_of(lattice, wall)
     least = lattice.limits[0].min(axis=0)
     return Slots(kind=kind, group=group, stays=group < least[kind], laminate=Laminate(plies))
 

@@ -18,6 +18,7 @@ well as fall::
 """
 
 from collections.abc import Sequence
+from dataclasses import fields
 from functools import cached_property
 from itertools import combinations
 from typing import Annotated
@@ -186,6 +187,9 @@ class Lattice(Frozen):
         self._refuse_blunt_ends()
         if self.rules or any(kind.least_share for kind in self.kinds):
             _ = self.candidates
+        # What these checks computed is no part of the object.
+        for name in set(vars(self)) - {field.name for field in fields(self)}:
+            del self.__dict__[name]
 
     def _refuse_blunt_ends(self) -> None:
         """Refuse a stretch where the least counts of local kinds pass the rules for plies that start or end."""
@@ -258,9 +262,10 @@ class Lattice(Frozen):
             if kind.least_share:
                 # A share met exactly must not fall to rounding.
                 enough = own[:, None] >= kind.least_share * thickness[:, walls] * (1 - 1e-12)
-                keeps[f"least share {kind.least_share:g} of {kind.name}"] = enough.all(axis=1)
+                keeps[f"least share {kind.least_share:g} of {kind.name}"] = np.asarray(enough.all(axis=1))
         for rule in self.rules:
-            keeps[str(rule)] = self._keeps(rule, counts) & keeps.get(str(rule), True)
+            both = self._keeps(rule, counts) & keeps.get(str(rule), np.array(True))
+            keeps[str(rule)] = np.asarray(both)
         allowed = np.all([np.ones(len(counts), dtype=bool), *keeps.values()], axis=0)
         if not allowed.any():
             self._refuse_contradiction(keeps, least, most)
@@ -271,7 +276,7 @@ class Lattice(Frozen):
         out = np.ones(len(counts), dtype=bool)
         names, columns = self.mold_line.wall_names, np.arange(len(self.kinds))
         for wall in {tuple(name in k.walls for k in self.kinds): name for name in names}.values():
-            kind, group, plies = self.half(wall)
+            kind, group, plies = half_of(self, wall)
             own, of_counts = np.unique(
                 np.where(np.isin(columns, kind), counts, 0), axis=0, return_inverse=True
             )
@@ -287,17 +292,6 @@ class Lattice(Frozen):
         )
         cause = "each of them alone can be kept" if len(worst) > 1 else ""
         reject("Lattice: rules", " and ".join(worst), f"such that some counts keep them, of {counts}", cause)
-
-    def half(self, wall: str) -> tuple[Counts, Counts, tuple[Ply, ...]]:
-        """Kind and group, (ply,) each, and ply of the half of the full book on a wall, from the mandrel inward."""
-        found = [
-            (kind, group, Ply(own.lamina, angle))
-            for kind, group in self.groups
-            if wall in (own := self.kinds[kind]).walls
-            for angle in own.angles_deg
-        ]
-        kinds, groups, plies = zip(*found, strict=True)
-        return np.array(kinds), np.array(groups), plies
 
     @cached_property
     def group_thickness(self) -> Array:
@@ -357,9 +351,22 @@ class Lattice(Frozen):
             ]
         return PlyBook(tuple(half + half[::-1]))
 
-    def in_every_bay(self, counts: Counts) -> Counts:
-        """Counts (kind,) in every bay, as near as the limits of each let them, shape (bay, kind) [-]."""
-        return np.clip(counts, *self.limits)
+
+def in_every_bay(lattice: Lattice, counts: Counts) -> Counts:
+    """Counts (kind,) in every bay, as near as the limits of each let them, shape (bay, kind) [-]."""
+    return np.clip(counts, *lattice.limits)
+
+
+def half_of(lattice: Lattice, wall: str) -> tuple[Counts, Counts, tuple[Ply, ...]]:
+    """Kind and group, (ply,) each, and ply of the half of the full book on a wall, from the mandrel inward."""
+    found = [
+        (kind, group, Ply(own.lamina, angle))
+        for kind, group in lattice.groups
+        if wall in (own := lattice.kinds[kind]).walls
+        for angle in own.angles_deg
+    ]
+    kinds, groups, plies = zip(*found, strict=True)
+    return np.array(kinds), np.array(groups), plies
 
 
 def wall_thickness(lattice: Lattice, counts: Counts) -> Array:

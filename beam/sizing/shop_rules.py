@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from laminate import Laminate, Ply, rules
-from materials.checks import Array, Frozen, Items, Limits, checked, default, reject
+from materials.checks import Frozen, Items, Limits, checked, default, reject
 
 Present = NDArray[np.bool_]
 """Which plies of a stack are there, shape (laminate, ply)."""
@@ -19,29 +19,11 @@ _DIRECTIONS = Limits("deg", at_least=-360.0, at_most=360.0)
 
 
 class ShopRule(Frozen, eq=True):
-    """A rule for the laminate of a wall; its limits are the fields of each class below it.
-
-    Examples
-    --------
-    >>> [rule.__name__ for rule in ShopRule.__subclasses__()]
-    ['Contiguity', 'LeastShare', 'AngleStep', 'OuterPlies']
-    """
+    """A rule for the laminate of a wall; its limits are the fields of each class below it."""
 
     @checked
     def verdict(self, laminate: Laminate) -> rules.Verdict:
-        """Whether a laminate keeps the rule, and why.
-
-        Parameters
-        ----------
-        laminate : Laminate
-            The wall.
-
-        Examples
-        --------
-        >>> from materials import lamina
-        >>> print(Contiguity(most=2).verdict(Laminate.from_code("[45/0_3]T", lamina("T300/5208"))))
-        contiguity: no, 3 plies from ply 2 on at 0 deg, 0.375 mm together; at most 2 plies
-        """
+        """Whether a laminate keeps the rule, and why."""
         return self._verdict(laminate)
 
     @abstractmethod
@@ -49,7 +31,7 @@ class ShopRule(Frozen, eq=True):
         """The verdict of `laminate.rules`."""
 
     @abstractmethod
-    def holds(self, plies: Sequence[Ply], present: Present) -> Present:
+    def _holds(self, plies: Sequence[Ply], present: Present) -> Present:
         """Whether laminates of some of the plies keep the rule, (laminate,)."""
 
 
@@ -65,8 +47,12 @@ class Contiguity(ShopRule, eq=True):
 
     Examples
     --------
+    >>> from laminate import Laminate
+    >>> from materials import lamina
     >>> print(Contiguity(most=6))
     at most 6 plies of one direction together
+    >>> print(Contiguity(most=2).verdict(Laminate.from_code("[45/0_3]T", lamina("T300/5208"))))
+    contiguity: no, 3 plies from ply 2 on at 0 deg, 0.375 mm together; at most 2 plies
     """
 
     most: Annotated[int, Limits("-", at_least=1)] = 4
@@ -79,7 +65,7 @@ class Contiguity(ShopRule, eq=True):
     def _verdict(self, laminate: Laminate) -> rules.Verdict:
         return rules.contiguity(laminate, most=self.most, thickness=self.thickness)
 
-    def holds(self, plies: Sequence[Ply], present: Present) -> Present:
+    def _holds(self, plies: Sequence[Ply], present: Present) -> Present:
         """Whether laminates of some of the plies keep the rule, (laminate,)."""
         limit = np.inf if self.thickness is None else self.thickness * (1 + 1e-9)
         last, out = np.full(len(present), np.nan), np.ones(len(present), dtype=bool)
@@ -129,7 +115,7 @@ class LeastShare(ShopRule, eq=True):
     def _verdict(self, laminate: Laminate) -> rules.Verdict:
         return rules.least_share(laminate, share=self.share, directions_deg=self.directions_deg)
 
-    def holds(self, plies: Sequence[Ply], present: Present) -> Present:
+    def _holds(self, plies: Sequence[Ply], present: Present) -> Present:
         """Whether laminates of some of the plies keep the rule, (laminate,)."""
         thickness = np.array([ply.lamina.thickness for ply in plies])
         part = np.array([[rules.share_of(ply, wanted) for wanted in self.directions_deg] for ply in plies])
@@ -159,7 +145,7 @@ class AngleStep(ShopRule, eq=True):
     def _verdict(self, laminate: Laminate) -> rules.Verdict:
         return rules.angle_step(laminate, most_deg=self.most_deg)
 
-    def holds(self, plies: Sequence[Ply], present: Present) -> Present:
+    def _holds(self, plies: Sequence[Ply], present: Present) -> Present:
         """Whether laminates of some of the plies keep the rule, (laminate,)."""
         # The last row is that of no ply before.
         turn = np.zeros((len(plies) + 1, len(plies)))
@@ -196,7 +182,7 @@ class OuterPlies(ShopRule, eq=True):
     def _verdict(self, laminate: Laminate) -> rules.Verdict:
         return rules.outer_plies(laminate, directions_deg=self.directions_deg, count=self.count)
 
-    def holds(self, plies: Sequence[Ply], present: Present) -> Present:
+    def _holds(self, plies: Sequence[Ply], present: Present) -> Present:
         """Whether laminates of some of the plies keep the rule, (laminate,)."""
         wrong = np.array(
             [not any(rules.share_of(ply, wanted) for wanted in self.directions_deg) for ply in plies]
@@ -212,6 +198,6 @@ def _angles(directions: Sequence[float]) -> str:
     return ", ".join(f"{one:g}" for one in directions)
 
 
-def kept(rule: ShopRule, plies: Sequence[Ply], present: Present) -> Array:
+def kept(rule: ShopRule, plies: Sequence[Ply], present: Present) -> Present:
     """Whether symmetric laminates keep a rule, (laminate,), of the plies of one half, from the surface inward."""
-    return rule.holds((*plies, *plies[::-1]), np.concatenate([present, present[:, ::-1]], axis=1))
+    return rule._holds((*plies, *plies[::-1]), np.concatenate([present, present[:, ::-1]], axis=1))

@@ -34,7 +34,7 @@ LATTICE = lattice(2, most=(1, 1, 1))
 FOUND_LOADS = LOADS.times(0.1)
 FOUND = lightest(LATTICE, FOUND_LOADS, REQUIREMENT)
 KIND = {"name": "tape", "lamina": TAPE, "angles_deg": (0.0,), "walls": WALLS, "least": 1, "most": 3, "depth": 0.0,
-        "pitch": 1.0, "least_share": 0.1}  # fmt: skip
+        "pitch": 1.0, "least_share": 0.1, "start": 0.0, "end": 0.5}  # fmt: skip
 TUBE = Problem(lattice=OF_TUBE, loads=PULL, requirement=TUBE_REQUIREMENT)
 SIZED = TUBE.size()
 LOAD = Variation(quantity="load", deviation=0.05)

@@ -234,10 +234,7 @@ def test_local_kinds_and_rules_of_the_lattice_are_read_back(tmp_path):
     pad = replace(
         lattice.kinds[-1], name="pad", least=0, most=1, start=lattice.stations[-2], end=lattice.stations[-1]
     )
-    first = np.pad(np.array(TARN.first_counts), [(0, 0), (0, 1)])
-    own = replace(
-        TARN, lattice=replace(lattice, kinds=(*lattice.kinds, pad), rules=rules), first_counts=first
-    )
+    own = replace(TARN, lattice=replace(lattice, kinds=(*lattice.kinds, pad), rules=rules))
     own.write(tmp_path / "design.toml")
     again = Design.read(tmp_path / "design.toml").lattice
     assert again.rules == rules

@@ -14,7 +14,7 @@ from small_strut import CAPS, CLOTH, LENGTH, LOADS, MOLD_LINE, REQUIREMENT, TAPE
 from beam.dossier import shop
 from beam.sizing import InfeasibleSizing, PlyKind, lightest
 from beam.sizing.feasibility import Feasibility
-from beam.sizing.lattice import bay_masses, wall_thickness
+from beam.sizing.lattice import bay_masses, in_every_bay, wall_thickness
 from beam.sizing.problem import obeys
 from beam.strength.margins import margins
 from beam.strength.ply_end_margins import ply_end_margins
@@ -179,7 +179,7 @@ def test_batch_judge_equals_the_margin_table_for_every_candidate_of_every_bay():
             if (n >= lat.limits[0][bay]).all() and (n <= lat.limits[1][bay]).all()
         }
         for candidate in own.tolist():
-            strut = Strut(MOLD_LINE, lat.book(lat.in_every_bay(lat.candidates[candidate])))
+            strut = Strut(MOLD_LINE, lat.book(in_every_bay(lat, lat.candidates[candidate])))
             forces = strut.span.forces(LOADS, at=[station])[:, 0]
             judge.held.clear()
             judge.hold([(strut, LOADS, np.arange(len(LOADS.force)))], np.array([station]))
