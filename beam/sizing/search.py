@@ -98,6 +98,11 @@ class Search:
         return out
 
     @property
+    def every(self) -> Array:
+        """Stations of all bays [m]."""
+        return np.unique(np.concatenate(self.stations))
+
+    @property
     def redundant(self) -> bool:
         """Whether supports carry what depends on the plies."""
         return any(len(span.held.rows) > 6 for span in self.spans)
@@ -109,7 +114,7 @@ class Search:
         the largest change of a section force, relative to the largest one [-].
         """
         before = self.forces
-        every = np.unique(np.concatenate(self.stations))
+        every = self.every
         parts = [in_service(strut, self.requirement) for strut in books]
         self.forces = [
             np.concatenate(

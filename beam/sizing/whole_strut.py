@@ -168,9 +168,7 @@ class WholeStrut:
         weights = weights._replace(
             what=f"{failing.mode} in case {label}" if failing.mode != FREQUENCY else failing.mode
         )
-        self.weights.append(weights)
-        self._values.append(np.full(self._mass.shape, np.nan))
-        self._limits.append(weights.limit)
+        self._add(weights)
         own = np.zeros(self._mass.shape, dtype=bool)
         own[np.arange(len(chain)), chain] = True
         self._fill(own)
@@ -183,6 +181,32 @@ class WholeStrut:
                     f"cut is met by {weights.limit - total:.3g}: they disagree, do not use the result"
                 )
             self._limits[-1] = total - 1e-12
+
+    def tighten(
+        self,
+        struts: list[tuple[Strut, PointLoads, NDArray[np.intp]]],
+        mode: str,
+        case: int,
+        growth: float,
+        label: str,
+    ) -> None:
+        """Add the cut of a motion of the tip that passes its limit where it grows by a factor as the strut deflects."""
+        strut, loads, rows = next(one for one in struts if case in one[2])
+        own = loads.take(np.flatnonzero(rows == case))
+        found = [
+            Failing(
+                mode, case, float(stiffness_ratios(one.strut, own, self.requirement)[mode][0][0]), one, own
+            )
+            for one in in_service(strut, self.requirement)
+        ]
+        weights = self._motion(min(found, key=lambda one: one.reserve))
+        what = f"{mode} in case {label}, on the deflected strut"
+        self._add(weights._replace(limit=weights.limit - 1.0 + 1.0 / growth, what=what))
+
+    def _add(self, weights: Weights) -> None:
+        self.weights.append(weights)
+        self._values.append(np.full(self._mass.shape, np.nan))
+        self._limits.append(weights.limit)
 
     def _motion(self, one: Failing) -> Weights:
         """Cut by the motion of the tip along the direction in which it fails; values in units of the limit."""

@@ -12,7 +12,7 @@ from typing import Annotated, Literal
 import numpy as np
 
 from beam.strength.check import Check, Level, meets, recommended, refuse_environment, screening
-from beam.strut import PointLoads, PointMass
+from beam.strut import MoldLine, PointLoads, PointMass
 from materials import Allowables, ConditionedLamina, Factor, Lamina
 from materials.checks import Array, Frozen, Items, Limits, checked, default, reject
 from materials.environment import check_glass_transition
@@ -330,7 +330,7 @@ class Requirement(Frozen, eq=True):
             if len(set(names)) != len(names):
                 reject(f"Requirement: {what}", names, "distinct by name")
         reserved = (BUCKLING, CURVED_BUCKLING, CORNER_OPENING, COLUMN, DEFLECTION, TWIST, FREQUENCY)
-        taken = (*(check.mode for check in self.ply_checks), *reserved)
+        taken = (*(check.mode for check in (*self.checks, *screening(decides=False))), *reserved)
         tips = [limit.name for limit in self.tip_limits]
         if len(set(tips)) != len(tips) or set(tips) & set(taken):
             reject("Requirement: tip_limits: name", tips, f"distinct, none of {', '.join(taken)}")
@@ -421,6 +421,48 @@ class Requirement(Frozen, eq=True):
             COLUMN,
             *(mode for mode, limit in limits if limit is not None),
         )
+
+
+@checked
+def alignment_limits(
+    mold_line: MoldLine,
+    *,
+    toe_deg: Annotated[float | None, Limits("deg", above=0.0, at_most=45.0)] = None,
+    camber_deg: Annotated[float | None, Limits("deg", above=0.0, at_most=45.0)] = None,
+) -> tuple[TipLimit, ...]:
+    """Limits on what bend and twist of the strut add to toe and camber of the wheel, for `beam.Requirement`.
+
+    Parameters
+    ----------
+    mold_line : MoldLine
+        The strut, trunnion to link pivot.
+    toe_deg, camber_deg : float, optional
+        Largest change, either way, at limit load; no limit if not given [deg].
+
+    Returns
+    -------
+    tuple of TipLimit
+        "toe change" and "camber change".
+
+    Notes
+    -----
+    The rotation of the tip about the airplane's upright axis and about its longitudinal axis, which turn a wheel
+    that stands upright and straight so. The turn of the link about its pivot as the bracket moves is left out: none
+    where the pivot lies across the airplane. `beam.wheel_alignment` has both.
+
+    Examples
+    --------
+    >>> import tarn  # examples/tarn.py
+    >>> [(one.name, one.limit) for one in alignment_limits(tarn.MOLD_LINE, toe_deg=0.5)]
+    [('toe change', 0.5)]
+    """
+    given = (("toe change", 2, toe_deg), ("camber change", 0, camber_deg))
+    per_radian = np.degrees(mold_line.frame)
+    return tuple(
+        TipLimit(name=name, form=(0.0, 0.0, 0.0, *per_radian[:, axis].tolist()), limit=limit)
+        for name, axis, limit in given
+        if limit is not None
+    )
 
 
 def case_factors(requirement: Requirement, loads: PointLoads) -> dict[Level, Array]:

@@ -131,3 +131,102 @@ def test_every_case_on_its_own_supports():
     mass = check(FEW, HALF, limits, sets)
     alone = [check(FEW, one, limits, own or None) for one, own in zip(EACH, sets, strict=True)]
     assert mass >= max(alone)
+
+
+STRAIGHT = replace(
+    FEW, mold_line=replace(MOLD_LINE, width=[0.09] * 3, height=[0.07] * 3, corner_radius=[0.018] * 3)
+)
+STAY = Support.point(0.3, [[0.0, 0.6, 0.8]], stiffness=5e6, name="stay")
+PIN = Support.point(LENGTH, [[0.0, 1.0, 0.0]], stiffness=2e6, name="pin")
+
+
+@cache
+def judged(lattice, loads, required, supports):
+    """(mass, least margin that decides) of each book, by its own margin table alone."""
+    out = []
+    for chain in product(range(len(lattice.candidates)), repeat=lattice.bays):
+        counts = lattice.candidates[list(chain)]
+        if obeys(lattice, counts):
+            strut = Strut(lattice.mold_line, lattice.book(counts))
+            table = margins(strut, loads, required, supports=supports)
+            out.append((strut.mass, table.loc[table["decides"], "margin"].min()))
+    return out
+
+
+def redundant(lattice, scale, supports, **changes):
+    """The book found on redundant supports, and the masses of all books that hold."""
+    required = replace(COLD, **{"assembly_temperature": 233.0} | changes)
+    loads = LOADS.times(scale)
+    holds = [mass for mass, lowest in judged(lattice, loads, required, supports) if lowest >= -1e-9]
+    return lightest(lattice, loads, required, supports=supports), holds
+
+
+@pytest.mark.parametrize(
+    ("scale", "supports"), [(0.4, (Support.clamp(), STAY)), (0.6, (Support.clamp(), PIN))]
+)
+def test_redundant_supports(scale, supports):
+    """The fixed point holds by its own table, and no book that holds is lighter than the bound."""
+    got, holds = redundant(STRAIGHT, scale, supports)
+    assert got.margins.loc[got.margins["decides"], "margin"].min() >= -1e-9
+    assert got.bound <= min(holds) * (1 + 1e-9)
+    assert got.mass >= min(holds) * (1 - 1e-9)
+    assert got.bound > 1.1 * min(mass for mass, _ in judged(STRAIGHT, LOADS.times(scale), COLD, None))
+    assert "largest change of a section force" in got.held[-1]
+    assert "for the section forces of the book found, held" in got.notes[0]
+    assert "lower bound for any book" in got.notes[1]
+
+
+def test_heat_on_redundant_supports_is_held_and_the_bound_is_weaker():
+    """Mounted 60 K warmer between two clamps: the cold pulls on the strut, and on the search."""
+    stiff = (Support.clamp(), Support.motions(LENGTH, ["u1"], stiffness=1e8, name="pull"))
+    got, holds = redundant(STRAIGHT, 0.4, stiff, assembly_temperature=293.0)
+    assert got.margins.loc[got.margins["decides"], "margin"].min() >= -1e-9
+    assert got.bound <= min(holds) * (1 + 1e-9)
+    assert got.mass >= min(holds) * (1 - 1e-9)
+    assert "heat or moisture loads the supports" in got.notes[1]
+
+
+def test_no_book_on_redundant_supports_is_said_only_where_it_is_proved():
+    supports = (Support.clamp(), STAY)
+    required = replace(COLD, assembly_temperature=233.0)
+    assert max(one for _, one in judged(STRAIGHT, LOADS.times(0.9), required, supports)) < 0
+    with pytest.raises(InfeasibleSizing, match="no lay-up of the lattice holds in bay 1"):
+        lightest(STRAIGHT, LOADS.times(0.9), required, supports=supports)
+    with pytest.raises(RuntimeError, match="That none exists is not proved"):
+        lightest(FEW, LOADS.times(0.9), required, supports=supports)
+
+
+def test_supports_that_cannot_be_sized_on_are_refused():
+    loose = Support.point(0.3, [[0.0, 0.6, 0.8]], play=1e-3, name="stay")
+    required = replace(COLD, assembly_temperature=293.0)
+    for wrong, text in (
+        ((Support.clamp(), loose), "without|play"),
+        ((HELD, HELD), "one set for each of 3 cases"),
+        (BEARINGS, "mechanism"),
+        ((HELD, (Support.clamp(), PIN), ()), "heat and moisture load redundant supports"),
+    ):
+        with pytest.raises(ValueError, match=text):
+            lightest(STRAIGHT, LOADS.times(0.3), required, supports=wrong)
+
+
+def test_second_order_in_the_final_judgement():
+    """The tip moves an eighth more on the deflected strut: first order is not enough, and the bound is weak."""
+    side = PointLoads(at=[4.0], force=[[[-4e2, 20, 0]], [[-5e2, 2, 30]]])
+    required = replace(COLD, deflection_limit=0.03, deflection_allowance=1.3)
+    books = []
+    for chain in product(range(len(SLENDER.candidates)), repeat=2):
+        counts = SLENDER.candidates[list(chain)]
+        if obeys(SLENDER, counts):
+            strut = Strut(LINE, SLENDER.book(counts))
+            table = margins(strut, side, required, stations=[0.0, 2.0], deflected=True)
+            books.append((strut.mass, table.loc[table["decides"], "margin"].min()))
+    best = min(mass for mass, lowest in books if lowest >= -1e-9)
+    first, second = (lightest(SLENDER, side, required, deflected=one) for one in (False, True))
+    assert first.mass < best
+    assert second.mass == pytest.approx(best, rel=1e-12)
+    assert second.bound == pytest.approx(first.mass, rel=1e-12)
+    assert second.margins["margin"].min() >= -1e-9
+    assert "deflection in case" in second.held[-2]
+    assert "if they grow as much in every book" in second.notes[0]
+    with pytest.raises(ValueError, match=r"deflection_allowance \[-\]: got 1.0, must be >= 1\.\d+"):
+        lightest(SLENDER, PointLoads(at=[4.0], force=[[[-2e3, 200, 0]]]), COLD, deflected=True)
