@@ -8,6 +8,8 @@ from beam.strut import PointLoads, Strut
 from materials.checks import Array
 
 WHOLE_STRUT = "whole strut"
+GlobalRatios = dict[str, tuple[Array, Array]]
+"""For each mode of the whole strut the ratio and the factor on load that it is divided by, (case,) each [-]."""
 
 
 def global_ratios(
@@ -17,8 +19,9 @@ def global_ratios(
     *,
     states: tuple[Service, ...] | None = None,
     deflected: bool = False,
-) -> dict[str, tuple[Array, Array]]:
-    """For each mode of the whole strut the ratio and the factor on load that it is divided by, (case,) each [-]."""
+    tip: Array | None = None,
+) -> GlobalRatios:
+    """Ratios of the whole strut in one stiffness; `tip` (case, 6) is its motion where another model gives it [m, rad]."""
     # Column: buckling factor under all loads of the case, over the ultimate factor; on redundant supports with the
     # forces of heat and moisture present and constant, the lowest over the services. Deflection and twist: the limit
     # over the motion of the tip at limit load, measured from the strut at rest in its service.
@@ -28,7 +31,8 @@ def global_ratios(
     factors = [strut.span.buckling_factor(loads, free_strain=strain) for strain in strains]
     by_case = case_factors(requirement, loads)
     out = {COLUMN: (np.min(factors, axis=0), by_case["ultimate"])}
-    tip = strut.span.displacement(loads, at=[strut.mold_line.length], large=deflected)[..., 0, :]
+    if tip is None:
+        tip = strut.span.displacement(loads, at=[strut.mold_line.length], large=deflected)[..., 0, :]
     moved = {DEFLECTION: np.linalg.norm(tip[..., :3], axis=-1), TWIST: np.abs(tip[..., 3])}
     limits = {DEFLECTION: requirement.deflection_limit, TWIST: requirement.twist_limit}
     for mode, limit in limits.items():
@@ -36,3 +40,9 @@ def global_ratios(
             with np.errstate(divide="ignore"):
                 out[mode] = (limit / moved[mode], np.where(by_case["limit"] > 0.0, 1.0, 0.0))
     return out
+
+
+def lowest_modes(known: GlobalRatios, found: GlobalRatios) -> None:
+    """Lower the known ratios of the whole strut to those found in another stiffness."""
+    for mode, (ratio, divisor) in found.items():
+        known[mode] = np.minimum(ratio, known[mode][0]) if mode in known else ratio, divisor

@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from beam.strength.check import Check, Level
-from beam.strength.global_modes import WHOLE_STRUT, global_ratios
+from beam.strength.global_modes import WHOLE_STRUT, GlobalRatios, global_ratios, lowest_modes
 from beam.strength.ply_places import judged_allowables
 from beam.strength.requirement import (
     BUCKLING,
@@ -216,12 +216,9 @@ def margins(
         )
         for own, here in zip(found, each, strict=True):
             own += [ratio._replace(service=indices[ratio.service]) for ratio in here]
-    whole: dict[str, tuple[Array, Array]] = {}
+    whole: GlobalRatios = {}
     for _, states, one in parts if whole_strut else ():
-        for mode, (ratio, divisor) in global_ratios(
-            one, loads, requirement, states=states, deflected=deflected
-        ).items():
-            whole[mode] = np.minimum(ratio, whole[mode][0]) if mode in whole else ratio, divisor
+        lowest_modes(whole, global_ratios(one, loads, requirement, states=states, deflected=deflected))
     return _table(
         zip(where.tolist(), found, strict=True),
         strut,
