@@ -44,6 +44,7 @@ from beam.strength.section_forces import (
 from beam.strength.station_ratios import LEVELS, WallRatios, ratios, reserve
 from beam.strength.wall_buckling import Known
 from beam.strut import IntroductionNote, PointLoads, Strut
+from beam.strut.introductions import reach_of
 from beam.strut.point_loads import before, past
 from materials import Lamina
 from materials.checks import Array, Limits, Table, checked, reject
@@ -53,9 +54,10 @@ if TYPE_CHECKING:
 
 INDEX = ("case", "station", "wall", "ply", "mode")
 WALL_ASSUMPTIONS = {
-    BUCKLING: "long flat wall, simply supported; stiffness of the service",
-    CURVED_BUCKLING: "wall between its corners, simply supported, with the knockdown of shells",
-    CORNER_OPENING: "lowest Zt of the plies, which is weakest between plies of different angles",
+    BUCKLING: "long flat wall, simply supported; stiffness of the service; hoop force Ny left out",
+    CURVED_BUCKLING: "wall between its corners, simply supported, with the knockdown of shells; Ny left out",
+    CORNER_OPENING: "lowest Zt of the plies, which is weakest between plies of different angles; NOT JUDGED: shear "
+    "between the plies, growth of ovalization near buckling",
     COLUMN: "linear buckling of the axis, lowest over the services, stiffness of each",
     DEFLECTION: "limit on the motion of the tip at limit load, without the allowance",
     TWIST: "limit on the rotation of the tip at limit load, without the allowance",
@@ -346,10 +348,15 @@ def _entering(
 ) -> tuple[list[str], NDArray[np.int64]]:
     """How loads enter where rows are: the different texts, and the index of the text of each row."""
     where, rows = np.unique(stations, return_inverse=True)
-    near = 1e-9 * strut.mold_line.length
+    near, reach = 1e-9 * strut.mold_line.length, reach_of(strut.mold_line)
     texts = [
         "; ".join(
-            [f"inside band '{b.name}'" for b in strut.bands if b.start - near <= s <= b.end + near]
+            [
+                f"{'inside' if inside else 'within reach of'} band '{b.name}'"
+                for b in strut.bands
+                if (inside := b.start - near <= s <= b.end + near)
+                or b.start - reach <= s <= b.end + reach
+            ]
             + [note.text for note in notes if note.start - near <= s <= note.end + near]
         )
         for s in where.tolist()

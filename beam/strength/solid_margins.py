@@ -185,9 +185,12 @@ def brick_margins(
         notes,
         every_ply=every_ply,
     )
+    laminae = dict.fromkeys(ply.lamina for ply in strut.ply_book.plies)
+    bare = ", ".join(f"'{one.name}'" for one in laminae if None in (one.G13, one.G23))
+    stand_in = f"bricks with G13 or G23 of {bare} from isotropy across the fiber" if bare else "bricks"
     column = WALL_ASSUMPTIONS[COLUMN]
     said = [
-        f"bricks; {'column as the beam has it: ' * text.startswith(column)}{text}"
+        f"{stand_in}; {'column as the beam has it: ' * text.startswith(column)}{text}"
         for text in table["assumption"].cat.categories
     ]
     table["assumption"] = table["assumption"].cat.rename_categories(said)

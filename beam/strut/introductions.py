@@ -155,6 +155,11 @@ def ribs_in(band: Band, ribs: Sequence[Rib], length: float) -> tuple[Rib, ...]:
     return tuple(sorted(within, key=lambda rib: rib.station))
 
 
+def reach_of(line: MoldLine) -> float:
+    """Distance from a band over which its disturbance decays to 1/e at most [m]."""
+    return REACH * float(max(line.width.max(), line.height.max()))
+
+
 def notes(
     line: MoldLine,
     bands: Sequence[Band],
@@ -164,8 +169,7 @@ def notes(
     loads: PointLoads,
 ) -> tuple[IntroductionNote, ...]:
     """What margins near introductions rest on, root to tip."""
-    length, found = line.length, []
-    reach = REACH * float(max(line.width.max(), line.height.max()))
+    length, found, reach = line.length, [], reach_of(line)
 
     def note(start: float, end: float, text: str) -> None:
         found.append(IntroductionNote(max(0.0, start - reach), min(length, end + reach), text))

@@ -246,8 +246,14 @@ class Strut(Frozen, kw_only=False):
         loads : PointLoads
             The loads.
         """
-        ends = (self.root_end, self.tip_end)
-        return notes(self.mold_line, self.bands, self.ribs, ends, self.span.supports or (), loads)
+        ends, length = (self.root_end, self.tip_end), self.mold_line.length
+        found = notes(self.mold_line, self.bands, self.ribs, ends, self.span.supports or (), loads)
+        laminae = dict.fromkeys(ply.lamina for ply in self.ply_book.plies)
+        bare = [f"'{one.name}'" for one in laminae if None in (one.G13, one.G23)]
+        if self.bands and bare:
+            text = f"{', '.join(bare)} without G13 or G23: what bands add is found with walls rigid in transverse shear"
+            found = tuple(sorted([*found, IntroductionNote(0.0, length, text)]))
+        return found
 
     @checked
     def added_wall_loads(
