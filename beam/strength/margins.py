@@ -352,7 +352,9 @@ def _entering(
     texts = [
         "; ".join(
             [
-                f"{'inside' if inside else 'within reach of'} band '{b.name}'"
+                f"inside band '{b.name}', whose loads count at their stations"
+                if inside
+                else f"within reach of band '{b.name}'"
                 for b in strut.bands
                 if (inside := b.start - near <= s <= b.end + near)
                 or b.start - reach <= s <= b.end + reach

@@ -1,6 +1,7 @@
 import sys
 from dataclasses import replace
 
+import band_cases
 import introductions_bricks
 import numpy as np
 import pytest
@@ -504,6 +505,18 @@ def test_the_beam_has_its_added_stresses_in_a_band():
     assert compare(found, [at]).largest_ratio() == pytest.approx(1.0, abs=0.05)
     plain = strut.wall_loads(strut.span.forces(loads, at=[at])[:, 0], at)
     assert np.abs(strut.added_wall_loads(loads, at)[..., 3:]).max() > 50 * np.abs(plain[..., 3:]).max()
+
+
+@pytest.mark.parametrize(
+    ("name", "ribs", "kinds", "My", "Nx"),
+    [("laminate", "none", ("torque pair",), 0.15, 0.15), ("taper", "two", ("normal", "lateral"), 0.15, 0.20)],
+)
+def test_peaks_near_a_band_against_bricks_of_another_strut(name, ribs, kinds, My, Nx):
+    """Two of the cases of bench_distortion.py: 8 elements to a corner, peaks at the same Gauss points."""
+    for beam, bricks in band_cases.peaks(name, ribs, kinds):
+        assert beam[0] == pytest.approx(bricks[0], rel=My)
+        assert beam[1] == pytest.approx(bricks[1], rel=Nx)
+        assert bricks[0] > 300.0
 
 
 def test_convergence_stops_at_the_tolerance_and_says_the_order():
