@@ -21,7 +21,7 @@ def global_ratios(
     deflected: bool = False,
     tip: Array | None = None,
 ) -> GlobalRatios:
-    """Ratios of the whole strut in one stiffness; `tip` (case, 6) is its motion where another model gives it [m, rad]."""
+    """Ratios of the whole strut in one stiffness; `tip` (case, 6) is its motion where another model gives it."""
     # Column: buckling factor under all loads of the case, over the ultimate factor; on redundant supports with the
     # forces of heat and moisture present and constant, the lowest over the services. Deflection and twist: the limit
     # over the motion of the tip at limit load, measured from the strut at rest in its service.

@@ -67,12 +67,12 @@ WALL_ASSUMPTIONS = {
 
 @checked
 def check_stations(strut: Strut, loads: PointLoads) -> Array:
-    """Stations where margins are found: both sides of every step in lay-up or load, and half way between.
+    """Stations where margins are found: both sides of every step in lay-up or load, half way between, edges of bands.
 
     Parameters
     ----------
     strut : Strut
-        Gives the ply drops and the mold line's own stations.
+        Gives the ply drops, the mold line's own stations and the bands.
     loads : PointLoads
         Gives the stations of the loads.
 
@@ -103,7 +103,10 @@ def check_stations(strut: Strut, loads: PointLoads) -> Array:
     steps = steps[np.concatenate([[True], np.diff(steps) > 1e-9 * length])]
     below = before(steps[1:], length)
     beyond = past(loads.at, length)
-    return np.unique(np.concatenate([steps, below, (steps[1:] + steps[:-1]) / 2, beyond[beyond < length]]))
+    middles = (steps[1:] + steps[:-1]) / 2
+    edges = np.array([s for band in strut.bands for s in (band.start, band.end)])
+    edges = edges[np.abs(edges[:, None] - steps).min(axis=1) > 1e-9 * length]
+    return np.unique(np.concatenate([steps, below, middles, beyond[beyond < length], edges]))
 
 
 @checked
@@ -352,12 +355,9 @@ def _entering(
     texts = [
         "; ".join(
             [
-                f"inside band '{b.name}', whose loads count at their stations"
-                if inside
-                else f"within reach of band '{b.name}'"
+                f"{'inside' if inside else 'within reach of'} band '{b.name}'"
                 for b in strut.bands
-                if (inside := b.start - near <= s <= b.end + near)
-                or b.start - reach <= s <= b.end + reach
+                if (inside := b.start - near <= s <= b.end + near) or b.start - reach <= s <= b.end + reach
             ]
             + [note.text for note in notes if note.start - near <= s <= note.end + near]
         )

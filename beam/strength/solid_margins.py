@@ -37,7 +37,7 @@ class _BrickStates(PlyStates):
     """Strains and stresses of the plies of a group as the bricks have them, in the plane of the plies."""
 
     def __init__(self, unit: Bricks, wrench: Array, assembly: float | None, group: WallGroup) -> None:
-        """`unit` are the bricks under unit loads, `wrench` (unit load, case) the loads, `assembly` a temperature [K]."""
+        """`unit`: bricks under unit loads; `wrench` (unit load, case): the loads; `assembly`: a temperature [K]."""
         super().__init__(group)
         self._wrench, self._assembly = wrench, assembly
         names = group.strut.mold_line.wall_names

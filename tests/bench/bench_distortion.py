@@ -35,7 +35,9 @@ def kept():
 
 def own():
     """Errors case by case against bricks solved here."""
-    print(f"{'strut':10}{'ribs':6}{'load':13}{'My, N':>8}{'error, %':>10}{'Nx, kN/m':>10}{'error, %':>10}{'s':>6}")
+    print(
+        f"{'strut':10}{'ribs':6}{'load':13}{'My, N':>8}{'error, %':>10}{'Nx, kN/m':>10}{'error, %':>10}{'s':>6}"
+    )
     for name, ribs, kinds in band_cases.every():
         start = time.process_time()
         found = band_cases.peaks(name, ribs, kinds)

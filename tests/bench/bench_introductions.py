@@ -1,14 +1,19 @@
-"""Time of the margins of 112 cases at 50 stations with bands, ribs and closed ends, over that without them, in one run.
+"""Time of the margins of 112 cases at 50 stations with bands, ribs and closed ends over that without, in one run.
 
 Each run has a strut of its own, so that what a strut keeps from one call to the next is found anew. Taper is in both: the
 batch of all stations takes no longer than the sections one by one.
 python tests/bench/bench_introductions.py
 """
 
+import sys
 import time
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[2] / "examples"))
+
 import tarn
 
 from beam import PointLoads, Strut, margins

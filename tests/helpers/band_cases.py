@@ -52,7 +52,7 @@ def strut_of(name, ribs, walls):
 
 
 def peaks(name, ribs, kinds, density=FINE):
-    """Largest My [N] and Nx [N/m] near the band, (kind of load, beam or bricks, 2); kinds share the walls of the band."""
+    """Largest My [N] and Nx [N/m] near the band, (kind of load, beam or bricks, 2); kinds share a band."""
     walls = LOADS[kinds[0]][0]
     assert all(LOADS[kind][0] == walls for kind in kinds)
     strut, band = strut_of(name, ribs, walls), BANDS[ribs]

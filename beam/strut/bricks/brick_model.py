@@ -141,7 +141,7 @@ class Bricks(Frozen):
 
     @cached_property
     def _restraint(self) -> Array:
-        """Displacements and reactions (unknown + direction, 2) that redundant supports make of `cure` since assembly."""
+        """Displacements, then reactions, (unknown + direction, 2) that redundant supports make of `cure`."""
         if not self.per_gap.size:
             return np.zeros((len(self.per_load) + len(self.rows), 2))
         return -self.per_gap @ (self.rows @ self.cure)
@@ -309,9 +309,7 @@ class Bricks(Frozen):
         load = np.einsum("phm,nmbl,cl->cnphb", weights, per, self._wrench, optimize=True)
         none = np.zeros((len(z), 6))
         load = of_plies(smooth, in_wall, none, load)
-        held = of_plies(
-            smooth, in_wall, none, np.einsum("phm,nmbl->lnphb", weights, held, optimize=True)
-        )
+        held = of_plies(smooth, in_wall, none, np.einsum("phm,nmbl->lnphb", weights, held, optimize=True))
         rest = (
             np.einsum("phm,nmbl->lnphb", weights, cure, optimize=True)
             - np.swapaxes(free, 0, 1)[:, None, :, None]
@@ -546,9 +544,7 @@ def _bordered(
     for _ in range(2):  # once, and once for what rounding left
         rest = f - _product(K, unknowns, u) - C.T @ force
         z = factor.solve(np.where(slaved[:, None], 0.0, rest))
-        right = (
-            np.concatenate([R.T @ rest, flexibility[:, None] * force + gap - C @ u]) - V.T @ z
-        )
+        right = np.concatenate([R.T @ rest, flexibility[:, None] * force + gap - C @ u]) - V.T @ z
         x = np.linalg.solve(S, right / size[:, None]) / size[:, None]
         u, force = u + z - Y @ x + R @ x[:q], force + x[q:]
     return u, -force

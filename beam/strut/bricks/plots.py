@@ -66,7 +66,8 @@ def plot_beam_and_bricks(
     ax.axhline(0.0, color=INK, lw=0.6)
     if len(x) > 1:
         ax.set_xlim(x[0], x[-1])
-    title = f"wall '{comparison.walls[wall]}', case {case}, {level_text([comparison.level[case]])}: extremes over its faces and width"
+    level = level_text([comparison.level[case]])
+    title = f"wall '{comparison.walls[wall]}', case {case}, {level}: extremes over its faces and width"
     ax.set_title(title, fontsize=9, loc="left")
     ax.set_xlabel(f"station from root [{symbol('length', units)}]", fontsize=8)
     ax.set_ylabel("strain along the span [microstrain]", fontsize=8)

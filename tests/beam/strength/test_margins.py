@@ -95,11 +95,13 @@ def test_rows_say_what_is_not_judged_and_whether_a_band_is_near(table):
     band = Band(name="saddle", start=0.22, end=0.28)
     ribs = [Rib(station=0.22), Rib(station=0.28)]
     banded = Strut(STRAIGHT, BOOK, bands=[band], ribs=ribs)
-    rows = margins(banded, LOADS, REQUIREMENT, stations=[0.05, 0.15, 0.25, 0.45], cases=CASES, whole_strut=False)
+    rows = margins(
+        banded, LOADS, REQUIREMENT, stations=[0.05, 0.15, 0.25, 0.45], cases=CASES, whole_strut=False
+    )
     each = rows.groupby(level="station")["assumption"].agg(lambda one: " ".join(one.astype(str).unique()))
     near = 1.8 * 0.09  # widths, the longest decay measured
     assert 0.22 - near > 0.05
-    assert [("inside band 'saddle', whose loads count at" in text) for text in each] == [False, False, True, False]
+    assert [("inside band 'saddle'" in text) for text in each] == [False, False, True, False]
     assert [("within reach of band 'saddle'" in text) for text in each] == [False, True, False, False]
 
 

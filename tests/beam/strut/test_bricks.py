@@ -486,7 +486,10 @@ def test_margins_of_a_braced_strut_have_the_heat_of_its_supports_and_the_whole_s
             assert of[0][keep] == pytest.approx(of[1][keep], rel=0.05), (mode, assembly)
     change = found[200.0, "beam"] / found[340.0, "beam"]
     assert change.xs("tsai_wu", level="mode").min() < 0.9
-    assert found[340.0, "bricks"].xs("twist", level="mode").iloc[1] != found[340.0, "beam"].xs("twist", level="mode").iloc[1]
+    assert (
+        found[340.0, "bricks"].xs("twist", level="mode").iloc[1]
+        != found[340.0, "beam"].xs("twist", level="mode").iloc[1]
+    )
 
 
 def test_beam_and_bricks_agree_away_from_ends(layered):
@@ -503,6 +506,14 @@ def test_the_beam_has_its_added_stresses_in_a_band():
     at = introductions_bricks.BRACKET.middle
     found = solve(strut, loads, Density(per_corner=5, per_face=4, size=0.02, fine=0.01))
     assert compare(found, [at]).largest_ratio() == pytest.approx(1.0, abs=0.05)
+    forces = strut.span.forces(loads, at=[at - 0.01, at + 0.005])  # on both sides of the load's station
+    shear = strut.wall_loads(forces, [at - 0.01, at + 0.005], [0.5])[..., 0, 2]
+    bricks = found.wall_loads([at - 0.01, at + 0.005], [0.5])[..., 0, 2]
+    added = strut.added_wall_loads(loads, [at - 0.01, at + 0.005], [0.5])[..., 0, 2]
+    caps = [0, 4]
+    size = np.abs(bricks[..., caps]).max()
+    assert (shear + added)[..., caps] == pytest.approx(bricks[..., caps], abs=0.13 * size)
+    assert np.abs(shear - bricks)[..., caps].max() > 0.8 * size
     plain = strut.wall_loads(strut.span.forces(loads, at=[at])[:, 0], at)
     assert np.abs(strut.added_wall_loads(loads, at)[..., 3:]).max() > 50 * np.abs(plain[..., 3:]).max()
 

@@ -1,6 +1,7 @@
 """Distortion and warping along the strut against bricks, closed forms, equilibrium, superposition and reciprocity."""
 
 import time
+from dataclasses import replace
 from itertools import groupby
 
 import numpy as np
@@ -8,11 +9,11 @@ import pytest
 from printed import printed
 from ring_cases import BANDS, LENGTH, PEAKS, PLACES, RIBS, iso, lay_up, peaks, strut_of, walls_of
 from struts import LENGTH as SPAN
-from struts import strut
+from struts import MOLD, book, strut
 
 from beam.section import distortion
 from beam.section.outline import box, round_tube, rounded_box
-from beam.strut import Band, PointLoads, Rib, Support
+from beam.strut import Band, PlyBook, PointLoads, Rib, Strut, Support
 from beam.strut import distortion_along_span as along_span
 from beam.strut.distortion_along_span import AlongSpan, Ends, Hoop, Patch, Walls
 
@@ -164,7 +165,9 @@ def test_warping_held_at_the_root_of_a_laminated_box(monkeypatch):
     x, twist = np.array([0.0, 0.02, 0.05]), np.zeros(6)
     twist[3] = 1e3
     whole = rounded_walls(abd, t)
-    peak = np.abs(AlongSpan(whole, 0.8, points=[0.8]).wall_loads(x, PLACES)[..., NX, :] @ twist).max(axis=(1, 2))
+    peak = np.abs(AlongSpan(whole, 0.8, points=[0.8]).wall_loads(x, PLACES)[..., NX, :] @ twist).max(
+        axis=(1, 2)
+    )
     assert peak[0] == pytest.approx(abs(closed), rel=0.2)
     for name in ("MODES", "LAG"):
         monkeypatch.setattr(along_span, name, 0)
@@ -177,7 +180,13 @@ def test_warping_held_at_the_root_of_a_laminated_box(monkeypatch):
 
 def rounded_walls(abd, t):
     """Walls of the root section, 112 x 82 mm with corners of 22 mm, all along."""
-    return plain(lambda s: rounded_box(*(np.full(len(s), one) for one in (0.112, 0.082, 0.022)), np.broadcast_to(t, (len(s), 8))), abd, t)
+    return plain(
+        lambda s: rounded_box(
+            *(np.full(len(s), one) for one in (0.112, 0.082, 0.022)), np.broadcast_to(t, (len(s), 8))
+        ),
+        abd,
+        t,
+    )
 
 
 def test_shear_lag_of_a_round_tube_dies_out_as_the_sheet_does(monkeypatch):
@@ -320,8 +329,65 @@ def test_a_force_moved_within_its_band_brings_its_moment(banded):
     force = np.array([300.0, 2000.0, -5000.0])
     here = PointLoads(at=[0.21], force=[[force]])
     there = PointLoads(at=[0.25], force=[[force]], moment=[[np.cross([-0.04, 0.0, 0.0], force)]])
-    one, other = (banded.added_wall_loads(p, STATIONS, at=[0.2, 0.8]) for p in (here, there))
+    one, other = (
+        banded.wall_loads(banded.span.forces(p, at=STATIONS), STATIONS, [0.2, 0.8])
+        + banded.added_wall_loads(p, STATIONS, at=[0.2, 0.8])
+        for p in (here, there)
+    )
     assert one == pytest.approx(other, abs=1e-9 * abs(one).max())
+
+
+def section_forces_of(one, loads, x):
+    """N, V2, V3, T, M2, M3 of all wall loads of a prismatic strut, by Gauss's rule, (case, 6)."""
+    at, weight = np.polynomial.legendre.leggauss(12)
+    at, weight = 0.5 * (1 + at), 0.5 * weight
+    contour = one.section(x).contour
+    running = one.wall_loads(one.span.forces(loads, at=[x])[:, 0], x, at) + one.added_wall_loads(loads, x, at)
+    ds = (contour.length[:, None] * weight)[..., None]
+    Nx, _, Nxy, Mx, _, Mxy = np.moveaxis(running, -1, 0)
+    (y2, y3), (t2, t3) = (np.moveaxis(f(at), -1, 0) for f in (contour.position, contour.tangent))
+    parts = (
+        Nx,
+        Nxy * t2,
+        Nxy * t3,
+        Nxy * (y2 * t3 - y3 * t2) - 2 * Mxy,
+        Nx * y3 + Mx * t2,
+        -Nx * y2 + Mx * t3,
+    )
+    return np.stack([(ds[..., 0] * part).sum(axis=(-1, -2)) for part in parts], axis=-1)
+
+
+def test_inside_a_band_section_forces_are_those_of_the_load_spread_over_it():
+    """A push along e3, torque and pull on all walls of a prismatic tube enter evenly from edge to edge."""
+    line = replace(MOLD, width=[0.09, 0.09], height=[0.07, 0.07], corner_radius=[0.018, 0.018])
+    band = Band(name="saddle", start=0.2, end=0.3)
+    plies = [replace(ply, end=SPAN) for ply in book().plies]
+    one = Strut(line, PlyBook(plies), bands=[band], ribs=[Rib(station=0.2), Rib(station=0.3)])
+    f, m = np.array([2e3, 0.0, 5e3]), np.array([300.0, 0.0, 0.0])
+    loads = PointLoads(at=[0.25, SPAN], force=[[f, [0, 0, -1e3]]], moment=[[m, [0, 0, 0]]])
+    for x in (0.19, 0.22, 0.26, 0.29, 0.31):
+        share = np.clip((0.3 - x) / 0.1, 0.0, 1.0)
+        N, V3, T = np.array([2e3, 5e3, 300.0]) * share
+        M2 = -5e3 * share * (0.25 - x if x < 0.2 else 0.5 * (0.3 - x)) + 1e3 * (SPAN - x)
+        found = section_forces_of(one, loads, x)[0]
+        assert found[[0, 3]] == pytest.approx([N, T], rel=0.01, abs=5.0)
+        assert found[2] == pytest.approx(
+            V3 - 1e3, rel=0.03, abs=20.0
+        )  # less what walls carry across themselves
+        assert found[4] == pytest.approx(M2, rel=0.02, abs=5.0)
+
+
+def test_wall_loads_are_steady_through_the_station_of_a_load_in_its_band(banded):
+    """Where it stands without a band they jump by its shear flow."""
+    loads, x = some_loads(), 0.22 + np.array([-1e-7, 1e-7])
+
+    def jump(one):
+        running = one.wall_loads(one.span.forces(loads, at=x), x, [0.5])
+        total = (running + one.added_wall_loads(loads, x, [0.5]))[..., 2]
+        return np.abs(total[:, 1] - total[:, 0]).max() / np.abs(total).max()
+
+    assert jump(banded) < 1e-3
+    assert jump(strut()) > 0.1
 
 
 def test_a_reaction_in_a_band_acts_as_the_load_it_is():
