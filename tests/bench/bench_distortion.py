@@ -44,7 +44,8 @@ def own():
         taken = time.process_time() - start
         for kind, (beam, bricks) in zip(kinds, found, strict=True):
             My, Nx = 100 * (beam / bricks - 1)
-            print(f"{name:10}{ribs:6}{kind:13}{bricks[0]:8.0f}{My:+10.1f}{bricks[1] / 1e3:10.1f}{Nx:+10.1f}{taken:6.1f}",
+            sizes = f"{bricks[0]:8.0f}{My:+10.1f}{bricks[1] / 1e3:10.1f}{Nx:+10.1f}{taken:6.1f}"
+            print(f"{name:10}{ribs:6}{kind:13}{sizes}",
                   flush=True)  # fmt: skip
 
 

@@ -1,7 +1,7 @@
 """Time of the margins of 112 cases at 50 stations with bands, ribs and closed ends over that without, in one run.
 
-Each run has a strut of its own, so that what a strut keeps from one call to the next is found anew. Taper is in both: the
-batch of all stations takes no longer than the sections one by one.
+Each run has a strut of its own, so that what a strut keeps from one call to the next is found anew. Taper is in both:
+the batch of all stations takes no longer than the sections one by one.
 python tests/bench/bench_introductions.py
 """
 

@@ -98,7 +98,8 @@ class Bricks(Frozen):
     rows : ndarray, shape (direction, unknown)
         Motion of the supports per displacement [-], [1/m].
     per_gap : ndarray, shape (unknown + direction, redundant)
-        Displacements, and below them reactions, per unit motion of the supports; none on six directions or fewer.
+        Displacements, and below them reactions, per unit motion of the supports, none on six
+        directions or fewer [-], [N/m].
 
     Examples
     --------
