@@ -99,6 +99,10 @@ def test_rows_say_what_is_not_judged_and_whether_a_band_is_near(table):
         banded, LOADS, REQUIREMENT, stations=[0.05, 0.15, 0.25, 0.45], cases=CASES, whole_strut=False
     )
     each = rows.groupby(level="station")["assumption"].agg(lambda one: " ".join(one.astype(str).unique()))
+    assert set(check_stations(banded, LOADS)) - set(check_stations(replace(banded, bands=[]), LOADS)) == {
+        0.22,
+        0.28,
+    }
     near = 1.8 * 0.09  # widths, the longest decay measured
     assert 0.22 - near > 0.05
     assert [("inside band 'saddle'" in text) for text in each] == [False, False, True, False]
