@@ -182,7 +182,7 @@ class Design(Frozen):
         start: Strut | None = None,
         progress: Callable[[str], None] | None = None,
     ) -> Sizing:
-        """Size the strut of the design on its supports, with its bands, ribs and ends: `beam.lightest` of what stands in it.
+        """Size the strut of the design on its supports, with its bands, ribs and ends, by `beam.lightest`.
 
         Parameters
         ----------
