@@ -1,6 +1,7 @@
 """A calculator: works the lines of a margin from their printed digits."""
 
 import math
+import re
 
 NAMES = {
     "sqrt": math.sqrt, "min": min, "max": max, "abs": abs, "cos": math.cos, "sin": math.sin, "tan": math.tan,
@@ -33,8 +34,9 @@ def follow(lines, start):
             exact = {key: one for key, (one, _) in known.items()}
             found = work(formula, exact)
             spread = half * 1.001
-            for key, (one, off) in known.items():
-                if key in formula and off:
+            for key in set(re.findall(r"[A-Za-z]\w*", formula)) & set(known):
+                one, off = known[key]
+                if off:
                     ends = []
                     for moved in (one - off, one + off):
                         try:

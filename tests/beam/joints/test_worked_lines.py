@@ -1,33 +1,134 @@
 """Lines of worked margins: a calculator reaches every margin of every joint from the printed digits."""
 
-from types import SimpleNamespace
+from dataclasses import replace
 
 import numpy as np
 import pytest
-import tarn
-import tarn_joints
 from bonded import BOX, sleeve
 from calculator import follow
-from test_bolts import group as bolt_group  # noqa: F401
+from calls_joints import (
+    BUSHING,
+    CLAMP,
+    FIT,
+    GROUP,
+    LAMINATE,
+    LUG,
+    METAL_PLATE,
+    PASTE,
+    PIN,
+    ROWED,
+    SADDLE,
+    THROUGH,
+)
+from small_strut import REQUIREMENT
 
-from beam.joints.joint_rows import worked_lines
+from beam.joints import (
+    BoltGroup,
+    Bushing,
+    Clamp,
+    Glue,
+    InstalledBolt,
+    JointFactors,
+    JointLoads,
+    Lug,
+    LugCurves,
+    Pin,
+    PressFit,
+    RowJoint,
+    Saddle,
+    ThroughBolt,
+    fastener,
+)
+from beam.joints.joint_rows import Line, worked_lines
+from materials import metal
+
+NAMES = ("F1", "F2", "F3", "M1", "M2", "M3")
+PLANE = LugCurves(transverse_yield=LUG["curves"].transverse_yield)
+BOLT = InstalledBolt(fastener=fastener("M6 8.8"))
+TWO = InstalledBolt(fastener=fastener("M6 8.8"), planes=2)
+FLAT = {"columns": 2, "radius": None, "clearance": 0.0, "service": None}
+ALONE = {"positions": [[0.0, 0.0]], "point": [0.0, 0.0, 0.0], "weights": None, "foot": None}
+MOUNT = {"hold": Glue(adhesive=PASTE, thickness=0.3e-3, saddle=metal("2024-T3 sheet")), "filled": True}
+WIDE = replace(WALL, holes=[replace(WALL.holes[0], width=50e-3)], limit_holes=())
+SLIM = {"lugs": None, "arrangement": "single free", "bore": 0.0, "bending_factor": None}
+GENERAL = [[8e3, 3e3, 2e3, 40.0, -60.0, 25.0], [-6e3, -2e3, -3e3, -50.0, 30.0, -45.0]]
+IN_PLANE = [[9e3, 4e3, 1e3, 0, 0, 0], [-7e3, -2e3, -1e3, 0, 0, 0]]
+
+JOINTS = {
+    "pin with its lugs": (Pin(**PIN), IN_PLANE),
+    "pin that its lugs limit": (Pin(**PIN | {"lugs": (20e3, 30e3)}), IN_PLANE),
+    "pin in single shear": (Pin(**PIN | SLIM), IN_PLANE),
+    "lug by curves": (Lug(**LUG), IN_PLANE),
+    "lug by closed form": (Lug(**LUG | {"curves": PLANE, "areas": None}), IN_PLANE),
+    "lug of a metal with bearing strengths": (
+        Lug(**LUG | {"curves": PLANE, "metal": metal("7075-T6 bar"), "bushing": None, "moves": False, "hole": 20.5e-3}),
+        IN_PLANE,
+    ),
+    "press fit": (PressFit(**FIT), GENERAL),
+    "press fit in a laminate": (
+        PressFit(**FIT | {"member": LAMINATE, "width": 0.2, "bushing": Bushing(**BUSHING)}), GENERAL
+    ),
+    "bolt group on a foot": (BoltGroup(**GROUP), GENERAL),
+    "bolt group about its centroid": (BoltGroup(**GROUP | {"foot": None, "bolt": BOLT}), GENERAL),
+    "bolt group with wide strips": (BoltGroup(**GROUP | {"wall": WIDE}), GENERAL),
+    "one bolt": (BoltGroup(**GROUP | ALONE), [[3e3, 1e3, 2e3, 0, 0, 0]]),
+    "ring of bolts": (RowJoint(**ROWED), GENERAL),
+    "flat rows in double shear": (RowJoint(**ROWED | FLAT | {"bolt": TWO}), [[9e3, 4e3, 0, 0, 0, 0]]),
+    "rows of metal": (RowJoint(**ROWED | {"plates": (METAL_PLATE, METAL_PLATE), "service": None}), GENERAL),
+    "through bolt": (ThroughBolt(**THROUGH), [[0, 0, 900.0, 0, 0, 0]]),
+    "through bolt alone": (
+        ThroughBolt(**THROUGH | {"spacer": None, "shape": "round", "depth": 70e-3}), [[0, 0, 9.0, 0, 0, 0]]
+    ),
+    "clamped saddle": (Saddle(**SADDLE), GENERAL),
+    "clamped saddle by friction": (Saddle(**SADDLE | {"torsion": "friction", "hold": Clamp(**CLAMP)}), GENERAL),
+    "bonded saddle": (Saddle(**SADDLE | MOUNT), GENERAL),
+    "bonded saddle without sides": (
+        Saddle(**SADDLE | MOUNT | {"sides": False}), [[8e3, 0, 2e3, 40.0, -60.0, 0.0]]
+    ),
+    "round sleeve": (sleeve(), GENERAL),
+    "box sleeve": (sleeve(**BOX, yield_decides=False), GENERAL),
+    "box bonded on both faces": (sleeve(**BOX, side="both"), GENERAL),
+    "sleeve with a disbond": (sleeve(fail_safe="disbond", disbond=0.01), GENERAL),
+    "sleeve with bolts": (
+        sleeve(fail_safe="bolts", bolts=RowJoint(**ROWED | {"radius": 30e-3})), GENERAL
+    ),
+}  # fmt: skip
 
 
-def rows_worked(joint, loads, requirement, *, every=1):
-    """Follow the lowest case of every row kind of a joint; how many were followed."""
-    table = joint.margins(loads, requirement).reset_index()
-    kinds = ["wall", "mode", "level", "service"]
-    low = table.loc[table.groupby(kinds, observed=True)["margin"].idxmin()]
-    groups, count = joint.judged(loads, requirement), 0
-    for row in low.to_dict("records"):
-        if not np.isfinite(row["ratio"]):
-            continue
-        found = worked_lines(groups, requirement, row)
-        assert found is not None, row
-        own, i, lines = found
-        start = dict(zip(("F1", "F2", "F3", "M1", "M2", "M3"), (*own.force[i], *own.moment[i]), strict=True))
-        ends = follow([(one.name, one.value, one.formula) for one in lines], start)
-        assert ends["MS"] == pytest.approx(row["margin"], rel=1e-4, abs=1e-4)
-        assert ends["R"] == pytest.approx(row["ratio"], rel=1e-4)
-        count += 1
-    return count
+@pytest.mark.parametrize("name", JOINTS)
+def test_a_calculator_reaches_every_margin_from_the_printed_digits(name):
+    joint, wrench = JOINTS[name]
+    wrench = np.asarray(wrench, dtype=float)
+    for level, requirement in (
+        ("limit", REQUIREMENT),
+        ("ultimate", replace(REQUIREMENT, special_factor=1.1)),
+    ):
+        loads = JointLoads(force=wrench[:, :3], moment=wrench[:, 3:], level=(level,) * len(wrench))
+        table = joint.margins(loads, requirement).reset_index()
+        groups = joint.judged(loads, requirement)
+        assert len(table)
+        for row in table[np.isfinite(table["ratio"])].to_dict("records"):
+            found = worked_lines(groups, requirement, row)
+            assert found is not None, (row["wall"], row["mode"])
+            own, i, lines = found
+            start = dict(zip(NAMES, (*own.force[i], *own.moment[i]), strict=True))
+            ends = follow([(one.name, one.value, one.formula) for one in lines], start)
+            assert ends["R"] == pytest.approx(row["ratio"], rel=1e-4)
+            assert ends["MS"] == pytest.approx(row["margin"], rel=1e-4, abs=1e-4)
+
+
+def test_a_calculator_notices_a_wrong_line():
+    with pytest.raises(AssertionError):
+        follow([("a", 2.0, ""), ("b", 4.01, "a^2")], {})
+    with pytest.raises(NameError):
+        follow([("b", 4.0, "a^2")], {})
+    assert follow([Line("a", 2.0)[:2] + ("",), ("b", 4.0, "a^2")], {}) == {"a": 2.0, "b": 4.0}
+
+
+def test_a_row_that_no_check_makes_is_not_worked():
+    joint, requirement = Pin(**PIN | {"factors": JointFactors()}), REQUIREMENT
+    loads = JointLoads(force=[[1e3, 0, 0]])
+    row = joint.margins(loads, requirement).reset_index().iloc[0].to_dict()
+    assert worked_lines(joint.judged(loads, requirement), requirement, row)
+    for change in ({"mode": "peel"}, {"wall": "lug: pin"}, {"ratio": 1.0}):
+        assert worked_lines(joint.judged(loads, requirement), requirement, row | change) is None
