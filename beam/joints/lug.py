@@ -337,7 +337,7 @@ class Lug(Frozen, eq=True):
 
     def _closed_form(self) -> dict[str, float]:
         """Axial strengths by ASME BTH-1 [N]."""
-        D, w, t, metal = self.hole, self.width, self.thickness, self.metal
+        D, t, metal = self.hole, self.thickness, self.metal
         pin, a, across = self._bearing_pin, self.edge - D / 2, self.across_grain[0]
         be, Cr, counts, phi = self._effective
         return {
@@ -574,7 +574,7 @@ class Lug(Frozen, eq=True):
                 text,
                 kind="bearing",
                 work=work("Fcy", bushing.metal.need("Fcy"), said, "1.85 * Fcy * Ab / P"),
-            )  # fmt: skip
+            )
         ]
         if bushing.allowed_pressure is not None:
             ratio = strength_ratio(bushing.allowed_pressure * contact, load)

@@ -19,6 +19,7 @@ from calls_joints import (
     ROWED,
     SADDLE,
     THROUGH,
+    WALL,
 )
 from small_strut import REQUIREMENT
 
