@@ -415,7 +415,9 @@ def _hole_work(hole: LoadedHole, mode: str, pull: float, use: float) -> list[Lin
                  "2 + (ws / d - 1) - 1.5 * min(1.5 - 0.5 * ws / e, 1) * (ws / d - 1) / (ws / d + 1)"),
             line("ko", hole.open_concentration, "-", "2 + (1 - d / ws)^3"),
             line("A", t * (strip - d) - CONE * hole.countersink**2, "m2", "t * (ws - d) - 1.19 * cs^2"),
-            line("u", use, "-", "((1 + C * (ke - 1)) * max(Pb, 0) + (1 + C * (ko - 1)) * max(Pp * ws / w, 0)) / (F * A)"),
+            line("kb", 1 + hole.relief * (hole.loaded_concentration - 1), "-", "1 + C * (ke - 1)"),
+            line("kp", 1 + hole.relief * (hole.open_concentration - 1), "-", "1 + C * (ko - 1)"),
+            line("u", use, "-", "(kb * max(Pb, 0) + kp * max(Pp * ws / w, 0)) / (F * A)"),
         ]  # fmt: skip
     bearing = "abs(Pb) / (d * (t - cs / 2) * Fbr)"
     if mode == "compression":

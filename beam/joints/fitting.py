@@ -345,6 +345,12 @@ def joint_loads(
     return loads_of(joint, fitting, body, loads, labels_of(loads, cases), strut.mold_line.length)
 
 
+def point_of(joint: FittedJoint, fitting: Fitting) -> Array:
+    """Point of a joint in strut axes from the root, (3,) [m]."""
+    station = {ENTERING: fitting.middle, INBOARD: fitting.start, OUTBOARD: fitting.end}[joint.takes]
+    return np.array([station, 0.0, 0.0]) if joint.point is None else joint.point
+
+
 def loads_of(
     joint: FittedJoint,
     fitting: Fitting,
@@ -358,9 +364,7 @@ def loads_of(
         limit = f"among {', '.join(sorted(set(body.sides)))}"
         cause = "no load, support or tube there"
         reject(f"Fitting '{fitting.name}': takes of '{joint.name}'", joint.takes, limit, cause)
-    station = {ENTERING: fitting.middle, INBOARD: fitting.start, OUTBOARD: fitting.end}[joint.takes]
-    point = np.array([station, 0.0, 0.0]) if joint.point is None else joint.point
-    wrench = _about(body, joint.takes, point)
+    wrench = _about(body, joint.takes, point_of(joint, fitting))
     if joint.takes == INBOARD:  # section forces: what the outboard part puts on the inboard part
         wrench = -wrench
     force, moment = wrench[:, :3] @ joint.axes.T, wrench[:, 3:] @ joint.axes.T

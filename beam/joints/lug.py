@@ -353,7 +353,7 @@ class Lug(Frozen, eq=True):
 
     @property
     def _effective(self) -> tuple[float, float, float, float]:
-        """Width beside the hole [m], Cr [-], width that counts [m] and angle of the shear planes [rad] of ASME BTH-1."""
+        """Width beside the hole [m], Cr [-], width that counts [m], angle of the shear planes [rad] of ASME BTH-1."""
         D, t, metal, pin = self.hole, self.thickness, self.metal, self._bearing_pin
         be = (self.width - D) / 2
         Cr = 1 - 0.275 * np.sqrt(max(1 - (pin / D) ** 2, 0.0))
