@@ -7,6 +7,7 @@ from beam.joints.bolts import BoltGroup, prying_share
 from beam.joints.bond import BondedSleeve
 from beam.joints.bushing import Bushing, FitStress, PressFit
 from beam.joints.crushing import Spacer, ThroughBolt, squeezed_box, squeezed_ring
+from beam.joints.drawn import DrawnSaddle, DrawnSocket
 from beam.joints.fasteners import Fastener, Preload, fastener, fastener_flexibility, fasteners
 from beam.joints.fitting import FittedJoint, Fitting, FreeBody, free_body, hinge_shares, joint_loads
 from beam.joints.joint_rows import JointFactors, JointLoads, with_joints
@@ -20,6 +21,8 @@ __all__ = [
     "BondedSleeve",
     "Bushing",
     "Clamp",
+    "DrawnSaddle",
+    "DrawnSocket",
     "Fastener",
     "FitStress",
     "FittedJoint",

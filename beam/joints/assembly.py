@@ -88,6 +88,7 @@ def assembly_margins(
     3.3
     """
     refuse_without_cases("assembly_margins", loads)
+    fittings = [one.on(strut) for one in fittings]
     if not any(one.joints for one in fittings):
         reject("assembly_margins: fittings", "no joint", "one at least")
     _refuse_overlap(fittings)
@@ -194,7 +195,7 @@ def worked_joint(
     """How a row of `assembly_margins` is reached; None where its joint gives no lines."""
     labels = labels_of(loads, cases)
     case = [str(one) for one in labels].index(str(row["case"]))
-    some = loads.take([case])
+    some, fittings = loads.take([case]), [one.on(strut) for one in fittings]
     for _, own, required, heat in _heats(strut, requirement, free_strain):
         for fitting in fittings:
             if abs(fitting.middle - float(row["station"])) > 1e-9:
@@ -261,7 +262,7 @@ def joint_load_table(
     import pandas as pd
 
     _refuse_overlap(fittings)
-    labels = labels_of(loads, cases)
+    labels, fittings = labels_of(loads, cases), [one.on(strut) for one in fittings]
     factors = load_factors(requirement, loads)
     heats = _heats(strut, requirement, free_strain)
     rows: list[dict[str, Any]] = []
@@ -355,7 +356,7 @@ def leg_masses(strut: Strut, fittings: Sequence[Fitting]) -> "pd.DataFrame":
     import pandas as pd
 
     rows: list[tuple[str, float, float, str]] = [("tube", strut.mold_line.length / 2, strut.mass, "ply book")]
-    for fitting in fittings:
+    for fitting in (one.on(strut) for one in fittings):
         for name, mass in fitting.own_masses:
             rows.append((f"{fitting.name}: {name}", fitting.middle, mass, "geometry"))
         if fitting.other_mass:

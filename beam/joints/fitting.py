@@ -13,7 +13,9 @@ no inboard tube, one at the tip no outboard tube.
 """
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Annotated, Any, Literal, NamedTuple
+from dataclasses import replace
+from functools import lru_cache
+from typing import Annotated, Any, Literal, NamedTuple, Protocol, Self, runtime_checkable
 
 import numpy as np
 from numpy.typing import NDArray
@@ -37,9 +39,6 @@ from materials.checks import (
     reject,
 )
 
-if TYPE_CHECKING:
-    pass
-
 NOISE = 1e-9
 """Part of the loads of a case below which a component counts as rounding and becomes zero."""
 COMPONENTS = ("F1", "F2", "F3", "M1", "M2", "M3")
@@ -50,13 +49,22 @@ Takes = Literal["entering", "inboard", "outboard"]
 _STATION = Limits("m", at_least=0.0, at_most=10.0, cause="given in mm?")
 
 
+@runtime_checkable
+class Drawn(Protocol):
+    """A joint that takes walls and sizes from the strut that it is drawn on."""
+
+    def on(self, strut: Strut, *, start: float, end: float, mouth: float) -> HasMargins:
+        """The joint on a strut."""
+        ...
+
+
 class FittedJoint(Frozen):
     """A joint in its fitting: which load it carries, at which point and in which axes.
 
     Parameters
     ----------
     joint : object with ``margins(loads, requirement)``
-        A lug, pin, bonded sleeve, saddle and so on.
+        A lug, pin, bonded sleeve, saddle and so on; or one that is drawn on the strut first, as `DrawnSocket`.
     takes : {"entering", "inboard", "outboard"}
         What enters the fitting from outside; or the section forces of the tube at the inboard or outboard end of the
         fitting, as the mouth of a bonded sleeve has them.
@@ -86,7 +94,7 @@ class FittedJoint(Frozen):
     (6, 6)
     """
 
-    joint: HasMargins
+    joint: HasMargins | Drawn
     takes: Takes
     point: Annotated[OptionalNumbers, Limits("m", shape=(3,))] = default(None)
     axes: Annotated[Numbers, Limits("-", shape=(3, 3))] = default(tuple(map(tuple, np.eye(3).tolist())))
@@ -151,6 +159,28 @@ class Fitting(Frozen):
         if self.other_mass > 0.0 and self.other_basis is None:
             reject(f"Fitting '{self.name}': other_basis", None, "given with other_mass")
 
+    @checked
+    def on(self, strut: Strut) -> Self:
+        """Draw the joints that take walls and sizes from the strut.
+
+        Parameters
+        ----------
+        strut : Strut
+            With its ply book.
+
+        Returns
+        -------
+        Fitting
+            With joints that have margins.
+
+        Raises
+        ------
+        ValueError
+            If the fitting leaves the strut.
+        """
+        drawn: Self = _drawn(self, strut)
+        return drawn
+
     @property
     def middle(self) -> float:
         """Station half way between its ends [m]."""
@@ -171,6 +201,22 @@ class Fitting(Frozen):
             for one, mass in known
             if mass is not None
         ]
+
+
+@lru_cache(maxsize=64)
+def _drawn(fitting: Any, strut: Strut) -> Any:
+    """A fitting with its joints drawn on a strut; the same object for the same two, so that its solutions are kept."""
+    length = strut.mold_line.length
+    if fitting.end > length * (1 + SNAP):
+        reject(f"Fitting '{fitting.name}': end [m]", f"{fitting.end:g}", f"at most the tip, {length:.9g}")
+    end, joints = min(fitting.end, length), []
+    for one in fitting.joints:
+        if isinstance(one.joint, Drawn):
+            mouth = fitting.start if one.takes == INBOARD else end
+            one = replace(one, joint=one.joint.on(strut, start=fitting.start, end=end, mouth=mouth))
+        joints.append(one)
+    same = all(one is other for one, other in zip(joints, fitting.joints, strict=True))
+    return fitting if same else replace(fitting, joints=joints)
 
 
 class FreeBody(NamedTuple):
