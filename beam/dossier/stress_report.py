@@ -15,7 +15,7 @@ from beam.dossier.proof_tests import StaticTest, coupon_plan, element_plan, insp
 from beam.dossier.shop import kit_list, release_faults
 from beam.dossier.tables import book_table, lowest, schedule_table
 from beam.dossier.texts import CAUTIONS, loads, proof, title
-from beam.dossier.worked_joint import worked_joint_margin
+from beam.dossier.worked_joint import worked_joint_margins
 from beam.dossier.worked_margin import WorkedMargin, digits, wheel_steps, worked_margin
 from beam.gear import LandingEnvelope, landing_envelope
 from beam.joints import assembly_margins, joint_load_table, leg_masses, with_joints
@@ -198,15 +198,12 @@ def _joints(
     masses["station"] = shown(masses["station"], "length", units)
     title = {"mass": f"mass [{symbol('mass', units)}]", "station": f"station [{symbol('length', units)}]"}
     html += _table(masses.rename(columns=title), "Masses of strut and fittings", digits_shown=4)
-    worked = []
     kinds = low["wall"].astype(str).str.replace(r", (row|bolt) \d+|(?<=bolt) \d+", "", regex=True)
-    for row in _records(low[~kinds.duplicated() & np.isfinite(low["ratio"])]):
-        first = wheel_steps(design.gear, design.mold_line, cases, loading, str(row["case"]))
-        worked.append(
-            worked_joint_margin(
-                design.fittings, strut, loads, requirement, row, cases=labels, first=first, units=units
-            )
-        )
+    few = _records(low[~kinds.duplicated() & np.isfinite(low["ratio"])])
+    worked = worked_joint_margins(
+        design.fittings, strut, loads, requirement, few, cases=labels, units=units,
+        first=lambda label: wheel_steps(design.gear, design.mold_line, cases, loading, label),
+    )  # fmt: skip
     return rows, [("Joints", html)], worked
 
 

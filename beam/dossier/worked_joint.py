@@ -1,18 +1,18 @@
 """The margin of a joint followed by hand: free body of its fitting, load of the joint, its lines, ratio and margin."""
 
 import re
-from collections.abc import Mapping, Sequence
-from typing import Annotated, Any, Literal
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any, Literal
 
 import numpy as np
 
 from beam.dossier.worked_margin import Step, WorkedMargin
 from beam.joints import Fitting
-from beam.joints.assembly import WorkedJoint, worked_joint
+from beam.joints.assembly import WorkedJoint, worked_joints
 from beam.joints.fitting import point_of
 from beam.strength.requirement import Requirement
 from beam.strut import PointLoads, Strut
-from materials.checks import Limits, checked, reject
+from materials.checks import checked, reject
 
 Units = Literal["SI", "US"]
 
@@ -21,18 +21,18 @@ _US = {"m": (0.0254, "in"), "N": (4.4482216152605, "lbf"), "Pa": (4.448221615260
 
 
 @checked
-def worked_joint_margin(
+def worked_joint_margins(
     fittings: Sequence[Fitting],
     strut: Strut,
     loads: PointLoads,
     requirement: Requirement,
-    row: Mapping[str, Any],
+    rows: Sequence[Mapping[str, Any]],
     *,
     cases: Sequence[Any],
-    first: Annotated[Sequence[tuple[Any, ...]], Limits(items=0)] = (),
+    first: Callable[[str], Sequence[tuple[Any, ...]]] | None = None,
     units: Units = "SI",
-) -> WorkedMargin:
-    """Follow one margin of a joint by hand.
+) -> list[WorkedMargin]:
+    """Follow margins of joints by hand.
 
     Parameters
     ----------
@@ -44,24 +44,24 @@ def worked_joint_margin(
         Loads.
     requirement : Requirement
         Services and factors.
-    row : dict
-        A row of `beam.joints.assembly_margins` with its place: case, station, wall, mode, level, service, ratio.
+    rows : sequence of dict
+        Rows of `beam.joints.assembly_margins` with their place: case, station, wall, mode, level, service, ratio.
     cases : sequence of str, length case
         Labels of the load cases.
-    first : sequence of Step
-        Steps that lead to the loads on the strut, as `wheel_steps` makes them.
+    first : callable, optional
+        Gives the steps that lead to the loads on the strut in a case, from its label, as `wheel_steps` makes them.
     units : {"SI", "US"}
         Base SI, or inch and pound-force, of the lines of the joint; the steps before them are in base SI.
 
     Returns
     -------
-    WorkedMargin
-        The steps; a formula stands in the name of its result.
+    list of WorkedMargin
+        The steps of each row; a formula stands in the name of its result.
 
     Raises
     ------
     ValueError
-        If the row names a case that is not there, or no joint of the fittings works it.
+        If a row names a case that is not there, has no load, or no joint of the fittings works it.
 
     Examples
     --------
@@ -72,53 +72,44 @@ def worked_joint_margin(
     >>> place = FittedJoint(joint=pin, takes="entering", axes=[[0, 1, 0], [0, 0, 1], [1, 0, 0]])
     >>> pivot = [Fitting(name="pivot", start=0.55, end=0.62, joints=[place])]
     >>> loads = beam.PointLoads(at=[0.62], force=[[[0.0, 0.0, 2e4]]])
-    >>> rows = assembly_margins(pivot, tarn.FIRST_STRUT, loads, tarn.REQUIREMENT, cases=["side"], whole=False)
-    >>> row = rows.reset_index().iloc[2].to_dict()
-    >>> found = worked_joint_margin(pivot, tarn.FIRST_STRUT, loads, tarn.REQUIREMENT, row, cases=["side"])
-    >>> print("\\n".join(found.text().splitlines()[-1:]), abs(found.margin - row["margin"]) < 1e-9)
+    >>> table = assembly_margins(pivot, tarn.FIRST_STRUT, loads, tarn.REQUIREMENT, cases=["side"], whole=False)
+    >>> row = table.reset_index().iloc[2].to_dict()
+    >>> found, = worked_joint_margins(pivot, tarn.FIRST_STRUT, loads, tarn.REQUIREMENT, [row], cases=["side"])
+    >>> print("\n".join(found.text().splitlines()[-1:]), abs(found.margin - row["margin"]) < 1e-9)
        MS = RF - 1 [-] = 0.84386 True
     """
-    labels = [str(one) for one in cases]
-    if str(row["case"]) not in labels:
-        reject("worked_joint_margin: case", repr(row["case"]), "one of the labels")
-    if not np.isfinite(float(row["ratio"])):
-        reject(
-            "worked_joint_margin: ratio [-]",
-            f"{row['ratio']}",
-            "finite",
-            "no load in this mode: nothing to work",
-        )
-    found = worked_joint(fittings, strut, loads, requirement, row, cases=labels)
-    if found is None:
-        cause = "a joint of your own needs a method judged"
-        reject(
-            "worked_joint_margin: wall, mode",
-            f"{row['wall']}, {row['mode']}",
-            "of a joint that works it",
-            cause,
-        )
+    labels, who = [str(one) for one in cases], "worked_joint_margins"
+    for row in rows:
+        if str(row["case"]) not in labels:
+            reject(f"{who}: case", repr(row["case"]), "one of the labels")
+        if not np.isfinite(float(row["ratio"])):
+            reject(f"{who}: ratio [-]", f"{row['ratio']}", "finite", "no load in this mode: nothing to work")
+    out = []
+    for row, found in zip(
+        rows, worked_joints(fittings, strut, loads, requirement, rows, cases=labels), strict=True
+    ):
+        if found is None:
+            got, cause = f"{row['wall']}, {row['mode']}", "a joint of your own needs a method judged"
+            reject(f"{who}: wall, mode", got, "of a joint that works it", cause)
+        steps = [Step(*one) for one in (first(str(row["case"])) if first else ())]
+        steps += [_body(found), _load(found, units), _lines(found, row, units)]
+        service = row.get("service")
+        said = f"; {service}" if isinstance(service, str) and service else ""
+        title = f"{row['case']}; {found.fitting.name}; {row['wall']}; {row['mode']}{said}"
+        assumption, margin = str(row.get("assumption", "-")), found.lines[-1].value
+        out.append(WorkedMargin(title=title, assumption=assumption, steps=steps, margin=margin))
+    return out
+
+
+def _lines(found: WorkedJoint, row: Mapping[str, Any], units: Units) -> Step:
+    """The lines of the joint from its load to the margin."""
     numbers: dict[str, Any] = {}
     for name, value, unit, formula, note in found.lines:
         value, unit = _in(value, unit, units)
         title = f"{name} = {formula} [{unit}]" if formula else f"{name} [{unit}]"
         numbers[f"{title}{': ' + note if note else ''}"] = value
-    steps = [Step(*one) for one in first]
-    steps += [_body(found), _load(found, units)]
-    steps.append(
-        Step(
-            f"{row['wall']}, {row['mode']} at {row['level']} load", "each line from those before it", numbers
-        )
-    )
-    service = row.get("service")
-    said = f"; {service}" if isinstance(service, str) and service else ""
-    where = f"{found.fitting.name}; {row['wall']}; {row['mode']}{said}"
-    margin = found.lines[-1].value
-    return WorkedMargin(
-        title=f"{row['case']}; {where}",
-        assumption=str(row.get("assumption", "-")),
-        steps=steps,
-        margin=margin,
-    )
+    title = f"{row['wall']}, {row['mode']} at {row['level']} load"
+    return Step(title, "each line from those before it", numbers)
 
 
 def _body(found: WorkedJoint) -> Step:

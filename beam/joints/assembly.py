@@ -1,7 +1,8 @@
 """All joints of a strut: their margins, the table of their loads, and their masses."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from functools import cache
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -10,7 +11,7 @@ from numpy.typing import NDArray
 
 from beam.joints.bond import Works
 from beam.joints.fitting import COMPONENTS, FittedJoint, Fitting, FreeBody, free_body, labels_of, loads_of
-from beam.joints.joint_rows import JointLoads, Line, with_joints, worked_lines
+from beam.joints.joint_rows import JointLoads, Judged, Line, with_joints, worked_lines
 from beam.strength.check import Level
 from beam.strength.requirement import Requirement, case_factors
 from beam.strength.section_forces import free_strains, in_state, refuse_without_cases
@@ -172,43 +173,55 @@ def _refuse_uncovered(fittings: Sequence[Fitting], strut: Strut, loads: PointLoa
 
 
 class WorkedJoint(NamedTuple):
-    """What leads to a row of a joint: its fitting, the free body, the loads of the joint by case, and the lines."""
+    """What leads to a row of a joint: its fitting, the free body, the loads of the joint in its case, and the lines."""
 
     fitting: Fitting
     joint: FittedJoint
     body: FreeBody
-    case: int
     loads: JointLoads
     lines: list[Line]
 
 
-def worked_joint(
+def worked_joints(
     fittings: Sequence[Fitting],
     strut: Strut,
     loads: PointLoads,
     requirement: Requirement,
-    row: Mapping[str, Any],
+    rows: Iterable[Mapping[str, Any]],
     *,
     cases: Sequence[Any] | NDArray[np.str_] | None = None,
     free_strain: Property | None = None,
-) -> WorkedJoint | None:
-    """How a row of `assembly_margins` is reached; None where its joint gives no lines."""
-    labels = labels_of(loads, cases)
-    case = [str(one) for one in labels].index(str(row["case"]))
-    some, fittings = loads.take([case]), [one.on(strut) for one in fittings]
-    for _, own, required, heat in _heats(strut, requirement, free_strain):
-        for fitting in fittings:
-            if abs(fitting.middle - float(row["station"])) > 1e-9:
-                continue
-            body = free_body(own, some, fitting, free_strain=heat)
-            for joint in fitting.joints:
-                if not isinstance(joint.joint, Works):
+) -> Iterator[WorkedJoint | None]:
+    """How rows of `assembly_margins` are reached; None where a joint gives no lines."""
+    labels, drawn = labels_of(loads, cases), [one.on(strut) for one in fittings]
+    heats, names = _heats(strut, requirement, free_strain), [str(one) for one in labels]
+
+    @cache
+    def body_of(case: int, way: int, number: int) -> FreeBody:
+        return free_body(
+            heats[way].strut, loads.take([case]), drawn[number], free_strain=heats[way].free_strain
+        )
+
+    @cache
+    def judged(case: int, way: int, number: int, which: int) -> tuple[JointLoads, list[Judged]]:
+        one, body = drawn[number].joints[which], body_of(case, way, number)
+        own = loads_of(one, drawn[number], body, loads.take([case]), [labels[case]], strut.mold_line.length)
+        return own, one.joint.judged(own, heats[way].requirement) if isinstance(one.joint, Works) else []
+
+    def found(row: Mapping[str, Any]) -> WorkedJoint | None:
+        case = names.index(str(row["case"]))
+        for way, heat in enumerate(heats):
+            for number, fitting in enumerate(drawn):
+                if abs(fitting.middle - float(row["station"])) > 1e-9:
                     continue
-                given = loads_of(joint, fitting, body, some, [labels[case]], strut.mold_line.length)
-                found = worked_lines(joint.joint.judged(given, required), required, row)
-                if found is not None:
-                    return WorkedJoint(fitting, joint, body, case, given, found[2])
-    return None
+                for which, joint in enumerate(fitting.joints):
+                    own, groups = judged(case, way, number, which)
+                    lines = worked_lines(groups, heat.requirement, row)
+                    if lines is not None:
+                        return WorkedJoint(fitting, joint, body_of(case, way, number), own, lines)
+        return None
+
+    return map(found, rows)
 
 
 @checked

@@ -254,18 +254,18 @@ def judged_rows(groups: Sequence[Judged], requirement: Requirement) -> Table:
 
 def worked_lines(
     groups: Sequence[Judged], requirement: Requirement, row: Mapping[str, Any]
-) -> tuple[JointLoads, int, list[Line]] | None:
-    """Loads, number of the case and lines of a row of the margin table; None where no check works it."""
+) -> list[Line] | None:
+    """Lines of a row of the margin table; None where no check works it."""
     wanted = tuple(str(row[key]) for key in ("wall", "mode", "level"))
     for name, checks, loads, factors, _ in groups:
         labels = [str(case) for case in loads.cases]
         for check in checks:
             if (f"{name}: {check.part}", check.mode, check.level) != wanted or check.work is None:
                 continue
-            i = labels.index(str(row["case"]))
+            i = labels.index(str(row["case"]))  # F1 to M3 are the loads of this case
             ratio = float(np.broadcast_to(check.ratio, len(labels))[i])
             if np.isclose(ratio, float(row["ratio"]), rtol=1e-9, atol=0.0):
-                return loads, i, check.work(i) + _closing(check, i, ratio, loads, requirement, factors)
+                return check.work(i) + _closing(check, i, ratio, loads, requirement, factors)
     return None
 
 

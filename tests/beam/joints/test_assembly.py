@@ -27,7 +27,7 @@ from beam.joints import (
     leg_masses,
     with_joints,
 )
-from beam.joints.assembly import worked_joint
+from beam.joints.assembly import worked_joints
 from beam.joints.plots import plot_free_body
 from beam.strength.section_forces import in_state
 from beam.strut import Band, PointLoads, Strut, Support
@@ -165,7 +165,7 @@ def test_joints_of_a_braced_strut_are_judged_in_every_service_with_its_heat_and_
     printed = table.xs("limit", level="level").loc[("fitting", "pin, own axes"), "F2"].max()
     assert printed == pytest.approx(most * required.deflection_allowance, rel=1e-9)
     row = found.loc[found["margin"].idxmin()].to_dict()
-    worked = worked_joint([at], braced, LOADS, required, row, cases=CASES)
+    (worked,) = worked_joints([at], braced, LOADS, required, [row], cases=CASES)
     assert worked is not None
     assert worked.lines[-1].value == pytest.approx(row["margin"], rel=1e-9)
 
