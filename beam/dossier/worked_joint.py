@@ -89,7 +89,7 @@ def worked_joint_margins(
         rows, worked_joints(fittings, strut, loads, requirement, rows, cases=labels), strict=True
     ):
         if found is None:
-            got, cause = f"{row['wall']}, {row['mode']}", "a joint of your own needs a method judged"
+            got, cause = f"{row['wall']}, {row['mode']}", "a joint of your own gives no lines"
             reject(f"{who}: wall, mode", got, "of a joint that works it", cause)
         steps = [Step(*one) for one in (first(str(row["case"])) if first else ())]
         steps += [_body(found), _load(found, units), _lines(found, row, units)]

@@ -206,7 +206,7 @@ def worked_joints(
     def judged(case: int, way: int, number: int, which: int) -> tuple[JointLoads, list[Judged]]:
         one, body = drawn[number].joints[which], body_of(case, way, number)
         own = loads_of(one, drawn[number], body, loads.take([case]), [labels[case]], strut.mold_line.length)
-        return own, one.joint.judged(own, heats[way].requirement) if isinstance(one.joint, Works) else []
+        return own, one.joint._judged(own, heats[way].requirement) if isinstance(one.joint, Works) else []
 
     def found(row: Mapping[str, Any]) -> WorkedJoint | None:
         case = names.index(str(row["case"]))

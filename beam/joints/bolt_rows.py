@@ -417,9 +417,9 @@ class RowJoint(Frozen, eq=True):
         ValueError
             If the service of the joint is not one of the requirement.
         """
-        return judged_rows(self.judged(loads, requirement), requirement)
+        return judged_rows(self._judged(loads, requirement), requirement)
 
-    def judged(self, loads: JointLoads, requirement: Requirement) -> list[Judged]:
+    def _judged(self, loads: JointLoads, requirement: Requirement) -> list[Judged]:
         """Checks of bolts and plates at every row, each with its lines."""
         states = [one for one in requirement.services if self.service in (None, one.name)]
         if not states:

@@ -269,9 +269,9 @@ class BoltGroup(Frozen, eq=True):
         ValueError
             If a bolt is pulled and no prying is given.
         """
-        return judged_rows(self.judged(loads, requirement, bypass), requirement)
+        return judged_rows(self._judged(loads, requirement, bypass), requirement)
 
-    def judged(self, loads: JointLoads, requirement: Requirement, bypass: ArrayLike = 0.0) -> list[Judged]:
+    def _judged(self, loads: JointLoads, requirement: Requirement, bypass: ArrayLike = 0.0) -> list[Judged]:
         """Checks of every bolt and its holes, each with its lines; a bypass [N] as for `margins`."""
         shear, tension = self.bolt_loads(loads.force, loads.moment)
         past, (cases, bolts) = np.asarray(bypass, dtype=float), tension.shape

@@ -64,7 +64,7 @@ class HasMargins(Protocol):
 class Works(HasMargins, Protocol):
     """A joint that also gives the lines of its margins."""
 
-    def judged(self, loads: JointLoads, requirement: Requirement) -> list[Judged]:
+    def _judged(self, loads: JointLoads, requirement: Requirement) -> list[Judged]:
         """Checks in groups of loads."""
         ...
 
@@ -405,17 +405,17 @@ class BondedSleeve(Frozen):
             If a service is above the wet glass transition of adhesive or wall less 28 K, its tests do not surround
             it, or the ply next to the bond has no Zt.
         """
-        table = judged_rows(self.judged(loads, requirement), requirement)
+        table = judged_rows(self._judged(loads, requirement), requirement)
         if self.bolts is None or isinstance(self.bolts, Works):
             return table
         return with_joints(table, self.bolts.margins(self.loads_without_bond(loads), requirement))
 
-    def judged(self, loads: JointLoads, requirement: Requirement) -> list[Judged]:
+    def _judged(self, loads: JointLoads, requirement: Requirement) -> list[Judged]:
         """Checks of the bond and of what carries limit load without it, each with its lines."""
         found = [self._group(self.name, loads, requirement)]
         gone = self.loads_without_bond(loads)
         if isinstance(self.bolts, Works):
-            found += self.bolts.judged(gone, requirement)
+            found += self.bolts._judged(gone, requirement)
         if self.disbond is not None:
             rest = replace(
                 self,

@@ -297,9 +297,9 @@ class PressFit(Frozen, eq=True):
         -----
         Force mu p pi D L and torque mu p pi D^2 L / 2; both together by their vector sum.
         """
-        return judged_rows(self.judged(loads, requirement), requirement)
+        return judged_rows(self._judged(loads, requirement), requirement)
 
-    def judged(self, loads: JointLoads, requirement: Requirement) -> list[Judged]:
+    def _judged(self, loads: JointLoads, requirement: Requirement) -> list[Judged]:
         """Check of the friction that holds the bushing, with its lines."""
         states = requirement.services
         temperatures = np.array([one.temperature for one in states])

@@ -334,9 +334,9 @@ class ThroughBolt(Frozen, eq=True):
         DataFrame
             Rows of the margin table. The preload does not grow with load; ratio 0: the preload alone is too much.
         """
-        return judged_rows(self.judged(loads, requirement), requirement)
+        return judged_rows(self._judged(loads, requirement), requirement)
 
-    def judged(self, loads: JointLoads, requirement: Requirement) -> list[Judged]:
+    def _judged(self, loads: JointLoads, requirement: Requirement) -> list[Judged]:
         """Checks of wall, washers and spacer, each with its lines."""
         f, tight = self.bolt.fastener, self.bolt.preload
         assert tight is not None

@@ -458,9 +458,9 @@ class Lug(Frozen, eq=True):
         ValueError
             If there is a moment, a transverse load without its curve, or a sideways load without the arm.
         """
-        return judged_rows(self.judged(loads, requirement), requirement)
+        return judged_rows(self._judged(loads, requirement), requirement)
 
-    def judged(self, loads: JointLoads, requirement: Requirement) -> list[Judged]:
+    def _judged(self, loads: JointLoads, requirement: Requirement) -> list[Judged]:
         """Checks of the lug and its bushing, each with its lines."""
         axial, transverse, sideways = loads.force.T
         self._refuse_loads(loads)

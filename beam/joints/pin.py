@@ -222,9 +222,9 @@ class Pin(Frozen, eq=True):
         DataFrame
             Rows of the margin table.
         """
-        return judged_rows(self.judged(loads, requirement), requirement)
+        return judged_rows(self._judged(loads, requirement), requirement)
 
-    def judged(self, loads: JointLoads, requirement: Requirement) -> list[Judged]:
+    def _judged(self, loads: JointLoads, requirement: Requirement) -> list[Judged]:
         """Checks of the pin, each with its lines."""
         P = np.hypot(loads.force[:, 0], loads.force[:, 1])
         metal = self.metal

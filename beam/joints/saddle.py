@@ -336,9 +336,9 @@ class Saddle(Frozen, eq=True):
         ValueError
             If the saddle does not hold the side walls and loads press them.
         """
-        return judged_rows(self.judged(loads, requirement), requirement)
+        return judged_rows(self._judged(loads, requirement), requirement)
 
-    def judged(self, loads: JointLoads, requirement: Requirement) -> list[Judged]:
+    def _judged(self, loads: JointLoads, requirement: Requirement) -> list[Judged]:
         """Checks of pressure, wall bending, and slip or bond, each with its lines."""
         self._refuse_loads(loads)
         faces, said = self.pressure(loads), self.strength_basis

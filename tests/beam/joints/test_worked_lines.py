@@ -106,7 +106,7 @@ def test_a_calculator_reaches_every_margin_from_the_printed_digits(name):
     ):
         loads = JointLoads(force=wrench[:, :3], moment=wrench[:, 3:], level=(level,) * len(wrench))
         table = joint.margins(loads, requirement).reset_index()
-        groups = joint.judged(loads, requirement)
+        groups = joint._judged(loads, requirement)
         assert len(table)
         for row in table[np.isfinite(table["ratio"])].to_dict("records"):
             lines = worked_lines(groups, requirement, row)
@@ -130,6 +130,6 @@ def test_a_row_that_no_check_makes_is_not_worked():
     joint, requirement = Pin(**PIN | {"factors": JointFactors()}), REQUIREMENT
     loads = JointLoads(force=[[1e3, 0, 0]])
     row = joint.margins(loads, requirement).reset_index().iloc[0].to_dict()
-    assert worked_lines(joint.judged(loads, requirement), requirement, row)
+    assert worked_lines(joint._judged(loads, requirement), requirement, row)
     for change in ({"mode": "peel"}, {"wall": "lug: pin"}, {"ratio": 1.0}):
-        assert worked_lines(joint.judged(loads, requirement), requirement, row | change) is None
+        assert worked_lines(joint._judged(loads, requirement), requirement, row | change) is None
