@@ -75,8 +75,8 @@ def worked_joint_margins(
     >>> table = assembly_margins(pivot, tarn.FIRST_STRUT, loads, tarn.REQUIREMENT, cases=["side"], whole=False)
     >>> row = table.reset_index().iloc[2].to_dict()
     >>> found, = worked_joint_margins(pivot, tarn.FIRST_STRUT, loads, tarn.REQUIREMENT, [row], cases=["side"])
-    >>> print("\n".join(found.text().splitlines()[-1:]), abs(found.margin - row["margin"]) < 1e-9)
-       MS = RF - 1 [-] = 0.84386 True
+    >>> print(found.text().splitlines()[-1].strip(), abs(found.margin - row["margin"]) < 1e-9)
+    MS = RF - 1 [-] = 0.84386 True
     """
     labels, who = [str(one) for one in cases], "worked_joint_margins"
     for row in rows:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from beam.joints.bond import Works
+from beam.joints.bond import HasMargins, Works
 from beam.joints.fitting import COMPONENTS, FittedJoint, Fitting, FreeBody, free_body, labels_of, loads_of
 from beam.joints.joint_rows import JointLoads, Judged, Line, with_joints, worked_lines
 from beam.strength.check import Level
@@ -103,6 +103,7 @@ def assembly_margins(
             for joint in fitting.joints:
                 own = loads_of(joint, fitting, body, loads, labels, strut.mold_line.length)
                 words = "; ".join(word for word in (joint.said, said) if word)
+                assert isinstance(joint.joint, HasMargins)  # it is drawn
                 tables.append(_placed(joint.joint.margins(own, required), fitting.middle, words))
     table = with_joints(*tables)
     return table if len(heats) == 1 else _lowest(table)

@@ -320,13 +320,12 @@ def _metal_checks(plate: MetalPlate, part: str, bears: Array, passes: Array, lev
     borne = plate.bearing[at] * plate.hole * plate.thickness
     total = np.hypot(bears[..., 0], bears[..., 1])
     bearing, broken = strength_ratio(borne, total), strength_ratio(of * net, load)
-    size = {"t": plate.thickness, "w": plate.width, "d": plate.hole}
 
     def net_work(i: int, j: int) -> list[Line]:
         return [
             *given("N", "of this bolt and past it", bx=bears[i, j, 0], by=bears[i, j, 1], px=passes[i, j, 0],
                    py=passes[i, j, 1]),
-            *given("m", **size),
+            *given("m", t=plate.thickness, w=plate.width, d=plate.hole),
             *given("Pa", said, F=of),
             line("A", net, "m2", "t * (w - d)"),
             line("V", load[i, j], "N", "sqrt((bx + px)^2 + 3 * (by + py)^2)"),

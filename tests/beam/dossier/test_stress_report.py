@@ -1,14 +1,18 @@
 """The stress report stands alone, and a checker with a calculator reaches its margins from the printed digits."""
 
+import re
+from dataclasses import replace
 from html.parser import HTMLParser
 
 import numpy as np
 import pytest
 import tarn
+import tarn_joints
 
 import beam
 from beam.dossier import Design, lowest, plan_static_test, report, worked_margin
 from beam.dossier.worked_margin import wheel_steps
+from beam.joints import assembly_margins
 from beam.loads import Landing, ground_cases, static_reactions
 from beam.sizing import Sizing
 from beam.strength import margins
@@ -200,6 +204,27 @@ def test_report_holds_every_part(written):
                  "Checks", "Coupons", "23.303"):  # fmt: skip
         assert part in text, part
     assert text.count("<figure>") == 8
+
+
+def test_joints_of_the_design_stand_in_the_report(written, table, tmp_path):
+    """The same job with fittings: margins, loads, masses and worked margins of the joints beside those of the plies."""
+    design = replace(written[0], fittings=tarn_joints.FITTINGS)
+    sizing = Sizing(strut=STRUT, lattice=tarn.LATTICE, counts=np.array([[20, 14, 4, 2]] * 16), bound=2.0,
+                    margins=table, evaluations=1, passes=1)  # fmt: skip
+    envelope = beam.landing_envelope(tarn.AIRPLANE, tarn.GEAR, variants=())
+    given = {"envelope": envelope, "cases": CASES, "loading": LOADING}
+    text = report(design, sizing, folder=tmp_path, units="US", **given).read_text(encoding="utf-8")
+    rows = assembly_margins(design.fittings, STRUT, LOADING.loads, tarn.REQUIREMENT, cases=LOADING.labels)
+    low = rows.loc[rows["decides"], "margin"].min()
+    assert f"of the joints {low:+.4f}" in text
+    for part in ("Lowest deciding margin of each part of a joint", "Loads of the fittings by level", "F1 [lbf]",
+                 "Masses of strut and fittings", "Load of &#x27;trunnion socket&#x27;", "Free body of the fitting",
+                 "Force of the ground on the wheel", "[psi]"):  # fmt: skip
+        assert part in text, part
+    for kind in ("pivot lug, first: lug", "pivot pin, first lug: pin", "pivot bushing: bushing", "trunnion socket: bond",
+                 "trunnion socket, bond gone: bolt", "saddle, bond: bond", "saddle, clamp: clamp"):  # fmt: skip
+        assert re.search(rf"<h3>[^<]*{kind}[^<]*: MS [+-]", text), kind
+    assert "Free body of the fitting" not in written[1].read_text(encoding="utf-8")
 
 
 def test_folder_that_cannot_be_written_is_named(written, table, tmp_path):
