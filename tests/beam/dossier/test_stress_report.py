@@ -221,8 +221,9 @@ def test_joints_of_the_design_stand_in_the_report(written, table, tmp_path):
                  "Masses of strut and fittings", "Load of &#x27;trunnion socket&#x27;", "Free body of the fitting",
                  "Force of the ground on the wheel", "[psi]"):  # fmt: skip
         assert part in text, part
-    for kind in ("pivot lug, first: lug", "pivot pin, first lug: pin", "pivot bushing: bushing", "trunnion socket: bond",
-                 "trunnion socket, bond gone: bolt", "saddle, bond: bond", "saddle, clamp: clamp"):  # fmt: skip
+    kinds = ("pivot lug, first: lug", "pivot pin, first lug: pin", "pivot bushing: bushing", "trunnion socket: bond",
+             "trunnion socket, bond gone: bolt", "saddle, bond: bond", "saddle, clamp: clamp")  # fmt: skip
+    for kind in kinds:
         assert re.search(rf"<h3>[^<]*{kind}[^<]*: MS [+-]", text), kind
     assert "Free body of the fitting" not in written[1].read_text(encoding="utf-8")
 

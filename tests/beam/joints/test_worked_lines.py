@@ -21,6 +21,7 @@ from calls_joints import (
     THROUGH,
     WALL,
 )
+from printed import printed
 from small_strut import REQUIREMENT
 
 from beam.joints import (
@@ -133,3 +134,46 @@ def test_a_row_that_no_check_makes_is_not_worked():
     assert worked_lines(joint._judged(loads, requirement), requirement, row)
     for change in ({"mode": "peel"}, {"wall": "lug: pin"}, {"ratio": 1.0}):
         assert worked_lines(joint._judged(loads, requirement), requirement, row | change) is None
+
+
+# --- intermediate check values that the lines print: arithmetic on the formulas, from a reference of the project ------
+
+
+def values_of(joint, force, mode, level="ultimate"):
+    """Lines of a row by name."""
+    loads = JointLoads(force=[force])
+    table = joint.margins(loads, REQUIREMENT).reset_index()
+    row = table[(table["mode"] == mode) & (table["level"] == level)].iloc[0].to_dict()
+    return {one.name: one.value for one in worked_lines(joint._judged(loads, REQUIREMENT), REQUIREMENT, row)}
+
+
+STEEL = replace(metal("4340 180 ksi"), Ftu=1241.06e6, Fty=1123.85e6)
+PLAIN_LUG = {"name": "lug", "hole": 20e-3, "width": 50e-3, "edge": 25e-3, "thickness": 15e-3, "pin_diameter": 19.9e-3,
+             "metal": STEEL}  # fmt: skip
+
+
+def test_width_that_counts_in_a_lug():
+    found = values_of(Lug(**PLAIN_LUG), [1e3, 0, 0], "net tension")
+    assert found["Cr"] == printed("0.972534")
+    assert found["beff"] * 1e3 == printed("11.4762")
+    assert found["P"] / 1e3 == printed("415.542")
+
+
+def test_areas_of_a_transverse_lug():
+    found = values_of(Lug(**PLAIN_LUG, curves=PLANE), [1e3, 1e3, 0], "oblique")
+    assert found["A1"] * 1e6 == printed("268.934")
+    assert found["A2"] * 1e6 == printed("225")
+    assert found["q"] == printed("0.841665")
+
+
+@pytest.mark.parametrize(
+    ("width", "edge", "loaded", "open_hole"),
+    [(36e-3, 36e-3, "2.23214", "1.39468"), (18e-3, 12e-3, "1.60938", "1.32407")],
+)
+def test_stress_peaks_of_a_loaded_hole(width, edge, loaded, open_hole):
+    hole = replace(WALL.holes[0], width=width, edge=edge, relief=0.25, pull_through=None, head_diameter=None)
+    wall = replace(WALL, holes=[hole], limit_holes=())
+    joint = BoltGroup(**GROUP | ALONE | {"wall": wall, "bolt": BOLT, "prying": 0.0})
+    found = values_of(joint, [1e3, 0, 0], "net tension")
+    assert found["kb"] == pytest.approx(float(loaded), abs=5.0001e-6)  # one of them is a tie of rounding
+    assert found["kp"] == printed(open_hole)
