@@ -3,9 +3,11 @@
 import numpy as np
 import pytest
 import skfem
+from bonded import BOX, sleeve
 from skfem.helpers import ddot, grad, sym_grad, trace
+from small_strut import REQUIREMENT
 
-from beam.joints import lap
+from beam.joints import JointLoads, lap
 
 LENGTH, ARM, LOAD, NU, NU_BOND, WALL_E, METAL_E = 50e-3, 30e-3, 100e3, 0.3, 0.35, 60e9, 110e9
 
@@ -62,7 +64,7 @@ def solid(wall, metal, bond, G):
 )
 def test_shear_lag_of_a_wall_bonded_on_both_faces(wall, metal, bond, G, most):
     """Near in a soft, thick bond; in a stiff one the shear of the adherends lowers the peak. At most 1.5 % unsafe."""
-    x, shear, across = solid(wall, metal, bond, G)
+    x, shear, _ = solid(wall, metal, bond, G)
     at = lap.mesh(LENGTH, (0.0, LENGTH), 48)
     ones = np.ones(len(at) - 1)
     K1, K2 = WALL_E / (1 - NU**2) * wall, METAL_E / (1 - NU**2) * metal
@@ -76,5 +78,24 @@ def test_shear_lag_of_a_wall_bonded_on_both_faces(wall, metal, bond, G, most):
     assert 0.985 <= max(own) / max(theirs) <= most  # the end that governs
     assert min(np.array(own) / theirs) >= 0.985
     assert np.interp(x, at, ours)[inner] == pytest.approx(shear[inner], abs=0.1 * ours.max())
-    peel = ours[0] * (3 * line.E * (1 - NU**2) * metal / (METAL_E * bond)) ** 0.25
-    print(own, theirs, peel, across[:6].max(), across.max())
+
+
+@pytest.mark.parametrize(("metal", "over"), [(4e-3, 1.08), (2e-3, 0.96), (1e-3, 0.82), (0.5e-3, 0.64)])
+def test_peel_of_a_bond_on_both_faces_is_safe_in_thin_bonds_only(metal, over):
+    """Formula over solid by the edge of the fitting: below 1 it is not safe, and the rows say so."""
+    wall, bond, G = 4e-3, 0.62e-3, 0.33e9
+    x, _, across = solid(wall, metal, bond, G)
+    at = lap.mesh(LENGTH, (0.0, LENGTH), 48)
+    ones = np.ones(len(at) - 1)
+    K1, K2 = WALL_E / (1 - NU**2) * wall, METAL_E / (1 - NU**2) * metal
+    line = lap.Bondline(G, 2 * G * (1 + NU_BOND), bond, 1)
+    shear = lap.shear_lag(np.diff(at), K1 * ones, K2 * ones, line)[0, 0] * LOAD
+    peel = shear * (3 * line.E * (1 - NU**2) * metal / (METAL_E * bond)) ** 0.25
+    assert peel / across[x < 0.1 * LENGTH].max() == pytest.approx(over, abs=0.02)
+    said = "NOT SAFE: bond"
+    loads = JointLoads(force=[[2e4, 0, 0]])
+    joint = sleeve(**BOX, side="both", thickness=metal, bond_thickness=bond)
+    words = joint.margins(loads, REQUIREMENT).reset_index().set_index("mode")["assumption"]
+    for mode in ("peel", "ply next to bond"):
+        told = words.loc[[mode]].astype(str).str.contains(said).all()
+        assert told == (over < 0.99)
