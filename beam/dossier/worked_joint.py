@@ -76,7 +76,7 @@ def worked_joint_margins(
     >>> row = table.reset_index().iloc[2].to_dict()
     >>> found, = worked_joint_margins(pivot, tarn.FIRST_STRUT, loads, tarn.REQUIREMENT, [row], cases=["side"])
     >>> print(found.text().splitlines()[-1].strip(), abs(found.margin - row["margin"]) < 1e-9)
-    MS = RF - 1 [-] = 0.84386 True
+    MS = RF - 1 [-] = 0.92965 True
     """
     labels, who = [str(one) for one in cases], "worked_joint_margins"
     for row in rows:
