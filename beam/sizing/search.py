@@ -72,7 +72,9 @@ class Search:
         for span in self.spans:
             span.held.refuse_play()
         enters = np.unique(np.concatenate([loads.at, *(_outboard_of_root(span) for span in self.spans)]))
-        steps = np.concatenate([enters, lattice.mold_line.stations, [s for b in bands for s in (b.start, b.end)]])
+        steps = np.concatenate(
+            [enters, lattice.mold_line.stations, [s for b in bands for s in (b.start, b.end)]]
+        )
         self.stations = [self._check_stations(bay, enters, steps) for bay in range(lattice.bays)]
         self.forces = [self._forces(loads, s, self.spans) for s in self.stations]
         self.factors = case_factors(requirement, loads)
