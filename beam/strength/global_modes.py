@@ -54,13 +54,12 @@ def stiffness_ratios(
     """`global_ratios` of the limits on the tip and on the frequency that are set."""
     out: GlobalRatios = {}
     limits = tip_limits(requirement)
-    if limits:
-        if tip is None:
-            tip = strut.span.displacement(loads, at=[strut.mold_line.length], large=deflected)[..., 0, :]
-        met = np.where(case_factors(requirement, loads)["limit"] > 0.0, 1.0, 0.0)
+    if limits and tip is None:
+        tip = strut.span.displacement(loads, at=[strut.mold_line.length], large=deflected)[..., 0, :]
+    met = np.where(case_factors(requirement, loads)["limit"] > 0.0, 1.0, 0.0)
     for mode, (forms, limit) in limits.items():
         with np.errstate(divide="ignore"):
-            out[mode] = limit / np.linalg.norm(tip @ forms.T, axis=-1), met
+            out[mode] = limit / np.linalg.norm(np.asarray(tip) @ forms.T, axis=-1), met
     if requirement.frequency_limit is not None:
         lowest = strut.span.frequencies(1, masses=requirement.carried)[0]
         every = np.ones(len(loads.force))
