@@ -9,7 +9,8 @@ from pathlib import Path
 import numpy as np
 import tarn
 import tarn_joints
-from strut_pictures import picture
+from make_pictures import save
+from matplotlib import pyplot as plt
 
 import beam
 from beam.dossier import lowest, texts
@@ -27,15 +28,15 @@ def main(folder: Path | None = None) -> None:
 
     print("Sizes, the lowest margin that follows, and the mass of the fitting")
     pivot, trunnion = tarn_joints.pivot, tarn_joints.trunnion
-    sizes = [(f"pivot lugs {w} m wide", pivot(strut, lug_width=w), ": lug") for w in (0.036, 0.044, 0.052)]
-    sizes += [(f"trunnion bolts {b}", trunnion(strut, bolt=b), "bond gone") for b in ("M8 8.8", "M10 8.8")]
-    sizes += [(f"trunnion overlap {o} m", trunnion(strut, overlap=o), ": bond") for o in (0.12, 0.15, 0.18)]
+    sizes = [(f"pivot lugs {w} m wide", pivot(lug_width=w), ": lug") for w in (0.036, 0.044, 0.052)]
+    sizes += [(f"trunnion bolts {b}", trunnion(bolt=b), "bond gone") for b in ("M8 8.8", "M10 8.8")]
+    sizes += [(f"trunnion overlap {o} m", trunnion(overlap=o), ": bond") for o in (0.12, 0.15, 0.18)]
     for said, one, part in sizes:
         rows = assembly_margins([one], strut, loads, requirement, cases=labels, whole=False).query("decides")
         low = rows.loc[rows.index.get_level_values("wall").astype(str).str.contains(part), "margin"].min()
-        print(f"{said:25s} {low:+.2f} {one.mass:6.3f} kg")
+        print(f"{said:25s} {low:+.2f} {one.on(strut).mass:6.3f} kg")
 
-    fittings = tarn_joints.joints(strut)
+    fittings = tarn_joints.FITTINGS
     table = assembly_margins(fittings, strut, loads, requirement, cases=labels)
     print("\nThe lowest margin of each mode of the joints; every strength that is invented says so")
     print(texts.margins(lowest(table, 12, by="mode")))
@@ -44,11 +45,10 @@ def main(folder: Path | None = None) -> None:
     print(every.xs("ultimate", level="level").loc["trunnion"].round(2).to_string())
     masses = leg_masses(strut, fittings)
     print(f"\n{masses.round(3).to_string(index=False)}\nleg with its fittings: {masses['mass'].sum():.2f} kg")
-    if folder:
-        worst = int(np.argmax(np.linalg.norm(strut.span.forces(loads, at=[0.0])[:, 0, 4:], axis=-1)))
-        with picture(folder / "trunnion.png", 9, 6) as axes:
-            case = {"case": worst, "label": labels[worst]}
-            plot_free_body(fittings[0], strut, loads, requirement, **case, ax=axes[0])
+    worst = int(np.argmax(np.linalg.norm(strut.span.forces(loads, at=[0.0])[:, 0, 4:], axis=-1)))
+    case = {"case": worst, "label": labels[worst]}
+    ax = plt.figure(figsize=(9, 7)).add_axes((0.09, 0.3, 0.88, 0.6))
+    save(plot_free_body(fittings[0], strut, loads, requirement, **case, ax=ax), folder, "joint_margins")
     assert round(float(table.loc[table["decides"], "margin"].min()), 3) == 0.068
 
 

@@ -6,9 +6,10 @@ from beam.dossier.design import (
     compare,
     read_margins,
     read_ply_book,
-    write_margins,
     write_ply_book,
+    write_table,
 )
+from beam.dossier.packet import write_packet
 from beam.dossier.proof_tests import (
     Gauge,
     StaticTest,
@@ -20,6 +21,7 @@ from beam.dossier.proof_tests import (
 )
 from beam.dossier.stress_report import report
 from beam.dossier.tables import book_table, lowest, schedule_table
+from beam.dossier.worked_joint import worked_joint_margins
 from beam.dossier.worked_margin import WorkedMargin, worked_margin
 
 __all__ = [
@@ -41,7 +43,9 @@ __all__ = [
     "schedule_table",
     "shop",
     "texts",
+    "worked_joint_margins",
     "worked_margin",
-    "write_margins",
+    "write_packet",
     "write_ply_book",
+    "write_table",
 ]

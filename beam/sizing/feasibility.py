@@ -1,10 +1,11 @@
 """Whether lay-ups hold load cases: many lay-ups, stations and cases in one call, on plain arrays.
 
-The theory is that of `beam.margins`. Sections are solved in one batch. Strains and stresses of the outermost surfaces
-of each lamina and angle are one matrix product with the section forces.
+The theory is that of `beam.margins`. Sections are solved in one batch. Strains and stresses of the surfaces that
+can govern, of each lamina and angle, are one matrix product with the section forces.
 
-A check is not made in every case where that is not needed. The safe states of a deciding check are a convex set: if
-the eight corners of the box around the states of all cases are safe, so is every case.
+A check is not made in every case where that is not needed. Where its safe states are a convex set: if the eight
+corners of the box around the states of all cases are safe, so is every case. A check without a convex set is made on
+both surfaces of every ply, in every case.
 """
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
@@ -111,7 +112,7 @@ class Feasibility:
         for own, indices in found.items():
             kinds = [replace(kind, lamina=one) for kind, one in zip(self.lattice.kinds, own, strict=True)]
             judge = _Judge(
-                lattice=replace(self.lattice, kinds=kinds),
+                lattice=replace(self.lattice, kinds=kinds, rules=()),
                 requirement=self.requirement,
                 states=tuple(self.requirement.states[i] for i in indices),
                 candidates=self.lattice.candidates,
@@ -287,7 +288,7 @@ class _Judge:
     @cached_property
     def stacks(self) -> tuple[Stacks, ...]:
         """Laminates of all candidates."""
-        return stacks_of(self.lattice, self.states)
+        return stacks_of(self.lattice, self.candidates, self.states)
 
     @cached_property
     def of_wall(self) -> dict[int, Stacks]:
@@ -364,7 +365,7 @@ class _Judge:
 
     def _faces(self, stack: Stacks, check: Check) -> Iterator[tuple[Faces, Criterion]]:
         """Surfaces that a check looks at, each with the criterion of its kind of ply."""
-        for faces in stack.faces_in_situ if check.in_situ else stack.faces:
+        for faces in stack.faces(convex=check.convex, in_situ=check.in_situ):
             if applies(check, faces.ply.lamina):
                 yield faces, check.criterion.for_kind(faces.ply.lamina.kind)
 
@@ -471,6 +472,10 @@ class _Judge:
                     unsure[piece] = every[~(R > 1.0).all(axis=(1, 2))]
             known: dict[tuple[int, bool, Level], Array] = {}
             for check in self.checks.values():
+                if not check.convex:
+                    own = [one for one in self.pieces if one.mode == check.mode and one.wall in stack.walls]
+                    unsure.update(dict.fromkeys(own, every))
+                    continue
                 stress = check.criterion.takes == "stress"
                 failed = np.zeros((len(self.states), len(stack.walls), len(rows)), dtype=bool)
                 for faces, criterion in self._faces(stack, check):

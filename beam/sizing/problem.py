@@ -9,6 +9,7 @@ import numpy as np
 from beam.sizing.lattice import Counts, Lattice
 from beam.sizing.sizing import Sizing, lightest
 from beam.strength.margins import margins
+from beam.strength.ply_places import refuse_lacking
 from beam.strength.requirement import Requirement
 from beam.strut import Band, PointLoads, Rib, Strut
 from beam.strut.introductions import End
@@ -50,6 +51,11 @@ class Problem(Frozen):
     supports : sequence of Support, or of one such sequence for each case, optional
         What restrains the strut, as of `beam.lightest`.
 
+    Raises
+    ------
+    ValueError
+        If there is no case, or a check lacks what it needs of a lamina.
+
     Examples
     --------
     >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
@@ -67,6 +73,12 @@ class Problem(Frozen):
     root_end: End = "warping held"
     tip_end: End = "open"
     supports: Any = None
+
+    def __post_init__(self) -> None:
+        super().__post_init__()
+        if self.loads.force.ndim == 3 and not len(self.loads.force):
+            reject("Problem: loads", "no case", "at least one")
+        refuse_lacking(self.requirement, (kind.lamina for kind in self.lattice.kinds))
 
     @checked
     def size(self, *, start: Strut | None = None) -> Sizing:
@@ -235,11 +247,12 @@ def change_factor(problem: Problem, factor: Factor, value: float) -> Problem:
 
 def obeys(lattice: Lattice, counts: np.ndarray) -> bool:
     """Whether a book, counts (bay, kind), is one of the lattice."""
-    known = {tuple(row) for row in lattice.candidates.tolist()}
+    known = [{tuple(row) for row in lattice.candidates[own].tolist()} for own in lattice.allowed]
     ends = -np.diff(counts, axis=0)
-    dropped = ends @ lattice.group_thickness
+    starting = lattice.most_ending * np.array([kind.is_local for kind in lattice.kinds])
+    room = lattice.most_dropped[:, None] * (1 + 1e-12)
     return (
-        all(tuple(row) in known for row in counts.tolist())
-        and bool(((ends >= 0) & (ends <= lattice.most_ending)).all())
-        and bool((dropped <= lattice.most_dropped[:, None] * (1 + 1e-12)).all())
+        all(tuple(row) in own for row, own in zip(counts.tolist(), known, strict=True))
+        and bool(((ends >= -starting) & (ends <= lattice.most_ending)).all())
+        and all(bool((np.maximum(one, 0) @ lattice.group_thickness <= room).all()) for one in (ends, -ends))
     )

@@ -40,6 +40,7 @@ from beam.sizing.reaction_range import lower_bound
 from beam.sizing.search import ROUNDING, Search
 from beam.strength.global_modes import tip_limits
 from beam.strength.margins import margins
+from beam.strength.ply_places import refuse_lacking
 from beam.strength.requirement import Requirement, refuse_route
 from beam.strut import Band, MoldLine, PlyBook, PointLoads, Rib, Strut
 from beam.strut.introductions import End
@@ -168,7 +169,7 @@ def lightest(
     Raises
     ------
     ValueError
-        If a criterion has no convex set of safe strains: judge such a book with `beam.margins`.
+        If there is no case, or a check lacks what it needs of a lamina.
     InfeasibleSizing
         If no book of the lattice holds every case, or none obeys the rule for ending plies.
     RuntimeError
@@ -194,10 +195,10 @@ def lightest(
     labels = np.arange(count) if cases is None else np.asarray(cases)
     if labels.shape != (count,):
         reject("lightest: cases", f"shape {labels.shape}", f"({count},), one label for each load case")
-    if unproved := [one.mode for one in requirement.checks if one.decides and not one.convex]:
-        cause = "the search judges the outermost surfaces of each kind alone"
-        reject("lightest: requirement: checks", unproved, "convex", cause)
+    if not count:
+        reject("lightest: loads", "no case", "at least one", "a strut of the fewest plies would hold nothing")
     refuse_route(requirement, (kind.lamina for kind in lattice.kinds))
+    refuse_lacking(requirement, (kind.lamina for kind in lattice.kinds))
     if len(np.unique(labels)) != len(labels):
         twice = sorted({str(one) for one in labels if (labels == one).sum() > 1})
         reject("lightest: cases", twice, "labels that differ", "two load cases of one name?")
@@ -220,11 +221,11 @@ def lightest(
         )
 
     straight = is_straight(lattice.mold_line) and not bands
-    search = Search(lattice, loads, requirement, say, supports, hold=not straight)
+    search = Search(lattice, loads, requirement, say, supports, hold=not straight, bands=bands)
     recheck = MarginRecheck(search, loads, labels)
     said: list[str] = []
     known: list[PlyBook] = []
-    least = lattice.book([[kind.least for kind in lattice.kinds]] * lattice.bays)
+    least = lattice.book(lattice.limits[0])
     first = built(least if start is None else start.ply_book)
     resting = [first]
     if search.redundant:

@@ -7,14 +7,32 @@ import numpy as np
 import pint
 import pytest
 import tarn
+import tarn_joints
 import tomli_w
+from bonded import sleeve
 from calls_dossier import DESIGN, TARN
+from calls_joints import FIT, GROUP, LAMINATE, LUG, PIN, ROWED, SADDLE, THROUGH
 from calls_sizing import FOUND
 
-from beam.dossier import Design, compare, read_margins, read_ply_book, write_margins, write_ply_book
-from beam.strut import Band, Rib
+from beam.dossier import Design, compare, read_margins, read_ply_book, write_ply_book, write_table
+from beam.joints import (
+    BoltGroup,
+    FittedJoint,
+    Fitting,
+    Lug,
+    Pin,
+    PressFit,
+    RowJoint,
+    Saddle,
+    ThroughBolt,
+    assembly_margins,
+)
+from beam.sizing import AngleStep, Contiguity, LeastShare, OuterPlies
+from beam.strut import Band, PointLoads, Rib
 from beam.units import _UNITS, from_text
 from materials import Factor, Source
+
+PULL = PointLoads(at=[0.62], force=[[[5e3, 2e3, 1e3]]])
 
 
 @pytest.fixture(scope="module")
@@ -69,6 +87,66 @@ def test_bands_ribs_and_ends_are_read_back():
     assert (again.strut.ribs[1].bending_stiffness, again.strut.tip_end) == (40.0, "closed")
 
 
+def test_fittings_are_read_back_with_every_kind_of_joint(tmp_path):
+    """Fittings drawn on the strut and plain joints, with metals, adhesives and bolts by name."""
+    design = tarn_joints.DESIGN
+    design.write(tmp_path / "design.toml")
+    again = Design.read(tmp_path / "design.toml")
+    assert compare(design, again).empty
+    assert again.digest == design.digest
+    tables = design.tables()
+    assert {"Ti-6Al-4V bar", "4340 180 ksi"} <= set(tables["metals"])
+    assert set(tables["bolts"]) == {"M10 8.8", "M8 8.8"}
+    assert tables["fittings"][0]["joints"][0]["joint"]["adhesive"] == "toughened paste"
+    kinds = {type(one.joint).__name__ for fitting in again.fittings for one in fitting.joints}
+    assert kinds == {"DrawnSocket", "DrawnSaddle", "Lug", "Pin", "PressFit"}
+    of = [
+        assembly_margins(one.fittings[::2], tarn.FIRST_STRUT, PULL, tarn.REQUIREMENT, whole=False)
+        for one in (design, again)
+    ]
+    np.testing.assert_array_equal(of[0]["ratio"], of[1]["ratio"])
+    for field, value in (("end", 0.16), ("other_mass", 1.7)):
+        other = replace(design.fittings[0], **{field: value})
+        assert replace(design, fittings=(other, *design.fittings[1:])).digest != design.digest
+
+
+def test_every_kind_of_joint_is_written_and_read_back():
+    """Joints of the gallery of calls, one fitting each: laminates, plates, bolts and clamps inside them."""
+    joints = [Pin(**PIN), Lug(**LUG), PressFit(**FIT), BoltGroup(**GROUP), RowJoint(**ROWED), ThroughBolt(**THROUGH),
+              Saddle(**SADDLE), PressFit(**FIT | {"member": LAMINATE, "width": 0.2}), sleeve(),
+              sleeve(fail_safe="bolts", bolts=RowJoint(**ROWED | {"radius": 30e-3}))]  # fmt: skip
+    places = [FittedJoint(joint=one, takes="entering") for one in joints]
+    fittings = [
+        Fitting(name=f"{i}", start=0.01 * i, end=0.01 * i + 0.01, joints=[one])
+        for i, one in enumerate(places)
+    ]
+    design = Design(**DESIGN | {"fittings": fittings})
+    again = Design.from_tables(tomllib.loads(tomli_w.dumps(design.tables())))
+    assert again.digest == design.digest
+    for one, other in zip(joints, (f.joints[0].joint for f in again.fittings), strict=True):
+        assert type(one) is type(other)
+    found = again.fittings[4].joints[0].joint
+    assert found.plates[0].laminate.code == ROWED["plates"][0].laminate.code
+
+
+@pytest.mark.parametrize(
+    ("path", "value", "said"),
+    [
+        (("fittings", 0, "ends"), 0.2, r"fittings\[0\].ends: got an unknown key.* did you mean 'end'"),
+        (("fittings", 0, "end"), -0.1, r"fittings\[0\]: .*end"),
+        (("fittings", 2, "joints", 1, "joint", "type"), "Lugg", r"joint.type: got 'Lugg'.* did you mean 'Lug'"),
+        (("fittings", 2, "joints", 1, "joint", "metal"), "titan", r"joints\[1\].joint.metal: got 'titan'.* a Metal"),
+        (("fittings", 2, "joints", 5, "joint", "member"), "titan", r"joint.member: got 'titan'.* a Metal or Laminate"),
+        (("fittings", 0, "joints", 0, "joint", "bolt", "fastener"), "M9", "fastener: got 'M9'.* a Fastener"),
+        (("fittings", 0, "joints", 0, "joint", "thickness"), "4 psi", "joint.thickness: .*psi"),
+        (("fittings", 0, "joints", 0, "takes"), "both", r"joints\[0\].*takes"),
+    ],
+)  # fmt: skip
+def test_faults_in_fittings_are_named_by_file_table_and_key(path, value, said):
+    with pytest.raises(ValueError, match=rf"tarn.toml: .*{said}"):
+        Design.from_tables(changed(tarn_joints.DESIGN.tables(), path, value), file="tarn.toml")
+
+
 def test_every_input_moves_the_digest():
     for field, value in (
         ("airplane", replace(tarn.AIRPLANE, max_mass=1241.0)),
@@ -101,6 +179,13 @@ def test_comparison_names_what_changed():
         (("airplan",), {}, "airplan: got an unknown key.*mean 'airplane'"),
         (("lattice", "stations"), "0.3 m", "lattice: Lattice: stations"),
         (("requirement", "services"), "cold", r"requirement\.services: got 'cold', must be a list"),
+        (("first_counts",), [[99, 1, 1, 1]], r"Lattice\.book: counts"),
+        (("bands",), [{"name": "b", "start": 0.1, "end": 0.2}, {"name": "b", "start": 0.3, "end": 0.4}],
+         r"names of bands: got \['b', 'b'\]"),
+        (("bands",), [{"name": "b", "start": 0.1, "end": 9.2}], "'b'"),
+        (("supports",), [{"name": "s", "at": at, "translations": np.eye(3).tolist(), "rotations": np.eye(3).tolist()}
+                         for at in (0.0, 0.1)], r"supports: got \['s', 's'\], must be distinct by name"),
+        (("requirement", "services", 0, "factors"), ["barely visible impact damage"] * 2, "must be each once"),
         (("requirement", "checks"), {"from": "recomended"}, r"checks\.from: got 'recomended'.*mean 'recommended'"),
     ],
 )  # fmt: skip
@@ -113,6 +198,12 @@ def test_a_file_that_is_no_toml_is_named(tmp_path):
     (tmp_path / "a.toml").write_text("name = 'a'\nname = 'b'\n")
     with pytest.raises(ValueError, match=r"a\.toml: Cannot overwrite a value \(at line 2"):
         Design.read(tmp_path / "a.toml")
+
+
+def test_a_file_with_a_byte_order_mark_is_read(tmp_path):
+    TARN.write(tmp_path / "a.toml")
+    (tmp_path / "a.toml").write_bytes(b"\xef\xbb\xbf" + (tmp_path / "a.toml").read_bytes())
+    assert Design.read(tmp_path / "a.toml").digest == TARN.digest
 
 
 def test_a_folder_that_is_not_there_leaves_nothing_behind(tmp_path):
@@ -167,7 +258,7 @@ def test_ply_book_and_margins_are_read_back_bit_for_bit(tmp_path):
     book = TARN.ply_book
     write_ply_book(book, tmp_path / "book.csv")
     assert read_ply_book(tmp_path / "book.csv", {p.lamina.name: p.lamina for p in book.plies}) == book
-    write_margins(FOUND.margins, tmp_path / "margins.csv")
+    write_table(FOUND.margins, tmp_path / "margins.csv")
     again = read_margins(tmp_path / "margins.csv")
     for name in ("ratio", "reserve", "margin", "place", "angle_deg"):
         np.testing.assert_array_equal(again[name], FOUND.margins[name])
@@ -185,7 +276,7 @@ def test_text_that_a_spreadsheet_would_run_is_made_harmless(tmp_path):
     assert "'=cmd" in text
     assert read_ply_book(tmp_path / "book é.csv", {plies[0].lamina.name: plies[0].lamina}) == book
     cases = FOUND.margins.rename(index={"a": "=1+1"}, level="case")
-    write_margins(cases, tmp_path / "m.csv")
+    write_table(cases, tmp_path / "m.csv")
     assert "\n=1" not in (tmp_path / "m.csv").read_text()
 
 
@@ -207,3 +298,23 @@ def test_factors_and_sources_with_one_name_stay_apart():
     design = Design(**DESIGN | {"requirement": replace(tarn.REQUIREMENT, services=services)})
     again = Design.from_tables(design.tables())
     assert [s.factors[0].value for s in again.requirement.services] == [0.8, 0.9]
+
+
+def test_local_kinds_and_rules_of_the_lattice_are_read_back(tmp_path):
+    rules = (
+        Contiguity(most=6),
+        LeastShare(share=0.01, directions_deg=(90.0,)),
+        AngleStep(most_deg=90.0),
+        OuterPlies(),
+    )
+    lattice = TARN.lattice
+    pad = replace(
+        lattice.kinds[-1], name="pad", least=0, most=1, start=lattice.stations[-2], end=lattice.stations[-1]
+    )
+    own = replace(TARN, lattice=replace(lattice, kinds=(*lattice.kinds, pad), rules=rules))
+    own.write(tmp_path / "design.toml")
+    again = Design.read(tmp_path / "design.toml").lattice
+    assert again.rules == rules
+    assert again.kinds[-1] == own.lattice.kinds[-1]
+    np.testing.assert_array_equal(again.candidates, own.lattice.candidates)
+    assert '"Contiguity"' in (tmp_path / "design.toml").read_text()
