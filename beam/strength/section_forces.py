@@ -16,7 +16,6 @@ from beam.strut.solver.field import Field
 from laminate import Laminate, Response
 from materials import Lamina
 from materials.checks import Array, reject
-from materials.through_thickness import through_thickness
 
 PLACES = tuple(np.linspace(0.0, 1.0, 9).tolist())
 """Fractions of a wall at which it is checked. Nx is linear on a flat wall and a harmonic on an arc; Nxy peaks
@@ -139,28 +138,10 @@ def section_forces(
     return SectionForces((np.array(total) - restraint[:, None]) / factor, restraint)
 
 
-def has_thick_corners(strut: Strut) -> bool:
-    """Whether corners are judged as curved stacks: in a strut with bands whose plies are known through the thickness.
-
-    Without bands margins are those of thin walls, and say so.
-    """
-    return bool(strut.bands) and not unknown_through_thickness(strut)
-
-
-def unknown_through_thickness(strut: Strut) -> str:
-    """Name of a lamina of the strut that does not say enough of its thickness direction, or empty."""
-    for lamina in dict.fromkeys(ply.lamina for ply in strut.ply_book.plies):
-        try:
-            through_thickness(lamina)
-        except ValueError:
-            return lamina.name
-    return ""
-
-
 def running_loads(strut: Strut, stations: Array, forces: Array) -> Array:
     """Wall loads (..., station, wall, place, 6) at stations (station,) [m] of forces (..., station, 6) [N, N m]."""
     thin = np.asarray(strut.wall_loads(forces, stations, PLACES))
-    if not has_thick_corners(strut):
+    if not strut.thick_corners:
         return thin
     each = [strut.section(s) for s in stations.tolist()]
     more = np.stack([one.with_thick_corners.recovery(PLACES) - one.states.recovery(PLACES) for one in each])
@@ -206,10 +187,9 @@ def fixed_loads(
     moisture = np.array([service.free_moisture for service in services])
     free: dict[int, Array] = {}
     out = []
-    thick = has_thick_corners(strut)
     for s in stations.tolist():
         section = strut.section(s)
-        if thick:
+        if strut.thick_corners:
             out.append(section.with_thick_corners.residual_loads(change, moisture, PLACES))
             continue
         for wall in section.laminates:
