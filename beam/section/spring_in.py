@@ -70,7 +70,9 @@ def thick_corners(contour: Contour, laminates: Sequence[Laminate]) -> ThickCorne
         curved = found[laminates[i], radius[i]]
         abd[i], free[i] = curved.abd[0], curved.free[0]
     flat = known_of(np.stack([wall.compliance for wall in laminates]))
-    return ThickCorners(solve(contour, abd), free, np.linalg.solve(flat, known_of(inverse(abd))))
+    return ThickCorners(
+        solve(contour, abd), free, np.asarray(np.linalg.solve(flat, known_of(inverse(abd))), dtype=float)
+    )
 
 
 def corner_radii(contour: Contour, thickness: Array) -> Array:

@@ -23,7 +23,7 @@ from beam.sizing.lattice import Lattice, wall_thickness
 from beam.strength.check import Check, Level, applies, meets
 from beam.strength.ply_places import judged_allowables
 from beam.strength.requirement import BUCKLING, Requirement, Service
-from beam.strength.section_forces import PLACES, added_to_tube, in_state
+from beam.strength.section_forces import PLACES, added_to_tube, fixed_by_corners, in_state
 from beam.strength.station_ratios import LEVELS, reserve
 from beam.strength.wall_buckling import linear_across
 from beam.strut import PointLoads, Strut
@@ -69,9 +69,15 @@ class Feasibility:
     """Wall loads that are held, by number of the stiffness and station; empty: sections of a straight tube alone."""
 
     def hold(self, strut: Strut, loads: PointLoads, stations: Array) -> None:
-        """Hold what taper, bands, ribs and ends add in a strut, at stations (station,) [m], behind what is held."""
-        for number, (indices, _) in enumerate(self._parts):
-            added = added_to_tube(in_state(strut, self.requirement.states[indices[0]]), loads, stations)
+        """Hold what taper, bands, ribs and ends add in a strut, at stations (station,) [m], behind what is held.
+
+        What thick corners add to the loads of cure and moisture is held as in the last strut.
+        """
+        for number, (indices, judge) in enumerate(self._parts):
+            own = in_state(strut, self.requirement.states[indices[0]])
+            added = added_to_tube(own, loads, stations)
+            fixed = np.moveaxis(fixed_by_corners(own, stations, judge.states), 1, 0)
+            judge.residual.update(zip(stations.tolist(), fixed, strict=True))
             before = self.held.get(number, {})
             self.held[number] = {
                 s: np.concatenate([before[s], one]) if s in before else one
@@ -190,9 +196,11 @@ class _Sections:
         places: Sequence[float],
         held: Held | None = None,
         case: Codes | None = None,
+        residual: Held | None = None,
     ) -> None:
         self.candidates, self.station, self.places = candidates, station, tuple(places)
         self._states, self._free, self._held, self._case = states, free, held, case
+        self._residual = residual
         self._fixed: dict[int, Array] = {}
 
     def running(self, wall: int, forces: Array) -> Array:
@@ -210,7 +218,13 @@ class _Sections:
     def fixed(self, state: int) -> Array:
         """Wall loads (row, wall, place, 6) of one state that do not grow with load."""
         if state not in self._fixed:
-            self._fixed[state] = residual_wall_loads(self._states, self._free[state], self.places)
+            found = residual_wall_loads(self._states, self._free[state], self.places)
+            if self._residual:
+                where, row = np.unique(self.station, return_inverse=True)
+                at = [PLACES.index(one) for one in self.places]
+                more = np.stack([self._residual[s][state][:, at] for s in where.tolist()])
+                found = found + more[row]
+            self._fixed[state] = found
         return self._fixed[state]
 
     def take(self, rows: NDArray[np.int64]) -> "_Sections":
@@ -233,6 +247,7 @@ class _Sections:
             self.places,
             self._held,
             case,
+            self._residual,
         )
         out._fixed = {state: one[rows] for state, one in self._fixed.items()}
         return out
@@ -246,6 +261,8 @@ class _Judge:
     requirement: Requirement
     states: tuple[Service, ...]
     candidates: NDArray[np.int64]
+    residual: dict[float, Array] = field(default_factory=dict)
+    """Wall loads (state, wall, place, 6) that thick corners add without load, by station [m]."""
 
     @cached_property
     def stacks(self) -> tuple[Stacks, ...]:
@@ -300,7 +317,7 @@ class _Judge:
             rows = stack.of_candidate[candidates]
             abd[:, stack.walls] = stack.abd[rows, None]
             free[:, :, stack.walls] = stack.free_deformation[:, rows, None]
-        return _Sections(candidates, station, solve(contour, abd), free, places, held, case)
+        return _Sections(candidates, station, solve(contour, abd), free, places, held, case, self.residual)
 
     def reserve(
         self, sections: _Sections, piece: Piece, forces: Array, factors: Mapping[Level, Array]

@@ -43,7 +43,7 @@ class MarginRecheck:
         every = list(range(len(chain)))
         new = [bay for bay in every if (bay, int(chain[bay])) not in self._passed]
         table = self._table(strut, new, whole_strut=new == every) if new else None
-        worst = {} if table is None else self._worst(table, new)
+        worst = {} if table is None else self._worst(table, new, thick_corners=strut.thick_corners)
         for bay in new:
             key = bay, int(chain[bay])
             if bay in worst:
@@ -63,11 +63,16 @@ class MarginRecheck:
             strut, self.loads, required, stations=stations, cases=self.labels, whole_strut=whole_strut
         )
 
-    def _worst(self, table: "pd.DataFrame", bays: list[int]) -> dict[int, Failed]:
-        """Worst row of each bay that fails in a wall by a mode that the search leaves out."""
+    def _worst(self, table: "pd.DataFrame", bays: list[int], *, thick_corners: bool) -> dict[int, Failed]:
+        """Worst row of each bay that fails in a wall by a mode that the search leaves out.
+
+        With thick corners in any mode: the search has the loads that they add, not the curved stacks.
+        """
         searched = (*(check.mode for check in self.search.requirement.ply_checks), BUCKLING)
-        failing = table[table["margin"] < -ROUNDING].reset_index()
-        failing = failing[~failing["mode"].isin(searched) & (failing["wall"] != WHOLE_STRUT)]
+        failing = table[(table["margin"] < -ROUNDING) & table["decides"]].reset_index()
+        failing = failing[failing["wall"] != WHOLE_STRUT]
+        if not thick_corners:
+            failing = failing[~failing["mode"].isin(searched)]
         out = {}
         for bay in bays:
             rows = failing[failing["station"].isin(self.search.stations[bay])]

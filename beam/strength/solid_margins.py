@@ -126,9 +126,9 @@ def brick_margins(
 
     Notes
     -----
-    Plies by in-plane stress and strain of the bricks, stress through the thickness as a parabola of their mean; residual
-    parts by the free strut in bricks. Buckling and corner
-    opening: the beam's formulas under the wall loads of the bricks; what ovalization and cure make stays the beam's.
+    Plies by in-plane stress and strain of the bricks, stress through the thickness as a parabola of its mean, residual
+    parts by the free strut in bricks. Buckling and corner opening: the beam's formulas under the wall loads of the
+    bricks; what ovalization and cure make stays the beam's.
     One factorization for each stiffness in service.
 
     Examples

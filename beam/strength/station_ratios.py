@@ -27,9 +27,9 @@ LEVELS: tuple[Level, ...] = ("limit", "ultimate")
 CORNER_END, CORNER_REACH, FLAT_END, FLAT_REACH = 0.25, 0.5, 0.25, 1.0
 """Share of the state of a thick corner where it meets a straight wall, and in how many thicknesses that changes.
 
-A corner has a quarter of its own state at its ends and all of it inside; a quarter fades out in the straight wall. As
-bricks of the demonstration strut have it: 0.4 to 0.6, 0.65 at an eighth of the corner, 0.8 to 0.85 in its middle; in the
-straight wall 0.16 to 0.37, 0.07 to 0.2 at an eighth. The end is on the safe side: outside, a straight wall has more.
+A corner has a quarter of its own state at its ends and all of it inside; a quarter fades out in the straight wall.
+Bricks of the demonstration strut have 0.4 to 0.6 at the ends, 0.65 at an eighth of the corner, 0.8 to 0.85 in its
+middle; in the straight wall 0.16 to 0.37, and 0.07 to 0.2 at an eighth. The end is on the safe side of them.
 """
 LEAST_SHARE = 0.02
 

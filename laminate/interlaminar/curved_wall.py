@@ -24,6 +24,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from laminate.plate import inverse
 from laminate.stack import Laminate
 from materials import Lamina
 from materials.checks import Array
@@ -105,7 +106,7 @@ def known_of(compliance: Array) -> Array:
 
 def strain_per_flat_load(curved: CurvedWall, laminate: Laminate) -> Array:
     """Strains of the wall, (radius, 6, 6), per running load of the flat stack that knows the same (`known_of`)."""
-    soft = np.linalg.inv(curved.abd)
+    soft = inverse(curved.abd)
     return np.asarray(soft @ np.linalg.solve(known_of(soft), known_of(laminate.compliance)))
 
 
@@ -140,7 +141,7 @@ def _in_wall_axes(laminate: Laminate) -> tuple[Array, Array]:
     C, free = (np.stack([kinds[one][i] for one in laminae]) for i in (0, 1))
     turn = np.zeros((len(laminae), 4, 4))
     turn[:, :3, :3], turn[:, 3, 3] = laminate.rotation, 1.0
-    return turn.swapaxes(-1, -2) @ C @ turn, np.linalg.solve(turn, free)
+    return turn.swapaxes(-1, -2) @ C @ turn, np.asarray(np.linalg.solve(turn, free), dtype=float)
 
 
 def _solid(lamina: Lamina) -> tuple[Array, Array]:
@@ -151,4 +152,4 @@ def _solid(lamina: Lamina) -> tuple[Array, Array]:
     S[0, 3] = S[3, 0] = -ply.nu13 / lamina.E1
     S[1, 3] = S[3, 1] = -ply.nu23 / lamina.E2
     free = [[lamina.alpha1, lamina.beta1], [lamina.alpha2, lamina.beta2], [0.0, 0.0], [ply.alpha3, ply.beta3]]
-    return np.linalg.inv(S), np.array(free)
+    return inverse(S), np.array(free)
