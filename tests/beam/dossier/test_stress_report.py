@@ -48,7 +48,7 @@ def near(found, printed):
 
 @pytest.mark.parametrize("mode", ["tsai_wu", "max_strain"])
 def test_a_checker_reaches_the_margin_from_the_printed_digits(table, mode):
-    some = table[table["ratio"] > 0.1]  # in some corners cure alone is more than the plain strengths
+    some = table[table["ratio"] > 5.0]  # below, cure alone takes nearly all of the plain strengths: digits cancel
     row = lowest(some, None, by="mode", decides=None).set_index("mode", drop=False).loc[mode].to_dict()
     first = wheel_steps(tarn.GEAR, tarn.MOLD_LINE, CASES, LOADING, row["case"])
     worked = worked_margin(STRUT, LOADING.loads, tarn.REQUIREMENT, row, cases=LOADING.labels, first=first)

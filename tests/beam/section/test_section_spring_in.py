@@ -11,8 +11,9 @@ from beam.section.expansion import residual_wall_loads
 from beam.section.outline import round_tube
 from beam.section.spring_in import spring_in_curvature, spring_in_loads, spring_in_recovery
 from laminate import Laminate
+from laminate.interlaminar.curved_wall import curved_wall
 from laminate.interlaminar.homogenized import thickness_compliance, thickness_expansion
-from materials import Lamina
+from materials import Lamina, lamina
 
 PLY = Lamina(
     name="hoop", kind="tape", E1=140e9, E2=9e9, G12=5e9, nu12=0.3, G13=5e9, G23=3.2e9, thickness=0.2e-3, density=1600.0,
@@ -183,6 +184,9 @@ def test_services_go_in_front():
         np.testing.assert_allclose(
             whole[i], spring_in_loads(states, np.zeros((4, 6)), e_z[i], [0.2, 0.5]), atol=1e-9
         )
+
+
+T300 = replace(lamina("T300/5208"), G13=7.17e9, G23=3.5e9)
 
 
 def _thick(radius: float):
