@@ -48,7 +48,7 @@ def near(found, printed):
 
 @pytest.mark.parametrize("mode", ["tsai_wu", "max_strain"])
 def test_a_checker_reaches_the_margin_from_the_printed_digits(table, mode):
-    some = table[table["ratio"] > 5.0]  # below, cure alone takes nearly all of the plain strengths: digits cancel
+    some = table[table["ratio"] > 1.0]  # below, cure alone takes all of the plain strengths in a corner
     row = lowest(some, None, by="mode", decides=None).set_index("mode", drop=False).loc[mode].to_dict()
     first = wheel_steps(tarn.GEAR, tarn.MOLD_LINE, CASES, LOADING, row["case"])
     worked = worked_margin(STRUT, LOADING.loads, tarn.REQUIREMENT, row, cases=LOADING.labels, first=first)
@@ -115,11 +115,14 @@ def test_a_checker_reaches_the_margin_from_the_printed_digits(table, mode):
             a += k * state[i] * state[j]
             b += k * (state[i] * rest[j] + state[j] * rest[i])
             level -= k * rest[i] * rest[j]
-    near(np.array([a, b, level]), n["a, b, c"])
+    # c is 1 less what cure takes: nearly all in a thick corner, so that few of the printed digits remain
+    digits = 2e-4 + 5e-5 / n["a, b, c"][2]
+    near(np.array([a, b]), n["a, b, c"][:2])
+    assert level == pytest.approx(n["a, b, c"][2], rel=digits)
     R = level / b if a == 0.0 else (-b + np.sqrt(b * b + 4 * a * level)) / (2 * a)
-    assert pytest.approx(n["R [-]"], rel=2e-4) == R
+    assert pytest.approx(n["R [-]"], rel=digits) == R
     factor = 1.5 * tarn.SPECIAL_FACTOR * tarn.REQUIREMENT.deflection_allowance
-    assert R / factor - 1 == pytest.approx(n["MS [-]"], abs=5e-4)
+    assert R / factor - 1 == pytest.approx(n["MS [-]"], abs=5e-4 + digits * R / factor)
     assert n["MS [-]"] == pytest.approx(row["margin"], abs=1e-4)
 
 
