@@ -97,3 +97,10 @@ def test_loads_of_a_flat_stack_that_knows_the_same() -> None:
     assert strain[[0, 3, 5]] == pytest.approx(flat[[0, 3, 5]], rel=1e-9)
     assert (wall.abd[0] @ strain)[[1, 2, 4]] == pytest.approx(N[[1, 2, 4]], rel=1e-9)
     assert known_of(MIXED.compliance)[[1, 2, 4]] == pytest.approx(np.eye(6)[[1, 2, 4]])
+
+
+def test_shear_of_a_twisted_tube_grows_with_the_radius() -> None:
+    R = 12e-3
+    wall = curved_wall(HOOP, np.array([R]))
+    strain = wall.strain[0] @ np.array([0.0, 0.0, R, 0.0, 0.0, 2.0])
+    assert np.abs(strain[..., 2]) == pytest.approx(R + HOOP.surfaces, rel=1e-9)
