@@ -187,7 +187,7 @@ def fixed_loads(
             if id(wall) not in free:
                 free[id(wall)] = wall.free_strain(change, moisture)
         strains = np.stack([free[id(wall)] for wall in section.laminates], axis=-2)
-        out.append([residual_wall_loads(section.states, one, PLACES) for one in strains])
+        out.append(residual_wall_loads(section.states, strains, PLACES))
     fixed = np.swapaxes(np.array(out), 0, 1)
     return fixed if restraint is None else fixed + running_loads(strut, stations, restraint)
 
