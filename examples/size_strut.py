@@ -5,6 +5,7 @@ built in Python in `tarn.py`. This script does no physics of its own: it calls t
 """
 
 import sys
+from concurrent.futures import Executor, ProcessPoolExecutor
 from pathlib import Path
 
 import numpy as np
@@ -22,8 +23,14 @@ from beam.strength import ply_end_margins
 
 def main(folder: Path, file: Path | None = None) -> None:
     """Size the strut of a design file, print what was found, write report, pictures and tables to `folder`."""
+    with ProcessPoolExecutor(1) as second:
+        size(folder, file or Path(__file__).with_name("tarn.toml"), second)
+
+
+def size(folder: Path, file: Path, second: Executor) -> None:
+    """The job; pictures are drawn by a second process."""
     folder.mkdir(parents=True, exist_ok=True)
-    design = beam.Design.read(file or Path(__file__).with_name("tarn.toml"))
+    design = beam.Design.read(file)
     assert design.equipment
     airplane, gear, requirement = design.airplane, design.gear, design.requirement
 
@@ -50,6 +57,7 @@ def main(folder: Path, file: Path | None = None) -> None:
         flexibility=sizing.strut.flexibility(bracket=gear.link.shock_on_strut),
     )
     print(texts.landing(ride))
+    drawn = second.submit(draw, folder, sizing, loading, requirement, envelope, ride)
 
     say(
         "Limit loads, starboard wheel: 14 CFR 23.473 to 23.511",
@@ -95,10 +103,11 @@ def main(folder: Path, file: Path | None = None) -> None:
     joint_loads = joint_load_table(fittings, sizing.strut, loading.loads, requirement, cases=labels)
     joint_loads.to_csv(folder / "joint_loads.csv", index=False)
     shop.write_svg(shop.flat_patterns(sized.strut), folder / "plies", faults=shop.release_faults(table))
-    draw(folder, sizing, loading, requirement, envelope, ride)
     more = (("Margins of the fittings", of_fittings), ("Loads of the fittings", joint_loads))
-    given = {"envelope": envelope, "cases": cases, "loading": loading, "more": more}
-    print(f"\nreport: {beam.report(design, sizing, folder=folder, **given)}; pictures and tables beside it")
+    given = {"envelope": envelope, "cases": cases, "loading": loading, "more": more, "executor": second}
+    made = beam.report(design, sizing, folder=folder, **given)
+    drawn.result()
+    print(f"\nreport: {made}; pictures and tables beside it")
     print(texts.cautions())
 
 

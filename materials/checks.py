@@ -300,7 +300,9 @@ def checked_together(function: Callable[P, R]) -> Callable[P, R]:
 def _checked(function: Callable[P, R], together: bool) -> Callable[P, R]:
     about = signature(function)
     owner = function.__qualname__
-    named = {name: p for name, p in about.parameters.items() if p.kind in (p.POSITIONAL_OR_KEYWORD, p.KEYWORD_ONLY)}
+    named = {
+        name: p for name, p in about.parameters.items() if p.kind in (p.POSITIONAL_OR_KEYWORD, p.KEYWORD_ONLY)
+    }
     in_order = [name for name, p in named.items() if p.kind is p.POSITIONAL_OR_KEYWORD]
     needed = {name for name, p in named.items() if p.default is p.empty}
     plain = len(named) == len(about.parameters)

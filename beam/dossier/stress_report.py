@@ -3,6 +3,8 @@
 import datetime
 import os
 from collections.abc import Callable, Iterable
+from concurrent.futures import Executor
+from functools import partial
 from html import escape
 from pathlib import Path
 from typing import Any, Literal
@@ -58,6 +60,7 @@ def report(
     static_test: StaticTest | None = None,
     more: Iterable[tuple[str, Table]] = (),
     progress: Callable[[str], object] | None = None,
+    executor: Executor | None = None,
 ) -> Path:
     """Write the stress report of a sized design as one HTML file, which needs no network and prints well.
 
@@ -83,6 +86,8 @@ def report(
         Tables to print besides, as of joints or sensitivities.
     progress : callable, optional
         Called with a line of text for each part.
+    executor : concurrent.futures.Executor, optional
+        Draws the figures while the worked margins are found.
 
     Returns
     -------
@@ -119,10 +124,12 @@ def report(
         cases = ground_cases(design.airplane, envelope.landing, conditions=CONDITIONS)
     if loading is None:
         loading = design_cases(design.gear, cases, design.mold_line, static=static, airplane=design.airplane)
+    say("figures")
+    draw = partial(report_figures, design, sizing, loading, envelope, units=units)
+    drawn = None if executor is None else executor.submit(draw)
     say("worked margins")
     worked = list(governing(design, sizing, loading, cases))
-    say("figures")
-    figures = report_figures(design, sizing, loading, envelope, units=units)
+    figures = draw() if drawn is None else drawn.result()
     faults = release_faults(table)
     parts = [
         ("Airplane", _airplane(design, static, envelope, units)),
