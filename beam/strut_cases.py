@@ -53,6 +53,8 @@ class DesignCases(Frozen):
         Axial force of the shock in these loads, compression positive [N].
     contact : ndarray, shape (case, 3)
         Where the ground's force acts on the wheel, airplane axes [m].
+    stroke : array_like, shape (case,)
+        Stroke of the shock in each case [m].
 
     Examples
     --------
@@ -69,6 +71,7 @@ class DesignCases(Frozen):
     row: Annotated[WholeNumbers, Limits("-", at_least=0, shape=(-1,))]
     shock_force: Annotated[Numbers, Limits("N", shape=(-1,))]
     contact: Annotated[Numbers, Limits("m", shape=(-1, 3))]
+    stroke: Annotated[Numbers, Limits("m", shape=(-1,), at_least=0.0)]
 
 
 @checked
@@ -181,6 +184,7 @@ def design_cases(
         row=legs.row[first],
         shock_force=on_strut.shock_force[first],
         contact=on_strut.contact[first],
+        stroke=legs.fraction[first] * gear.shock.max_stroke,
     )
 
 

@@ -46,7 +46,8 @@ def main(folder: Path | None = None) -> None:
     ax.set(xticks=range(1, 19), xlabel="coupon [-]", ylabel="tensile strength [MPa]")
     ax.set_title(f"basis values by the {found.chosen.model} model", loc="left")
     ax.grid(alpha=0.3)
-    ax.legend(fontsize=8)
+    ax.legend(fontsize=8, loc="upper left", ncols=2)
+    ax.set_ylim(top=1.08 * COUPONS.max() / 1e6)
     save(ax, folder, "coupons_to_allowables")
 
 

@@ -9,7 +9,8 @@ from pathlib import Path
 import numpy as np
 import tarn
 import tarn_joints
-from strut_pictures import picture
+from make_pictures import save
+from matplotlib import pyplot as plt
 
 import beam
 from beam.dossier import lowest, texts
@@ -44,11 +45,10 @@ def main(folder: Path | None = None) -> None:
     print(every.xs("ultimate", level="level").loc["trunnion"].round(2).to_string())
     masses = leg_masses(strut, fittings)
     print(f"\n{masses.round(3).to_string(index=False)}\nleg with its fittings: {masses['mass'].sum():.2f} kg")
-    if folder:
-        worst = int(np.argmax(np.linalg.norm(strut.span.forces(loads, at=[0.0])[:, 0, 4:], axis=-1)))
-        with picture(folder / "trunnion.png", 9, 6) as axes:
-            case = {"case": worst, "label": labels[worst]}
-            plot_free_body(fittings[0], strut, loads, requirement, **case, ax=axes[0])
+    worst = int(np.argmax(np.linalg.norm(strut.span.forces(loads, at=[0.0])[:, 0, 4:], axis=-1)))
+    case = {"case": worst, "label": labels[worst]}
+    ax = plt.figure(figsize=(9, 7)).add_axes((0.09, 0.3, 0.88, 0.6))
+    save(plot_free_body(fittings[0], strut, loads, requirement, **case, ax=ax), folder, "joint_margins")
     assert round(float(table.loc[table["decides"], "margin"].min()), 3) == 0.068
 
 

@@ -159,10 +159,8 @@ def least_share(
     number(what, share, at_most=1 / len(wanted), cause="given in percent?")
     have = dict.fromkeys(wanted, 0.0)
     for ply in laminate.plies:
-        for direction, part in _directions(ply):
-            for d in wanted:
-                if _turn(d, direction) < 1e-6:
-                    have[d] += part * ply.lamina.thickness / laminate.thickness
+        for d in wanted:
+            have[d] += share_of(ply, d) * ply.lamina.thickness / laminate.thickness
     lowest = min(have, key=have.__getitem__)
     reason = f"least is {have[lowest]:.1%} at {_shown(lowest):g} deg, {share:.1%} wanted"
     enough = have[lowest] >= share - 1e-9  # a share made of equal plies is exact but for rounding
@@ -252,7 +250,7 @@ def outer_plies(
     for i in [*range(count), *range(-1, -count - 1, -1)]:
         if not -len(plies) <= i < len(plies):
             return _no("outer plies", f"{len(plies)} plies, {count} wanted on each face")
-        if not any(_turn(d, allowed) < 1e-6 for allowed in directions_deg for d, _ in _directions(plies[i])):
+        if not any(share_of(plies[i], allowed) for allowed in directions_deg):
             return _no("outer plies", f"ply {i % len(plies) + 1} is {_name(plies[i])}")
     return _yes("outer plies", "both faces in " + ", ".join(f"{a:g}" for a in directions_deg) + " deg")
 
@@ -292,7 +290,7 @@ def angle_step(
     """
     largest = 0.0
     for i, (low, high) in enumerate(pairwise(laminate.plies)):
-        turn = min(_turn(a, b) for a, _ in _directions(low) for b, _ in _directions(high))
+        turn = least_turn(low, high)
         if turn > most_deg + 1e-6:
             place = f"{turn:g} deg from ply {i + 1} to ply {i + 2}"
             return _no("angle step", f"{place}, at most {most_deg:g} allowed")
@@ -333,6 +331,16 @@ def _directions(ply: Ply) -> list[tuple[float, float]]:
     if ply.is_even:
         return [(ply.direction_deg, 0.5), (ply.direction_deg + 90, 0.5)]
     return [(ply.direction_deg, 1.0)]
+
+
+def share_of(ply: Ply, direction: float) -> float:
+    """Part of the thickness of a ply with fibers in a direction [deg]."""
+    return sum(part for own, part in _directions(ply) if _turn(own, direction) < 1e-6)
+
+
+def least_turn(one: Ply, other: Ply) -> float:
+    """Least angle between fibers of two plies [deg]."""
+    return min(_turn(a, b) for a, _ in _directions(one) for b, _ in _directions(other))
 
 
 def _turn(one: float, other: float) -> float:

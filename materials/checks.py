@@ -73,6 +73,11 @@ class Limits:
         ""  # the number 0, or any number, may stand for the whole trailing shape
     )
 
+    def __repr__(self) -> str:
+        """What differs from no limit at all, so that a signature stays short."""
+        given = [f for f in fields(self) if getattr(self, f.name) != f.default]
+        return f"Limits({', '.join(f'{f.name}={getattr(self, f.name)!r}' for f in given)})"
+
     def hold(self, what: str, values: Array) -> None:
         """Refuse the first number outside the limits; NaN is outside any."""
         for extreme, within, sign, limit in (

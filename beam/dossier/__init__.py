@@ -6,9 +6,10 @@ from beam.dossier.design import (
     compare,
     read_margins,
     read_ply_book,
-    write_margins,
     write_ply_book,
+    write_table,
 )
+from beam.dossier.packet import write_packet
 from beam.dossier.proof_tests import (
     Gauge,
     StaticTest,
@@ -42,6 +43,7 @@ __all__ = [
     "shop",
     "texts",
     "worked_margin",
-    "write_margins",
+    "write_packet",
     "write_ply_book",
+    "write_table",
 ]

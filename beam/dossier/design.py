@@ -21,8 +21,9 @@ from beam.loads import Airplane, Equipment
 from beam.sizing import Lattice, Sizing, lightest
 from beam.strength import Requirement
 from beam.strength.margins import INDEX
+from beam.strength.ply_places import refuse_lacking
 from beam.strut import Band, BookPly, MoldLine, PlyBook, Rib, Strut, Support
-from beam.strut.introductions import End
+from beam.strut.introductions import End, check_introductions
 from beam.strut_cases import DesignCases
 from materials import ConditionedLamina, Factor, Lamina, Source
 from materials.checks import (
@@ -136,6 +137,13 @@ class Design(Frozen):
         super().__post_init__()
         if to_table(self.lattice.mold_line, {}) != to_table(self.mold_line, {}):
             reject("Design: mold line of the lattice", "another one", "that of the design")
+        refuse_lacking(self.requirement, (kind.lamina for kind in self.lattice.kinds))
+        check_introductions(self.mold_line, self.bands, self.ribs)
+        names = [one.name for one in self.supports or ()]
+        if len(set(names)) < len(names):
+            reject("Design: supports", names, "distinct by name")
+        if self.first_counts is not None:
+            self.lattice.book(np.asarray(self.first_counts).astype(int).tolist())
 
     @cached_property
     def strut(self) -> Strut:
@@ -174,7 +182,7 @@ class Design(Frozen):
         start: Strut | None = None,
         progress: Callable[[str], None] | None = None,
     ) -> Sizing:
-        """Size the strut of the design with its bands, ribs and ends: `beam.lightest` of what stands in it.
+        """Size the strut of the design on its supports, with its bands, ribs and ends: `beam.lightest` of what stands in it.
 
         Parameters
         ----------
@@ -195,6 +203,7 @@ class Design(Frozen):
             loading.loads,
             self.requirement,
             cases=loading.labels,
+            supports=self.supports,
             bands=self.bands,
             ribs=self.ribs,
             root_end=self.root_end,
@@ -312,7 +321,7 @@ class Design(Frozen):
         """
         file = Path(path)
         try:
-            tables = tomllib.loads(file.read_text(encoding="utf-8"))
+            tables = tomllib.loads(file.read_text(encoding="utf-8-sig"))
         except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
             raise ValueError(f"{file.name}: {error}") from None
         return cls.from_tables(tables, file=file.name)
@@ -459,17 +468,17 @@ def read_ply_book(path: str | os.PathLike[str], laminae: Mapping[str, Lamina]) -
 
 def safe_cell(text: str) -> str:
     """Text of a CSV cell that no spreadsheet takes for a formula."""
-    return f"'{text}" if text[:1] in "=+-@\t\r" else text
+    return f"'{text}" if text[:1] in tuple("=+-@\t\r\n") else text
 
 
 @checked
-def write_margins(table: Table, path: str | os.PathLike[str]) -> None:
-    """Write a margin table as a CSV file, every number in full.
+def write_table(table: Table, path: str | os.PathLike[str]) -> None:
+    """Write a table of margins, plies, tests or any other as a CSV file, every number in full.
 
     Parameters
     ----------
     table : DataFrame
-        From `beam.margins`.
+        The table; an index with names comes first.
     path : str or Path
         The file. Text that a spreadsheet would take for a formula gets an apostrophe in front.
 
@@ -477,15 +486,16 @@ def write_margins(table: Table, path: str | os.PathLike[str]) -> None:
     --------
     See `read_margins`.
     """
-    flat = table.reset_index()
+    flat = table.reset_index(drop=table.index.names == [None])
     texts = {name: [safe_cell(str(one)) if isinstance(one, str) else one for one in flat[name].astype(object)]
              for name in flat.columns if flat[name].dtype.kind not in "fiub"}  # fmt: skip
-    write_whole(Path(path), flat.assign(**texts).to_csv(index=False, lineterminator="\n"))
+    safe = flat.assign(**texts).rename(columns=lambda name: safe_cell(str(name)))
+    write_whole(Path(path), safe.to_csv(index=False, lineterminator="\n"))
 
 
 @checked
 def read_margins(path: str | os.PathLike[str]) -> Table:
-    """Read margins from a file of `write_margins`.
+    """Read margins from a file of `write_table`.
 
     Parameters
     ----------
@@ -509,7 +519,7 @@ def read_margins(path: str | os.PathLike[str]) -> Table:
     >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
     >>> table = beam.lightest(LATTICE, PULL, REQUIREMENT).margins
     >>> file = os.path.join(tempfile.mkdtemp(), "margins.csv")
-    >>> write_margins(table, file)
+    >>> write_table(table, file)
     >>> bool((read_margins(file)["margin"].to_numpy() == table["margin"].to_numpy()).all())
     True
     """

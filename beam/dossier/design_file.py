@@ -133,6 +133,13 @@ class TableReader:
         if origin in _LISTS:
             if not isinstance(value, list):
                 self.fault(where, f"{value!r:.60}", "a list")
+            names = [one for one in value if isinstance(one, str)]
+            if (
+                len(set(names)) < len(names)
+                and isinstance(_plain(args[0]), type)
+                and _is_object(_plain(args[0]))
+            ):
+                self.fault(where, f"{names}", "each once")
             each = args if origin is tuple and args[-1] is not Ellipsis else args[:1] * len(value)
             if len(each) != len(value):
                 self.fault(where, f"{len(value)} items", f"{len(each)} items")

@@ -4,20 +4,24 @@ Every function draws on axes and never saves.
 """
 
 import io
+import warnings
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from html import escape
+from pathlib import Path
 from typing import Annotated, Literal
 
 import matplotlib
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
+from matplotlib.patches import Circle
 
-from beam.dossier.design import Design
-from beam.dossier.shop import NOT_RELEASED, both_sides, mandrel_table
+from beam.dossier.design import Design, write_whole
+from beam.dossier.shop import NOT_RELEASED, both_sides, mandrel_table, plain
 from beam.dossier.tables import lowest
-from beam.gear import LandingEnvelope
+from beam.gear import LandingEnvelope, MainGear
+from beam.gear.parts.rotation import position
 from beam.gear.plots import plot_landing_envelope
 from beam.plots import BLUE, COLORS, INK, MARKS, PALE, given_or_new, one_or_new
 from beam.sizing import Sizing
@@ -28,9 +32,9 @@ from beam.strut import Strut
 from beam.strut.plots import HATCHES, plot_forces, plot_ply_book
 from beam.strut_cases import DesignCases
 from beam.units import shown, symbol
-from materials.checks import Limits, Table, checked
+from materials.checks import Array, Limits, Table, checked, reject
 
-__all__ = ["plot_gauges", "plot_longitudinal_section", "plot_mandrel"]
+__all__ = ["plot_gauges", "plot_gear_bodies", "plot_longitudinal_section", "plot_mandrel"]
 
 Units = Literal["SI", "US"]
 
@@ -155,6 +159,23 @@ def plot_mandrel(
     return axes
 
 
+def shop_drawings(strut: Strut, place: Path, *, faults: tuple[str, ...], units: Units) -> list[Path]:
+    """Write mandrel and longitudinal sections as SVG files, one section for all walls of the same plies."""
+    figure = Figure(figsize=(10, 6), layout="constrained")
+    plot_mandrel(strut, axes=figure.subplots(2, 1, sharex=True).tolist(), faults=faults, units=units)
+    figures = {"mandrel": figure}
+    alike: dict[tuple[bool, ...], str] = {}
+    for wall in strut.mold_line.wall_names:
+        alike.setdefault(tuple(wall in ply.walls for ply in strut.ply_book.plies), wall)
+    for wall in alike.values():
+        figure = Figure(figsize=(11, 4), layout="constrained")
+        plot_longitudinal_section(strut, wall, ax=figure.subplots(), faults=faults, units=units)
+        figures[f"section {plain(wall)}"] = figure
+    for name, figure in figures.items():
+        write_whole(place / f"{name}.svg", _svg(figure, name))
+    return [place / f"{name}.svg" for name in figures]
+
+
 @checked
 def plot_gauges(comparison: Table, case: str, *, ax: Axes | None = None) -> Axes:
     """Draw measured strains of one case of the static test over the load, with the predicted lines.
@@ -191,6 +212,132 @@ def plot_gauges(comparison: Table, case: str, *, ax: Axes | None = None) -> Axes
     return ax
 
 
+def gear_bodies(
+    gear: MainGear, strut: Strut, loading: DesignCases, case: int
+) -> dict[str, dict[str, tuple[Array, Array, Array]]]:
+    """What acts on the free bodies of link and strut in one case: point, force and moment, airplane axes."""
+    line, loads, link = strut.mold_line, loading.loads, gear.link
+    turn, at = line.frame, line.position(loads.at)
+    force = loads.force[case] @ turn
+    moment = np.broadcast_to(loads.moment, loads.force.shape)[case] @ turn
+    names = [
+        "bracket of the shock" if np.linalg.norm(one - link.pivot) > 1e-6 else "pivot of the link"
+        for one in at
+    ]
+    on_strut = {n: (a, f, m) for n, a, f, m in zip(names, at, force, moment, strict=True)}
+    held, reaction = strut.span.held, strut.span.reactions(loads.take([case]))[0]
+    for station in np.unique(held.at).tolist():
+        wrench = (reaction[:, None] * held.rows)[held.at == station].sum(axis=0)
+        name = f"support at {station:.3g} m"
+        on_strut[name] = (line.position(station), wrench[:3] @ turn, wrench[3:] @ turn)
+    wheel, lug = loading.contact[case], position(link.lug_terms, link.angle(loading.stroke[case]))
+    total = force.sum(axis=0)
+    couple = (np.cross(at - wheel, force) + moment).sum(axis=0)
+    pivot = next(i for i, name in enumerate(names) if name == "pivot of the link")
+    at_pivot = moment[pivot] + np.cross(at[pivot] - link.pivot, force[pivot])
+    shock = total - force[pivot]
+    on_link = {
+        "ground on the wheel": (wheel, total, couple),
+        "shock": (lug, -shock, np.zeros(3)),
+        "strut at the pivot": (link.pivot, -force[pivot], -at_pivot),
+    }
+    return {"link and wheel": on_link, "strut": on_strut}
+
+
+@checked
+def plot_gear_bodies(
+    gear: MainGear,
+    strut: Strut,
+    loading: DesignCases,
+    label: str,
+    *,
+    axes: Sequence[Axes] | None = None,
+    units: Units = "SI",
+) -> tuple[Axes, ...]:
+    """Draw the free bodies of link and strut in one case, from the side and from behind.
+
+    Parameters
+    ----------
+    gear : MainGear
+        The starboard gear.
+    strut : Strut
+        The strut with its supports.
+    loading : DesignCases
+        The cases.
+    label : str
+        Label of the case.
+    axes : four Axes, optional
+        Where to draw: link from the side and from behind, strut likewise; None makes a figure.
+    units : {"SI", "US"}
+        Units to show.
+
+    Returns
+    -------
+    tuple of Axes
+        The axes, in airplane axes; every force and moment stands below.
+
+    Raises
+    ------
+    ValueError
+        If no case has that label.
+    """
+    labels = loading.labels.tolist()
+    if label not in labels:
+        reject("plot_gear_bodies: label", repr(label), "one of the labels of the cases")
+    case = labels.index(label)
+    axes = given_or_new("plot_gear_bodies", axes, 2, 2, size=(11.0, 9.0))
+    link, line = gear.link, strut.mold_line
+    angle = link.angle(loading.stroke[case])
+    axle, lug = (position(terms, angle) for terms in (link.axle_terms, link.lug_terms))
+    shapes = {
+        "link and wheel": ([[link.pivot, axle, loading.contact[case]], [axle, lug], [lug, link.shock_on_strut]]),
+        "strut": [[line.root, line.tip]],
+    }  # fmt: skip
+    level = "ultimate" if loading.loads.at_ultimate[case] else "limit"
+    length, force_unit, moment_unit = (symbol(one, units) for one in ("distance", "force", "moment"))
+    bodies = gear_bodies(gear, strut, loading, case).items()
+    for (name, acting), pair in zip(bodies, (axes[:2], axes[2:]), strict=True):
+        points, force, moment = (shown(np.array(one), quantity, units) for one, quantity in zip(
+            zip(*acting.values(), strict=True), ("distance", "force", "moment"), strict=True))  # fmt: skip
+        force, moment = (np.where(abs(one) < 1e-9 * abs(one).max(), 0.0, one) for one in (force, moment))
+        size = float(np.ptp(points, axis=0).max())
+        scale = 0.5 * size / max(float(np.linalg.norm(force, axis=1).max()), 1e-12)
+        for ax, (across, view) in zip(pair, ((0, "from the side"), (1, "from behind")), strict=True):
+            plane = [across, 2]
+            for part in shapes[name]:
+                x, y = shown(np.array(part), "distance", units)[:, plane].T
+                ax.plot(x, y, color=INK, lw=3.0 if part[-1] is not link.shock_on_strut else 1.0, alpha=0.5)
+            if name != "strut" and across == 0:
+                center, radius = (
+                    shown(one, "distance", units).tolist() for one in (axle[plane], gear.tire.radius)
+                )
+                ax.add_patch(Circle(center, radius, fill=False, ec=INK, ls=":"))
+            for i, (at, pull) in enumerate(zip(points[:, plane], scale * force[:, plane], strict=True)):
+                arrow = {"arrowstyle": "-|>", "color": COLORS[i % len(COLORS)], "lw": 2.0}
+                ax.annotate("", at + pull, at, arrowprops=arrow)
+                x, y = (at + 1.12 * pull).tolist()
+                tint = COLORS[i % len(COLORS)]
+                ax.text(x, y, "ABCDEFGH"[i % 8], color=tint, weight="bold", ha="center", va="center")
+                ax.update_datalim([at, at + 1.15 * pull])
+            ax.plot(*points[:, plane].T, "o", color=INK, ms=4)
+            ax.set_aspect("equal", adjustable="datalim")
+            ax.margins(0.1)
+            ax.autoscale_view()
+            ax.set_xlabel(f"{('x aft', 'y starboard')[across]} [{length}]")
+            ax.set_ylabel(f"z up [{length}]")
+            ax.set_title(f"{name}, {view}, at {level} load", fontsize=9)
+        rows = [
+            f"{'ABCDEFGH'[i % 8]}  {one}: F ({', '.join(f'{v:.4g}' for v in force[i])}) {force_unit}, "
+            f"M ({', '.join(f'{v:.4g}' for v in moment[i])}) {moment_unit}"
+            for i, one in enumerate(acting)
+        ]
+        pair[0].text(0.0, -0.2, "\n".join(rows), transform=pair[0].transAxes, va="top", fontsize=8)
+    figure = axes[0].get_figure(root=True)
+    assert figure is not None
+    figure.suptitle(f"Free bodies, {label}; airplane axes, moments about the points drawn", fontsize=10)
+    return axes
+
+
 def report_figures(
     design: Design, sizing: Sizing, loading: DesignCases, envelope: LandingEnvelope, *, units: Units
 ) -> dict[str, str]:
@@ -200,11 +347,20 @@ def report_figures(
 
     @contextmanager
     def drawn(
-        name: str, caption: str, width: float, height: float, rows: int = 1, columns: int = 1
+        name: str,
+        caption: str,
+        width: float,
+        height: float,
+        rows: int = 1,
+        columns: int = 1,
+        *,
+        share: bool = True,
     ) -> Iterator[Sequence[Axes]]:
         fig = Figure(figsize=(width, height), layout="constrained")
         yield (
-            fig.subplots(rows, columns, sharex=columns == 1, sharey=columns > 1, squeeze=False)
+            fig.subplots(
+                rows, columns, sharex=share and columns == 1, sharey=share and columns > 1, squeeze=False
+            )
             .ravel()
             .tolist()
         )
@@ -220,6 +376,10 @@ def report_figures(
         rows=4,
     ) as axes:
         plot_forces(strut.span, loading.loads, cases=labels.tolist(), axes=axes, units=units)
+    worst = str(lowest(table, 1)["case"].iloc[0])
+    with drawn("bodies", f"Free bodies of link and strut in the case of the lowest margin, {worst}", 11, 8, 2, 2,
+               share=False) as axes:  # fmt: skip
+        plot_gear_bodies(design.gear, strut, loading, worst, axes=axes, units=units)
     with drawn("book", "Ply book", 11, 8) as axes:
         plot_ply_book(strut, ax=axes[0], units=units)
     with drawn("margins", "Lowest margin over all cases, by station and wall", 11, 6) as axes:
@@ -241,11 +401,17 @@ def report_figures(
 
 def _figure(fig: Figure, caption: str) -> str:
     """A figure as HTML with its drawing as SVG inside."""
-    text = io.StringIO()
-    with matplotlib.rc_context({"svg.hashsalt": caption, "svg.fonttype": "none"}):
-        fig.savefig(text, format="svg", metadata={"Date": None}, dpi=150)
-    drawing = text.getvalue()
+    drawing = _svg(fig, caption)
     drawing = drawing[drawing.index("<svg") :].replace(
         "<svg ", f'<svg role="img" aria-label="{escape(caption)}" ', 1
     )
     return f"<figure>{drawing}<figcaption>{escape(caption)}</figcaption></figure>"
+
+
+def _svg(fig: Figure, salt: str) -> str:
+    """A figure as the text of an SVG file."""
+    text = io.StringIO()
+    with matplotlib.rc_context({"svg.hashsalt": salt, "svg.fonttype": "none"}), warnings.catch_warnings():
+        warnings.filterwarnings("ignore", "Glyph")  # text stays text: the reader's font draws it
+        fig.savefig(text, format="svg", metadata={"Date": None}, dpi=150)
+    return text.getvalue()

@@ -32,6 +32,7 @@ __all__ = [
     "release_faults",
     "write_dxf",
     "write_svg",
+    "write_templates",
 ]
 
 NOT_RELEASED = "NOT FOR MANUFACTURE"
@@ -374,6 +375,7 @@ def _label(pattern: FlatPattern, faults: tuple[str, ...]) -> str:
         text += f", add {pattern.seam * 1e3:g} mm seam"
     if pattern.end_rise > LEAST_RISE:
         text += f", cut the ends to the dashed arcs, rise {pattern.end_rise * 1e3:.1f} mm"
+    text = re.sub(r"[\x00-\x1f\x7f]", " ", text)
     return f"{NOT_RELEASED}: {text}" if faults else text
 
 
@@ -413,10 +415,15 @@ def write_svg(
     place.mkdir(parents=True, exist_ok=True)
     files = []
     for pattern in patterns:
-        file = place / f"{re.sub(r'[^-+. A-Za-z0-9]', '_', pattern.name)}.svg"
+        file = place / f"{plain(pattern.name)}.svg"
         write_whole(file, _svg(pattern, tuple(faults)))
         files.append(file)
     return tuple(files)
+
+
+def plain(name: str) -> str:
+    """A name that every file system takes."""
+    return re.sub(r"[^-+. A-Za-z0-9]", "_", name)
 
 
 def _svg(pattern: FlatPattern, faults: tuple[str, ...]) -> str:
@@ -460,6 +467,66 @@ def _dashed(pattern: FlatPattern) -> dict[str, Array]:
     if pattern.seam:
         lines["seam"] = pattern.outline[: len(pattern.outline) // 2] + (0.0, pattern.seam)
     return lines
+
+
+@checked
+def write_templates(
+    strut: Strut,
+    path: str | os.PathLike[str],
+    *,
+    faults: Annotated[Iterable[str], Limits(items=0)] = (),
+) -> None:
+    """Write the templates for the drops as one SVG file, 1 : 1 in mm: a strip for each flat wall with its ply ends.
+
+    Parameters
+    ----------
+    strut : Strut
+        The strut.
+    path : str or Path
+        The file.
+    faults : sequence of str
+        From `release_faults`: with any, the drawing says NOT FOR MANUFACTURE.
+
+    Notes
+    -----
+    Root at the left; a line stands at every station where plies of the wall end or start, with their numbers.
+
+    Examples
+    --------
+    >>> import os, tempfile
+    >>> from small_tube import LATTICE  # examples/small_tube.py
+    >>> from beam import Strut
+    >>> write_templates(Strut(LATTICE.mold_line, LATTICE.book([[3], [2]])), os.path.join(tempfile.mkdtemp(), "a.svg"))
+    """
+    line, plies = strut.mold_line, list(enumerate(strut.ply_book.plies, 1))
+    width, height = round(line.length * 1e3 + 80, 4), 12 + 24 * len(line.flat_walls)
+    root = ET.Element("svg", xmlns="http://www.w3.org/2000/svg", width=f"{width:g}mm", height=f"{height}mm",
+                      viewBox=f"0 0 {width:g} {height}")  # fmt: skip
+
+    def put(x: float, y: float, text: str) -> None:
+        ET.SubElement(root, "text", {"x": f"{x:g}", "y": f"{y:g}", "font-size": "3"}).text = text
+
+    put(
+        10,
+        6,
+        f"{NOT_RELEASED + ': ' if faults else ''}templates for the ends of plies, stations from the root [mm]",
+    )
+    box = {"fill": "none", "stroke": "black", "stroke-width": "0.35"}
+    for row, wall in enumerate(line.flat_walls):
+        y = 12 + 24 * row
+        ET.SubElement(
+            root, "rect", {"x": "10", "y": f"{y}", "width": f"{line.length * 1e3:.6f}", "height": "18", **box}
+        )
+        put(12, y + 4, wall)
+        for s in strut.bays[1:-1].tolist():
+            here = [str(i) for i, p in plies
+                    if wall in p.walls and min(abs(p.end - s), abs(p.start - s)) <= 1e-9 * line.length]  # fmt: skip
+            if here:
+                x = 10 + s * 1e3
+                ET.SubElement(root, "path", {"d": f"M {x:.6f},{y} L {x:.6f},{y + 18}", **box})
+                put(x + 1, y + 10, f"{s * 1e3:g}")
+                put(x + 1, y + 15, f"plies {' '.join(here)}")
+    write_whole(Path(path), ET.tostring(root, encoding="unicode"))
 
 
 @checked

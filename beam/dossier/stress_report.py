@@ -2,31 +2,33 @@
 
 import datetime
 import os
+import re
 from collections.abc import Callable, Iterable
 from concurrent.futures import Executor
 from functools import partial
 from html import escape
 from pathlib import Path
-from typing import Any, Literal
+from typing import Annotated, Any, Literal, get_args
 
 import numpy as np
 import pandas as pd
 
 from beam.dossier.design import Design, write_whole
 from beam.dossier.proof_tests import StaticTest, coupon_plan, element_plan, inspection_plan
-from beam.dossier.shop import kit_list, release_faults
+from beam.dossier.shop import drop_table, kit_list, release_faults
 from beam.dossier.tables import book_table, lowest, schedule_table
 from beam.dossier.texts import CAUTIONS, loads, proof, title
 from beam.dossier.worked_margin import WorkedMargin, digits, wheel_steps, worked_margin
 from beam.gear import LandingEnvelope, landing_envelope
 from beam.loads import ground_cases, layout_table, part23, static_reactions
 from beam.sizing import Sizing
+from beam.strength import Damage
 from beam.strength.requirement import Requirement
 from beam.strut_cases import DesignCases, design_cases
 from beam.units import shown, symbol
-from materials import Lamina
+from materials import Allowables, Lamina
 from materials.allowables import ALLOWABLES
-from materials.checks import Table, checked
+from materials.checks import Limits, Table, checked, field_hints
 
 Units = Literal["SI", "US"]
 
@@ -34,17 +36,30 @@ CONDITIONS = (*part23.LANDING_AND_ROLLING, *part23.HANDLING, part23.reserve_ener
 """Ground conditions of a report where no cases are given."""
 
 STYLE = """
-body { font: 15px/1.45 system-ui, sans-serif; color: #1a1a1a; max-width: 72rem; margin: 2rem auto; padding: 0 1rem }
+body { font: 15px/1.45 system-ui, sans-serif; color: #1a1a1a; max-width: 76rem; margin: 2rem auto; padding: 0 1rem }
 h1 { font-size: 1.7rem } h2 { margin-top: 2.5rem; border-bottom: 2px solid #333 } h3 { margin-top: 1.6rem }
-table { border-collapse: collapse; margin: .8rem 0; font-size: .82rem } caption { text-align: left; font-weight: 600 }
+table { border-collapse: collapse; margin: .8rem 0; font-size: .82rem }
+caption { text-align: left; font-weight: 600; padding: .2rem 0 }
 th, td { border: 1px solid #bbb; padding: .18rem .5rem; text-align: right; vertical-align: top }
-td:first-child { text-align: left }
-th { background: #eee } pre { font-size: .78rem; overflow-x: auto; background: #f7f7f7; padding: .6rem }
+th { background: #eee } thead th { text-align: center }
+.t { text-align: left } .t.w { min-width: 15em } ol th { text-align: left }
+ol td { white-space: pre; text-align: left; font-family: monospace }
+pre { font-size: .78rem; overflow-x: auto; background: #f7f7f7; padding: .6rem } .notes { font-size: .8rem }
 .wide { overflow-x: auto } .unsafe { border: 3px solid #a00; padding: .2rem 1rem; background: #fff4f2 }
 figure { margin: 1rem 0 } figure svg { max-width: 100%; height: auto } figcaption { font-size: .85rem }
 nav li { display: inline-block; margin-right: 1rem }
-@media print { nav { display: none } h2 { page-break-before: always } }
+@page { size: A4 landscape; margin: 12mm }
+@media print {
+  body { font-size: 9pt; max-width: none; margin: 0; padding: 0 } nav { display: none }
+  table { font-size: 7pt } th, td { padding: .1rem .3rem }
+  pre { font-size: 6.5pt; white-space: pre-wrap } .wide, pre { overflow: visible }
+  h2, h3, caption, thead { break-after: avoid } tr, figure, ol > li { break-inside: avoid }
+  figure svg { max-height: 165mm }
+}
 """
+
+LONG = 100  # letters of a text that stands in the notes
+_CELL = re.compile(r"<td>(?![-+]?[.\d]*(?:e[-+]\d+)?</td>)([^<]+)</td>")  # of a cell that is no number
 
 
 @checked
@@ -58,6 +73,7 @@ def report(
     cases: Table | None = None,
     loading: DesignCases | None = None,
     static_test: StaticTest | None = None,
+    damages: Annotated[Iterable[Damage], Limits(items=0)] = (),
     more: Iterable[tuple[str, Table]] = (),
     progress: Callable[[str], object] | None = None,
     executor: Executor | None = None,
@@ -82,6 +98,8 @@ def report(
         The cases on the strut; carried through the gear anew if not given.
     static_test : StaticTest, optional
         Plan of the static test, to print.
+    damages : sequence of Damage
+        Categories of damage, for the inspection in service.
     more : sequence of (title, DataFrame)
         Tables to print besides, as of joints or sensitivities.
     progress : callable, optional
@@ -134,20 +152,26 @@ def report(
     parts = [
         ("Airplane", _airplane(design, static, envelope, units)),
         ("Landing", _text(envelope.summary()) + figures["envelope"]),
-        ("Loads", _loads(cases, loading, strut, units) + figures["forces"]),
+        ("Loads", _loads(cases, loading, strut, units) + figures["bodies"] + figures["forces"]),
         ("Ply book", _book(design, sizing, units) + figures["book"]),
-        ("Margins", _margins(table) + figures["margins"] + figures["reserve"] + "".join(figures[f"strain {k}"] for k in
-                                                            ("fiber", "transverse", "shear"))),
+        ("Margins", _margins(table, units) + figures["margins"] + figures["reserve"]
+         + "".join(figures[f"strain {k}"] for k in ("fiber", "transverse", "shear"))),
         ("Worked margins", "".join(map(_worked, worked)) or "<p>No row of a ply check decides.</p>"),
         ("Requirement and materials", _requirement(requirement) + _materials(design)),
         ("Reactions", _reactions(strut, loading, units)),
-        *((name, _table(one, name)) for name, one in more),
-        ("Tests", _tests(design, sizing, static_test)),
+        *((name, _table(one, name, index=one.index.names != [None])) for name, one in more),
+        ("Tests", _tests(design, sizing, static_test, damages, units)),
         ("Cautions", _list(CAUTIONS)),
     ]  # fmt: skip
+    body, notes = _with_notes(
+        "".join(f'<h2 id="p{i}">{escape(name)}</h2>{content}' for i, (name, content) in enumerate(parts))
+    )
+    parts.append(("Notes", notes))
+    body += f'<h2 id="p{len(parts) - 1}">Notes</h2>{notes}'
     nav = "".join(f'<li><a href="#p{i}">{escape(name)}</a></li>' for i, (name, _) in enumerate(parts))
-    body = "".join(f'<h2 id="p{i}">{escape(name)}</h2>{content}' for i, (name, content) in enumerate(parts))
-    unsafe = [*_remarks(design, requirement), *faults]
+    unsafe = dict.fromkeys(
+        [*_remarks(design, requirement), *(one.partition("; inside band")[0] for one in faults)]
+    )
     box = (
         f'<div class="unsafe"><h3>Not released: what this rests on</h3>{_list(unsafe)}</div>'
         if unsafe
@@ -195,11 +219,32 @@ def _list(items: Iterable[str]) -> str:
 def _table(table: pd.DataFrame, caption: str, *, digits_shown: int = 5, index: bool = False) -> str:
     """A table with its caption, numbers to some digits."""
     html = table.to_html(
-        index=index, border=0, na_rep="-", float_format=f"{{:.{digits_shown}g}}".format, justify="right"
+        index=index, border=0, na_rep="-", float_format=f"{{:.{digits_shown}g}}".format, justify="center"
     )
-    html = html.replace("<th>", '<th scope="col">')
+    head, _, rows = html.partition("</thead>")
+    rows = _CELL.sub(_cell, rows.replace("<th>", '<th scope="row">'))
+    html = head.replace("<th>", '<th scope="col">') + "</thead>" + rows
     start = html.index(">") + 1
     return f'<div class="wide">{html[:start]}<caption>{escape(caption)}</caption>{html[start:]}</div>'
+
+
+def _cell(found: re.Match[str]) -> str:
+    """A cell of text, set from the left; a longer one gets room."""
+    text = {"True": "yes", "False": "no"}.get(found[1], found[1])
+    return f'<td class="t{" w" if len(text) > 24 else ""}">{text}</td>'
+
+
+def _with_notes(body: str) -> tuple[str, str]:
+    """A body whose tables name their long texts by the number of a note, and the notes."""
+    notes: dict[str, int] = {}
+
+    def numbered(found: re.Match[str]) -> str:
+        number = notes.setdefault(found[1], len(notes) + 1)
+        return f'<td class="t"><a href="#n{number}">note {number}</a></td>'
+
+    body = re.sub(rf'<td class="t w">([^<]{{{LONG},}})</td>', numbered, body)
+    rows = "".join(f'<li id="n{number}">{text}</li>' for text, number in notes.items())
+    return body, f'<ol class="notes">{rows}</ol>'
 
 
 def _remarks(design: Design, requirement: Requirement) -> list[str]:
@@ -219,7 +264,7 @@ def _airplane(design: Design, static: pd.DataFrame, envelope: LandingEnvelope, u
 
     out = _text(texts.airplane(design.airplane, units=units)) + _text(texts.reactions(static, units=units))
     if design.equipment is not None:
-        checks = layout_table(design.airplane, design.equipment, envelope.landing)
+        checks = layout_table(design.airplane, design.equipment, envelope.landing, units=units)
         out += _table(checks, "Layout and equipment")
     return out
 
@@ -256,16 +301,34 @@ def _book(design: Design, sizing: Sizing, units: Units) -> str:
         )
         + _text(proof(sizing, design.requirement, units=units))
         + _table(kit_list(sizing.strut, units=units).reset_index(), "Material", digits_shown=4)
-        + _table(book_table(sizing.strut, units=units).reset_index(), "Ply book, from the mandrel outwards")
+        + _table(
+            book_table(sizing.strut, units=units).reset_index(),
+            "Ply book, from the mandrel outwards; the port strut's angles have the other sign",
+            digits_shown=4,
+        )
+        + _table(drop_table(sizing.strut, units=units).reset_index(), "Ends of plies", digits_shown=4)
     )
 
 
-def _margins(table: pd.DataFrame) -> str:
+def _placed(rows: pd.DataFrame, units: Units) -> pd.DataFrame:
+    """Rows with the station in the unit shown."""
+    station = f"station [{symbol('length', units)}]"
+    far = [shown(one, "length", units) if isinstance(one, float) else one for one in rows["station"]]
+    return rows.assign(station=np.array(far, dtype=object)).rename(columns={"station": station})
+
+
+def _margins(table: pd.DataFrame, units: Units) -> str:
     shown_columns = ["margin", "case", "level", "station", "wall", "ply", "mode", "service", "assumption"]
     out = []
     for by, caption in (("mode", "check"), ("wall", "wall"), ("station", "station")):
         rows = lowest(table, None, by=by)[shown_columns]
-        out.append(_table(rows, f"Lowest deciding margin of each {caption}, lowest first", digits_shown=4))
+        out.append(
+            _table(
+                _placed(rows, units),
+                f"Lowest deciding margin of each {caption}, lowest first",
+                digits_shown=4,
+            )
+        )
     rest = lowest(table, None, by="mode", decides=False)[shown_columns]
     if len(rest):
         low = rest["margin"].min()
@@ -275,7 +338,7 @@ def _margins(table: pd.DataFrame) -> str:
             else f"<p><b>Warning: a check that does not decide is negative: {low:+.3f}.</b></p>"
         )
         out.insert(0, warn)
-        out.append(_table(rest, "Checks that do not decide", digits_shown=4))
+        out.append(_table(_placed(rest, units), "Checks that do not decide", digits_shown=4))
     return "".join(out)
 
 
@@ -289,7 +352,8 @@ def _worked(margin: WorkedMargin) -> str:
             f'<tr><th scope="row">{escape(str(key))}</th><td>{"<br>".join(map(escape, digits(value)))}</td></tr>'
             for key, value in numbers.items()
         )
-        out.append(f"<li><b>{escape(name)}</b>. {escape(formula)}.<table>{rows}</table></li>")
+        table = f'<table aria-label="{escape(name)}">{rows}</table>'
+        out.append(f"<li><b>{escape(name)}</b>. {escape(formula)}.{table}</li>")
     return "".join([*out, "</ol>"])
 
 
@@ -316,17 +380,20 @@ def _requirement(requirement: Requirement) -> str:
 def _materials(design: Design) -> str:
     out = []
     for lamina in dict.fromkeys(kind.lamina for kind in design.lattice.kinds):
-        out.append(_table(_lamina_rows(lamina), f"{lamina.name} ({lamina.kind}), as in the ply book"))
+        out.append(
+            _table(_lamina_rows(lamina), f"{lamina.name} ({lamina.kind}), as in the ply book, base SI")
+        )
     return "".join(out)
 
 
 def _lamina_rows(lamina: Lamina) -> pd.DataFrame:
     """Every value of a lamina with basis and source."""
     rows = [
-        {"value": name, "number": float(getattr(lamina, name)), "basis": "", "source": str(lamina.source)}
+        {"value": name, "number": float(getattr(lamina, name)), "unit": _unit(Lamina, name), "basis": "",
+         "source": str(lamina.source)}
         for name in ("E1", "E2", "G12", "nu12", "thickness", "density", "alpha1", "alpha2")
         if getattr(lamina, name) is not None
-    ]
+    ]  # fmt: skip
     allowables = lamina.allowables
     for name in ALLOWABLES:
         if allowables is not None and getattr(allowables, name) is not None:
@@ -337,11 +404,23 @@ def _lamina_rows(lamina: Lamina) -> pd.DataFrame:
                 {
                     "value": name,
                     "number": float(getattr(allowables, name)),
+                    "unit": _unit(Allowables, name),
                     "basis": basis,
                     "source": str(source),
                 }
             )
     return pd.DataFrame(rows)
+
+
+def _unit(cls: Any, name: str) -> str:
+    """Declared unit of a field."""
+    found, search = "-", [field_hints(cls)[name]]
+    while search:
+        hint = search.pop()
+        if isinstance(hint, Limits):
+            found = hint.unit
+        search.extend([*get_args(hint)])
+    return found
 
 
 def _reactions(strut: Any, loading: DesignCases, units: Units) -> str:
@@ -359,10 +438,12 @@ def _reactions(strut: Any, loading: DesignCases, units: Units) -> str:
     )
 
 
-def _tests(design: Design, sizing: Sizing, static_test: StaticTest | None) -> str:
+def _tests(
+    design: Design, sizing: Sizing, static_test: StaticTest | None, damages: Iterable[Damage], units: Units
+) -> str:
     laminae = [kind.lamina for kind in design.lattice.kinds]
     out = _table(coupon_plan(design.requirement, laminae), "Coupons (sampling and standards from memory)")
-    out += _table(element_plan(sizing.margins), "Elements")
+    out += _table(_placed(element_plan(sizing.margins), units), "Elements")
     if static_test is not None:
         basis = f"overload {static_test.overload:g}: {static_test.overload_basis}"
         out += _table(static_test.loads(), f"Static test, jack loads; {basis}") + _table(
@@ -374,4 +455,4 @@ def _tests(design: Design, sizing: Sizing, static_test: StaticTest | None) -> st
             "Predicted readings at limit load of the test",
             digits_shown=4,
         )
-    return out + _table(inspection_plan(), "Inspection in service")
+    return out + _table(inspection_plan(damages), "Inspection in service")

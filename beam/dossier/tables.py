@@ -9,6 +9,7 @@ from beam.sizing import Sizing
 from beam.sizing.lattice import wall_thickness
 from beam.strength.margins import INDEX
 from beam.strut import Strut
+from beam.strut.cut_list import CutPiece, cut_list
 from beam.units import shown, symbol
 from materials.checks import Limits, Table, checked, reject
 
@@ -117,7 +118,9 @@ def book_table(strut: Strut, *, units: Literal["SI", "US"] = "SI") -> Table:
     Returns
     -------
     DataFrame
-        Indexed by ply number; lamina, angle_deg, walls, start and end [mm or in].
+        Indexed by ply number: lamina, angle_deg, walls ("all" where it goes right round), start, end, where it stops
+        ("full length" or "ends" and "starts" inside the span), flat length, flat widths at both ends ("+" between
+        the pieces of a ply on walls that do not touch), area and mass. Without trim, seam and scrap.
 
     Examples
     --------
@@ -127,15 +130,44 @@ def book_table(strut: Strut, *, units: Literal["SI", "US"] = "SI") -> Table:
     >>> book_table(sizing.strut).loc[1, ["angle_deg", "start [mm]", "end [mm]"]].tolist()
     [0.0, 0.0, 400.0]
     """
-    plies, length = strut.ply_book.plies, symbol("length", units)
+    plies, length, far = strut.ply_book.plies, symbol("length", units), symbol("distance", units)
     ends = shown([(ply.start, ply.end) for ply in plies], "length", units)
+    pieces: list[list[CutPiece]] = [[] for _ in plies]
+    for piece in cut_list(strut):
+        pieces[piece.ply - 1].append(piece)
+    width = [
+        [
+            " + ".join(f"{float(shown(getattr(one, name), 'length', units)):.4g}" for one in some)
+            for some in pieces
+        ]
+        for name in ("width_start", "width_end")
+    ]
+    least = 1e-9 * strut.mold_line.length
+    stops = [
+        " ".join(word for word, inside in (("starts", ply.start > least),
+                                           ("ends", ply.end < strut.mold_line.length - least)) if inside)
+        for ply in plies
+    ]  # fmt: skip
     return pd.DataFrame(
         {
             "lamina": [ply.lamina.name for ply in plies],
             "angle_deg": [ply.angle_deg for ply in plies],
-            "walls": [" ".join(ply.walls) for ply in plies],
+            "walls": [
+                "all" if len(ply.walls) == len(strut.mold_line.wall_names) else " ".join(ply.walls)
+                for ply in plies
+            ],
             f"start [{length}]": ends[:, 0],
             f"end [{length}]": ends[:, 1],
+            "drop": [words or "full length" for words in stops],
+            f"flat length [{length}]": ends[:, 1] - ends[:, 0],
+            f"width at start [{length}]": width[0],
+            f"width at end [{length}]": width[1],
+            f"area [{far}2]": [
+                float(shown(1.0, "distance", units)) ** 2 * sum(p.area for p in some) for some in pieces
+            ],
+            f"mass [{symbol('mass', units)}]": [
+                float(shown(sum(p.mass for p in some), "mass", units)) for some in pieces
+            ],
         },
         index=pd.RangeIndex(1, len(plies) + 1, name="ply"),
     )

@@ -154,17 +154,9 @@ def reactions(static: Table, *, units: Units = "SI") -> str:
     >>> print(reactions(beam.static_reactions(tarn.AIRPLANE)).splitlines()[1])
      1240.000 forward      2.432           4.864           0.800
     """
-    table, force = (
-        _in_units(static, {"mass": ("mass",), "force": ("nose", "main")}, units),
-        symbol("force", units),
-    )
-    names = {
-        "mass": f"mass [{symbol('mass', units)}]",
-        "nose": f"nose [{force}]",
-        "main": f"each main [{force}]",
-        "main_share": "main share [-]",
-    }
-    return table.rename(columns=names).to_string(index=False, float_format="{:.3f}".format)
+    table = static.rename(columns={"main": "each main", "main_share": "main share [-]"})
+    quantities = {"mass": ("mass",), "force": ("nose", "each main")}
+    return _in_units(table, quantities, units).to_string(index=False, float_format="{:.3f}".format)
 
 
 @checked
@@ -251,10 +243,7 @@ def loads(cases: Table, *, leg: Literal["starboard", "port", "nose"], units: Uni
     quantities = {"force": forces, "moment": moments, "mass": ("mass",)}
     alike = ["paragraph", "mass", *forces, *moments, "applied_at", "shock", "attitude_deg"]
     table = _in_units(rows.drop_duplicates(alike)[columns], quantities, units)
-    names = {f: f"{f} [{symbol('force', units)}]" for f in forces}
-    names |= {f: f"{f} [{symbol('moment', units)}]" for f in moments}
-    names["mass"] = f"mass [{symbol('mass', units)}]"
-    return table.rename(columns=names).to_string(index=False, float_format="{:.2f}".format)
+    return table.to_string(index=False, float_format="{:.2f}".format)
 
 
 @checked
@@ -316,6 +305,8 @@ def proof(sizing: Sizing, requirement: Requirement, *, units: Units = "SI") -> s
         f"mass of one strut {found:.4f} {unit}, lower bound {bound:.4f} {unit}, gap {sizing.gap:.1e}",
         f"proved the lightest of its lattice in {sizing.passes} passes, "
         f"{sizing.evaluations} judgements of a lay-up in a case",
+        *sizing.held,
+        *sizing.notes,
         f"load factor at limit = deflection allowance {requirement.deflection_allowance}; at ultimate = limit x "
         f"{requirement.factor_of_safety} x special factor {requirement.special_factor} "
         f"({requirement.special_factor_basis}) x deflection allowance {requirement.deflection_allowance}",
@@ -323,6 +314,13 @@ def proof(sizing: Sizing, requirement: Requirement, *, units: Units = "SI") -> s
         + (f", MIXED because {requirement.mixed}" if requirement.mixed else ""),
         f"shop rules: counts never grow toward the tip; at one station at most {rules.most_ending} groups of a kind "
         f"end, over {rules.drop_length:g} times the thickness that ends; counts per side from {counts}",
+        *(
+            f"{kind.name} is local, {kind.start or 0.0:.4g} to {kind.end or rules.mold_line.length:.4g} m: there its "
+            "counts may grow, by the same rules for plies that start"
+            for kind in rules.kinds
+            if kind.is_local
+        ),
+        *(f"every wall: {rule}" for rule in rules.rules),
     ]
     guidance = [one.caps.name for one in requirement.checks if one.decides and one.caps and one.caps.guidance]
     if guidance:
@@ -359,11 +357,11 @@ def margins(rows: Table, *, units: Units = "SI") -> str:
     'Only checks at ultimate load stand in this table.'
     """
     columns = ["margin", "level", "mode", "station", "wall", "ply", "angle_deg", "surface", "service", "case"]
-    table = _in_units(rows[columns], {"length": ("station",)}, units)
-    names = {"station": f"station [{symbol('length', units)}]", "angle_deg": "angle [deg]"}
+    table = rows[columns].rename(columns={"angle_deg": "angle [deg]"})
     station = "{:.2f}" if units == "US" else "{:.0f}"
-    form = {"margin": "{:+.4f}".format, names["station"]: station.format}
-    text = table.rename(columns=names).to_string(index=False, formatters=form, float_format="{:.0f}".format)
+    form = {"margin": "{:+.4f}".format, f"station [{symbol('length', units)}]": station.format}
+    table = _in_units(table, {"length": ("station",)}, units)
+    text = table.to_string(index=False, formatters=form, float_format="{:.0f}".format)
     levels = set(rows["level"])
     only = f"\nOnly checks at {levels.pop()} load stand in this table." if len(levels) == 1 else ""
     rests = rows.drop_duplicates(["mode", "assumption"])
@@ -406,9 +404,10 @@ def screened(table: Table, *, units: Units = "SI") -> str:
 
 
 def _in_units(table: Table, quantities: Mapping[str, Iterable[str]], units: Units) -> Table:
-    """Copy of a table with some columns, by their quantity, in the units printed."""
-    out = table.copy()
+    """Copy of a table with some columns, by their quantity, in the units printed, which their names then say."""
+    out, names = table.copy(), {}
     for quantity, columns in quantities.items():
         for column in columns:
             out[column] = shown(out[column].to_numpy(), quantity, units)
-    return out
+            names[column] = f"{column} [{symbol(quantity, units)}]"
+    return out.rename(columns=names)

@@ -12,7 +12,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from beam.sizing.lattice import Counts, Lattice
+from beam.sizing.lattice import Counts, Lattice, half_of
 from beam.strength.ply_places import Place
 from beam.strength.requirement import Service
 from laminate import Laminate, Ply, plate
@@ -42,11 +42,12 @@ class Slots:
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Faces:
-    """Outermost surfaces of the plies of one lamina and angle in every laminate, one for each place in a block.
+    """Surfaces of the plies of one lamina and angle in every laminate that a check looks at.
 
-    Strain is linear through the thickness and the safe strains of a ply are a convex set, so no other ply of the same
-    lamina, angle and strength can govern. `slot` is the first of them; `height` (laminate, level) that of the surface
-    nearest the mandrel [m]; `place` (laminate, level) an index in `places`, -1 where there is no such ply.
+    Strain is linear through the thickness. So where the safe strains of a ply are a convex set, none but the outermost
+    surfaces of one lamina, angle and strength can govern; else every surface counts. `slot` is the first of the plies;
+    `height` (laminate, level) that of a surface in the half nearest the mandrel [m]; `place` (laminate, level) an index
+    in `places`, -1 where there is no such ply.
     """
 
     ply: Ply
@@ -108,15 +109,41 @@ class Stacks:
             out[index, :, :3] = np.einsum("lij,lj->li", self.compliance[:, :3, :3], push)
         return out
 
-    @cached_property
-    def faces(self) -> tuple[Faces, ...]:
-        """Outermost surfaces of each lamina and angle, whatever the block."""
-        return tuple(self._outermost(np.zeros(self.thickness.shape, dtype=np.int64)))
+    def faces(self, *, convex: bool, in_situ: bool) -> tuple[Faces, ...]:
+        """Surfaces of each lamina and angle: the outermost in each place, or every one."""
+        key = convex, in_situ
+        if key not in self._faces:
+            place = (
+                _covered(self.slots, self.thickness)
+                if in_situ
+                else np.zeros(self.thickness.shape, dtype=np.int64)
+            )
+            self._faces[key] = tuple(self._outermost(place) if convex else self._every(place))
+        return self._faces[key]
 
     @cached_property
-    def faces_in_situ(self) -> tuple[Faces, ...]:
-        """Outermost surfaces of each lamina and angle, covered and not."""
-        return tuple(self._outermost(_covered(self.slots, self.thickness)))
+    def _faces(self) -> dict[tuple[bool, bool], tuple[Faces, ...]]:
+        """Surfaces as they are asked for; checks that look at the same share them."""
+        return {}
+
+    def _every(self, place: Codes) -> Iterator[Faces]:
+        """Both surfaces of every ply of each lamina and angle."""
+        plies = self.slots.laminate.plies
+        for ply in dict.fromkeys(plies):
+            slots = [slot for slot, other in enumerate(plies) if other == ply]
+            thickness, inner = self.thickness[:, slots], self._height[:, slots]
+            # Plies that are there come first, so that thin laminates do not pay for the slots of thick ones.
+            order = np.argsort(thickness == 0.0, axis=1, kind="stable")
+            most = max(int((thickness > 0).sum(axis=1).max(initial=0)), 1)
+            here = np.where(thickness > 0, place[:, slots], -1)
+            codes, low, t = (np.take_along_axis(one, order, 1)[:, :most] for one in (here, inner, thickness))
+            yield Faces(
+                ply=ply,
+                slot=slots[0],
+                height=np.concatenate([low, low + t], axis=1),
+                place=np.concatenate([codes, codes], axis=1),
+                places=((), ((ply.lamina.thickness, False),)),
+            )
 
     def _outermost(self, place: Codes) -> Iterator[Faces]:
         """The first slot of each lamina and angle in each place, from the mandrel."""
@@ -154,16 +181,16 @@ class Stacks:
         return self.slots.laminate.Q[faces.slot] @ free if stress else free
 
 
-def stacks_of(lattice: Lattice, services: tuple[Service, ...]) -> tuple[Stacks, ...]:
-    """Laminates of all candidates of a lattice in states of one stiffness, once for walls that carry the same kinds."""
+def stacks_of(lattice: Lattice, candidates: Counts, services: tuple[Service, ...]) -> tuple[Stacks, ...]:
+    """Laminates of candidates (candidate, kind) in states of one stiffness, once for walls of the same kinds."""
     names, shared = lattice.mold_line.wall_names, dict[tuple[int, ...], list[int]]()
     for index, wall in enumerate(names):
         kinds = tuple(i for i, kind in enumerate(lattice.kinds) if wall in kind.walls)
         shared.setdefault(kinds, []).append(index)
     out = []
     for kinds, walls in shared.items():
-        own = np.zeros_like(lattice.candidates)
-        own[:, kinds] = lattice.candidates[:, kinds]
+        own = np.zeros_like(candidates)
+        own[:, kinds] = candidates[:, kinds]
         counts, of_candidate = np.unique(own, axis=0, return_inverse=True)
         slots = slots_of(lattice, names[walls[0]])
         out.append(
@@ -176,15 +203,8 @@ def stacks_of(lattice: Lattice, services: tuple[Service, ...]) -> tuple[Stacks, 
 
 def slots_of(lattice: Lattice, wall: str) -> Slots:
     """Half of the full book of one wall, from the mandrel to the mid-plane."""
-    half = [
-        (kind, group, Ply(own.lamina, angle))
-        for kind, group in lattice.groups
-        if wall in (own := lattice.kinds[kind]).walls
-        for angle in own.angles_deg
-    ]
-    kinds, groups, plies = zip(*half, strict=True)
-    least = np.array([kind.least for kind in lattice.kinds])
-    kind, group = np.array(kinds), np.array(groups)
+    kind, group, plies = half_of(lattice, wall)
+    least = lattice.limits[0].min(axis=0)
     return Slots(kind=kind, group=group, stays=group < least[kind], laminate=Laminate(plies))
 
 

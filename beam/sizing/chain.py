@@ -3,8 +3,12 @@
 What may follow a lay-up outboard is a set of drops: how many groups of each kind end. Where a drop is allowed, so is
 one with fewer ends. So the set is a union of boxes from zero to its largest drops, and the least value over a box is a
 running minimum along each axis of the grid. Time and memory grow with the number of lay-ups, not its square.
+
+Groups of local kinds may start as well. What starts at a boundary is such a set of its own, so that what may follow is
+a union of products of two boxes, and the least over one of these is a running minimum forth and one back.
 """
 
+from collections.abc import Sequence
 from functools import cached_property
 from typing import NamedTuple
 
@@ -50,6 +54,27 @@ class Drops(NamedTuple):
             np.minimum(whole, part, out=whole)
         return whole
 
+    def allows(self, drop: Counts) -> Mask:
+        """Whether what ends of each drop (..., kind) is allowed; what starts is left out."""
+        most = np.array(self.allowed.shape) - 1
+        at = tuple(np.moveaxis(np.clip(drop, 0, most), -1, 0))
+        return np.asarray(self.allowed[at] & (drop <= most).all(axis=-1))
+
+
+class Steps(NamedTuple):
+    """What one boundary allows: groups that end there, and groups of local kinds that start."""
+
+    ends: Drops
+    starts: Drops
+
+    def least(self, value: Array, *, outboard: bool) -> Array:
+        """Least value (kind ...) of what may lie outboard of each count, or inboard of it."""
+        return self.starts.least(self.ends.least(value, outboard=outboard), outboard=not outboard)
+
+    def allows(self, drop: Counts) -> Mask:
+        """Whether each drop (..., kind) is allowed; where it is negative, groups start."""
+        return self.ends.allows(drop) & self.starts.allows(-drop)
+
 
 def _running_least(value: Array, axis: int, most: int, *, outboard: bool) -> Array:
     """Least of each entry and the `most` before it along an axis, or behind it."""
@@ -67,29 +92,61 @@ def _running_least(value: Array, axis: int, most: int, *, outboard: bool) -> Arr
     return value
 
 
-class Chains:
-    """Chains of the lay-ups `counts` (candidate, kind) under the rules for ending plies."""
+class _Grid:
+    """Counts from `low` to `high`, (kind,) each, and where the lay-ups `counts` (candidate, kind) stand among them."""
 
-    def __init__(self, counts: Counts, ending: Array, room: Array, most_ending: int) -> None:
-        self.counts, self._least = counts, counts.min(axis=0)
-        self._shape = tuple((counts.max(axis=0) - self._least + 1).tolist())
-        self._at = tuple((counts - self._least).T)
-        most = np.minimum(np.array(self._shape) - 1, most_ending)
-        known = {float(one): Drops.at(ending, float(one), most) for one in room}
-        self.drops = [known[float(one)] for one in room]
+    def __init__(self, counts: Counts, low: Counts, high: Counts) -> None:
+        self.low, self.shape = low, tuple((high - low + 1).tolist())
+        self.inside = np.asarray(((counts >= low) & (counts <= high)).all(axis=1))
+        self.at = tuple((counts[self.inside] - low).T)
+
+    def spread(self, value: Array) -> Array:
+        """Values (candidate,) on the grid, inf where there is no candidate."""
+        out = np.full(self.shape, np.inf)
+        out[self.at] = value[self.inside]
+        return out
 
     @cached_property
-    def _number(self) -> NDArray[np.int64]:
-        """Number of the candidate at each place of the grid, -1 where there is none."""
-        out = np.full(self._shape, -1)
-        out[self._at] = np.arange(len(self.counts))
+    def number(self) -> NDArray[np.int64]:
+        """Number of the candidate at each place, -1 where there is none."""
+        out = np.full(self.shape, -1)
+        out[self.at] = np.flatnonzero(self.inside)
         return out
 
-    def _grid(self, value: Array) -> Array:
-        """Values (candidate,) on the grid of counts, inf where there is no candidate."""
-        out = np.full(self._shape, np.inf)
-        out[self._at] = value
-        return out
+
+class Chains:
+    """Chains of the lay-ups `counts` (candidate, kind) under the rules for plies that end.
+
+    `limits` are the fewest and the most counts of each bay, (bay, kind), where these differ; counts of `local` kinds
+    may grow.
+    """
+
+    def __init__(
+        self,
+        counts: Counts,
+        ending: Array,
+        room: Array,
+        most_ending: int,
+        *,
+        local: Sequence[bool] | None = None,
+        limits: tuple[Counts, Counts] | None = None,
+    ) -> None:
+        self.counts = counts
+        whole = counts.min(axis=0), counts.max(axis=0)
+        least, most = whole if limits is None else (np.clip(one, *whole) for one in limits)
+        least, most = (np.broadcast_to(one, (len(room) + 1, len(whole[0]))) for one in (least, most))
+        may_start = np.zeros(len(whole[0]), dtype=bool) if local is None else np.asarray(local)
+        known: dict[tuple[object, ...], tuple[_Grid, Steps]] = {}
+        self.boundaries: list[tuple[_Grid, Steps]] = []
+        """What lies on the two sides of each boundary, and what may happen there."""
+        for bay, one in enumerate(room.tolist()):
+            low, high = least[bay : bay + 2].min(axis=0), most[bay : bay + 2].max(axis=0)
+            key = one, *low.tolist(), *high.tolist()
+            if key not in known:
+                step = np.minimum(high - low, most_ending)
+                both = (Drops.at(ending, one, some) for some in (step, step * may_start))
+                known[key] = _Grid(counts, low, high), Steps(*both)
+            self.boundaries.append(known[key])
 
     def outboard(self, mass: Array) -> Array:
         """Least mass from each candidate to the tip, its own included, (bay, candidate); inf if none."""
@@ -104,20 +161,26 @@ class Chains:
         value = mass.copy()
         order = range(bays - 2, -1, -1) if outboard else range(1, bays)
         for bay in order:
-            other, drops = (bay + 1, self.drops[bay]) if outboard else (bay - 1, self.drops[bay - 1])
-            value[bay] += drops.least(self._grid(value[other]), outboard=outboard)[self._at]
+            other = bay + 1 if outboard else bay - 1
+            grid, steps = self.boundaries[min(bay, other)]
+            value[bay, ~grid.inside] = np.inf
+            value[bay, grid.inside] += steps.least(grid.spread(value[other]), outboard=outboard)[grid.at]
         return value
 
     def follow(self, outboard: Array) -> NDArray[np.int64]:
         """The lightest chain, (bay,), by the masses to the tip; ties go to the candidate listed first."""
         chain = [int(outboard[0].argmin())]
         for bay in range(1, len(outboard)):
-            have = self.counts[chain[-1]] - self._least
-            allowed = self.drops[bay - 1].allowed
-            reach = np.minimum(have + 1, allowed.shape)
-            box = tuple(slice(int(h + 1 - r), int(h + 1)) for h, r in zip(have, reach, strict=True))
-            may = np.flip(allowed[tuple(slice(int(r)) for r in reach)])
-            number = self._number[box]
-            value = np.where(may & (number >= 0), outboard[bay][number], np.inf)
-            chain.append(int(number.ravel()[value.argmin()]))
+            number = self.after(bay - 1, chain[-1])
+            chain.append(int(number[outboard[bay][number].argmin()]))
         return np.array(chain, dtype=np.int64)
+
+    def after(self, bay: int, candidate: int) -> NDArray[np.int64]:
+        """Candidates, (layup,), that may lie in the bay outboard of one with a candidate; in the order of the list."""
+        grid, steps = self.boundaries[bay]
+        have = self.counts[candidate] - grid.low
+        ends, starts = (np.array(side.allowed.shape) - 1 for side in steps)
+        first, last = np.maximum(have - ends, 0), np.minimum(have + starts, np.array(grid.shape) - 1)
+        there = np.moveaxis(np.indices(last - first + 1), 0, -1) + first
+        number = grid.number[tuple(np.moveaxis(there, -1, 0))]
+        return np.asarray(number[steps.allows(have - there) & (number >= 0)])

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 import numpy as np
 from numpy.typing import NDArray
 
-from beam.sizing.lattice import wall_thickness
+from beam.sizing.lattice import in_every_bay, wall_thickness
 from beam.sizing.margin_recheck import Failed
 from beam.sizing.search import Search
 from beam.strength.requirement import decides, level_of
@@ -92,7 +92,7 @@ def _shortfall(
     reserve = search.reserve(best, bay).min(axis=(2, 3, 4))
     check, case = np.unravel_index(reserve.argmin(), reserve.shape)
     station = float(search.stations[bay][check])
-    strut = Strut(lattice.mold_line, lattice.book(np.tile(search.counts[best], (lattice.bays, 1))))
+    strut = Strut(lattice.mold_line, lattice.book(in_every_bay(lattice, search.counts[best])))
     factors = {level: one[[case]] for level, one in search.factors.items()}
     forces = search.forces[bay][check, [case]][None]
     found = [

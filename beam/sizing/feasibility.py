@@ -1,10 +1,11 @@
 """Whether lay-ups hold load cases: many lay-ups, stations and cases in one call, on plain arrays.
 
-The theory is that of `beam.margins`. Sections are solved in one batch. Strains and stresses of the outermost surfaces
-of each lamina and angle are one matrix product with the section forces.
+The theory is that of `beam.margins`. Sections are solved in one batch. Strains and stresses of the surfaces that
+can govern, of each lamina and angle, are one matrix product with the section forces.
 
-A check is not made in every case where that is not needed. The safe states of a deciding check are a convex set: if
-the eight corners of the box around the states of all cases are safe, so is every case.
+A check is not made in every case where that is not needed. Where its safe states are a convex set: if the eight
+corners of the box around the states of all cases are safe, so is every case. A check without a convex set is made on
+both surfaces of every ply, in every case.
 """
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
@@ -42,6 +43,10 @@ Held = Mapping[float, Array]
 """Wall loads (case, wall, place, 6) that are held, by station [m]."""
 
 
+Restraint = Mapping[float, tuple[Array, Array]]
+"""Section forces (state, 6) and wall loads (state, wall, place, 6) that do not grow with load, by station [m]."""
+
+
 class Piece(NamedTuple):
     """One wall in one state and mode: indices in `Requirement.states` and in the walls."""
 
@@ -68,15 +73,33 @@ class Feasibility:
     held: dict[int, Held] = field(default_factory=dict)
     """Wall loads that are held, by number of the stiffness and station; empty: sections of a straight tube alone."""
 
-    def hold(self, strut: Strut, loads: PointLoads, stations: Array) -> None:
-        """Hold what taper, bands, ribs and ends add in a strut, at stations (station,) [m], behind what is held."""
+    def hold(self, struts: Sequence[tuple[Strut, PointLoads, NDArray[np.intp]]], stations: Array) -> None:
+        """Hold what taper, bands, ribs and ends add in a strut, at stations (station,) [m], behind what is held.
+
+        The strut is given on each set of supports, with the loads of the cases there and their numbers.
+        """
         for number, (indices, _) in enumerate(self._parts):
-            added = added_to_tube(in_state(strut, self.requirement.states[indices[0]]), loads, stations)
+            state = self.requirement.states[indices[0]]
+            each = [added_to_tube(in_state(strut, state), loads, stations) for strut, loads, _ in struts]
+            order = np.argsort(np.concatenate([rows for _, _, rows in struts]))
+            added = np.concatenate(each, axis=1)[:, order]
             before = self.held.get(number, {})
             self.held[number] = {
                 s: np.concatenate([before[s], one]) if s in before else one
                 for s, one in zip(stations.tolist(), added, strict=True)
             }
+
+    def restrain(self, forces: Sequence[Array], added: Sequence[Array], stations: Array) -> None:
+        """Hold what heat and moisture put on a strut on redundant supports, at stations (station,) [m].
+
+        For each stiffness: section forces (state, station, 6) and the wall loads (state, station, wall, place, 6) that
+        they make beside those of a long straight tube.
+        """
+        for (_, judge), F, more in zip(self._parts, forces, added, strict=True):
+            judge.restraint.clear()
+            judge.restraint.update(
+                {s: (F[:, i], more[:, i]) for i, s in enumerate(stations.tolist())} if F.any() else {}
+            )
 
     @cached_property
     def _parts(self) -> list[tuple[tuple[int, ...], "_Judge"]]:
@@ -89,7 +112,7 @@ class Feasibility:
         for own, indices in found.items():
             kinds = [replace(kind, lamina=one) for kind, one in zip(self.lattice.kinds, own, strict=True)]
             judge = _Judge(
-                lattice=replace(self.lattice, kinds=kinds),
+                lattice=replace(self.lattice, kinds=kinds, rules=()),
                 requirement=self.requirement,
                 states=tuple(self.requirement.states[i] for i in indices),
                 candidates=self.lattice.candidates,
@@ -190,7 +213,9 @@ class _Sections:
         places: Sequence[float],
         held: Held | None = None,
         case: Codes | None = None,
+        restraint: Restraint | None = None,
     ) -> None:
+        self._restraint = restraint
         self.candidates, self.station, self.places = candidates, station, tuple(places)
         self._states, self._free, self._held, self._case = states, free, held, case
         self._fixed: dict[int, Array] = {}
@@ -210,7 +235,16 @@ class _Sections:
     def fixed(self, state: int) -> Array:
         """Wall loads (row, wall, place, 6) of one state that do not grow with load."""
         if state not in self._fixed:
-            self._fixed[state] = residual_wall_loads(self._states, self._free[state], self.places)
+            own = residual_wall_loads(self._states, self._free[state], self.places)
+            if self._restraint:
+                where, row = np.unique(self.station, return_inverse=True)
+                F, more = (
+                    np.stack([self._restraint[s][i][state] for s in where.tolist()])[row] for i in (0, 1)
+                )
+                recovery = recovery_of(self._states, np.asarray(self.places), slice(None))
+                at = [PLACES.index(one) for one in self.places]
+                own = own + (recovery @ F[:, None, None, :, None])[..., 0] + more[:, :, at]
+            self._fixed[state] = own
         return self._fixed[state]
 
     def take(self, rows: NDArray[np.int64]) -> "_Sections":
@@ -233,6 +267,7 @@ class _Sections:
             self.places,
             self._held,
             case,
+            self._restraint,
         )
         out._fixed = {state: one[rows] for state, one in self._fixed.items()}
         return out
@@ -246,11 +281,14 @@ class _Judge:
     requirement: Requirement
     states: tuple[Service, ...]
     candidates: NDArray[np.int64]
+    restraint: dict[float, tuple[Array, Array]] = field(default_factory=dict)
+    """What redundant supports add without load, by station [m]: section forces (state, 6) and the wall loads that
+    these make beside those of a long straight tube, (state, wall, place, 6)."""
 
     @cached_property
     def stacks(self) -> tuple[Stacks, ...]:
         """Laminates of all candidates."""
-        return stacks_of(self.lattice, self.states)
+        return stacks_of(self.lattice, self.candidates, self.states)
 
     @cached_property
     def of_wall(self) -> dict[int, Stacks]:
@@ -300,7 +338,7 @@ class _Judge:
             rows = stack.of_candidate[candidates]
             abd[:, stack.walls] = stack.abd[rows, None]
             free[:, :, stack.walls] = stack.free_deformation[:, rows, None]
-        return _Sections(candidates, station, solve(contour, abd), free, places, held, case)
+        return _Sections(candidates, station, solve(contour, abd), free, places, held, case, self.restraint)
 
     def reserve(
         self, sections: _Sections, piece: Piece, forces: Array, factors: Mapping[Level, Array]
@@ -327,7 +365,7 @@ class _Judge:
 
     def _faces(self, stack: Stacks, check: Check) -> Iterator[tuple[Faces, Criterion]]:
         """Surfaces that a check looks at, each with the criterion of its kind of ply."""
-        for faces in stack.faces_in_situ if check.in_situ else stack.faces:
+        for faces in stack.faces(convex=check.convex, in_situ=check.in_situ):
             if applies(check, faces.ply.lamina):
                 yield faces, check.criterion.for_kind(faces.ply.lamina.kind)
 
@@ -434,6 +472,10 @@ class _Judge:
                     unsure[piece] = every[~(R > 1.0).all(axis=(1, 2))]
             known: dict[tuple[int, bool, Level], Array] = {}
             for check in self.checks.values():
+                if not check.convex:
+                    own = [one for one in self.pieces if one.mode == check.mode and one.wall in stack.walls]
+                    unsure.update(dict.fromkeys(own, every))
+                    continue
                 stress = check.criterion.takes == "stress"
                 failed = np.zeros((len(self.states), len(stack.walls), len(rows)), dtype=bool)
                 for faces, criterion in self._faces(stack, check):

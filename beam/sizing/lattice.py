@@ -6,22 +6,32 @@ symmetric: one group is laid once on the mandrel side of the mid-plane and once,
 
 Every group keeps its place in the book: group j of a kind lies at depth ``depth + pitch * j``, the smallest nearest
 the two surfaces. So the group nearest the mid-plane ends first, and the lay-up of a bay is the lay-up of the
-bay inboard of it with plies left out.
+bay inboard of it with plies left out, and with those of local kinds put in.
+
+A *local* kind, as a doubler at a bracket, lies only between two ends of bays. Its counts may grow toward the tip as
+well as fall::
+
+    root  |=====================================|  tip     wrap, whole strut: counts never grow toward the tip
+          |      .---------.                    |
+          |   .--'         '----.               |          doubler, from start to end: counts grow and fall, each
+          |   |start            |end            |          step by the rules for plies that end
 """
 
 from collections.abc import Sequence
+from dataclasses import fields
 from functools import cached_property
-from itertools import product
+from itertools import combinations
 from typing import Annotated
 
 import numpy as np
 from numpy.typing import NDArray
 
 from beam.section.outline import rounded_box
+from beam.sizing.shop_rules import ShopRule, kept
 from beam.strut import BookPly, MoldLine, PlyBook
 from laminate import Laminate, Ply
 from materials import Lamina
-from materials.checks import Array, Frozen, Items, Limits, Numbers, array, checked, reject
+from materials.checks import Array, Frozen, Items, Limits, Numbers, array, checked, default, reject
 
 Counts = NDArray[np.int64]
 
@@ -40,16 +50,23 @@ class PlyKind(Frozen, eq=True):
     walls : sequence of str
         Names of the walls they run on.
     least, most : int
-        Fewest and most groups per side of the mid-plane in any bay [-].
+        Fewest and most groups per side of the mid-plane in any bay where the kind lies [-].
     depth, pitch : float
         Group j lies at ``depth + pitch * j``; the smaller lies nearer the surfaces [-].
     least_share : float
-        Least share of the thickness of every wall that the kind runs on [-].
+        Least share of the thickness of every wall that the kind runs on, where it lies [-].
+    start, end : float, optional
+        Stations between which the kind lies, which makes it local; left out, the root and the tip [m].
 
     Raises
     ------
     ValueError
         If it has no angles or walls, or the limits cross.
+
+    Notes
+    -----
+    Counts of a kind of the whole strut never grow toward the tip. Those of a local kind may: it is zero outside its
+    stretch, and between `least` and `most` in every bay of it.
 
     Examples
     --------
@@ -69,11 +86,21 @@ class PlyKind(Frozen, eq=True):
     depth: Annotated[float, Limits("-")]
     pitch: Annotated[float, Limits("-", above=0.0)]
     least_share: Annotated[float, Limits("-", at_least=0.0, below=1.0, cause="given in percent?")] = 0.0
+    start: Annotated[float | None, Limits("m", at_least=0.0, below=10.0, cause="given in mm?")] = None
+    end: Annotated[float | None, Limits("m", above=0.0, at_most=10.0, cause="given in mm?")] = None
 
     def __post_init__(self) -> None:
         super().__post_init__()
         if self.least > self.most:
             reject(f"PlyKind '{self.name}': least, most [-]", (self.least, self.most), "least <= most")
+        if self.end is not None and self.end <= (self.start or 0.0):
+            what, limit = f"PlyKind '{self.name}': start, end [m]", "start < end"
+            reject(what, (self.start, self.end), limit, "a kind runs from start outboard to end")
+
+    @property
+    def is_local(self) -> bool:
+        """Whether it has a stretch of its own, in which its counts may grow toward the tip."""
+        return self.start is not None or self.end is not None
 
     @property
     def group_thickness(self) -> float:
@@ -95,12 +122,16 @@ class Lattice(Frozen):
     drop_length : float
         Length needed to end plies, in units of the thickness they take away [-]; 20 is common practice, no source.
     most_ending : int
-        Most groups of one kind that may end at one station [-].
+        Most groups of one kind that may end at one station, or start there [-].
+    rules : sequence of ShopRule
+        Rules that the laminate of every wall keeps in every bay; none: any laminate.
 
     Raises
     ------
     ValueError
-        If the stations do not run from root to tip, or the kinds are not distinct, not balanced, or leave a wall bare.
+        If the stations do not run from root to tip, or the kinds are not distinct, not balanced, or leave a wall bare;
+        if a local kind does not start and end at ends of bays, or its least counts cannot start or end there; if no
+        counts keep the rules and least shares, of which those that contradict are named.
 
     Notes
     -----
@@ -124,6 +155,7 @@ class Lattice(Frozen):
     kinds: Items[PlyKind]
     drop_length: Annotated[float, Limits("-", at_least=0.0)] = 20.0
     most_ending: Annotated[int, Limits("-", at_least=1)] = 1
+    rules: Annotated[Items[ShopRule], Limits(items=0)] = default(())
 
     def __post_init__(self) -> None:
         super().__post_init__()
@@ -141,9 +173,57 @@ class Lattice(Frozen):
             if not Laminate(tuple(Ply(kind.lamina, angle) for angle in kind.angles_deg)).is_balanced:
                 what = f"Lattice: kinds: PlyKind '{kind.name}': angles_deg [deg]"
                 reject(what, kind.angles_deg, "balanced in every group")
-        covered = {wall for kind in self.kinds if kind.least > 0 for wall in kind.walls}
-        if bare := set(self.mold_line.wall_names) - covered:
-            reject("Lattice: kinds", f"walls {sorted(bare)} bare", "a kind with least >= 1 on every wall")
+        bare = set[str]()
+        for least in self.limits[0]:
+            here = {
+                wall for kind, count in zip(self.kinds, least, strict=True) if count for wall in kind.walls
+            }
+            bare |= set(self.mold_line.wall_names) - here
+        if bare:
+            cause = "local kinds cover their stretch alone" if any(k.is_local for k in self.kinds) else ""
+            reject(
+                "Lattice: kinds", f"walls {sorted(bare)} bare", "a kind with least >= 1 on every wall", cause
+            )
+        self._refuse_blunt_ends()
+        if self.rules or any(kind.least_share for kind in self.kinds):
+            _ = self.candidates
+        # What these checks computed is no part of the object.
+        for name in set(vars(self)) - {field.name for field in fields(self)}:
+            del self.__dict__[name]
+
+    def _refuse_blunt_ends(self) -> None:
+        """Refuse a stretch where the least counts of local kinds pass the rules for plies that start or end."""
+        step = np.diff(self.limits[0], axis=0)
+        for side, count in (("start", np.maximum(step, 0)), ("end", np.maximum(-step, 0))):
+            for station, room, n in zip(self.stations[1:-1], self.most_dropped, count, strict=True):
+                what = f"Lattice: kinds that {side} at {station:.4g} m: least [-]"
+                least = ", ".join(f"{kind.name} {m}" for kind, m in zip(self.kinds, n, strict=True) if m)
+                if (n > self.most_ending).any():
+                    reject(what, least, f"<= most_ending, {self.most_ending}")
+                if (thick := (n @ self.group_thickness).max()) > room * (1 + 1e-12):
+                    got, cause = f"{least}, {thick * 1e3:.3g} mm in a wall", "longer bays beside it?"
+                    reject(what, got, f"<= {room * 1e3:.3g} mm, by drop_length", cause)
+
+    @cached_property
+    def limits(self) -> tuple[Counts, Counts]:
+        """Fewest and most groups of every kind in each bay, shape (bay, kind) each [-]; none outside its stretch."""
+        middle = (self.stations[:-1] + self.stations[1:]) / 2
+        within = np.empty((self.bays, len(self.kinds)), dtype=np.int64)
+        for column, kind in enumerate(self.kinds):
+            start = 0.0 if kind.start is None else self._bay_end(kind.name, "start", kind.start)
+            end = np.inf if kind.end is None else self._bay_end(kind.name, "end", kind.end)
+            within[:, column] = (middle > start) & (middle < end)
+        least, most = np.array([(kind.least, kind.most) for kind in self.kinds]).T
+        return within * least, within * most
+
+    def _bay_end(self, kind: str, name: str, value: float) -> float:
+        """The end of a bay that a local kind starts or ends at [m]."""
+        near = float(self.stations[np.abs(self.stations - value).argmin()])
+        if abs(near - value) > 1e-9 * self.mold_line.length:
+            limit = f"an end of a bay, among {[round(s, 6) for s in self.stations.tolist()]}"
+            cause = "outside the strut" if value > self.stations[-1] else f"the nearest is {near:.6g}"
+            reject(f"Lattice: kinds: PlyKind '{kind}': {name} [m]", f"{value:.6g}", limit, cause)
+        return near
 
     @property
     def bays(self) -> int:
@@ -152,20 +232,66 @@ class Lattice(Frozen):
 
     @cached_property
     def candidates(self) -> Counts:
-        """Counts that one bay can have, shape (candidate, kind) [-]; the least shares hold in every wall."""
-        ranges = [range(kind.least, kind.most + 1) for kind in self.kinds]
-        counts = np.array(list(product(*ranges)), dtype=np.int64)
+        """Counts that some bay can have, shape (candidate, kind) [-]; `allowed` tells which bay."""
+        return self._choice[0]
+
+    @cached_property
+    def allowed(self) -> NDArray[np.bool_]:
+        """Which candidates each bay can have, shape (bay, candidate); the least shares hold in every wall."""
+        return self._choice[1]
+
+    @cached_property
+    def _choice(self) -> tuple[Counts, NDArray[np.bool_]]:
+        """The candidates, and which of them each bay can have."""
+        alike, of_bay = np.unique(np.concatenate(self.limits, axis=1), axis=0, return_inverse=True)
+        own = [self._counts_within(*np.split(one, 2)) for one in alike]
+        every, which = np.unique(np.concatenate(own), axis=0, return_inverse=True)
+        allowed = np.zeros((len(own), len(every)), dtype=bool)
+        allowed[np.repeat(np.arange(len(own)), [len(one) for one in own]), which.ravel()] = True
+        return every, allowed[of_bay.ravel()]
+
+    def _counts_within(self, least: Counts, most: Counts) -> Counts:
+        """Counts from `least` to `most`, (kind,) each, that keep shares and rules, shape (candidate, kind)."""
+        counts = np.indices((most - least + 1).tolist()).reshape(len(least), -1).T + least
         thickness = wall_thickness(self, counts)
-        allowed = np.ones(len(counts), dtype=bool)
-        for column, kind in enumerate(self.kinds):
+        keeps: dict[str, NDArray[np.bool_]] = {}
+        for column in np.flatnonzero(most).tolist():
+            kind = self.kinds[column]
             own = counts[:, column] * kind.group_thickness
             walls = [self.mold_line.wall_names.index(wall) for wall in kind.walls]
-            # A share met exactly must not fall to rounding.
-            allowed &= (own[:, None] >= kind.least_share * thickness[:, walls] * (1 - 1e-12)).all(axis=1)
+            if kind.least_share:
+                # A share met exactly must not fall to rounding.
+                enough = own[:, None] >= kind.least_share * thickness[:, walls] * (1 - 1e-12)
+                keeps[f"least share {kind.least_share:g} of {kind.name}"] = np.asarray(enough.all(axis=1))
+        for rule in self.rules:
+            both = self._keeps(rule, counts) & keeps.get(str(rule), np.array(True))
+            keeps[str(rule)] = np.asarray(both)
+        allowed = np.all([np.ones(len(counts), dtype=bool), *keeps.values()], axis=0)
         if not allowed.any():
-            given = [(k.name, k.least, k.most, k.least_share) for k in self.kinds]
-            reject("Lattice: kinds", given, "with least shares that some counts meet")
+            self._refuse_contradiction(keeps, least, most)
         return counts[allowed]
+
+    def _keeps(self, rule: ShopRule, counts: Counts) -> NDArray[np.bool_]:
+        """Whether the laminates of all walls keep a rule, (candidate,)."""
+        out = np.ones(len(counts), dtype=bool)
+        names, columns = self.mold_line.wall_names, np.arange(len(self.kinds))
+        for wall in {tuple(name in k.walls for k in self.kinds): name for name in names}.values():
+            kind, group, plies = half_of(self, wall)
+            own, of_counts = np.unique(
+                np.where(np.isin(columns, kind), counts, 0), axis=0, return_inverse=True
+            )
+            out &= kept(rule, plies, own[:, kind] > group)[of_counts.ravel()]
+        return out
+
+    def _refuse_contradiction(self, keeps: dict[str, NDArray[np.bool_]], least: Counts, most: Counts) -> None:
+        """Name the fewest rules that no counts keep together."""
+        sets = (some for size in range(1, len(keeps) + 1) for some in combinations(keeps, size))
+        worst = next(some for some in sets if not np.all([keeps[one] for one in some], axis=0).any())
+        counts = ", ".join(
+            f"{a} to {b} {kind.name}" for a, b, kind in zip(least, most, self.kinds, strict=True)
+        )
+        cause = "each of them alone can be kept" if len(worst) > 1 else ""
+        reject("Lattice: rules", " and ".join(worst), f"such that some counts keep them, of {counts}", cause)
 
     @cached_property
     def group_thickness(self) -> Array:
@@ -193,35 +319,54 @@ class Lattice(Frozen):
         Parameters
         ----------
         counts : array_like of int, shape (bay, kind)
-            Groups per side of the mid-plane, never growing toward the tip [-].
+            Groups per side of the mid-plane; those of kinds that are not local never grow toward the tip [-].
 
         Returns
         -------
         PlyBook
-            The plies in laying order.
+            The plies in laying order. A local group that lies in several stretches is a ply in each.
 
         Raises
         ------
         ValueError
-            If a count grows toward the tip or is outside the limits of its kind.
+            If a count grows toward the tip or is outside the limits of its kind in a bay.
         """
         n = array("Lattice.book: counts [-]", counts)
-        least, most = np.array([(kind.least, kind.most) for kind in self.kinds]).T
-        fits = n.shape == (self.bays, len(self.kinds)) and not (n % 1).any()
-        if not fits or (np.diff(n, axis=0) > 0).any() or (n < least).any() or (n > most).any():
-            shape = (self.bays, len(self.kinds))
-            limit = f"whole numbers of shape {shape}, never growing toward the tip, from {least.tolist()} to "
-            reject("Lattice.book: counts [-]", n.tolist(), limit + f"{most.tolist()}")
+        least, most = self.limits
+        whole = [not kind.is_local for kind in self.kinds]
+        fits = n.shape == least.shape and not (n % 1).any()
+        if not fits or (np.diff(n, axis=0)[:, whole] > 0).any() or (n < least).any() or (n > most).any():
+            but = "" if all(whole) else " but of a local kind"
+            limit = f"whole numbers of shape {least.shape}, never growing toward the tip{but}, from "
+            said = [one[0] if all(whole) else one for one in self.limits]
+            reject("Lattice.book: counts [-]", n.tolist(), f"{limit}{said[0].tolist()} to {said[1].tolist()}")
         half = []
         for kind, j in self.groups:
-            runs = np.flatnonzero(n[:, kind] > j)
-            if runs.size:
-                k, end = self.kinds[kind], float(self.stations[runs[-1] + 1])
-                half += [
-                    BookPly(lamina=k.lamina, angle_deg=angle, walls=k.walls, start=0.0, end=end)
-                    for angle in k.angles_deg
-                ]
+            k, lies = self.kinds[kind], np.pad(n[:, kind] > j, 1)
+            stretches = self.stations[np.flatnonzero(np.diff(lies))].reshape(-1, 2).tolist()
+            half += [
+                BookPly(lamina=k.lamina, angle_deg=angle, walls=k.walls, start=start, end=end)
+                for angle in k.angles_deg
+                for start, end in stretches
+            ]
         return PlyBook(tuple(half + half[::-1]))
+
+
+def in_every_bay(lattice: Lattice, counts: Counts) -> Counts:
+    """Counts (kind,) in every bay, as near as the limits of each let them, shape (bay, kind) [-]."""
+    return np.clip(counts, *lattice.limits)
+
+
+def half_of(lattice: Lattice, wall: str) -> tuple[Counts, Counts, tuple[Ply, ...]]:
+    """Kind and group, (ply,) each, and ply of the half of the full book on a wall, from the mandrel inward."""
+    found = [
+        (kind, group, Ply(own.lamina, angle))
+        for kind, group in lattice.groups
+        if wall in (own := lattice.kinds[kind]).walls
+        for angle in own.angles_deg
+    ]
+    kinds, groups, plies = zip(*found, strict=True)
+    return np.array(kinds), np.array(groups), plies
 
 
 def wall_thickness(lattice: Lattice, counts: Counts) -> Array:

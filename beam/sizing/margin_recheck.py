@@ -41,6 +41,8 @@ class MarginRecheck:
     def judge(self, strut: Strut, chain: NDArray[np.int64]) -> "tuple[int, pd.DataFrame | None]":
         """Number of bays whose lay-up was excluded, and the margins of the whole strut if none was."""
         every = list(range(len(chain)))
+        if self.search.redundant:  # the forces of a bay depend on the other bays
+            self._passed.clear()
         new = [bay for bay in every if (bay, int(chain[bay])) not in self._passed]
         table = self._table(strut, new, whole_strut=new == every) if new else None
         worst = {} if table is None else self._worst(table, new)
@@ -60,13 +62,23 @@ class MarginRecheck:
         stations = np.unique(np.concatenate([self.search.stations[bay] for bay in bays]))
         required = self.search.requirement
         return margins(
-            strut, self.loads, required, stations=stations, cases=self.labels, whole_strut=whole_strut
+            strut,
+            self.loads,
+            required,
+            stations=stations,
+            cases=self.labels,
+            whole_strut=whole_strut,
+            supports=self.search.supports,
         )
 
     def _worst(self, table: "pd.DataFrame", bays: list[int]) -> dict[int, Failed]:
         """Worst row of each bay that fails in a wall by a mode that the search leaves out."""
-        searched = (*(check.mode for check in self.search.requirement.ply_checks), BUCKLING)
-        failing = table[table["margin"] < -ROUNDING].reset_index()
+        searched = (
+            ()
+            if self.search.redundant
+            else (*(check.mode for check in self.search.requirement.ply_checks), BUCKLING)
+        )
+        failing = table[(table["margin"] < -ROUNDING) & table["decides"]].reset_index()
         failing = failing[~failing["mode"].isin(searched) & (failing["wall"] != WHOLE_STRUT)]
         out = {}
         for bay in bays:

@@ -71,13 +71,12 @@ def plot_tornado(
         for row in rows[rows["assumption"] == name].itertuples():
             color, hatch = SIDES[row.side]
             if np.isnan(row.change_g):
-                ax.text(
-                    0.02 * scale * widest,
-                    place,
-                    f" {row.after}: {row.note.partition(':')[0]}",
-                    va="center",
-                    color=color,
+                side, text = (
+                    -1 if row.side == "relaxed" else 1,
+                    f" {row.after}: {row.note.partition(':')[0]} ",
                 )
+                at = side * 0.02 * scale * widest
+                ax.text(at, place, text, va="center", ha="right" if side < 0 else "left", color=color)
             elif abs(row.change_g) > MOVED:
                 label = None if row.side in drawn else row.side
                 drawn.add(row.side)

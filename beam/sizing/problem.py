@@ -9,9 +9,11 @@ import numpy as np
 from beam.sizing.lattice import Counts, Lattice
 from beam.sizing.sizing import Sizing, lightest
 from beam.strength.margins import margins
+from beam.strength.ply_places import refuse_lacking
 from beam.strength.requirement import Requirement
 from beam.strut import Band, PointLoads, Rib, Strut
 from beam.strut.introductions import End
+from beam.strut.supports import support_sets
 from materials import Factor, Lamina
 from materials.allowables import AllowableName
 from materials.checks import Frozen, Items, Limits, Table, checked, default, reject
@@ -37,7 +39,7 @@ class Problem(Frozen):
     lattice : Lattice
         Mold line, bays, kinds of plies and shop rules.
     loads : PointLoads
-        Loads on the strut, clamped at the root.
+        Loads on the strut.
     requirement : Requirement
         Services, factors and checks.
     cases : sequence of str
@@ -46,6 +48,13 @@ class Problem(Frozen):
         Where loads enter, and the ribs of the strut.
     root_end, tip_end : {"warping held", "closed", "open"}
         Ends, as of `beam.Strut`.
+    supports : sequence of Support, or of one such sequence for each case, optional
+        What restrains the strut, as of `beam.lightest`.
+
+    Raises
+    ------
+    ValueError
+        If there is no case, or a check lacks what it needs of a lamina.
 
     Examples
     --------
@@ -63,6 +72,13 @@ class Problem(Frozen):
     ribs: Annotated[Items[Rib], Limits(items=0)] = default(())
     root_end: End = "warping held"
     tip_end: End = "open"
+    supports: Any = None
+
+    def __post_init__(self) -> None:
+        super().__post_init__()
+        if self.loads.force.ndim == 3 and not len(self.loads.force):
+            reject("Problem: loads", "no case", "at least one")
+        refuse_lacking(self.requirement, (kind.lamina for kind in self.lattice.kinds))
 
     @checked
     def size(self, *, start: Strut | None = None) -> Sizing:
@@ -82,6 +98,7 @@ class Problem(Frozen):
             ribs=self.ribs,
             root_end=self.root_end,
             tip_end=self.tip_end,
+            supports=self.supports,
             start=start,
         )
 
@@ -97,6 +114,7 @@ class Problem(Frozen):
         return Strut(
             self.lattice.mold_line,
             self.lattice.book(counts),
+            supports=support_sets("Problem", self.supports, len(self.loads.force))[0][0],
             bands=self.bands,
             ribs=self.ribs,
             root_end=self.root_end,
@@ -112,7 +130,7 @@ class Problem(Frozen):
         strut : Strut
             Any strut, as that of another problem.
         """
-        return margins(strut, self.loads, self.requirement, cases=self.cases or None)
+        return margins(strut, self.loads, self.requirement, cases=self.cases or None, supports=self.supports)
 
     @checked
     def reshaped(
@@ -229,11 +247,12 @@ def change_factor(problem: Problem, factor: Factor, value: float) -> Problem:
 
 def obeys(lattice: Lattice, counts: np.ndarray) -> bool:
     """Whether a book, counts (bay, kind), is one of the lattice."""
-    known = {tuple(row) for row in lattice.candidates.tolist()}
+    known = [{tuple(row) for row in lattice.candidates[own].tolist()} for own in lattice.allowed]
     ends = -np.diff(counts, axis=0)
-    dropped = ends @ lattice.group_thickness
+    starting = lattice.most_ending * np.array([kind.is_local for kind in lattice.kinds])
+    room = lattice.most_dropped[:, None] * (1 + 1e-12)
     return (
-        all(tuple(row) in known for row in counts.tolist())
-        and bool(((ends >= 0) & (ends <= lattice.most_ending)).all())
-        and bool((dropped <= lattice.most_dropped[:, None] * (1 + 1e-12)).all())
+        all(tuple(row) in own for row, own in zip(counts.tolist(), known, strict=True))
+        and bool(((ends >= -starting) & (ends <= lattice.most_ending)).all())
+        and all(bool((np.maximum(one, 0) @ lattice.group_thickness <= room).all()) for one in (ends, -ends))
     )

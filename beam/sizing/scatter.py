@@ -18,6 +18,7 @@ from beam.sizing.parallel import finished_calls
 from beam.sizing.problem import STRENGTHS, Problem
 from beam.sizing.sampled_struts import ELASTIC, Drawn, Judged, Row, SampledStruts
 from beam.strut import Strut
+from beam.strut.supports import support_sets
 from materials.checks import Array, Frozen, Limits, Table, checked, reject
 from materials.statistics.sampling import DEFAULT_SCATTER
 
@@ -362,6 +363,10 @@ def scatter(
     say, start = progress or (lambda _: None), time.perf_counter()
     given = tuple(variations)
     _refuse(strut, given)
+    if len(sets := support_sets("scatter: problem", problem.supports, len(problem.loads.force))) > 1:
+        reject(
+            "scatter: problem: supports", f"{len(sets)} sets", "one", "scatter the cases of each set apart"
+        )
     judge = SampledStruts(problem, strut)
     rows, reserves = _candidates(problem.margins(strut) if nominal is None else nominal, problem, strut)
     stream = _Stream(given, seed)

@@ -1,6 +1,7 @@
 """The search: which lay-ups are still open in each bay, and which cases excluded the others."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
 from typing import NamedTuple
 
 import numpy as np
@@ -9,12 +10,20 @@ from numpy.typing import NDArray
 from beam.sizing.chain import Chains
 from beam.sizing.feasibility import Feasibility, Piece, Worst
 from beam.sizing.lattice import Lattice, bay_masses
+from beam.sizing.whole_strut import WholeStrut
 from beam.strength.requirement import Requirement, case_factors
-from beam.strength.section_forces import PLACES
-from beam.strut import PointLoads, Strut
-from beam.strut.axis import Axis
-from beam.strut.point_loads import before, outboard, past
-from materials.checks import Array
+from beam.strength.section_forces import (
+    PLACES,
+    in_service,
+    in_state,
+    restraint_beside_tube,
+    section_forces,
+)
+from beam.strut import PointLoads, Span, Strut
+from beam.strut.axis import SNAP
+from beam.strut.point_loads import before, past
+from beam.strut.supports import Supports, support_sets
+from materials.checks import Array, reject
 
 # How many failing pieces of a trial lay-up are used to exclude others. Any number finds the same book.
 CUTS = 3
@@ -44,32 +53,141 @@ class Search:
         loads: PointLoads,
         requirement: Requirement,
         progress: Callable[[str], None],
+        supports: Supports | None = None,
+        *,
+        hold: bool = False,
     ) -> None:
         self.lattice, self.requirement = lattice, requirement
         self.feasibility = Feasibility(lattice=lattice, requirement=requirement)
         self.counts = lattice.candidates
-        self.mass = bay_masses(lattice, self.counts)
+        self.mass = np.where(lattice.allowed, bay_masses(lattice, self.counts), np.inf)
         self.open_ = np.isfinite(self.mass)
         self.evaluations = 0
-        self.stations = [self._check_stations(bay, loads.at) for bay in range(lattice.bays)]
-        axis = Axis.straight(lattice.mold_line.length)
-        self.forces = [np.moveaxis(outboard(axis, s, loads.at, loads.wrench), -2, 0) for s in self.stations]
+        self.supports, self._hold = supports, hold
+        self.sets = support_sets("lightest", supports, len(loads.force))
+        self.spans = [
+            Span(axis=lattice.mold_line.length, stiffness=np.eye(6), supports=own) for own, _ in self.sets
+        ]
+        for span in self.spans:
+            span.held.refuse_play()
+        enters = np.unique(np.concatenate([loads.at, *(_outboard_of_root(span) for span in self.spans)]))
+        self.stations = [self._check_stations(bay, enters) for bay in range(lattice.bays)]
+        self.forces = [self._forces(loads, s, self.spans) for s in self.stations]
         self.factors = case_factors(requirement, loads)
-        self.cases, self._loads = len(loads.force), loads
+        self.cases, self.loads = len(loads.force), loads
         self._alone = self.forces, self.factors
-        self.chains = Chains(self.counts, lattice.group_thickness, lattice.most_dropped, lattice.most_ending)
+        self.chains = Chains(
+            self.counts,
+            lattice.group_thickness,
+            lattice.most_dropped,
+            lattice.most_ending,
+            local=[kind.is_local for kind in lattice.kinds],
+            limits=lattice.limits,
+        )
+        self.whole = WholeStrut(self.feasibility, self.mass, self.chains, enters)
         self._passed: set[tuple[int, int]] = set()
         self._cuts: list[list[Cut]] = [[] for _ in range(lattice.bays)]
         self._tried = np.zeros(self.mass.shape, dtype=np.int32)
         self._progress = progress
 
+    def _forces(self, loads: PointLoads, s: Array, spans: Sequence[Span]) -> Array:
+        """Section forces (station, case, 6) at stations (station,), every case on its own supports."""
+        out = np.empty((len(s), len(loads.force), 6))
+        for span, (_, rows) in zip(spans, self.sets, strict=True):
+            out[:, rows] = np.moveaxis(span.forces(loads.take(rows), at=s), -2, 0)
+        return out
+
+    @property
+    def every(self) -> Array:
+        """Stations of all bays [m]."""
+        return np.unique(np.concatenate(self.stations))
+
+    @property
+    def redundant(self) -> bool:
+        """Whether supports carry what depends on the plies."""
+        return any(len(span.held.rows) > 6 for span in self.spans)
+
+    def rest_on(self, books: Sequence[Strut], closed: Iterable[tuple[int, int]]) -> float:
+        """Take the section forces of redundant supports from some struts, and open every lay-up again but some.
+
+        Every case counts once with the forces of each book; what heat and moisture add is that of the last. Returns
+        the largest change of a section force, relative to the largest one [-].
+        """
+        before = self.forces
+        every = self.every
+        parts = [in_service(strut, self.requirement) for strut in books]
+        self.forces = [
+            np.concatenate(
+                [
+                    self._forces(self.loads, s, [one.span for one, _, _ in self.struts(service.strut)])
+                    for services in parts
+                    for service in services
+                ],
+                axis=1,
+            )
+            for s in self.stations
+        ]
+        copies = self.forces[0].shape[1] // self.cases
+        self.factors = {level: np.tile(one, copies) for level, one in self._alone[1].items()}
+        self._restrain(books[-1], every)
+        self.feasibility.held.clear()
+        for strut, services in zip(books, parts, strict=True):
+            for _ in services if self._hold else ():
+                self.feasibility.hold(self.struts(strut), every)
+        self.open_ = np.isfinite(self.mass)
+        for key in closed:
+            self.open_[key] = False
+        self._passed.clear()
+        self._cuts = [[] for _ in self._cuts]
+        self._tried[:] = 0
+        pairs = [
+            (new[:, -self.cases :], old[:, -self.cases :])
+            for new, old in zip(self.forces, before, strict=True)
+        ]
+        size = np.maximum(max_force(new for new, _ in pairs), 1e-300)
+        return float((max_force(new - old for new, old in pairs) / size).max())
+
+    def heaviest(self) -> NDArray[np.int64]:
+        """The heaviest chain of the lattice."""
+        return self.chains.follow(self.chains.outboard(np.where(np.isfinite(self.mass), -self.mass, np.inf)))
+
+    def _restrain(self, strut: Strut, stations: Array) -> None:
+        """Hold what heat and moisture make on redundant supports."""
+        forces, added = [], []
+        for indices, _ in self.feasibility._parts:
+            states = tuple(self.requirement.states[i] for i in indices)
+            laid_up = in_state(strut, states[0])
+            each = [
+                section_forces(one, loads, self.requirement, stations, states=states).restraint
+                for one, loads, _ in self.struts(laid_up)
+            ]
+            if len(each) > 1 and any(one.any() for one in each):
+                cause = (
+                    "heat and moisture load redundant supports: size on one set of them, or judge by margins"
+                )
+                reject("lightest: supports", f"{len(each)} sets", "one", cause)
+            forces.append(each[0])
+            added.append(restraint_beside_tube(self.struts(laid_up)[0][0], stations, each[0]))
+        self.feasibility.restrain(forces, added, stations)
+
+    def struts(self, strut: Strut) -> list[tuple[Strut, PointLoads, NDArray[np.intp]]]:
+        """A strut on every set of supports, with the cases there and their numbers."""
+        return [
+            (strut if own == strut.supports else replace(strut, supports=own), self.loads.take(rows), rows)
+            for own, rows in self.sets
+        ]
+
     def lightest(self) -> tuple[float, NDArray[np.int64]]:
-        """Mass [kg] and candidates, shape (bay,), of the lightest open chain; inf if none."""
+        """Bound on the mass [kg] and candidates, shape (bay,), of the lightest open chain that meets the limits of the
+        whole strut found so far; inf if none."""
         self._open_mass = np.where(self.open_, self.mass, np.inf)
         self._to_tip = self.chains.outboard(self._open_mass)
         total = float(self._to_tip[0].min())
         if not np.isfinite(total):
             return np.inf, np.empty(0, dtype=np.int64)
+        if self.whole.weights:
+            found = self.whole.lightest(self._open_mass)
+            return found.bound, np.empty(0, dtype=np.int64) if found.chain is None else found.chain
         return total, self.chains.follow(self._to_tip)
 
     def hold(self, strut: Strut) -> None:
@@ -84,7 +202,7 @@ class Search:
             self.factors = {
                 level: np.concatenate([self.factors[level], one]) for level, one in factors.items()
             }
-        self.feasibility.hold(strut, self._loads, np.unique(np.concatenate(self.stations)))
+        self.feasibility.hold(self.struts(strut), np.unique(np.concatenate(self.stations)))
         self._passed.clear()
 
     def name(self, bay: int) -> str:
@@ -247,3 +365,14 @@ class Search:
                 cases,
             )
         return out
+
+
+def _outboard_of_root(span: Span) -> Array:
+    """Stations of the supports that are not at the root [m]."""
+    return span.held.at[span.held.at > SNAP * span.axis.length]
+
+
+def max_force(forces: Iterable[Array]) -> Array:
+    """Largest force and largest moment of some section forces (..., 6), (2,) [N, N m]."""
+    every = [np.abs(one).reshape(-1, 2, 3).max(axis=(0, 2)) for one in forces]
+    return np.asarray(np.max(every, axis=0))

@@ -7,7 +7,7 @@ from typing import Annotated, Any, Literal, NamedTuple
 
 import numpy as np
 
-from beam.sizing.lattice import Counts
+from beam.sizing.lattice import Counts, PlyKind
 from beam.sizing.parallel import finished_calls
 from beam.sizing.problem import STRENGTHS, Problem, change_factor, obeys, scale_strength
 from beam.sizing.search import ROUNDING
@@ -18,7 +18,9 @@ from materials.checks import Limits, Table, checked, reject
 
 Side = Literal["relaxed", "tightened", "variant"]
 Build = Callable[[], Problem]
-GROUPS = FACTOR, ALLOWABLE, LIMIT, LOAD, RULE = "factor", "allowable", "limit", "load", "shop rule"
+USUAL = FACTOR, ALLOWABLE, LIMIT, LOAD, RULE = "factor", "allowable", "limit", "load", "shop rule"
+STACKING = "stacking"
+GROUPS = (*USUAL, STACKING)
 SHARE_STEP = 0.05
 """By how much a least share is changed [-]."""
 
@@ -83,7 +85,8 @@ def sensitivity(
     variants : mapping of str to PointLoads, optional
         Other loads, as those of another landing, by name; with the same cases in the same order.
     only : sequence of str, optional
-        Groups to change, of "factor", "allowable", "limit", "load", "shop rule"; all if not given.
+        Groups to change, of "factor", "allowable", "limit", "load", "shop rule" and "stacking", the order of the plies
+        within the counts; all but the last if not given.
     size : callable, optional
         Sizes a `Problem`, called with ``start=`` the strut of before; as `beam.lightest` does if not given.
     workers : int, Executor or callable, optional
@@ -105,6 +108,9 @@ def sensitivity(
     obeys its rules, is its lightest book without another search. Strengths are ordered so only where no check is
     Tsai-Wu, whose surface moves in with one strength where it moves out with another.
 
+    "stacking" lays each kind outermost, innermost and spread evenly in turn, and all in reverse: few of all orders. Its
+    `margin` is that of the same counts in the other order.
+
     On a strut with taper or bands each re-sizing starts from what these add to the strut of before, and rests on the
     held loads of its own books, as `beam.lightest` says.
 
@@ -118,7 +124,7 @@ def sensitivity(
     {('all loads', 'tightened'): 53.0, ('all loads', 'relaxed'): -53.4}
     """
     base = size(problem) if sizing is None else sizing
-    wanted = GROUPS if only is None else only
+    wanted = USUAL if only is None else only
     if unknown := [one for one in wanted if one not in GROUPS]:
         reject("sensitivity: only", unknown, f"among {GROUPS}")
     for name, loads in (variants or {}).items():
@@ -144,6 +150,7 @@ def assumptions(
     yield from _limits(problem, step)
     yield from _loads(problem, base, step, variants)
     yield from _rules(problem)
+    yield from _orders(problem)
 
 
 def _change(
@@ -236,6 +243,18 @@ def _limits(problem: Problem, step: float) -> Iterator[Change]:
         if value is not None:
             build = partial(_required, problem, name)
             yield from _both(f"{name.replace('_', ' ')} [{unit}]", LIMIT, value, step, build, more="relaxed")
+    if (hertz := required.frequency_limit) is not None:
+        build = partial(_required, problem, "frequency_limit")
+        yield from _both("frequency limit [Hz]", LIMIT, hertz, step, build, more="tightened")
+    for index, one in enumerate(required.tip_limits):
+        build = partial(_tip, problem, index)
+        yield from _both(f"limit of {one.name}", LIMIT, one.limit, step, build, more="relaxed")
+
+
+def _tip(problem: Problem, index: int, value: float) -> Problem:
+    limits = list(problem.requirement.tip_limits)
+    limits[index] = replace(limits[index], limit=value)
+    return replace(problem, requirement=replace(problem.requirement, tip_limits=limits))
 
 
 def _cap(problem: Problem, index: int, name: str, value: float) -> Problem:
@@ -278,7 +297,7 @@ def _governing_cases(base: Sizing) -> list[str]:
 
 
 def _rules(problem: Problem) -> Iterator[Change]:
-    """Length to end plies, groups that may end at one station, least and most counts, least shares."""
+    """Length to end plies, groups that may end at one station, rules, least and most counts, least shares."""
     lattice = problem.lattice
     own: tuple[tuple[str, Any, Any, Side], ...] = (
         ("drop_length", lattice.drop_length, lattice.drop_length / 2, "relaxed"),
@@ -289,6 +308,11 @@ def _rules(problem: Problem) -> Iterator[Change]:
     for name, before, after, side in own:
         build = partial(_lattice, problem, {name: after})
         yield _change(name.replace("_", " ") + " [-]", RULE, side, before, after, build)
+    for index, rule in enumerate(lattice.rules):
+        rest = lattice.rules[:index] + lattice.rules[index + 1 :]
+        yield _change(
+            str(rule), RULE, "relaxed", "kept", "left out", partial(_lattice, problem, {"rules": rest})
+        )
     for index, kind in enumerate(lattice.kinds):
         of_kind: list[tuple[str, Any, Any, Side]] = [
             ("least", kind.least, kind.least - 1, "relaxed"),
@@ -306,6 +330,37 @@ def _rules(problem: Problem) -> Iterator[Change]:
                 build = partial(_kind, problem, index, {name: after})
                 title = f"{name.replace('_', ' ')} of {kind.name} [-]"
                 yield _change(title, RULE, side, before, after, build)
+
+
+def _orders(problem: Problem) -> Iterator[Change]:
+    """The plies in other orders from the surface to the mid-plane."""
+    kinds = problem.lattice.kinds
+    laid = problem.lattice.groups
+    for name, order in stacking_orders(kinds).items():
+        build = partial(_lattice, problem, {"kinds": order})
+        if replace(problem.lattice, kinds=order, rules=()).groups != laid:
+            yield _change(f"order: {name}", STACKING, "variant", "as given", name, build, ordered=False)
+
+
+def stacking_orders(kinds: Sequence[PlyKind]) -> dict[str, list[PlyKind]]:
+    """Kinds with other places of their groups, by name of the order."""
+    ends = np.array([[kind.depth, kind.depth + kind.pitch * max(kind.most - 1, 0)] for kind in kinds])
+    low, high = float(ends.min()), float(ends.max())
+    out = {}
+    for i, kind in enumerate(kinds):
+        reach = float(np.ptp(ends[i]))
+        even = max(high - low, 1.0) / max(kind.most - 1, 1)
+        for name, depth, pitch in (
+            ("outermost", low - reach - 1.0, kind.pitch),
+            ("innermost", high + 1.0, kind.pitch),
+            ("spread", low, even),
+        ):
+            moved = replace(kind, depth=depth, pitch=pitch)
+            out[f"{kind.name} {name}"] = [moved if one is kind else one for one in kinds]
+    out["reversed"] = [
+        replace(kind, depth=low + high - float(end)) for kind, (_, end) in zip(kinds, ends, strict=True)
+    ]
+    return out
 
 
 def _lattice(problem: Problem, values: dict[str, Any]) -> Problem:

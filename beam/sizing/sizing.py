@@ -30,8 +30,11 @@ import numpy as np
 from beam.sizing.diagnosis import why_not
 from beam.sizing.lattice import Counts, Lattice, bay_masses
 from beam.sizing.margin_recheck import MarginRecheck
+from beam.sizing.reaction_range import lower_bound
 from beam.sizing.search import ROUNDING, Search
-from beam.strength.global_modes import WHOLE_STRUT
+from beam.strength.global_modes import tip_limits
+from beam.strength.margins import margins
+from beam.strength.ply_places import refuse_lacking
 from beam.strength.requirement import Requirement, refuse_route
 from beam.strut import Band, MoldLine, PlyBook, PointLoads, Rib, Strut
 from beam.strut.introductions import End
@@ -63,6 +66,10 @@ class Sizing(Frozen):
         Times the lightest chain was sought [-].
     held : sequence of str
         Books whose added wall loads of taper, bands, ribs and ends were held; none: a long straight tube.
+    supports : sequence of Support, or of one such sequence for each case, optional
+        What it was sized on, as `lightest` took it; the strut stands on the first of several sets.
+    notes : sequence of str
+        What the proof rests on besides the lattice; none: nothing.
 
     Examples
     --------
@@ -80,6 +87,8 @@ class Sizing(Frozen):
     evaluations: int
     passes: int
     held: Annotated[Items[str], Limits(items=0)] = default(())
+    supports: Any = None
+    notes: Annotated[Items[str], Limits(items=0)] = default(())
 
     @property
     def mass(self) -> float:
@@ -113,6 +122,8 @@ def lightest(
     ribs: Annotated[Iterable[Rib], Limits(items=0)] = (),
     root_end: End = "warping held",
     tip_end: End = "open",
+    supports: Any = None,
+    deflected: bool = False,
     start: Strut | None = None,
     progress: Callable[[str], None] | None = None,
 ) -> Sizing:
@@ -123,7 +134,7 @@ def lightest(
     lattice : Lattice
         Mold line, bays and kinds of plies.
     loads : PointLoads
-        Loads on the strut, clamped at the root, each case with its level.
+        Loads on the strut, each case with its level.
     requirement : Requirement
         Services, factors and checks; both load levels are sized for together.
     cases : array_like of str, shape (case,), optional
@@ -132,6 +143,12 @@ def lightest(
         Where loads enter, and the ribs of the strut.
     root_end, tip_end : {"warping held", "closed", "open"}
         Ends, as of `beam.Strut`.
+    supports : sequence of Support, or of one such sequence for each case, optional
+        What restrains the strut: one set, or the set of each case (down and locked, in transit, up-lock), an empty one
+        for a clamp at the root; that clamp if not given.
+    deflected : bool
+        Judge the book found on the deflected strut too, as `beam.margins` with ``deflected=True``, and hand back that
+        table. A limit on the tip that fails there is drawn in by as much as the motion grew.
     start : Strut, optional
         A strut near the answer: what taper, bands, ribs and ends add in it is held first. None: of the fewest
         plies.
@@ -146,11 +163,12 @@ def lightest(
     Raises
     ------
     ValueError
-        If a criterion has no convex set of safe strains: judge such a book with `beam.margins`.
+        If there is no case, or a check lacks what it needs of a lamina.
     InfeasibleSizing
         If no book of the lattice holds every case, or none obeys the rule for ending plies.
     RuntimeError
-        If the margin table contradicts the search.
+        If the margin table contradicts the search. On redundant supports, if no book holds under the section forces
+        tried and it is not proved that none exists.
 
     Notes
     -----
@@ -170,10 +188,10 @@ def lightest(
     labels = np.arange(count) if cases is None else np.asarray(cases)
     if labels.shape != (count,):
         reject("lightest: cases", f"shape {labels.shape}", f"({count},), one label for each load case")
-    if unproved := [one.mode for one in requirement.checks if one.decides and not one.convex]:
-        cause = "the search judges the outermost surfaces of each kind alone"
-        reject("lightest: requirement: checks", unproved, "convex", cause)
+    if not count:
+        reject("lightest: loads", "no case", "at least one", "a strut of the fewest plies would hold nothing")
     refuse_route(requirement, (kind.lamina for kind in lattice.kinds))
+    refuse_lacking(requirement, (kind.lamina for kind in lattice.kinds))
     if len(np.unique(labels)) != len(labels):
         twice = sorted({str(one) for one in labels if (labels == one).sum() > 1})
         reject("lightest: cases", twice, "labels that differ", "two load cases of one name?")
@@ -185,22 +203,48 @@ def lightest(
     bands, ribs = tuple(bands), tuple(ribs)
 
     def built(book: PlyBook) -> Strut:
-        return Strut(lattice.mold_line, book, bands=bands, ribs=ribs, root_end=root_end, tip_end=tip_end)
+        return Strut(
+            lattice.mold_line,
+            book,
+            supports=search.sets[0][0],
+            bands=bands,
+            ribs=ribs,
+            root_end=root_end,
+            tip_end=tip_end,
+        )
 
-    search = Search(lattice, loads, requirement, say)
-    recheck = MarginRecheck(search, loads, labels)
     straight = is_straight(lattice.mold_line) and not bands
+    search = Search(lattice, loads, requirement, say, supports, hold=not straight)
+    recheck = MarginRecheck(search, loads, labels)
     said: list[str] = []
     known: list[PlyBook] = []
-    if not straight:
-        least = lattice.book([[kind.least for kind in lattice.kinds]] * lattice.bays)
-        search.hold(built(least if start is None else start.ply_book))
+    least = lattice.book(lattice.limits[0])
+    first = built(least if start is None else start.ply_book)
+    resting = [first]
+    if search.redundant:
+        search.rest_on(resting, ())
+    elif not straight:
+        search.hold(first)
+    met: list[PlyBook] = [first.ply_book]
+    together, strict = False, np.inf
     passes = 0
     while True:
         passes += 1
         bound, chain = search.lightest()
         if not np.isfinite(bound):
-            raise InfeasibleSizing(why_not(search, labels, recheck.failed))
+            reason = _no_stiff_book(search, built) or why_not(search, labels, recheck.failed)
+            if search.redundant and np.isfinite(lower_bound(search, np.inf, straight=straight).mass):
+                fullest = built(lattice.book(search.counts[search.heaviest()]))
+                if fullest.ply_book in met:
+                    raise RuntimeError(_unproved(resting, reason))
+                met.append(fullest.ply_book)
+                resting, search.whole = [fullest], search.whole.strict()
+                search.rest_on(resting, recheck.failed)
+                say(
+                    "no book holds under these section forces of redundant supports: those of the fullest book are held"
+                )
+                continue
+            raise InfeasibleSizing(reason)
         failed = search.judge(chain)
         say(
             f"pass {passes}: no book can be lighter than {bound:.4f} kg; "
@@ -209,7 +253,25 @@ def lightest(
         if failed:
             continue
         strut = built(lattice.book(search.counts[chain]))
-        if not straight and strut.ply_book not in known:
+        if weak := search.whole.failing(search.struts(strut)):
+            for one in weak:
+                search.whole.cut(one, chain, str(labels[one.case]))
+                say(
+                    f"as a whole strut the book fails {one.mode} in case {labels[one.case]}, reserve {one.reserve:.4f}"
+                )
+            continue
+        if search.redundant and strut.ply_book not in [one.ply_book for one in resting]:
+            together = together or strut.ply_book in met
+            met.append(strut.ply_book)
+            resting = [*resting, strut] if together else [strut]
+            change = search.rest_on(resting, recheck.failed)
+            said.append(
+                f"forces of redundant supports held as in the book of {strut.mass:.4f} kg, largest change of a "
+                f"section force {change:.2g} of the largest"
+            )
+            say(said[-1])
+            continue
+        if not search.redundant and not straight and strut.ply_book not in known:
             known.append(strut.ply_book)
             search.hold(strut)
             said.append(f"book {len(known)} of {strut.mass:.4f} kg")
@@ -218,21 +280,113 @@ def lightest(
         say("judging the book found once more, from its plies")
         excluded, table = recheck.judge(strut, chain)
         if table is not None:
-            break
+            if not deflected:
+                break
+            second = margins(
+                strut,
+                loads,
+                requirement,
+                stations=search.every,
+                cases=labels,
+                deflected=True,
+                supports=supports,
+            )
+            grown = _grown(table, second, requirement)
+            if not grown:
+                table = second
+                break
+            strict = min(strict, bound)
+            for mode, case, growth in grown:
+                number = int(np.flatnonzero(labels.astype(str) == str(case))[0])
+                search.whole.tighten(search.struts(strut), mode, number, growth, str(case))
+                said.append(
+                    f"{mode} in case {case} is held to its limit over {growth:.4f}, its growth by deflection"
+                )
+                say(said[-1])
+            continue
         say(f"by modes that only the margin table judges, {excluded} of {len(chain)} bays fail")
     assert table is not None
+    proved, notes = min(bound, strict), []
+    if np.isfinite(strict):
+        notes.append(
+            f"on the deflected strut motions of the tip grow as found; no book is lighter than {strict:.4f} kg, "
+            f"and none than {bound:.4f} kg if they grow as much in every book"
+        )
+    if search.redundant:
+        relaxed = lower_bound(search, strut.mass, straight=straight)
+        proved = min(relaxed.mass, strict)
+        notes.append(
+            f"the proof of {bound:.4f} kg is for the section forces of the book found, held: supports are redundant"
+        )
+        notes.append(f"lower bound for any book {proved:.4f} kg: {relaxed.basis}")
     sizing = Sizing(
         strut=strut,
         lattice=lattice,
         counts=search.counts[chain],
-        bound=bound,
+        bound=proved,
         margins=table,
         evaluations=search.evaluations,
         passes=passes,
         held=said,
+        supports=supports,
+        notes=notes,
     )
-    _confirm(sizing)
+    _confirm(sizing, bound)
     return sizing
+
+
+def _grown(first: Table, second: Table, requirement: Requirement) -> list[tuple[str, Any, float]]:
+    """Tip limits that fail on the deflected strut: mode, case and how much the motion grew; refuse failing walls."""
+    failing = second[(second["margin"] < -ROUNDING) & second["decides"]]
+    names = failing.index.get_level_values("mode")
+    tips = names.isin(list(tip_limits(requirement)))
+    if not tips.all():
+        walls = failing[~tips]
+        worst = walls["margin"].idxmin()
+        need = requirement.deflection_allowance * float(
+            (first["reserve"].loc[walls.index] / walls["reserve"])
+            .groupby(level="mode", observed=True)
+            .max()
+            .max()
+        )
+        cause = f"on the deflected strut the margin is {walls['margin'].min():+.3f} at {worst}"
+        reject(
+            "lightest: requirement: deflection_allowance [-]",
+            requirement.deflection_allowance,
+            f">= {need:.4f}",
+            cause,
+        )
+    return [
+        (str(mode), case, float(first.loc[key, "reserve"] / failing.loc[key, "reserve"]))
+        for key, mode, case in zip(failing.index, names, failing.index.get_level_values("case"), strict=True)
+    ]
+
+
+def _unproved(resting: list[Strut], reason: str) -> str:
+    """What is known where no book holds under the forces held, and none is proved."""
+    masses = ", ".join(f"{one.mass:.4g} kg" for one in resting)
+    return (
+        f"lightest: no book holds under the section forces that redundant supports have in the book of {masses}: "
+        f"{reason}. That none exists is not proved: start from a strut that holds (start=)"
+    )
+
+
+def _no_stiff_book(search: Search, built: Callable[[PlyBook], Strut]) -> str:
+    """Why no book that may hold by its walls holds as a whole strut; empty where the walls alone leave no book."""
+    mass = np.where(search.open_, search.mass, np.inf)
+    if not search.whole.weights or not np.isfinite(search.chains.outboard(mass)[0]).any():
+        return ""
+    what, nearest = search.whole.impossible(mass)
+    head = f"no book of the lattice holds as a whole strut: {what}"
+    if nearest is None:
+        return f"{head}: each of these can be met, but not all in one book whose walls may hold"
+    strut = built(search.lattice.book(search.counts[nearest]))
+    mode = what.partition(" in case ")[0]
+    spare = min(one.reserve for one in search.whole.failing(search.struts(strut)) if one.mode == mode)
+    return (
+        f"{head}; the nearest book, {strut.mass:.4g} kg, has margin {spare - 1:+.3f}; "
+        "take a larger section, stiffer laminae or more plies"
+    )
 
 
 def is_straight(line: MoldLine) -> bool:
@@ -240,22 +394,14 @@ def is_straight(line: MoldLine) -> bool:
     return all(float(np.ptp(one)) == 0.0 for one in (line.width, line.height, line.corner_radius))
 
 
-def _confirm(sizing: Sizing) -> None:
-    """Stop if the strut fails as a whole, or if the margin table or its mass contradicts the search."""
-    whole = sizing.margins.xs(WHOLE_STRUT, level="wall")["margin"]
-    if whole.min() < -ROUNDING:
-        case, station, _, mode = whole.index[int(whole.argmin())]
-        raise InfeasibleSizing(
-            f"the lightest book of the lattice by its walls, {sizing.mass:.4g} kg, has margin {whole.min():+.3f} "
-            f"as a whole strut in case {case} at station {station:.4g} m, mode {mode}; the search sizes walls, "
-            "not the column or the tip: take a larger section, or raise the least counts"
-        )
+def _confirm(sizing: Sizing, bound: float) -> None:
+    """Stop if the margin table or the mass of the strut contradicts the search."""
     deciding = sizing.margins.loc[sizing.margins["decides"], "margin"]
     worst = deciding.min()
     blank = bool(sizing.margins["margin"].isna().any())
-    if blank or not (worst >= -ROUNDING and abs(sizing.gap) <= ROUNDING):
+    if blank or not (worst >= -ROUNDING and abs(sizing.mass / bound - 1) <= ROUNDING):
         raise RuntimeError(
             f"lightest: the ply book found has lowest margin {worst:.3g} at {deciding.idxmin()} "
-            f"and mass {sizing.mass:.9g} kg against the bound {sizing.bound:.9g} kg: "
+            f"and mass {sizing.mass:.9g} kg against the bound {bound:.9g} kg: "
             "search and margin table disagree, do not use it"
         )

@@ -4,7 +4,7 @@ from beam.strength.check import DECLARED_GUIDANCE, GUIDANCE, Caps, Check, recomm
 from beam.strength.damage import Damage, life_factor, load_enhancement, no_growth_reserve, rainflow
 from beam.strength.margins import check_stations, margins
 from beam.strength.ply_end_margins import ply_end_margins
-from beam.strength.requirement import Requirement, Service
+from beam.strength.requirement import Requirement, Service, TipLimit, alignment_limits
 from beam.strength.solid_margins import brick_margins
 from beam.strength.spectrum import LandingSpectrum, RepeatedLoad, repeated_strain
 from beam.strength.strain import SpanStrain, span_strain
@@ -20,6 +20,8 @@ __all__ = [
     "Requirement",
     "Service",
     "SpanStrain",
+    "TipLimit",
+    "alignment_limits",
     "brick_margins",
     "check_stations",
     "life_factor",

@@ -26,6 +26,7 @@ from beam.strength.requirement import (
     CORNER_OPENING,
     CURVED_BUCKLING,
     DEFLECTION,
+    FREQUENCY,
     TWIST,
     Requirement,
     Service,
@@ -44,7 +45,9 @@ from beam.strength.section_forces import (
 from beam.strength.station_ratios import LEVELS, WallRatios, ratios, reserve
 from beam.strength.wall_buckling import Known
 from beam.strut import IntroductionNote, PointLoads, Strut
+from beam.strut.axis import SNAP
 from beam.strut.point_loads import before, past
+from beam.strut.supports import support_sets
 from materials import Lamina
 from materials.checks import Array, Limits, Table, checked, reject
 
@@ -59,8 +62,12 @@ WALL_ASSUMPTIONS = {
     COLUMN: "linear buckling of the axis, lowest over the services, stiffness of each",
     DEFLECTION: "limit on the motion of the tip at limit load, without the allowance",
     TWIST: "limit on the rotation of the tip at limit load, without the allowance",
+    FREQUENCY: "lowest natural frequency of the strut on its supports with the masses that the requirement names",
 }
 """What the modes of walls and of the whole strut rest on."""
+TIP_ASSUMPTION = (
+    "limit on a linear form of the motion of the tip at limit load, first order, without the allowance"
+)
 
 
 @checked
@@ -72,7 +79,7 @@ def check_stations(strut: Strut, loads: PointLoads) -> Array:
     strut : Strut
         Gives the ply drops and the mold line's own stations.
     loads : PointLoads
-        Gives the stations of the loads.
+        Gives the stations of the loads. Those of the supports count besides.
 
     Returns
     -------
@@ -96,11 +103,13 @@ def check_stations(strut: Strut, loads: PointLoads) -> Array:
     [0.0, 0.2, 0.4, 0.4]
     """
     length = strut.mold_line.length
-    steps = np.concatenate([[0.0, length], strut.ply_book.drops, strut.mold_line.stations, loads.at])
+    held = strut.span.held.at
+    enters = np.concatenate([loads.at, held[held > SNAP * length]])
+    steps = np.concatenate([[0.0, length], strut.ply_book.drops, strut.mold_line.stations, enters])
     steps = np.unique(steps[(steps >= 0) & (steps <= length)])
     steps = steps[np.concatenate([[True], np.diff(steps) > 1e-9 * length])]
     below = before(steps[1:], length)
-    beyond = past(loads.at, length)
+    beyond = past(enters, length)
     return np.unique(np.concatenate([steps, below, (steps[1:] + steps[:-1]) / 2, beyond[beyond < length]]))
 
 
@@ -115,6 +124,7 @@ def margins(
     every_ply: bool = False,
     deflected: bool = False,
     whole_strut: bool = True,
+    supports: Any = None,
 ) -> Table:
     """Margins over case, station, wall, ply and mode.
 
@@ -137,7 +147,10 @@ def margins(
         allowance; some thirty milliseconds a case.
     whole_strut : bool
         Add the modes of the whole strut, at the station of the tip: "column" and the limits on the tip's
-        motion that the requirement sets. Switch it off where a support has play.
+        motion and the frequency that the requirement sets. Switch it off where a support has play.
+    supports : sequence of Support, or of one such sequence for each case, optional
+        What restrains the strut, in place of its own supports: one set for all cases, or the set of each case; an
+        empty set is a clamp at the root.
 
     Returns
     -------
@@ -177,6 +190,9 @@ def margins(
     0.96
     """
     refuse_without_cases("margins", loads)
+    if supports is not None:
+        given = {"every_ply": every_ply, "deflected": deflected, "whole_strut": whole_strut}
+        return _on_each_set(strut, loads, requirement, stations, cases, supports, given)
     where = check_stations(strut, loads) if stations is None else np.asarray(stations)
     where = stations_on("margins", strut, where)
     if len(np.unique(where)) != where.size:
@@ -232,6 +248,37 @@ def margins(
         notes,
         every_ply=every_ply,
     )
+
+
+def _on_each_set(
+    strut: Strut,
+    loads: PointLoads,
+    requirement: Requirement,
+    stations: ArrayLike | None,
+    cases: Iterable[Any] | None,
+    supports: Any,
+    given: Mapping[str, bool],
+) -> Table:
+    """Margins of every case on the supports that it has, those of one set together."""
+    import pandas as pd
+
+    sets = support_sets("margins", supports, len(loads.force))
+    struts = [replace(strut, supports=own) for own, _ in sets]
+    if stations is None:
+        stations = np.unique(np.concatenate([check_stations(one, loads) for one in struts]))
+    labels = np.arange(len(loads.force)) if cases is None else np.asarray(tuple(cases))
+    tables = [
+        margins(one, loads.take(rows), requirement, stations=stations, cases=labels[rows].tolist(), **given)
+        for one, (_, rows) in zip(struts, sets, strict=True)
+    ]
+    if len(tables) == 1:
+        return tables[0]
+    whole = pd.concat([one.reset_index() for one in tables], ignore_index=True)
+    for name in tables[0].reset_index().select_dtypes("category"):
+        found = [one.reset_index()[name].cat.categories for one in tables]
+        words = labels if name == "case" else list(dict.fromkeys(word for one in found for word in one))
+        whole[name] = pd.Categorical(whole[name], categories=pd.Index(words))
+    return whole.set_index(list(INDEX))
 
 
 def _table(
@@ -330,7 +377,7 @@ def _assumptions(
     for mode, state, lamina, out, place in zip(*np.unravel_index(found, shape), strict=True):
         check = checks.get(requirement.modes[mode])
         if check is None or lamina == 0:
-            said = WALL_ASSUMPTIONS[requirement.modes[mode]]
+            said = WALL_ASSUMPTIONS.get(requirement.modes[mode], TIP_ASSUMPTION)
         else:
             one = requirement.states[state]
             said = _assumption(check, one, one.lamina(laminae[lamina - 1]))

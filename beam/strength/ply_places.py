@@ -1,13 +1,15 @@
 """Where the plies of a wall lie: in a block of tape, at a surface, at a ply drop. In-situ strengths follow from it."""
 
+from collections.abc import Iterable
 from dataclasses import replace
 from functools import lru_cache
+from itertools import product
 from math import inf
 
 import numpy as np
 
-from beam.strength.check import Check
-from beam.strength.requirement import Service
+from beam.strength.check import Check, applies, meets
+from beam.strength.requirement import Requirement, Service
 from beam.strut import PlyBook
 from beam.strut.point_loads import SNAP, before
 from laminate import Laminate
@@ -85,6 +87,21 @@ def judged_allowables(
     if a.g12 is None or a.g12 <= linear * (1.0 + 1e-9):
         return a, ""
     return replace(a, g12=linear), f"g12 cut from {a.g12:.4g} to S/G12 = {linear:.4g}"
+
+
+def refuse_lacking(requirement: Requirement, laminae: Iterable[Lamina]) -> None:
+    """Refuse a check that decides and does not suit a lamina that it is made for, or lacks what it needs of it."""
+    cases = product(requirement.states, requirement.ply_checks, dict.fromkeys(laminae))
+    for state, check, given in cases:
+        lamina = state.lamina(given)
+        if not check.decides or not meets(check, state.name) or not applies(check, lamina):
+            continue
+        try:
+            place: Place = ((lamina.thickness, False),) if check.in_situ and lamina.kind == "tape" else ()
+            allowables = judged_allowables(check, state, lamina, place)[0]
+            check.criterion.for_kind(lamina.kind).surfaces(allowables)
+        except ValueError as error:
+            raise ValueError(f"Requirement: check '{check.mode}': lamina '{lamina.name}': {error}") from None
 
 
 def _shear(lamina: Lamina, S: float, place: Place, thin: bool) -> tuple[float, str]:

@@ -12,13 +12,13 @@ from typing import Annotated, Literal
 import numpy as np
 
 from beam.strength.check import Check, Level, meets, recommended, refuse_environment, screening
-from beam.strut import PointLoads
+from beam.strut import MoldLine, PointLoads, PointMass
 from materials import Allowables, ConditionedLamina, Factor, Lamina
 from materials.checks import Array, Frozen, Items, Limits, checked, default, reject
 from materials.environment import check_glass_transition
 
 BUCKLING, CURVED_BUCKLING, CORNER_OPENING = "buckling", "curved wall buckling", "corner opening"
-COLUMN, DEFLECTION, TWIST = "column", "deflection", "twist"
+COLUMN, DEFLECTION, TWIST, FREQUENCY = "column", "deflection", "twist", "lowest frequency"
 
 _IN_SERVICE = Limits("K", at_least=200.0, at_most=450.0, cause="given in degC or degF?")
 _MOISTURE = Limits("-", at_least=0.0, at_most=0.1, cause="given in percent?")
@@ -203,6 +203,44 @@ def _tested(tests: ConditionedLamina, lamina: Lamina, temperature: float, moistu
     )
 
 
+class TipLimit(Frozen, eq=True):
+    """A limit on a linear form of the motion of the tip at limit load, such as toe or camber of the wheel.
+
+    Parameters
+    ----------
+    name : str
+        Name of the mode in tables.
+    form : sequence of float, length 6
+        Weights of u1, u2, u3 [1/m] and r1, r2, r3 [1/rad] of the tip in strut axes, or all of them in other units of
+        which `limit` is then one.
+    limit : float
+        Largest size of the form, either sign [any].
+
+    Raises
+    ------
+    ValueError
+        If the form has no weight but zero.
+
+    Notes
+    -----
+    |form . (u, r)| <= limit. First order in the motion.
+
+    Examples
+    --------
+    >>> TipLimit(name="sideways", form=(0, 0, 1, 0, 0, 0), limit=0.01).limit
+    0.01
+    """
+
+    name: str
+    form: Annotated[Items[float], Limits(items=6)]
+    limit: Annotated[float, Limits("any", above=0.0)]
+
+    def __post_init__(self) -> None:
+        super().__post_init__()
+        if len(self.form) != 6 or not any(self.form):
+            reject(f"TipLimit '{self.name}': form", self.form, "six weights, not all zero")
+
+
 class Requirement(Frozen, eq=True):
     """Services, factors and checks for the margins of a strut.
 
@@ -233,6 +271,12 @@ class Requirement(Frozen, eq=True):
         Largest displacement of the tip at limit load [m].
     twist_limit : float, optional
         Largest rotation of the tip about the axis at limit load [rad].
+    tip_limits : sequence of TipLimit
+        Limits on other forms of the motion of the tip at limit load.
+    frequency_limit : float, optional
+        Least value of the lowest natural frequency [Hz].
+    carried : sequence of PointMass
+        Masses that the strut carries where its frequency is found: link, wheel, brake.
     corner_opening : bool
         Check the tension through the thickness of curved walls, which needs Zt of every lamina and, of a fabric, its
         stiffness through the thickness. Switched off, no margin is printed for it: prove it by test.
@@ -272,6 +316,9 @@ class Requirement(Frozen, eq=True):
     checks: Items[Check] = default(recommended())
     deflection_limit: Annotated[float | None, Limits("m", above=0.0)] = None
     twist_limit: Annotated[float | None, Limits("rad", above=0.0)] = None
+    tip_limits: Annotated[Items[TipLimit], Limits(items=0)] = default(())
+    frequency_limit: Annotated[float | None, Limits("Hz", above=0.0)] = None
+    carried: Annotated[Items[PointMass], Limits(items=0)] = default(())
     corner_opening: bool = True
     assembly_temperature: Annotated[float | None, _IN_SERVICE] = None
     credit_relief: bool = False
@@ -282,7 +329,11 @@ class Requirement(Frozen, eq=True):
         for what, names in (("services", known), ("checks", [check.mode for check in self.checks])):
             if len(set(names)) != len(names):
                 reject(f"Requirement: {what}", names, "distinct by name")
-        reserved = (BUCKLING, CURVED_BUCKLING, CORNER_OPENING, COLUMN, DEFLECTION, TWIST)
+        reserved = (BUCKLING, CURVED_BUCKLING, CORNER_OPENING, COLUMN, DEFLECTION, TWIST, FREQUENCY)
+        taken = (*(check.mode for check in (*self.checks, *screening(decides=False))), *reserved)
+        tips = [limit.name for limit in self.tip_limits]
+        if len(set(tips)) != len(tips) or set(tips) & set(taken):
+            reject("Requirement: tip_limits: name", tips, f"distinct, none of {', '.join(taken)}")
         for check in self.checks:
             if check.mode in reserved:
                 reject("Requirement: checks: name", repr(check.mode), f"none of {', '.join(reserved)}")
@@ -356,7 +407,12 @@ class Requirement(Frozen, eq=True):
     @property
     def modes(self) -> tuple[str, ...]:
         """The ply checks, the modes of flat and curved walls, the column, and the limits on the tip that are set."""
-        limits = ((DEFLECTION, self.deflection_limit), (TWIST, self.twist_limit))
+        limits = (
+            (DEFLECTION, self.deflection_limit),
+            (TWIST, self.twist_limit),
+            *((one.name, one.limit) for one in self.tip_limits),
+            (FREQUENCY, self.frequency_limit),
+        )
         return (
             *(check.mode for check in self.ply_checks),
             BUCKLING,
@@ -365,6 +421,48 @@ class Requirement(Frozen, eq=True):
             COLUMN,
             *(mode for mode, limit in limits if limit is not None),
         )
+
+
+@checked
+def alignment_limits(
+    mold_line: MoldLine,
+    *,
+    toe_deg: Annotated[float | None, Limits("deg", above=0.0, at_most=45.0)] = None,
+    camber_deg: Annotated[float | None, Limits("deg", above=0.0, at_most=45.0)] = None,
+) -> tuple[TipLimit, ...]:
+    """Limits on what bend and twist of the strut add to toe and camber of the wheel, for `beam.Requirement`.
+
+    Parameters
+    ----------
+    mold_line : MoldLine
+        The strut, trunnion to link pivot.
+    toe_deg, camber_deg : float, optional
+        Largest change, either way, at limit load; no limit if not given [deg].
+
+    Returns
+    -------
+    tuple of TipLimit
+        "toe change" and "camber change".
+
+    Notes
+    -----
+    The rotation of the tip about the airplane's upright axis and about its longitudinal axis, which turn a wheel
+    that stands upright and straight so. The turn of the link about its pivot as the bracket moves is left out: none
+    where the pivot lies across the airplane. `beam.wheel_alignment` has both.
+
+    Examples
+    --------
+    >>> import tarn  # examples/tarn.py
+    >>> [(one.name, one.limit) for one in alignment_limits(tarn.MOLD_LINE, toe_deg=0.5)]
+    [('toe change', 0.5)]
+    """
+    given = (("toe change", 2, toe_deg), ("camber change", 0, camber_deg))
+    per_radian = np.degrees(mold_line.frame)
+    return tuple(
+        TipLimit(name=name, form=(0.0, 0.0, 0.0, *per_radian[:, axis].tolist()), limit=limit)
+        for name, axis, limit in given
+        if limit is not None
+    )
 
 
 def case_factors(requirement: Requirement, loads: PointLoads) -> dict[Level, Array]:
@@ -382,7 +480,8 @@ def case_factors(requirement: Requirement, loads: PointLoads) -> dict[Level, Arr
 def level_of(requirement: Requirement, mode: str) -> Level:
     """Load level of a mode."""
     found: dict[str, Level] = {check.mode: check.level for check in requirement.ply_checks}
-    return found.get(mode, "limit" if mode in (DEFLECTION, TWIST) else "ultimate")
+    tips = (DEFLECTION, TWIST, FREQUENCY, *(one.name for one in requirement.tip_limits))
+    return found.get(mode, "limit" if mode in tips else "ultimate")
 
 
 def decides(requirement: Requirement, mode: str) -> bool:

@@ -166,6 +166,12 @@ def added_to_tube(strut: Strut, loads: PointLoads, stations: Array) -> Array:
     return np.asarray(total - np.stack(tube))
 
 
+def restraint_beside_tube(strut: Strut, stations: Array, restraint: Array) -> Array:
+    """Wall loads of restraint (service, station, 6) beside those of a tube, (service, station, wall, place, 6)."""
+    tube = [strut.section(s).wall_loads(restraint[:, i], PLACES) for i, s in enumerate(stations.tolist())]
+    return np.asarray(running_loads(strut, stations, restraint) - np.stack(tube, axis=1))
+
+
 def total_loads(strut: Strut, loads: PointLoads, stations: Array, forces: Array) -> Array:
     """Wall loads that grow, (1 or service, case, station, wall, place, 6), of forces (..., case, station, 6)."""
     running, added = running_loads(strut, stations, forces), introduced_loads(strut, loads, stations)

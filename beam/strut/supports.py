@@ -179,6 +179,10 @@ class Support(Frozen):
         return np.block([[along, np.cross(self.arm, along)], [np.zeros_like(about), about]])
 
 
+Supports = Sequence[Support] | Sequence[Sequence[Support]]
+"""Supports of all cases, or one set for each case."""
+
+
 class Held(Frozen):
     """All restrained directions of a span, one after the other; a span has it as `held`.
 
@@ -264,6 +268,32 @@ def gather(axis: Axis, supports: Sequence[Support]) -> Held:
         rigid=rigid,
         primary=primary(rigid, axis.length),
     )
+
+
+def support_sets(
+    what: str, supports: Supports | None, count: int
+) -> list[tuple[tuple[Support, ...] | None, NDArray[np.intp]]]:
+    """Different sets of supports with the numbers of the cases on each; None stands for a clamp at the root.
+
+    `supports` are those of all cases, or one set for each of the `count` cases; an empty set is the clamp.
+    """
+    given = () if supports is None else tuple(supports)
+    if all(isinstance(one, Support) for one in given):
+        return [(given or None, np.arange(count))]  # type: ignore[list-item]
+    if len(given) != count or any(isinstance(one, Support) for one in given):
+        limit = f"supports of all cases, or one set for each of {count} cases"
+        reject(f"{what}: supports", f"{len(given)} entries", limit)
+    found: dict[bytes, tuple[tuple[Support, ...] | None, list[int]]] = {}
+    for case, own in enumerate(given):
+        several: tuple[Support, ...] = ()
+        if own:
+            several = instances(f"{what}: supports", own, Support)  # type: ignore[arg-type]
+        parts = [
+            np.r_[one.at, one.arm, one.rows.ravel(), one.stiffness, one.play, len(one.translations)]
+            for one in several
+        ]
+        found.setdefault(np.concatenate([[0.0], *parts]).tobytes(), (several or None, []))[1].append(case)
+    return [(one, np.array(rows)) for one, rows in found.values()]
 
 
 def _direction(row: Array) -> str:

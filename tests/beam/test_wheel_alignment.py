@@ -15,6 +15,7 @@ from scipy.spatial.transform import Rotation
 from beam.axes import into
 from beam.gear import alignment, leg_cases
 from beam.gear.plots import plot_alignment
+from beam.strength import alignment_limits
 from beam.strut import PointLoads
 from beam.wheel_alignment import alignment_under_load, standing_legs
 
@@ -151,3 +152,18 @@ def test_a_strut_of_another_gear_is_refused():
         alignment(GEAR.link, STROKE, pivot_motion=np.zeros((2, 6)))
     with pytest.raises(ValueError, match="beyond what the geometry of the link has"):
         alignment(GEAR.link, 0.05, bracket_motion=[0.0, 0.0, 2.0])
+
+
+def test_limits_are_on_what_the_strut_adds_to_toe_and_camber():
+    """The link's own turn is left out of the forms: 0.3 percent here, under a standing load."""
+    legs = standing_legs(GEAR, [450.0, 527.0])
+    table, on, line = alignment_under_load(GEAR, STRUT, legs), legs.strut_loads(GEAR), STRUT.mold_line
+    bracket = float((GEAR.link.shock_on_strut - line.root) @ line.frame[0])
+    loads = line.point_loads([line.length, bracket], on.points, on.force, on.moment)
+    tip = STRUT.span.displacement(loads, [line.length])[:, 0]
+    toe, camber = alignment_limits(line, toe_deg=0.3, camber_deg=0.4)
+    assert (toe.limit, camber.limit) == (0.3, 0.4)
+    for one, name in ((toe, "toe"), (camber, "camber")):
+        change = table[f"{name}_loaded_deg"] - table[f"{name}_deg"]
+        np.testing.assert_allclose(np.abs(tip @ np.array(one.form)), np.abs(change), rtol=4e-3)
+    assert alignment_limits(line) == ()

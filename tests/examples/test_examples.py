@@ -68,8 +68,11 @@ def test_main_job_writes_tables_that_agree(run):
     low = table.loc[table["decides"], "margin"].min()
     assert -1e-9 <= low < 0.1
     assert f"{low:+.4f}" in said
-    book = pd.read_csv(folder / "ply_book.csv")
+    book = pd.read_csv(folder / "shop" / "starboard_layup.csv")
     assert book["angle_deg"].tolist() == book["angle_deg"].tolist()[::-1]
+    assert f"{book['mass [kg]'].sum():.3f} kg" in said
+    readings = pd.read_csv(folder / "tests" / "static_readings.csv")
+    assert {"predicted", "stop below", "stop above"} <= set(readings)
     loads = read_cases(folder / "loads.csv")
     assert {"starboard", "port", "nose"} == set(loads["leg"])
 

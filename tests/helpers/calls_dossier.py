@@ -22,8 +22,8 @@ from beam.dossier import (
     schedule_table,
     shop,
     texts,
-    write_margins,
     write_ply_book,
+    write_table,
 )
 from beam.gear import drop
 from beam.loads import Landing, ground_cases, layout_table, static_reactions
@@ -51,15 +51,16 @@ TARN = Design(**DESIGN)
 SMALL = Design(**DESIGN | {"mold_line": FOUND.lattice.mold_line, "lattice": FOUND.lattice, "requirement": REQUIREMENT,
                            "ply_book": FOUND.strut.ply_book})  # fmt: skip
 SMALL_LOADING = DesignCases(labels=np.array(["a", "b", "c"]), loads=FOUND_LOADS, row=[0, 1, 2], shock_force=[0.0] * 3,
-                            contact=np.zeros((3, 3)))  # fmt: skip
+                            contact=np.zeros((3, 3)), stroke=[0.0] * 3)  # fmt: skip
 BOOK = TARN.ply_book
 write_ply_book(BOOK, FOLDER / "book.csv")
-write_margins(FOUND.margins, FOLDER / "margins.csv")
+write_table(FOUND.margins, FOLDER / "margins.csv")
 TARN.write(FOLDER / "design.toml")
 LAMINAE = {ply.lamina.name: ply.lamina for ply in BOOK.plies}
 
 PATTERNS = shop.flat_patterns(FOUND.strut)
 AXES = tuple(Figure().subplots(2, 1))
+AXES_FOUR = tuple(Figure().subplots(2, 2).ravel())
 
 TEST = dossier.plan_static_test(FOUND.strut, FOUND_LOADS, REQUIREMENT, FOUND.margins, cases=[0, 1, 2], overload=1.1,
                                 overload_basis="invented")  # fmt: skip
@@ -128,6 +129,23 @@ CALLS = {
     },
     dossier.compare_gauges: {"test": TEST, "measured": READ},
     dossier.inspection_plan: {"damages": (), "interval": "100 h"},
+    plots.plot_gear_bodies: {
+        "gear": tarn.GEAR,
+        "strut": tarn.FIRST_STRUT,
+        "loading": LOADS,
+        "label": str(LOADS.labels[0]),
+        "axes": AXES_FOUR,
+        "units": "SI",
+    },
+    dossier.write_packet: {
+        "design": TARN,
+        "margins": FOUND.margins,
+        "folder": FOLDER / "packet",
+        "static_test": TEST,
+        "damages": (),
+        "units": "SI",
+    },
+    shop.write_templates: {"strut": FOUND.strut, "path": FOLDER / "templates.svg", "faults": ()},
     plots.plot_gauges: {"comparison": READ, "case": TEST.cases[0], "ax": AXES[0]},
     units.from_text: {"text": "42 psi", "unit": "Pa"},
     Design: DESIGN,
@@ -141,10 +159,10 @@ CALLS = {
     read_margins: {"path": FOLDER / "margins.csv"},
     read_ply_book: {"path": FOLDER / "book.csv", "laminae": LAMINAE},
     write_ply_book: {"book": BOOK, "path": FOLDER / "book.csv"},
-    write_margins: {"table": FOUND.margins, "path": FOLDER / "margins.csv"},
+    write_table: {"table": FOUND.margins, "path": FOLDER / "margins.csv"},
     design_cases: CARRIED,
     DesignCases: {
-        name: getattr(LOADS, name) for name in ("labels", "loads", "row", "shock_force", "contact")
+        name: getattr(LOADS, name) for name in ("labels", "loads", "row", "shock_force", "contact", "stroke")
     },
     lowest: {"table": FOUND.margins, "count": 3, "by": "case", "decides": True},
     schedule_table: {"sizing": FOUND, "units": "SI"},

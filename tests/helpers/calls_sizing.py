@@ -9,8 +9,12 @@ from small_tube import REQUIREMENT as TUBE_REQUIREMENT
 
 from beam import sizing
 from beam.sizing import (
+    AngleStep,
+    Contiguity,
     InfeasibleSizing,
     Lattice,
+    LeastShare,
+    OuterPlies,
     PlyKind,
     Problem,
     Scatter,
@@ -30,7 +34,7 @@ LATTICE = lattice(2, most=(1, 1, 1))
 FOUND_LOADS = LOADS.times(0.1)
 FOUND = lightest(LATTICE, FOUND_LOADS, REQUIREMENT)
 KIND = {"name": "tape", "lamina": TAPE, "angles_deg": (0.0,), "walls": WALLS, "least": 1, "most": 3, "depth": 0.0,
-        "pitch": 1.0, "least_share": 0.1}  # fmt: skip
+        "pitch": 1.0, "least_share": 0.1, "start": 0.0, "end": 0.5}  # fmt: skip
 TUBE = Problem(lattice=OF_TUBE, loads=PULL, requirement=TUBE_REQUIREMENT)
 SIZED = TUBE.size()
 LOAD = Variation(quantity="load", deviation=0.05)
@@ -53,13 +57,19 @@ PACKAGES = [sizing, plots]
 CALLS = {
     PlyKind: KIND,
     Lattice: {"mold_line": MOLD_LINE, "stations": [0.0, 0.5], "kinds": (PlyKind(**KIND),), "drop_length": 20.0,
-              "most_ending": 1},
+              "most_ending": 1, "rules": (Contiguity(most=8),)},
+    Contiguity: {"most": 4, "thickness": 1e-3},
+    LeastShare: {"share": 0.1, "directions_deg": (0.0, 90.0)},
+    AngleStep: {"most_deg": 60.0},
+    OuterPlies: {"directions_deg": (45.0, -45.0), "count": 1},
     Lattice.book: {"self": LATTICE, "counts": [[1, 1, 1], [1, 1, 1]]},
     Sizing: {name: getattr(FOUND, name) for name in ("strut", "lattice", "counts", "bound", "margins", "evaluations",
-                                                    "passes", "held")},
+                                                    "passes", "held", "supports", "notes")},
     lightest: {"lattice": LATTICE, "loads": LOADS.times(0.1), "requirement": REQUIREMENT, "cases": ["a", "b", "c"],
-               "bands": (), "ribs": (), "root_end": "warping held", "tip_end": "open", "start": None, "progress": str},
-    Problem: {"lattice": LATTICE, "loads": LOADS, "requirement": REQUIREMENT, "cases": ["a", "b", "c"], **ADDED},
+               "bands": (), "ribs": (), "root_end": "warping held", "tip_end": "open", "supports": None,
+               "deflected": False, "start": None, "progress": str},
+    Problem: {"lattice": LATTICE, "loads": LOADS, "requirement": REQUIREMENT, "cases": ["a", "b", "c"],
+              "supports": None, **ADDED},
     Problem.size: {"self": TUBE, "start": SIZED.strut},
     Problem.strut: {"self": TUBE, "counts": SIZED.counts},
     Problem.margins: {"self": TUBE, "strut": SIZED.strut},

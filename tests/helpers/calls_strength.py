@@ -13,6 +13,8 @@ from beam.strength import (
     Requirement,
     Service,
     SpanStrain,
+    TipLimit,
+    alignment_limits,
     brick_margins,
     check_stations,
     life_factor,
@@ -26,7 +28,7 @@ from beam.strength import (
     screening,
     span_strain,
 )
-from beam.strut import Strut
+from beam.strut import PointMass, Strut
 from beam.strut.bricks import Density
 from laminate import Laminate
 from laminate.failure import MaxStress
@@ -63,6 +65,8 @@ ROLL = {
 }
 CHECK = Check(criterion=MaxStress(), level="ultimate")
 
+TIP_LIMIT = TipLimit(name="toe", form=(0, 0, 0, 1, 0, 0), limit=0.01)
+
 PACKAGES = [strength, plots]
 CALLS = {
     Service: {
@@ -89,6 +93,9 @@ CALLS = {
         "credit_relief": False,
         "deflection_limit": 0.01,
         "twist_limit": 0.1,
+        "tip_limits": (TIP_LIMIT,),
+        "frequency_limit": 10.0,
+        "carried": (PointMass(at=0.5, mass=10.0),),
         "corner_opening": True,
         "assembly_temperature": 293.0,
     },
@@ -156,7 +163,10 @@ CALLS = {
         "every_ply": False,
         "deflected": False,
         "whole_strut": False,
+        "supports": None,
     },
+    alignment_limits: {"mold_line": MOLD_LINE, "toe_deg": 0.5, "camber_deg": 1.0},
+    TipLimit: {"name": "toe", "form": (0, 0, 0, 1, 0, 0), "limit": 0.01},
     span_strain: {
         "strut": STRUT,
         "loads": LOADS,

@@ -25,7 +25,7 @@ from beam.strut.axis import Axis
 from beam.strut.point_loads import PointLoads
 from beam.strut.solver import linear
 from beam.strut.solver.field import Field
-from beam.strut.solver.line import Line, cross, of_span
+from beam.strut.solver.line import Line, Trial, cross, of_span
 from beam.strut.supports import Held
 from materials.checks import Array
 
@@ -143,8 +143,33 @@ def turning_of(force: Array, arm: Array) -> Array:
     return (both + np.swapaxes(both, -1, -2)) / 2 - np.sum(force * arm, axis=-1)[..., None, None] * np.eye(3)
 
 
+def mode(
+    axis: Axis,
+    stiffness: Field,
+    held: Held,
+    loads: PointLoads,
+    factor: float,
+    strain: Field | None,
+    at: Array,
+) -> Trial:
+    """State in which one case (1, load, 3), times a factor and with a free strain, comes nearest to buckling the span.
+
+    The line is also cut at stations `at`. `work` is what the forces do in it: as much energy is needed at least.
+    """
+    line = of_span(axis, stiffness, held, loads.at, at)
+    scaled = loads.times(factor)
+    R = linear.support_reactions(axis, stiffness, held, scaled, strain)
+    values, states = largest_state(line, *_forces_present(axis, held, line, scaled, R))
+    return Trial.of(line, states[0], float(values[0]))
+
+
 def largest(line: Line, force: Array, turning: Array, close: float = 1e-8) -> Array:
     """Largest eigenvalue (case,) of K_geometric x = mu K_elastic x; the buckling factor is 1/mu, 0 stands for none."""
+    return largest_state(line, force, turning, close)[0]
+
+
+def largest_state(line: Line, force: Array, turning: Array, close: float = 1e-8) -> tuple[Array, Array]:
+    """The values of `largest` and their states (case, entry), each of length 1."""
     # Forces present (case, piece, point, 6) on the strut axes, turning of loads on arms (case, end, 3, 3). Lanczos'
     # method, fully orthogonalized, all cases at once, on the operator strain -> motion -> load of the turned section
     # forces -> strain. `close` is the residual relative to the eigenvalue; the error goes with its square.
@@ -195,7 +220,8 @@ def largest(line: Line, force: Array, turning: Array, close: float = 1e-8) -> Ar
     if open_.any():
         case = int(np.argmax(open_))
         raise RuntimeError(f"Span: buckling_factor: case {case} did not settle at {1 / values[case, -1]:.6g}")
-    return np.where(values[:, -1] > floor, values[:, -1], 0.0)
+    state = np.einsum("ckz,ck->cz", before, vectors[:, :, -1])
+    return np.where(values[:, -1] > floor, values[:, -1], 0.0), state
 
 
 def _tension_floor(line: Line, n: Array) -> Array:

@@ -163,6 +163,22 @@ class Line:
         return np.concatenate([force, along + ends], axis=-1)
 
 
+class Trial(NamedTuple):
+    """A state of the span as a trial motion for another stiffness: the points (piece, point), and there what moves."""
+
+    line: Line
+    motion: Motion
+    springs: float
+    """Twice the energy in elastic supports [J]."""
+    work: float
+    """What the energy of the span and its supports, twice, must reach or is compared with [J]."""
+
+    @classmethod
+    def of(cls, line: Line, state: Array, work: float) -> "Trial":
+        """Trial motion of a state z (entry,)."""
+        return cls(line, line.motion(state), float(np.sum(state[-len(line.rows) :] ** 2)), work)
+
+
 def of_span(axis: Axis, stiffness: Field, held: Held, *stations: Array) -> Line:
     """Line of an unloaded span, cut at its stations, kinks and supports and at other stations (station,)."""
     even = np.linspace(0.0, axis.length, PIECES + 1)

@@ -8,7 +8,7 @@ import numpy as np
 from beam.axes import skew
 from beam.strut.axis import Axis
 from beam.strut.solver.field import Field
-from beam.strut.solver.line import Line, of_span
+from beam.strut.solver.line import Line, Trial, of_span
 from beam.strut.supports import Held
 from materials.checks import Array, Frozen, Limits, Numbers, default, reject, whole
 
@@ -80,12 +80,45 @@ class Modes(NamedTuple):
 def modes(
     axis: Axis, stiffness: Field, inertia: Field | None, held: Held, n: int, masses: Sequence[PointMass]
 ) -> Modes:
-    """Lowest n natural modes by iteration of a block of states with Rayleigh's quotient."""
+    """Lowest n natural modes."""
+    line, values, Z = _states(axis, stiffness, inertia, held, n, masses)
+    shape = line.motion(Z).ends[:, line.end(stiffness.stations)] / np.sqrt(values)[:, None, None]
+    return Modes(1 / (2 * np.pi * np.sqrt(values)), shape)
+
+
+def lowest(
+    axis: Axis,
+    stiffness: Field,
+    inertia: Field | None,
+    held: Held,
+    masses: Sequence[PointMass],
+    cut: Array,
+) -> Trial:
+    """State of the lowest mode on a line also cut at stations `cut`; `work` is u M u of the point masses [kg m2]."""
+    line, _, Z = _states(axis, stiffness, inertia, held, 1, masses, cut)
+    motion = line.motion(Z[0])
+    at = line.end(np.array([m.at for m in masses], dtype=float))
+    carried = sum(
+        float(motion.ends[end] @ m.matrix @ motion.ends[end]) for m, end in zip(masses, at, strict=True)
+    )
+    return Trial.of(line, Z[0], carried)
+
+
+def _states(
+    axis: Axis,
+    stiffness: Field,
+    inertia: Field | None,
+    held: Held,
+    n: int,
+    masses: Sequence[PointMass],
+    cut: Array | None = None,
+) -> tuple[Line, Array, Array]:
+    """Line, 1/omega^2 (mode,) and states (mode, entry) by iteration of a block with Rayleigh's quotient."""
     # z / omega^2 = T z, where T leads from a state of strain through the motion and its inertia load to the strain
     # under that load. A block finds both of the two equal frequencies of a round tube.
     held.refuse_play()
     where = np.array([axis.check("PointMass: at [m]", m.at) for m in masses])
-    line = of_span(axis, stiffness, held, where)
+    line = of_span(axis, stiffness, held, where, *(() if cut is None else (cut,)))
     along, carried = _inertia(axis, inertia, line), np.zeros((len(line.ends), 6, 6))
     for mass, end in zip(masses, line.end(where), strict=True):
         carried[end] += mass.matrix
@@ -113,8 +146,7 @@ def modes(
         reject(
             "Span: modes n [-]", n, f"<= {int((values > 1e-13 * values[0]).sum())}", "fewer masses than modes"
         )
-    shape = line.motion(Z[:count]).ends[:, line.end(stiffness.stations)] / np.sqrt(values)[:, None, None]
-    return Modes(1 / (2 * np.pi * np.sqrt(values)), shape)
+    return line, values, Z[:count]
 
 
 def _inertia(axis: Axis, inertia: Field | None, line: Line) -> Array:

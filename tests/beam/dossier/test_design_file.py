@@ -11,7 +11,8 @@ import tomli_w
 from calls_dossier import DESIGN, TARN
 from calls_sizing import FOUND
 
-from beam.dossier import Design, compare, read_margins, read_ply_book, write_margins, write_ply_book
+from beam.dossier import Design, compare, read_margins, read_ply_book, write_ply_book, write_table
+from beam.sizing import AngleStep, Contiguity, LeastShare, OuterPlies
 from beam.strut import Band, Rib
 from beam.units import _UNITS, from_text
 from materials import Factor, Source
@@ -101,6 +102,13 @@ def test_comparison_names_what_changed():
         (("airplan",), {}, "airplan: got an unknown key.*mean 'airplane'"),
         (("lattice", "stations"), "0.3 m", "lattice: Lattice: stations"),
         (("requirement", "services"), "cold", r"requirement\.services: got 'cold', must be a list"),
+        (("first_counts",), [[99, 1, 1, 1]], r"Lattice\.book: counts"),
+        (("bands",), [{"name": "b", "start": 0.1, "end": 0.2}, {"name": "b", "start": 0.3, "end": 0.4}],
+         r"names of bands: got \['b', 'b'\]"),
+        (("bands",), [{"name": "b", "start": 0.1, "end": 9.2}], "'b'"),
+        (("supports",), [{"name": "s", "at": at, "translations": np.eye(3).tolist(), "rotations": np.eye(3).tolist()}
+                         for at in (0.0, 0.1)], r"supports: got \['s', 's'\], must be distinct by name"),
+        (("requirement", "services", 0, "factors"), ["barely visible impact damage"] * 2, "must be each once"),
         (("requirement", "checks"), {"from": "recomended"}, r"checks\.from: got 'recomended'.*mean 'recommended'"),
     ],
 )  # fmt: skip
@@ -113,6 +121,12 @@ def test_a_file_that_is_no_toml_is_named(tmp_path):
     (tmp_path / "a.toml").write_text("name = 'a'\nname = 'b'\n")
     with pytest.raises(ValueError, match=r"a\.toml: Cannot overwrite a value \(at line 2"):
         Design.read(tmp_path / "a.toml")
+
+
+def test_a_file_with_a_byte_order_mark_is_read(tmp_path):
+    TARN.write(tmp_path / "a.toml")
+    (tmp_path / "a.toml").write_bytes(b"\xef\xbb\xbf" + (tmp_path / "a.toml").read_bytes())
+    assert Design.read(tmp_path / "a.toml").digest == TARN.digest
 
 
 def test_a_folder_that_is_not_there_leaves_nothing_behind(tmp_path):
@@ -167,7 +181,7 @@ def test_ply_book_and_margins_are_read_back_bit_for_bit(tmp_path):
     book = TARN.ply_book
     write_ply_book(book, tmp_path / "book.csv")
     assert read_ply_book(tmp_path / "book.csv", {p.lamina.name: p.lamina for p in book.plies}) == book
-    write_margins(FOUND.margins, tmp_path / "margins.csv")
+    write_table(FOUND.margins, tmp_path / "margins.csv")
     again = read_margins(tmp_path / "margins.csv")
     for name in ("ratio", "reserve", "margin", "place", "angle_deg"):
         np.testing.assert_array_equal(again[name], FOUND.margins[name])
@@ -185,7 +199,7 @@ def test_text_that_a_spreadsheet_would_run_is_made_harmless(tmp_path):
     assert "'=cmd" in text
     assert read_ply_book(tmp_path / "book é.csv", {plies[0].lamina.name: plies[0].lamina}) == book
     cases = FOUND.margins.rename(index={"a": "=1+1"}, level="case")
-    write_margins(cases, tmp_path / "m.csv")
+    write_table(cases, tmp_path / "m.csv")
     assert "\n=1" not in (tmp_path / "m.csv").read_text()
 
 
@@ -207,3 +221,23 @@ def test_factors_and_sources_with_one_name_stay_apart():
     design = Design(**DESIGN | {"requirement": replace(tarn.REQUIREMENT, services=services)})
     again = Design.from_tables(design.tables())
     assert [s.factors[0].value for s in again.requirement.services] == [0.8, 0.9]
+
+
+def test_local_kinds_and_rules_of_the_lattice_are_read_back(tmp_path):
+    rules = (
+        Contiguity(most=6),
+        LeastShare(share=0.01, directions_deg=(90.0,)),
+        AngleStep(most_deg=90.0),
+        OuterPlies(),
+    )
+    lattice = TARN.lattice
+    pad = replace(
+        lattice.kinds[-1], name="pad", least=0, most=1, start=lattice.stations[-2], end=lattice.stations[-1]
+    )
+    own = replace(TARN, lattice=replace(lattice, kinds=(*lattice.kinds, pad), rules=rules))
+    own.write(tmp_path / "design.toml")
+    again = Design.read(tmp_path / "design.toml").lattice
+    assert again.rules == rules
+    assert again.kinds[-1] == own.lattice.kinds[-1]
+    np.testing.assert_array_equal(again.candidates, own.lattice.candidates)
+    assert '"Contiguity"' in (tmp_path / "design.toml").read_text()

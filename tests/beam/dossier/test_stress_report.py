@@ -1,5 +1,11 @@
 """The stress report stands alone, and a checker with a calculator reaches its margins from the printed digits."""
 
+import json
+import re
+import shutil
+import subprocess
+from dataclasses import replace
+from html import unescape
 from html.parser import HTMLParser
 
 import numpy as np
@@ -7,16 +13,19 @@ import pytest
 import tarn
 
 import beam
-from beam.dossier import Design, lowest, plan_static_test, report, worked_margin
+from beam.dossier import Design, lowest, plan_static_test, report, stress_report, worked_margin
+from beam.dossier.plots import gear_bodies
 from beam.dossier.worked_margin import wheel_steps
 from beam.loads import Landing, ground_cases, static_reactions
 from beam.sizing import Sizing
 from beam.strength import margins
+from beam.strut import Support
 from beam.strut_cases import design_cases
 
 CASES = ground_cases(tarn.AIRPLANE, Landing(load_factor=2.96))
 LOADING = design_cases(tarn.GEAR, CASES, tarn.MOLD_LINE, static=static_reactions(tarn.AIRPLANE))
 STRUT = tarn.FIRST_STRUT
+CHROMIUM = next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None)
 
 
 @pytest.fixture(scope="module")
@@ -199,7 +208,76 @@ def test_report_holds_every_part(written):
                  "Reactions of the supports", "Static test", "Inspection in service", "licensed engineer",
                  "Checks", "Coupons", "23.303"):  # fmt: skip
         assert part in text, part
-    assert text.count("<figure>") == 8
+    assert text.count("<figure>") == 9
+
+
+def test_long_texts_of_tables_stand_in_the_notes(written):
+    text = written[1].read_text(encoding="utf-8")
+    cells = re.findall(r"<td[^>]*>([^<]*)</td>", text)
+    assert max(map(len, cells)) < 100
+    named = {int(one) for one in re.findall(r'href="#n(\d+)"', text)}
+    noted = {int(one): said for one, said in re.findall(r'<li id="n(\d+)">([^<]*)</li>', text)}
+    assert named == set(noted) == set(range(1, len(noted) + 1))
+    assert any("GUIDANCE" in said for said in noted.values())
+    assert "<th>" not in text
+    assert 'scope="row"' in text  # the table given has an index
+    assert ">station [mm]</th>" in text
+    assert ">station</th>" not in text.replace("Own table", "", 1).partition("Own table")[0]
+    for name, unit in (("E1", "Pa"), ("density", "kg/m3"), ("alpha1", "1/K"), ("nu12", "-")):
+        assert re.search(rf'<td class="t">{name}</td>\s*<td>[^<]*</td>\s*<td[^>]*>{unit}</td>', text), name
+
+
+def test_stations_are_shown_in_the_units_asked(table):
+    rows = lowest(table, 3)
+    for units, name, size in (("SI", "station [mm]", 1e-3), ("US", "station [in]", 0.0254)):
+        far = stress_report._placed(rows, units)[name].astype(float) * size
+        np.testing.assert_allclose(far, rows["station"])
+
+
+def test_free_bodies_of_link_and_strut_are_at_rest():
+    """Forces and moments about the origin add up to nothing, whatever the supports, and meet the loads on the strut."""
+    held = [Support.motions(0.0, ["u1", "u2", "u3", "r1"]), Support.motions(0.2, ["u2", "u3"])]
+    for strut in (STRUT, replace(STRUT, supports=held)):
+        for case in (0, 40, len(LOADING.labels) - 1):
+            bodies = gear_bodies(tarn.GEAR, strut, LOADING, case)
+            assert len(bodies["strut"]) == 2 + len(strut.supports or [1])
+            for acting in bodies.values():
+                at, force, moment = (np.array(one) for one in zip(*acting.values(), strict=True))
+                size = abs(force).max()
+                np.testing.assert_allclose(force.sum(axis=0), 0.0, atol=1e-8 * size)
+                np.testing.assert_allclose((np.cross(at, force) + moment).sum(axis=0), 0.0, atol=1e-8 * size)
+            shock = bodies["link and wheel"]["shock"]
+            along = shock[0] - tarn.GEAR.link.shock_on_strut
+            np.testing.assert_allclose(np.cross(along, shock[1]), 0.0, atol=1e-8 * size)
+            pushes = float(shock[1] @ along / np.linalg.norm(along))
+            assert pushes == pytest.approx(LOADING.shock_force[case], abs=1e-6)
+
+
+@pytest.mark.skipif(CHROMIUM is None, reason="no headless browser: the parser's test is the one that runs")
+def test_a_browser_opens_the_report_and_fetches_nothing(written, tmp_path):
+    """A copy whose script counts what was asked for, and what the page would scroll sideways, on paper and screen."""
+    probe = (
+        "<script>window.faults=[];window.addEventListener('error',e=>faults.push('error '+e.message),true);"
+        "window.addEventListener('load',()=>{const asked=performance.getEntriesByType('resource').map(r=>r.name);"
+        "const root=document.documentElement;"
+        "document.title=JSON.stringify({faults,asked,wide:root.scrollWidth-root.clientWidth,"
+        "figures:[...document.querySelectorAll('figure svg')].filter(s=>s.getBoundingClientRect().width>200).length,"
+        "parsed:document.body.lastElementChild.tagName})})</script>"
+    )
+    text = written[1].read_text(encoding="utf-8")
+    page = tmp_path / "page.html"
+    page.write_text(text.replace("<head>", "<head>" + probe, 1), encoding="utf-8")
+    command = [
+        CHROMIUM,
+        "--headless",
+        "--no-sandbox",
+        "--disable-gpu",
+        f"--user-data-dir={tmp_path / 'profile'}",
+    ]
+    ran = subprocess.run([*command, "--window-size=1280,900", "--dump-dom", page.as_uri()], capture_output=True,
+                         encoding="utf-8", timeout=120, check=True)  # fmt: skip
+    found = json.loads(unescape(re.search("<title>(.*?)</title>", ran.stdout, re.DOTALL)[1]))
+    assert found == {"faults": [], "asked": [], "wide": 0, "figures": 9, "parsed": "OL"}
 
 
 def test_folder_that_cannot_be_written_is_named(written, table, tmp_path):

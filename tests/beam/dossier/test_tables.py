@@ -7,7 +7,7 @@ from small_strut import CASES, LOADS, MOLD_LINE, REQUIREMENT, WALLS, lattice
 from beam.dossier.tables import book_table, lowest, schedule_table
 from beam.sizing import lightest
 from beam.strength.margins import margins
-from beam.strut import Strut
+from beam.strut import Strut, cut_list
 
 
 @pytest.fixture(scope="module")
@@ -34,7 +34,7 @@ def test_schedule_counts_plies_and_measures_walls(sizing):
 
 def test_tables_in_inches_and_pounds(sizing):
     """1 in = 25.4 mm and 1 lb = 0.45359237 kg, both by definition."""
-    scale = {"mm": ("in", 25.4), "kg": ("lb", 0.45359237)}
+    scale = {"mm": ("in", 25.4), "kg": ("lb", 0.45359237), "m2": ("ft2", 0.3048**2)}
     for table in (schedule_table, book_table):
         one = sizing if table is schedule_table else sizing.strut
         si, us = (table(one, units=units).reset_index() for units in ("SI", "US"))
@@ -42,7 +42,12 @@ def test_tables_in_inches_and_pounds(sizing):
         for a, b in zip(si.columns, us.columns, strict=True):
             metric = a.partition("[")[2].rstrip("]")
             if metric:
-                assert b == a.replace(metric, scale[metric][0])
+                assert b == a.replace(f"[{metric}]", f"[{scale[metric][0]}]")
+                if a.startswith("width"):  # texts of four digits
+                    si[a], us[b] = (one[name].str.split(" + ", regex=False).str[0].astype(float)
+                                    for one, name in ((si, a), (us, b)))  # fmt: skip
+                    assert (us[b] * 25.4).tolist() == pytest.approx(si[a].tolist(), rel=1e-3)
+                    continue
                 np.testing.assert_allclose(si[a], us[b] * scale[metric][1], rtol=1e-12)
             else:
                 assert (si[a] == us[b]).all()
@@ -71,9 +76,17 @@ def test_book_lists_every_ply_in_order():
     for number, ply in enumerate(strut.ply_book.plies, start=1):
         row = table.loc[number]
         assert (row["lamina"], row["angle_deg"]) == (ply.lamina.name, ply.angle_deg)
-        assert row["walls"].split() == list(ply.walls)
+        assert row["walls"].split() == (["all"] if set(ply.walls) == set(WALLS) else list(ply.walls))
         assert (row["start [mm]"], row["end [mm]"]) == (ply.start * 1e3, ply.end * 1e3)
-    assert set(" ".join(table["walls"]).split()) == set(WALLS)
+        pieces = [piece for piece in cut_list(strut) if piece.ply == number]
+        assert row["area [m2]"] == pytest.approx(sum(piece.area for piece in pieces))
+        widths = [float(one) for one in row["width at start [mm]"].split(" + ")]
+        np.testing.assert_allclose(widths, [1e3 * piece.width_start for piece in pieces], rtol=1e-3)
+        assert row["flat length [mm]"] == pytest.approx((ply.end - ply.start) * 1e3)
+        assert row["drop"] == ("ends" if ply.end < MOLD_LINE.length else "full length")
+    assert table["mass [kg]"].sum() == pytest.approx(strut.mass, rel=1e-9)
+    assert len(set(table["walls"])) > 1
+    assert {"ends", "full length"} == set(table["drop"])
 
 
 def test_the_lower_service_is_kept(sizing):

@@ -12,33 +12,43 @@ from beam.sizing.chain import Chains, Drops
 ENDING = np.array([[0.4e-3, 0.0], [0.6e-3, 0.6e-3]])
 
 
-def lawful(counts, chain, room, most_ending):
-    """The rules for ending plies, one boundary and one wall at a time."""
+def lawful(counts, chain, room, most_ending, local=(False, False)):
+    """The rules for plies that end and start, one boundary and one wall at a time."""
     for bay, (a, b) in enumerate(pairwise(chain)):
         drop = counts[a] - counts[b]
-        if (drop < 0).any() or (drop > most_ending).any():
+        if (abs(drop) > most_ending).any() or any(
+            d < 0 and not may for d, may in zip(drop, local, strict=True)
+        ):
             return False
-        if any(sum(drop[k] * ENDING[k, wall] for k in range(2)) > room[bay] + 1e-15 for wall in range(2)):
-            return False
+        for side in (1, -1):
+            for wall in range(2):
+                if sum(max(side * drop[k], 0) * ENDING[k, wall] for k in range(2)) > room[bay] + 1e-15:
+                    return False
     return True
 
 
-@settings(max_examples=80, deadline=None)
-@given(st.integers(0, 2**32 - 1))
-def test_equals_enumeration(seed):
+@settings(max_examples=120, deadline=None)
+@given(st.integers(0, 2**32 - 1), st.booleans(), st.booleans())
+def test_equals_enumeration(seed, first_local, second_local):
     rng = np.random.default_rng(seed)
     counts = np.array(list(product(range(1, 4), range(1, 3))))
+    local = first_local, second_local
     bays, most_ending = int(rng.integers(1, 5)), int(rng.integers(1, 3))
     mass = rng.uniform(0.1, 1.0, (bays, len(counts)))
     open_ = rng.random(mass.shape) < 0.6
     room = rng.choice([0.3e-3, 0.7e-3, 1.5e-3], bays - 1)
-    chains, masses = Chains(counts, ENDING, room, most_ending), np.where(open_, mass, np.inf)
+    # Limits of each bay that hold the open lay-ups: counts of the first kind from 1 or 2, of the second up to 1 or 2.
+    low, high = np.array([[1, 1]] * bays), np.array([[3, 2]] * bays)
+    low[:, 0], high[:, 1] = rng.integers(1, 3, bays), rng.integers(1, 3, bays)
+    open_ &= ((counts >= low[:, None]) & (counts <= high[:, None])).all(axis=-1)
+    chains = Chains(counts, ENDING, room, most_ending, local=local, limits=(low, high))
+    masses = np.where(open_, mass, np.inf)
     to_tip, from_root = chains.outboard(masses), chains.inboard(masses)
     total = to_tip[0].min()
     chain = chains.follow(to_tip) if np.isfinite(total) else ()
     best, which, through = np.inf, None, np.full(mass.shape, np.inf)
     for one in product(range(len(counts)), repeat=bays):
-        if all(open_[b, c] for b, c in enumerate(one)) and lawful(counts, one, room, most_ending):
+        if all(open_[b, c] for b, c in enumerate(one)) and lawful(counts, one, room, most_ending, local):
             heavy = sum(mass[b, c] for b, c in enumerate(one))
             through[range(bays), one] = np.minimum(through[range(bays), one], heavy)
             if heavy < best:

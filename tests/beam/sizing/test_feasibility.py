@@ -26,7 +26,7 @@ def test_equals_the_margin_table_for_every_candidate(first):
     forces = forces[np.searchsorted(np.unique(station), station)]
     for i, strut in enumerate(struts):
         judge.held.clear()
-        judge.hold(strut, LOADS, station[[i]])
+        judge.hold([(strut, LOADS, np.arange(3))], station[[i]])
         got = judge.reserve(every[[i]], station[[i]], forces[[i]])[0]
         expected = np.full(got.shape[:-1], np.inf)
         for r in station_ratios(strut, float(station[i]), forces[i][None], REQUIREMENT):

@@ -135,7 +135,7 @@ def test_growing_counts_are_no_book():
 
 
 def test_shares_that_nothing_meets():
-    with pytest.raises(ValueError, match="least shares"):
+    with pytest.raises(ValueError, match=r"least share 0\.9 of hoop"):
         _ = replace(
             LATTICE, kinds=(*LATTICE.kinds[:2], replace(LATTICE.kinds[2], least_share=0.9))
         ).candidates

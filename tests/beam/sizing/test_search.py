@@ -161,7 +161,7 @@ def test_search_equals_the_margin_table_wet_and_knocked_down():
     strut = Strut(MOLD_LINE, lat.book([counts[0], counts[0]]))
     F = strut.span.forces(LOADS, at=[0.1])[:, 0]
     judge = Feasibility(lattice=lat, requirement=requirement)
-    judge.hold(strut, LOADS, np.array([0.1]))
+    judge.hold([(strut, LOADS, np.arange(3))], np.array([0.1]))
     got = judge.reserve(candidate, np.array([0.1]), F[None])
     expected = margins(strut, LOADS, requirement, stations=[0.1])["reserve"].min()
     assert got.min() == pytest.approx(expected, rel=1e-9)

@@ -194,3 +194,35 @@ def test_what_is_refused(base):
         sensitivity(TUBE, base, variants={"other": LOADS})
     with pytest.raises(ValueError, match="workers"):
         sensitivity(TUBE, base, only=["load"], workers="two")
+
+
+def test_order_of_the_plies_moves_the_mass_as_direct_sizing_says():
+    """Each order sized directly; the groups nearest the surfaces are those that the name says."""
+    problem = replace(
+        PROBLEM, lattice=replace(lattice(1, most=(3, 2, 1)), mold_line=STRAIGHT), loads=LOADS.times(0.488)
+    )
+    base = problem.size()
+    found = sensitivity(problem, base, only=["stacking"])
+    orders = inside.stacking_orders(problem.lattice.kinds)
+    assert set(found.index.get_level_values(0)) <= {f"order: {name}" for name in orders}
+    for (name, side), row in found.iterrows():
+        assert side == "variant"
+        kinds = orders[name.removeprefix("order: ")]
+        other = replace(problem, lattice=replace(problem.lattice, kinds=kinds))
+        assert row["mass"] == pytest.approx(direct(other), rel=1e-12)
+        judged = other.margins(other.strut(base.counts))
+        assert row["margin"] == pytest.approx(judged.loc[judged["decides"], "margin"].min(), abs=1e-9)
+        first, last = (other.lattice.kinds[other.lattice.groups[i][0]].name for i in (0, -1))
+        assert first in name or "outermost" not in name
+        assert last in name or "innermost" not in name
+    assert found["change_g"].abs().max() > 1.0
+    assert found["margin"].nunique() > 2
+
+
+def test_orders_that_change_nothing_are_left_out_and_the_study_is_made_on_request_alone():
+    assert inside.STACKING not in inside.USUAL
+    one = replace(PROBLEM, lattice=replace(lattice(1, most=(3, 2, 1)), mold_line=STRAIGHT))
+    names = [change.assumption for change in inside._orders(one)]
+    assert "order: wrap spread" not in names  # two wraps lie at the two ends already
+    assert len(set(names)) == len(names) == 8
+    assert not list(inside._orders(TUBE))  # one kind lies in one order

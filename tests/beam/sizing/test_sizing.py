@@ -78,7 +78,7 @@ def test_infeasible_without_any_load_blames_the_cure_and_not_a_case():
 
 def test_infeasible_as_a_whole_strut():
     stiff = replace(PLAIN, deflection_limit=1e-4)
-    with pytest.raises(InfeasibleSizing, match=r"as a whole strut in case .*mode deflection"):
+    with pytest.raises(InfeasibleSizing, match=r"as a whole strut: deflection in case"):
         lightest(lattice(2), LOADS.times(0.5), stiff, cases=CASES)
 
 
