@@ -186,7 +186,7 @@ class Frozen:
         super().__init_subclass__()
         dataclass(frozen=True, kw_only=kw_only, eq=eq, repr=False)(cls)
         if eq and "__hash__" in vars(cls):
-            cls.__hash__ = _hashed_once(cls.__hash__)  # type: ignore[method-assign]
+            cls.__hash__ = _hashed_once(cls.__hash__)  # type: ignore[assignment]
 
     def __post_init__(self) -> None:
         owner, kind = self._owner(), self._kind()
@@ -334,7 +334,7 @@ def _checked(function: Callable[P, R], together: bool) -> Callable[P, R]:
             arrays = {name: given[name] for name in trailing() if given.get(name) is not None}
             ahead = {name: one.shape[: one.ndim - trailing()[name]] for name, one in arrays.items()}
             common_shape(f"{owner}: {', '.join(ahead)}, leading", *ahead.values())
-        return function(**given) if bound is None else function(*bound.args, **bound.kwargs)
+        return function(**given) if bound is None else function(*bound.args, **bound.kwargs)  # type: ignore[call-arg]
 
     @cache
     def trailing() -> dict[str, int]:
