@@ -28,15 +28,15 @@ def main(folder: Path | None = None) -> None:
 
     print("Sizes, the lowest margin that follows, and the mass of the fitting")
     pivot, trunnion = tarn_joints.pivot, tarn_joints.trunnion
-    sizes = [(f"pivot lugs {w} m wide", pivot(strut, lug_width=w), ": lug") for w in (0.036, 0.044, 0.052)]
-    sizes += [(f"trunnion bolts {b}", trunnion(strut, bolt=b), "bond gone") for b in ("M8 8.8", "M10 8.8")]
-    sizes += [(f"trunnion overlap {o} m", trunnion(strut, overlap=o), ": bond") for o in (0.12, 0.15, 0.18)]
+    sizes = [(f"pivot lugs {w} m wide", pivot(lug_width=w), ": lug") for w in (0.036, 0.044, 0.052)]
+    sizes += [(f"trunnion bolts {b}", trunnion(bolt=b), "bond gone") for b in ("M8 8.8", "M10 8.8")]
+    sizes += [(f"trunnion overlap {o} m", trunnion(overlap=o), ": bond") for o in (0.12, 0.15, 0.18)]
     for said, one, part in sizes:
         rows = assembly_margins([one], strut, loads, requirement, cases=labels, whole=False).query("decides")
         low = rows.loc[rows.index.get_level_values("wall").astype(str).str.contains(part), "margin"].min()
-        print(f"{said:25s} {low:+.2f} {one.mass:6.3f} kg")
+        print(f"{said:25s} {low:+.2f} {one.on(strut).mass:6.3f} kg")
 
-    fittings = tarn_joints.joints(strut)
+    fittings = tarn_joints.FITTINGS
     table = assembly_margins(fittings, strut, loads, requirement, cases=labels)
     print("\nThe lowest margin of each mode of the joints; every strength that is invented says so")
     print(texts.margins(lowest(table, 12, by="mode")))

@@ -9,7 +9,6 @@ from concurrent.futures import Executor, ProcessPoolExecutor
 from pathlib import Path
 
 import numpy as np
-import tarn_joints
 from landing_passes import land_and_size
 from scipy.constants import g
 from strut_pictures import draw
@@ -73,7 +72,7 @@ def size(folder: Path, file: Path, second: Executor) -> None:
     say("Ply schedule, root to tip", schedule_table(sizing).to_string(float_format="{:.3f}".format))
     print(texts.proof(sizing, requirement))
 
-    fittings, labels = tarn_joints.joints(sizing.strut), loading.labels
+    fittings, labels = design.fittings, loading.labels
     rows = assembly_margins(fittings, sizing.strut, loading.loads, requirement, cases=labels)
     ends = ply_end_margins(sizing.strut, loading.loads, requirement, cases=labels, table=sizing.margins)
     table = with_joints(sizing.margins, rows, ends)
@@ -108,8 +107,7 @@ def size(folder: Path, file: Path, second: Executor) -> None:
                             overload_basis=OVERLOAD_BASIS)  # fmt: skip
     files = write_packet(sized, table, folder=folder, static_test=test)
     print(f"\n{len(files)} files for shop and tests")
-    more = (("Margins of the fittings", of_fittings), ("Loads of the fittings", joint_loads))
-    given = {"envelope": envelope, "cases": cases, "loading": loading, "more": more, "static_test": test}
+    given = {"envelope": envelope, "cases": cases, "loading": loading, "static_test": test}
     made = beam.report(design, sizing, folder=folder, executor=second, **given)
     drawn.result()
     print(f"\nreport: {made}; pictures and tables beside it")

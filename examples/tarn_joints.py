@@ -1,6 +1,6 @@
 """Fittings of the Tarn: trunnion socket, bracket of the shock, pivot of the link. Invented, as are all their numbers.
 
-`joints(strut)` builds them on any strut of the Tarn; `joint_margins.py` judges them under the load cases.
+They take walls and sizes from the strut that they are judged on; `joint_margins.py` judges them under the load cases.
 """
 
 from dataclasses import replace
@@ -9,32 +9,25 @@ from typing import Any
 import numpy as np
 import tarn
 
-from beam import Strut
 from beam.joints import (
-    BondedSleeve,
     Bushing,
     Clamp,
+    DrawnSaddle,
+    DrawnSocket,
     FittedJoint,
     Fitting,
     Glue,
     InstalledBolt,
     JointFactors,
-    LaminatePlate,
     Lug,
     LugCurves,
-    MetalPlate,
     Pin,
     Preload,
     PressFit,
     ReadCurve,
-    RowJoint,
-    Saddle,
     fastener,
     hinge_shares,
 )
-from beam.joints.line_loads import around
-from laminate import Laminate
-from laminate.notch import LoadedHole
 from materials import Adhesive, AdhesiveCurve, Source, metal
 
 INVENTED = Source("the Tarn demonstration", note="invented; use your own tests")
@@ -83,87 +76,29 @@ TRANSVERSE = LugCurves(
 )
 
 
-def thinnest(strut: Strut, start: float, end: float, walls: tuple[str, ...]) -> Laminate:
-    """Thinnest of some walls on a stretch."""
-    stations = np.linspace(start + 1e-6, end - 1e-6, 9)
-    return min(
-        (strut.ply_book.laminate(wall, s) for s in stations for wall in walls), key=lambda one: one.thickness
-    )
+HOT = tarn.REQUIREMENT.services[1].lamina(tarn.TAPE_A).allowables  # titanium on both faces keeps impact off
+assert HOT
+assert HOT.e1t
+assert HOT.e1c
+WALL: dict[str, Any] = {
+    "metal": TITANIUM, "adhesive": PASTE, "tension": HOT.e1t, "compression": FILLED * HOT.e1c, "bearing": 480e6,
+    "shear": 110e6, "couple_share": 0.0, "couple_basis": COUPLE, "fail_safe_basis": BOLTS_CARRY,
+    "strength_source": replace(
+        INVENTED, note="Ex x fiber strain, hot wet; filled hole 0.85, bearing and shear invented"
+    ),
+}  # fmt: skip
 
 
-def socket(
-    strut: Strut,
-    name: str,
-    start: float,
-    end: float,
-    mouth: float,
-    bolt: str,
-    columns: int,
-    rows: int,
-    **bond: Any,
-) -> BondedSleeve:
-    """Titanium bonded to both faces of the end of the tube, with bolts that carry limit load alone."""
-    web, cap, own = (
-        thinnest(strut, start, end, tarn.WEBS),
-        thinnest(strut, start, end, tarn.CAPS),
-        fastener(bolt),
-    )
-    t, d, profile = web.thickness, own.diameter, strut.mold_line.at(mouth)
-    width, height, radius = (
-        float(one) for one in (profile.width - t, profile.height - t, profile.corner_radius - t / 2)
-    )
-    # Bolts: a ring whose worst strip has the stress of the worst place of the box, whichever way the moment points.
-    box = around(width, height, radius, 5)
-    on_web = box.flat & (abs(box.y[:, 0]) > width / 2 - 1e-9)
-    stress = np.hypot(box.y[:, 1] / box.whole.J2, box.y[:, 0] / box.whole.J3) * np.where(
-        on_web, cap.thickness / t, 1.0
-    )
-    ring = 2 / (box.whole.perimeter * stress.max())
-    pitch = 2 * np.pi * ring / columns
-    hot = (
-        tarn.REQUIREMENT.services[1].lamina(tarn.TAPE_A).allowables
-    )  # titanium on both faces keeps impact off
-    assert hot
-    assert hot.e1t
-    assert hot.e1c
-    Ex = float(cap.moduli(curvature="held").Ex)
-    hole = LoadedHole(
-        diameter=d,
-        width=pitch,
-        edge=3 * d,
-        thickness=cap.thickness,
-        tension=Ex * hot.e1t,
-        compression=FILLED * Ex * hot.e1c,
-        bearing=480e6,
-        shear=110e6,
-        relief=sum(ply.angle_deg == 0.0 for ply in cap.plies) / len(cap.plies),
-        source=replace(
-            INVENTED, note="Ex x fiber strain, hot wet; filled hole 0.85, bearing and shear invented"
-        ),
-    )
-    plates = (
-        LaminatePlate(name="tube", laminate=cap, holes=[hole]),
-        MetalPlate(
-            name="fitting", metal=TITANIUM, thickness=bond["thickness"], width=pitch, edge=3 * d, hole=d
-        ),
-    )
-    through = RowJoint(name=f"{name}, bond gone", plates=plates, bolt=InstalledBolt(fastener=own, planes=2),
-                       columns=columns, radius=ring, pitch=[3 * d] * (rows - 1))  # fmt: skip
-    return BondedSleeve(name=name, wall=web, metal=TITANIUM, width=width, height=height, corner_radius=radius,
-                        overlap=end - start, adhesive=PASTE, side="both", couple_share=0.0, couple_basis=COUPLE,
-                        fail_safe="bolts", fail_safe_basis=BOLTS_CARRY, bolts=through, **bond)  # fmt: skip
-
-
-def trunnion(strut: Strut, *, overlap: float = 0.15, bolt: str = "M10 8.8") -> Fitting:
+def trunnion(*, overlap: float = 0.15, bolt: str = "M10 8.8") -> Fitting:
     """Socket on the root, bonded and bolted."""
-    bond: dict[str, Any] = {"thickness": 4e-3, "bond_thickness": 0.62e-3, "taper": 0.08, "tip": 0.5e-3}
-    own = socket(strut, "trunnion socket", 0.0, overlap, overlap, bolt, 9, 4, **bond)
+    own = DrawnSocket(name="trunnion socket", thickness=4e-3, bond_thickness=0.62e-3, taper=0.08, tip=0.5e-3, columns=9,
+                      rows=4, bolt=InstalledBolt(fastener=fastener(bolt), planes=2), **WALL)  # fmt: skip
     place = FittedJoint(joint=own, takes="outboard", said="section forces at the mouth")
     basis = "journals and lock arm, 36 bolts, invented"
     return Fitting(name="trunnion", start=0.0, end=overlap, joints=[place], other_mass=1.6, other_basis=basis)
 
 
-def bracket(strut: Strut) -> Fitting:
+def bracket() -> Fitting:
     """Saddle bonded around the strut, with two lugs and a pin for the upper end of the shock."""
     start, end, frame = 0.235, 0.36, tarn.MOLD_LINE.frame
     point = frame @ (tarn.BRACKET - tarn.TRUNNION)
@@ -172,15 +107,9 @@ def bracket(strut: Strut) -> Fitting:
     pin = tarn.GEAR.link.hinge - line * (tarn.GEAR.link.hinge @ line)
     pin = pin / np.linalg.norm(pin)
     axes = np.array([line, np.cross(pin, line), pin]) @ frame.T
-    flat = strut.mold_line.flat_widths([start, end]).min(axis=0)
     lug = Lug(name="shock bracket", hole=16e-3, width=40e-3, edge=20e-3, thickness=9e-3, metal=TITANIUM,
               pin_diameter=15.99e-3, curves=TRANSVERSE, arm=25e-3, factors=FIXED)  # fmt: skip
     body: dict[str, Any] = {
-        "length": end - start,
-        "width": float(flat[0]),
-        "height": float(flat[1]),
-        "depth": float(strut.mold_line.at(start).height),
-        "wall": thinnest(strut, start, end, strut.mold_line.flat_walls),
         "crush": 120e6,
         "pull": 15e6,
         "strain": 0.006,
@@ -194,9 +123,9 @@ def bracket(strut: Strut) -> Fitting:
     eye = Pin(name="shock pin", diameter=15.99e-3, metal=STEEL, outer=9e-3, middle=18e-3, gap=0.5e-3)
     at: dict[str, Any] = {"takes": "entering", "point": point, "axes": axes}
     joints = [
-        FittedJoint(joint=Saddle(name="saddle, bond", hold=bond, **body), takes="entering",
+        FittedJoint(joint=DrawnSaddle(name="saddle, bond", hold=bond, **body), takes="entering",
                     share=np.diag([1.0, 0, 0, 1, 0, 0]), said="the bond carries F1 and M1, the clamp the rest"),
-        FittedJoint(joint=Saddle(name="saddle, clamp", hold=clamp, **body), takes="entering",
+        FittedJoint(joint=DrawnSaddle(name="saddle, clamp", hold=clamp, **body), takes="entering",
                     share=np.diag([0.0, 1, 1, 0, 1, 1]), said="pressed by F2, F3, M2, M3, the bond carries the rest"),
         FittedJoint(joint=lug, share=0.5 * np.eye(6), said="each of two lugs takes half", **at),
         FittedJoint(joint=eye, said="the whole force of the shock", **at),
@@ -205,11 +134,11 @@ def bracket(strut: Strut) -> Fitting:
     return Fitting(name="bracket", start=start, end=end, joints=joints, other_mass=0.9, other_basis=basis)
 
 
-def pivot(strut: Strut, *, lug_width: float = 52e-3) -> Fitting:
+def pivot(*, lug_width: float = 52e-3) -> Fitting:
     """Socket on the tip with two lugs for the link; the link has ears on both sides of each lug."""
     start, spread, frame = LENGTH - 0.12, 0.11, tarn.MOLD_LINE.frame
-    bond: dict[str, Any] = {"thickness": 2.5e-3, "bond_thickness": 0.8e-3, "taper": 0.06, "tip": 0.5e-3}
-    own = socket(strut, "pivot socket", start, LENGTH, start, "M8 8.8", 9, 3, **bond)
+    own = DrawnSocket(name="pivot socket", thickness=2.5e-3, bond_thickness=0.8e-3, taper=0.06, tip=0.5e-3, columns=9,
+                      rows=3, bolt=InstalledBolt(fastener=fastener("M8 8.8"), planes=2), **WALL)  # fmt: skip
     bushing = Bushing(bore=22e-3, diameter=26e-3, length=18e-3, metal=BRONZE, allowed_pressure=240e6,
                       pressure_basis="greased, invented")  # fmt: skip
     lug: dict[str, Any] = {"hole": 26e-3, "width": lug_width, "edge": lug_width / 2, "thickness": 18e-3,
@@ -241,6 +170,9 @@ def pivot(strut: Strut, *, lug_width: float = 52e-3) -> Fitting:
     return Fitting(name="pivot", start=start, end=LENGTH, joints=joints, other_mass=0.9, other_basis=basis)
 
 
-def joints(strut: Strut) -> list[Fitting]:
-    """The three fittings of a strut of the Tarn."""
-    return [trunnion(strut), bracket(strut), pivot(strut)]
+TRUNNION, BRACKET, PIVOT = trunnion(), bracket(), pivot()
+FITTINGS = (TRUNNION, BRACKET, PIVOT)
+"""The three fittings of the Tarn, drawn on any strut of it."""
+
+DESIGN = replace(tarn.DESIGN, fittings=FITTINGS)
+"""The whole design; the same stands in `tarn.toml`."""

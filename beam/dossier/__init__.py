@@ -21,6 +21,7 @@ from beam.dossier.proof_tests import (
 )
 from beam.dossier.stress_report import report
 from beam.dossier.tables import book_table, lowest, schedule_table
+from beam.dossier.worked_joint import worked_joint_margins
 from beam.dossier.worked_margin import WorkedMargin, worked_margin
 
 __all__ = [
@@ -42,6 +43,7 @@ __all__ = [
     "schedule_table",
     "shop",
     "texts",
+    "worked_joint_margins",
     "worked_margin",
     "write_packet",
     "write_ply_book",

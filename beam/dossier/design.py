@@ -17,6 +17,7 @@ import numpy as np
 
 from beam.dossier.design_file import TableReader, near, to_table
 from beam.gear import MainGear
+from beam.joints import Fastener, Fitting
 from beam.loads import Airplane, Equipment
 from beam.sizing import Lattice, Sizing, lightest
 from beam.strength import Requirement
@@ -25,7 +26,7 @@ from beam.strength.ply_places import refuse_lacking
 from beam.strut import Band, BookPly, MoldLine, PlyBook, Rib, Strut, Support
 from beam.strut.introductions import End, check_introductions
 from beam.strut_cases import DesignCases
-from materials import ConditionedLamina, Factor, Lamina, Source
+from materials import Adhesive, ConditionedLamina, Factor, Lamina, Metal, Source
 from materials.checks import (
     Frozen,
     Items,
@@ -46,6 +47,9 @@ NAMED: dict[str, type] = {
     "factors": Factor,
     "conditioned": ConditionedLamina,
     "materials": Lamina,
+    "metals": Metal,
+    "adhesives": Adhesive,
+    "bolts": Fastener,
 }
 """Tables of objects that other tables name, in the order in which they may name each other."""
 
@@ -59,6 +63,7 @@ _TABLES = (
     "supports",
     "bands",
     "ribs",
+    "fittings",
 )
 _PLY = ("lamina", "angle_deg", "walls", "start", "end")
 
@@ -92,6 +97,8 @@ class Design(Frozen):
         Ribs of the strut.
     root_end, tip_end : str
         Ends, as `beam.Strut` has them.
+    fittings : sequence of Fitting
+        Fittings of the strut with their joints.
     ply_book : PlyBook, optional
         The sized plies.
     remarks : str
@@ -105,8 +112,8 @@ class Design(Frozen):
     Notes
     -----
     In the file a table holds the fields of one object under their names. A number may carry its unit as text, "42
-    psi". The tables ``materials``, ``conditioned``, ``factors`` and ``sources`` hold objects that others name. See
-    ``examples/tarn.toml``.
+    psi". The tables ``materials``, ``conditioned``, ``factors``, ``sources``, ``metals``, ``adhesives`` and ``bolts``
+    hold objects that others name. See ``examples/tarn.toml``.
 
     Examples
     --------
@@ -130,6 +137,7 @@ class Design(Frozen):
     ribs: Annotated[Items[Rib], Limits(items=0)] = default(())
     root_end: End = "warping held"
     tip_end: End = "open"
+    fittings: Annotated[Items[Fitting], Limits(items=0)] = default(())
     ply_book: PlyBook | None = None
     remarks: str = "-"
 
@@ -182,7 +190,7 @@ class Design(Frozen):
         start: Strut | None = None,
         progress: Callable[[str], None] | None = None,
     ) -> Sizing:
-        """Size the strut of the design on its supports, with its bands, ribs and ends: `beam.lightest` of what stands in it.
+        """Size the strut of the design on its supports, with its bands, ribs and ends, by `beam.lightest`.
 
         Parameters
         ----------

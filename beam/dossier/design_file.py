@@ -18,9 +18,10 @@ from typing import Annotated, Any, Union, get_args, get_origin
 import numpy as np
 
 from beam.gear import Tire
+from beam.joints import fastener
 from beam.strength import DECLARED_GUIDANCE, GUIDANCE, recommended, screening
 from beam.units import from_text
-from materials import Allowables, Factor, conditioned, lamina
+from materials import Allowables, Factor, conditioned, lamina, metal
 from materials.checks import (
     Frozen,
     Items,
@@ -38,6 +39,8 @@ MAKERS: dict[str, Callable[..., Any]] = {
     "smiley_horne": Tire.smiley_horne,
     "recommended": recommended,
     "screening": screening,
+    "metals of the catalog": metal,
+    "bolts of the catalog": fastener,
 }
 """Functions that a table may name under ``from``."""
 
@@ -148,13 +151,16 @@ class TableReader:
                 for i, (e, v) in enumerate(zip(each, value, strict=True))
             ]
         if origin in (Union, UnionType):
+            classes = tuple(part for part in args if isinstance(part, type) and _is_object(part))
+            if isinstance(value, str) and len(classes) > 1:
+                return self.named(classes, value, where)
             return self.read(_chosen(args, value), value, where, limits)
         if hint in _NUMBERS:
             return self.number(value, where, limits)
         if isinstance(value, Mapping):
             return self.make(hint, value, where)
         if isinstance(hint, type) and _is_object(hint) and isinstance(value, str):
-            return self.named(hint, value, where)
+            return self.named((hint,), value, where)
         return value
 
     def number(self, value: Any, where: str, limits: Limits | None) -> Any:
@@ -166,11 +172,12 @@ class TableReader:
                 return from_text(value, "-" if limits is None else limits.unit)
         return value
 
-    def named(self, hint: type, name: str, where: str) -> Any:
-        """Return the object of a name."""
-        fits = {key: one for key, one in self.names if isinstance(one, hint)}
+    def named(self, classes: tuple[type, ...], name: str, where: str) -> Any:
+        """Return the object of a name, of one of the classes."""
+        fits = {key: one for key, one in self.names if isinstance(one, classes)}
         if name not in fits:
-            self.fault(where, repr(name), f"the name of a {hint.__name__}", near(name, fits))
+            kinds = " or ".join(one.__name__ for one in classes)
+            self.fault(where, repr(name), f"the name of a {kinds}", near(name, fits))
         return fits[name]
 
     def make(self, hint: Any, table: Mapping[str, Any], where: str) -> Any:

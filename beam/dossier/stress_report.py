@@ -18,8 +18,10 @@ from beam.dossier.proof_tests import StaticTest, coupon_plan, element_plan, insp
 from beam.dossier.shop import drop_table, kit_list, release_faults
 from beam.dossier.tables import book_table, lowest, schedule_table
 from beam.dossier.texts import CAUTIONS, loads, proof, title
+from beam.dossier.worked_joint import worked_joint_margins
 from beam.dossier.worked_margin import WorkedMargin, digits, wheel_steps, worked_margin
 from beam.gear import LandingEnvelope, landing_envelope
+from beam.joints import assembly_margins, joint_load_table, leg_masses, with_joints
 from beam.loads import ground_cases, layout_table, part23, static_reactions
 from beam.sizing import Sizing
 from beam.strength import Damage
@@ -89,7 +91,7 @@ def report(
     folder : str or Path
         Where to write ``report.html``; made if it is not there.
     units : {"SI", "US"}
-        Units of tables and plots; the worked margins are in base SI.
+        Units of tables, plots and the lines of joints; the worked margins of plies are in base SI.
     envelope : LandingEnvelope, optional
         The landing that the cases come from; dropped anew if not given.
     cases : DataFrame, optional
@@ -147,8 +149,10 @@ def report(
     drawn = None if executor is None else executor.submit(draw)
     say("worked margins")
     worked = list(governing(design, sizing, loading, cases))
+    joint_rows, joint_parts, joint_worked = _joints(design, sizing, loading, cases, units)
+    worked += joint_worked
     figures = draw() if drawn is None else drawn.result()
-    faults = release_faults(table)
+    faults = release_faults(table if joint_rows is None else with_joints(table, joint_rows))
     parts = [
         ("Airplane", _airplane(design, static, envelope, units)),
         ("Landing", _text(envelope.summary()) + figures["envelope"]),
@@ -156,6 +160,7 @@ def report(
         ("Ply book", _book(design, sizing, units) + figures["book"]),
         ("Margins", _margins(table, units) + figures["margins"] + figures["reserve"]
          + "".join(figures[f"strain {k}"] for k in ("fiber", "transverse", "shear"))),
+        *joint_parts,
         ("Worked margins", "".join(map(_worked, worked)) or "<p>No row of a ply check decides.</p>"),
         ("Requirement and materials", _requirement(requirement) + _materials(design)),
         ("Reactions", _reactions(strut, loading, units)),
@@ -181,7 +186,8 @@ def report(
         f"<h1>Stress report: {escape(design.name)}</h1><p>{escape(title())}; input {design.digest}; "
         f"{datetime.date.today().isoformat()}; "
         f"{shown(sizing.mass, 'mass', units):.4f} {symbol('mass', units)} per strut; "
-        f"lowest deciding margin {table.loc[table['decides'], 'margin'].min():+.4f}</p>"
+        f"lowest deciding margin {table.loc[table['decides'], 'margin'].min():+.4f}"
+        f"{_lowest_joint(joint_rows)}</p>"
     )
     text = (
         f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">'
@@ -191,6 +197,50 @@ def report(
     file = place / "report.html"
     write_whole(file, text)
     return file
+
+
+def _joints(
+    design: Design, sizing: Sizing, loading: DesignCases, cases: Table, units: Units
+) -> tuple[pd.DataFrame | None, list[tuple[str, str]], list[WorkedMargin]]:
+    """Rows of the joints, their part of the report with loads and free bodies, and the worked margin of each part."""
+    if not any(one.joints for one in design.fittings):
+        return None, [], []
+    strut, loads, requirement = sizing.strut, loading.loads, design.requirement
+    labels = loading.labels.tolist()
+    rows = assembly_margins(design.fittings, strut, loads, requirement, cases=labels)
+    low = lowest(rows, None, by="wall")
+    columns = ["margin", "case", "level", "wall", "mode", "service", "assumption"]
+    html = _table(
+        low[columns], "Lowest deciding margin of each part of a joint, lowest first", digits_shown=4
+    )
+    table = joint_load_table(design.fittings, strut, loads, requirement, cases=labels).reset_index()
+    for i in range(1, 4):
+        table[f"F{i}"] = shown(table[f"F{i}"], "force", units)
+        table[f"M{i}"] = shown(table[f"M{i}"], "moment", units)
+    names = {
+        f"{k}{i}": f"{k}{i} [{symbol(q, units)}]"
+        for k, q in (("F", "force"), ("M", "moment"))
+        for i in (1, 2, 3)
+    }
+    caption = "Loads of the fittings by level: extremes of each component with what acts beside it"
+    html += _table(table.rename(columns=names), caption, digits_shown=4)
+    masses = leg_masses(strut, design.fittings)
+    masses["mass"] = shown(masses["mass"], "mass", units)
+    masses["station"] = shown(masses["station"], "length", units)
+    title = {"mass": f"mass [{symbol('mass', units)}]", "station": f"station [{symbol('length', units)}]"}
+    html += _table(masses.rename(columns=title), "Masses of strut and fittings", digits_shown=4)
+    kinds = low["wall"].astype(str).str.replace(r", (row|bolt) \d+|(?<=bolt) \d+", "", regex=True)
+    few = _records(low[~kinds.duplicated() & np.isfinite(low["ratio"])])
+    worked = worked_joint_margins(
+        design.fittings, strut, loads, requirement, few, cases=labels, units=units,
+        first=lambda label: wheel_steps(design.gear, design.mold_line, cases, loading, label),
+    )  # fmt: skip
+    return rows, [("Joints", html)], worked
+
+
+def _lowest_joint(rows: pd.DataFrame | None) -> str:
+    """Words for the lowest margin of the joints."""
+    return "" if rows is None else f", of the joints {rows.loc[rows['decides'], 'margin'].min():+.4f}"
 
 
 def governing(design: Design, sizing: Sizing, loading: DesignCases, cases: Table) -> Iterable[WorkedMargin]:

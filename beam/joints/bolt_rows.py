@@ -19,6 +19,7 @@ from beam.joints.bolted_plates import (
     InstalledBolt,
     LaminatePlate,
     MetalPlate,
+    Work,
     bolt_checks,
     installation_checks,
     plate_checks,
@@ -27,7 +28,16 @@ from beam.joints.bolted_plates import (
 )
 from beam.joints.bushing import IN_SERVICE
 from beam.joints.fasteners import Law, fastener_flexibility
-from beam.joints.joint_rows import JointCheck, JointFactors, JointLoads, joint_rows
+from beam.joints.joint_rows import (
+    JointCheck,
+    JointFactors,
+    JointLoads,
+    Judged,
+    Line,
+    given,
+    judged_rows,
+    line,
+)
 from beam.strength.check import Level
 from beam.strength.requirement import Requirement, Service, case_factors
 from materials.checks import (
@@ -407,6 +417,10 @@ class RowJoint(Frozen, eq=True):
         ValueError
             If the service of the joint is not one of the requirement.
         """
+        return judged_rows(self._judged(loads, requirement), requirement)
+
+    def _judged(self, loads: JointLoads, requirement: Requirement) -> list[Judged]:
+        """Checks of bolts and plates at every row, each with its lines."""
         states = [one for one in requirement.services if self.service in (None, one.name)]
         if not states:
             known = ", ".join(one.name for one in requirement.services)
@@ -414,7 +428,7 @@ class RowJoint(Frozen, eq=True):
         checks = installation_checks(self.bolt, self.plates, len(loads.cases))
         for state in states:
             checks += self._checks(loads, requirement, state)
-        return joint_rows(self.name, checks, loads, requirement, factors=self.factors, station=self.station)
+        return [Judged(self.name, checks, loads, self.factors, self.station)]
 
     def _checks(self, loads: JointLoads, requirement: Requirement, state: Service) -> list[JointCheck]:
         """Checks of all rows in one service, each solved at the load of its level."""
@@ -438,14 +452,39 @@ class RowJoint(Frozen, eq=True):
                 passed = shared[:, :, row]
                 size = np.hypot(passed[..., 0], passed[..., 1])
                 found = bolt_checks(self.bolt, f"bolt, row {row + 1}", size, None, self.plates, level)
-                checks += to_checks(_more(found, tail), k, level, service=state.title)
+                before = self._row_work(k[:, None] * loads.force, k[:, None] * loads.moment, passed, heat)
+                checks += to_checks(_more(found, tail), k, level, service=state.title, before=before)
                 for plate, beyond, count in zip(self.plates, past, (1, self.bolt.planes), strict=True):
                     part = f"{plate.name}, row {row + 1}"
                     bears, passes = passed / count, beyond[:, :, row] / count
                     holes = plate_checks(plate, row, part, bears, passes, 0.0 * size, level, False)
                     of_plies = isinstance(plate, LaminatePlate)
-                    checks += to_checks(_more(holes, tail), k, level, laminate=of_plies, service=state.title)
+                    checks += to_checks(
+                        _more(holes, tail), k, level, laminate=of_plies, service=state.title, before=before
+                    )
         return checks
+
+    def _row_work(self, force: Array, moment: Array, passed: Array, heat: str) -> Work:
+        """Lines to the load of the bolts of a row, at the load that is judged (case, 3) and (case, column, row 2)."""
+
+        def work(i: int, j: int) -> list[Line]:
+            strip, n = self.strip_loads(force[i], moment[i])[j], self.columns
+            F, M = force[i], moment[i]
+            lines = given("N", "at the load that is judged", N=F[0], V2=F[1], V3=F[2])
+            lines += given("-", "bolts in a row", n=n)
+            if self.radius is None:
+                lines += [line("q1", strip[0], "N", "N / n"), line("q2", strip[1], "N", "V2 / n")]
+            else:
+                lines += given("N m", "at the load that is judged", T=M[0], Ma=M[1], Mb=M[2])
+                lines += [*given("m", R0=self.radius), *given("rad", a=2 * np.pi * j / n)]
+                along = "N / n + 2 * (Ma * sin(a) - Mb * cos(a)) / (n * R0)"
+                around = "T / (n * R0) + 2 * (V3 * cos(a) - V2 * sin(a)) / n"
+                lines += [line("q1", strip[0], "N", along), line("q2", strip[1], "N", around)]
+            text = f"on the bolt of this row: rows share q1, q2 by the springs of bolts and plates, {heat}"
+            lines += given("m/N", self._flexibility_said, slip=float(self.slips.max()))
+            return lines + given("N", text, b1=passed[i, j, 0], b2=passed[i, j, 1])
+
+        return work
 
     @property
     def _flexibility_said(self) -> str:
@@ -459,4 +498,4 @@ class RowJoint(Frozen, eq=True):
 
 def _more(found: list[Found], tail: str) -> list[Found]:
     """The same checks with more words."""
-    return [(part, mode, ratio, words + tail) for part, mode, ratio, words in found]
+    return [one._replace(words=one.words + tail) for one in found]

@@ -1,6 +1,7 @@
 """Plates of metal and laminate with bolts in them: bearing and bypass of a hole, strength of a bolt as installed."""
 
-from typing import Annotated, Literal
+from collections.abc import Callable
+from typing import Annotated, Literal, NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -9,7 +10,10 @@ from beam.joints.bushing import SIZE
 from beam.joints.fasteners import THICKNESS, Fastener, Preload
 from beam.joints.joint_rows import (
     JointCheck,
+    Line,
+    given,
     interaction_ratio,
+    line,
     of_metal,
     strength_ratio,
 )
@@ -18,6 +22,7 @@ from beam.strength.check import Level
 from laminate import Laminate
 from laminate.constants import inplane_moduli
 from laminate.notch import LoadedHole
+from laminate.notch.loaded_hole import CHECKED_PITCH, CONE
 from materials import Metal
 from materials.checks import (
     Array,
@@ -179,8 +184,19 @@ class LaminatePlate(Frozen, eq=True):
         return float(moduli.Ex), float(moduli.Gxy), float(self.laminate.free_strain(1.0)[..., 0])
 
 
-Found = tuple[str, str, Array, str]
-"""Part, mode, ratio (case, bolt) and words of a check."""
+Work = Callable[[int, int], list[Line]]
+"""Lines of a case and bolt, to the ratio Ro at the load that was judged."""
+
+
+class Found(NamedTuple):
+    """Part, mode, ratio (case, bolt), words and lines of a check."""
+
+    part: str
+    mode: str
+    ratio: Array
+    words: str
+    work: Work
+
 
 Plate = MetalPlate | LaminatePlate
 """A plate of a bolted joint."""
@@ -302,10 +318,32 @@ def _metal_checks(plate: MetalPlate, part: str, bears: Array, passes: Array, lev
     of = plate.metal.Ftu if level == "ultimate" else plate.metal.Fty
     said = of_metal(plate.metal, "Ftu", "Fbru")
     borne = plate.bearing[at] * plate.hole * plate.thickness
-    bearing = strength_ratio(borne, np.hypot(bears[..., 0], bears[..., 1]))
+    total = np.hypot(bears[..., 0], bears[..., 1])
+    bearing, broken = strength_ratio(borne, total), strength_ratio(of * net, load)
+
+    def net_work(i: int, j: int) -> list[Line]:
+        return [
+            *given("N", "of this bolt and past it", bx=bears[i, j, 0], by=bears[i, j, 1], px=passes[i, j, 0],
+                   py=passes[i, j, 1]),
+            *given("m", t=plate.thickness, w=plate.width, d=plate.hole),
+            *given("Pa", said, F=of),
+            line("A", net, "m2", "t * (w - d)"),
+            line("V", load[i, j], "N", "sqrt((bx + px)^2 + 3 * (by + py)^2)"),
+            line("Ro", broken[i, j], "-", "F * A / V"),
+        ]  # fmt: skip
+
+    def bearing_work(i: int, j: int) -> list[Line]:
+        return [
+            *given("N", "of this bolt", bx=bears[i, j, 0], by=bears[i, j, 1]),
+            *given("m", t=plate.thickness, d=plate.hole),
+            *given("Pa", said, Fbr=plate.bearing[at]),
+            line("B", total[i, j], "N", "sqrt(bx^2 + by^2)"),
+            line("Ro", bearing[i, j], "-", "Fbr * d * t / B"),
+        ]
+
     return [
-        (part, f"net section{tail}", strength_ratio(of * net, load), f"even, von Mises; {said}"),
-        (part, f"bearing{tail}", bearing, said),
+        Found(part, f"net section{tail}", broken, f"even, von Mises; {said}", net_work),
+        Found(part, f"bearing{tail}", bearing, said, bearing_work),
     ]
 
 
@@ -327,11 +365,8 @@ def _laminate_checks(
     total = np.hypot(bears[..., 0], bears[..., 1])
     signs = (1.0, -1.0) if either_way else (np.where(bears[..., 0] < 0.0, -1.0, 1.0),)
     mean, turned = passes[..., 0] / 2, np.hypot(passes[..., 0] / 2, passes[..., 1])
-    found = [
-        hole.ratios(total * sign, bypass=mean + way * turned, pull=pull)
-        for sign in signs
-        for way in (1.0, -1.0)
-    ]
+    ways = [(total * sign, mean + way * turned) for sign in signs for way in (1.0, -1.0)]
+    found = [hole.ratios(load, bypass=past, pull=pull) for load, past in ways]
     missed = [f"{rule.name} {rule.value:.3g}" for rule in hole.rules if not rule.met]
     words = f"{hole.source}; resultant as if along the strip, bypass by its principal parts (own rule)"
     if level == "ultimate" and not plate.limit_holes:
@@ -339,15 +374,64 @@ def _laminate_checks(
     words += f"; against the rules of practice: {', '.join(missed)}" if missed else ""
     tail = "" if level == "ultimate" else " yield"
     modes = [mode for mode in found[0]._fields if mode != "pull_through" or hole.pull_through is not None]
-    return [
-        (
-            part,
-            mode.replace("_", " ") + tail,
-            np.min([getattr(one, mode) for one in found], axis=0),
-            words,
-        )
-        for mode in modes
-    ]
+
+    def work_of(mode: str, each: Array) -> Work:
+        def work(i: int, j: int) -> list[Line]:
+            load, past = ways[int(each[:, i, j].argmin())]
+            ratio = each[:, i, j].min()
+            return [
+                *given("N", "of this bolt", bx=bears[i, j, 0], by=bears[i, j, 1]),
+                line("B", total[i, j], "N", "sqrt(bx^2 + by^2)"),
+                *given(
+                    "N", "on the strip, in the worst sense, tension positive", Pb=load[i, j], Pp=past[i, j]
+                ),
+                *_hole_work(hole, mode, float(pull[i, j]), 1 / ratio),
+                line("Ro", ratio, "-", "1 / u"),
+            ]
+
+        return work
+
+    out = []
+    for mode in modes:
+        each = np.array([getattr(one, mode) for one in found])
+        out.append(Found(part, mode.replace("_", " ") + tail, each.min(axis=0), words, work_of(mode, each)))
+    return out
+
+
+def _hole_work(hole: LoadedHole, mode: str, pull: float, use: float) -> list[Line]:
+    """Lines to the utilization u of a hole from Pb and Pp on the strip and a pull of the bolt [N]."""
+    d, t = hole.diameter, hole.thickness
+    strip = min(hole.width, CHECKED_PITCH * d)
+    lines = given("m", d=d, w=hole.width, e=hole.edge, t=t, cs=hole.countersink)
+    lines += [line("ws", strip, "m", "min(w, 6 * d)")]
+    said = str(hole.source)
+    if mode == "net_tension":
+        return [
+            *lines,
+            *given("Pa", said, F=hole.tension),
+            *given("-", said, C=hole.relief),
+            line("ke", hole.loaded_concentration, "-",
+                 "2 + (ws / d - 1) - 1.5 * min(1.5 - 0.5 * ws / e, 1) * (ws / d - 1) / (ws / d + 1)"),
+            line("ko", hole.open_concentration, "-", "2 + (1 - d / ws)^3"),
+            line("A", t * (strip - d) - CONE * hole.countersink**2, "m2", "t * (ws - d) - 1.19 * cs^2"),
+            line("kb", 1 + hole.relief * (hole.loaded_concentration - 1), "-", "1 + C * (ke - 1)"),
+            line("kp", 1 + hole.relief * (hole.open_concentration - 1), "-", "1 + C * (ko - 1)"),
+            line("u", use, "-", "(kb * max(Pb, 0) + kp * max(Pp * ws / w, 0)) / (F * A)"),
+        ]  # fmt: skip
+    bearing = "abs(Pb) / (d * (t - cs / 2) * Fbr)"
+    if mode == "compression":
+        lines += given("Pa", said, Fbr=hole.bearing, Fc=hole.compression)
+        return [*lines, line("u", use, "-", f"{bearing} + max(-Pp * ws / w, 0) / (ws * t * Fc)")]
+    if mode == "bearing":
+        return [*lines, *given("Pa", said, Fbr=hole.bearing), line("u", use, "-", bearing)]
+    if mode == "shear_out":
+        return [
+            *lines,
+            *given("Pa", said, Fs=hole.shear),
+            line("u", use, "-", "max(Pb, 0) / (2 * e * t * Fs)"),
+        ]
+    lines += [*given("m", dh=hole.head_diameter or 0.0), *given("Pa", said, Fp=hole.pull_through or 0.0)]
+    return [*lines, *given("N", Pt=pull), line("u", use, "-", "Pt / (pi * dh * t * Fp)")]
 
 
 def bolt_checks(
@@ -363,31 +447,90 @@ def bolt_checks(
     if level == "limit":
         if tension is None or tight is None:
             return []
-        left = max(f.yield_load - tight.most(f.diameter), 0.0)
-        added = strength_ratio(left, tight.external_share * tension)
-        open_at = strength_ratio(tight.least(f.diameter), tension)
+        pulled = tension
+        most, least, share = tight.most(f.diameter), tight.least(f.diameter), tight.external_share
+        added = strength_ratio(max(f.yield_load - most, 0.0), share * tension)
+        open_at = strength_ratio(least, tension)
+
+        def thread(i: int, j: int) -> list[Line]:
+            return [
+                *given("N", tight.said, Pt=pulled[i, j], preload=most),
+                *given("m2", "of the thread", At=f.thread_area),
+                *given("Pa", of_metal(f.metal, "Fty"), Fty=f.metal.Fty),
+                *given("-", "of the pull adds", share=share),
+                line("Ro", added[i, j], "-", "max(Fty * At - preload, 0) / (share * Pt)"),
+            ]
+
+        def gapping(i: int, j: int) -> list[Line]:
+            lines = given("N", tight.said, Pt=pulled[i, j], preload=least)
+            return [*lines, line("Ro", open_at[i, j], "-", "preload / Pt")]
+
         return [
-            (part, "thread yield", added, f"{tight.said}; {tight.external_share:g} of the load adds"),
-            (part, "gapping", open_at, tight.said),
+            Found(part, "thread yield", added, f"{tight.said}; {share:g} of the load adds", thread),
+            Found(part, "gapping", open_at, tight.said, gapping),
         ]
     pin = _pin(bolt, plates[0].thickness, plates[1].thickness)
     bent = bolt.bending_share * pin.moment_per_load * shear
+    moment = pin.moment_factor * f.metal.Ftu * pin.section_modulus
     rs = shear / (bolt.planes * f.shear_strength)
-    rb = bent / (pin.moment_factor * f.metal.Ftu * pin.section_modulus)
+    rb = bent / moment
     said = f"{f.source}; {of_metal(f.metal, 'Ftu', 'Fsu')}"
-    share = "" if bolt.bending_share == 1.0 else f", {bolt.bending_share:g} of it: {bolt.bending_basis}"
-    arm = f"arm of even bearing{share}, k {pin.moment_factor:.3g}"
+    share_said = "" if bolt.bending_share == 1.0 else f", {bolt.bending_share:g} of it: {bolt.bending_basis}"
+    arm = f"arm of even bearing{share_said}, k {pin.moment_factor:.3g}"
+
+    def sheared(i: int, j: int) -> list[Line]:
+        return [
+            *given("N", "on the bolt", Pv=shear[i, j]),
+            *given("N", f"one shear plane; {said}", Pus=f.shear_strength),
+            line("Rs", rs[i, j], "-", f"Pv / ({bolt.planes} * Pus)"),
+        ]
+
+    def bending(i: int, j: int) -> list[Line]:
+        middle = "(t2 / 2 + g + t1 / 4) / 2" if bolt.planes == 2 else "(t1 / 2 + t2 / 2 + g) / 2"
+        return [
+            *given("N", "on the bolt", Pv=shear[i, j]),
+            *given("m", "bolt, plates, gap", d=f.diameter, t1=plates[0].thickness, t2=plates[1].thickness, g=bolt.gap),
+            *given("-", arm, k=pin.moment_factor, share=bolt.bending_share),
+            *given("Pa", said, Ftu=f.metal.Ftu),
+            line("M", bent[i, j], "N m", f"share * {middle} * Pv"),
+            line("Mu", moment, "N m", "k * Ftu * pi * d^3 / 32"),
+            line("Rb", rb[i, j], "-", "M / Mu"),
+        ]  # fmt: skip
+
+    def alone(lines: Work, name: str, use: Array) -> Work:
+        return lambda i, j: [*lines(i, j), line("Ro", 1 / use[i, j], "-", f"1 / {name}")]
+
     out = [
-        (part, "shear", strength_ratio(1.0, rs), said),
-        (part, "bending", strength_ratio(1.0, rb), f"{arm}; {said}"),
+        Found(part, "shear", strength_ratio(1.0, rs), said, alone(sheared, "Rs", rs)),
+        Found(part, "bending", strength_ratio(1.0, rb), f"{arm}; {said}", alone(bending, "Rb", rb)),
     ]
     if tension is None:
         both = interaction_ratio((rs, 2.0), (rb, 2.0))
-        return [*out, (part, "shear and bending", both, f"Rs^2 + Rb^2; {arm}; {said}")]
+
+        def sheared_and_bent(i: int, j: int) -> list[Line]:
+            lines = [*sheared(i, j), *bending(i, j)[1:]]
+            return [*lines, line("Ro", both[i, j], "-", "1 / sqrt(Rs^2 + Rb^2)")]
+
+        return [*out, Found(part, "shear and bending", both, f"Rs^2 + Rb^2; {arm}; {said}", sheared_and_bent)]
     rt = tension / f.tension_strength
     every = interaction_ratio((rs, PULLED_AND_SHEARED), (rt + rb, 2.0))
     words = f"Rs^3 + (Rt + Rb)^2; {arm}; {said}"
-    return [*out, (part, "tension", strength_ratio(1.0, rt), said), (part, "interaction", every, words)]
+
+    def pull(i: int, j: int) -> list[Line]:
+        lines = given("N", "prying included", Pt=rt[i, j] * f.tension_strength)
+        lines += given("N", said, Put=f.tension_strength)
+        return [*lines, line("Rt", rt[i, j], "-", "Pt / Put")]
+
+    def together(i: int, j: int) -> list[Line]:
+        lines = [*sheared(i, j), *bending(i, j)[1:], *pull(i, j)]
+        lines += given("-", "root of the next line", Ro=every[i, j])
+        return [*lines, line("sum", 1.0, "-", "(Ro * Rs)^3 + (Ro * (Rt + Rb))^2")]
+
+    return [
+        *out,
+        Found(part, "tension", strength_ratio(1.0, rt), said, alone(pull, "Rt", rt)),
+        Found(part, "interaction", every, words, together),
+    ]
 
 
 def installation_checks(bolt: InstalledBolt, plates: tuple[Plate, Plate], cases: int) -> list[JointCheck]:
@@ -398,8 +541,27 @@ def installation_checks(bolt: InstalledBolt, plates: tuple[Plate, Plate], cases:
     most, root = tight.most(f.diameter), np.sqrt(4 * f.thread_area / np.pi)
     twist = 16 * 0.5 * (1 + tight.scatter) * tight.torque / (np.pi * root**3)
     stress = np.hypot(most / f.thread_area, np.sqrt(3.0) * twist)
+
+    def installed(i: int) -> list[Line]:
+        return [
+            *given("N m", tight.said, T=tight.torque),
+            *given("-", tight.said, K=tight.nut_factor, scatter=tight.scatter),
+            *given("m", d=f.diameter),
+            *given("m2", "of the thread", At=f.thread_area),
+            *given("Pa", of_metal(f.metal, "Fty"), Fty=f.metal.Fty),
+            line("Fp", most, "N", "(1 + scatter) * T / (K * d)"),
+            line("dr", root, "m", "sqrt(4 * At / pi)"),
+            line("tau", twist, "Pa", "16 * 0.5 * (1 + scatter) * T / (pi * dr^3)"),
+            line("s", stress, "Pa", "sqrt((Fp / At)^2 + 3 * tau^2)"),
+            line("R", f.metal.Fty / stress, "-", "Fty / s"),
+        ]
+
     words = f"{tight.said}; half of the torque twists the thread (from memory); no load needed"
-    out = [JointCheck("bolt", "installation", "limit", np.full(cases, f.metal.Fty / stress), words)]
+    out = [
+        JointCheck(
+            "bolt", "installation", "limit", np.full(cases, f.metal.Fty / stress), words, work=installed
+        )
+    ]
     for plate in plates:
         if not isinstance(plate, LaminatePlate) or plate.crush is None:
             continue
@@ -407,8 +569,23 @@ def installation_checks(bolt: InstalledBolt, plates: tuple[Plate, Plate], cases:
         if bears <= 0.0:
             reject(f"bolt {f.name}: head_diameter [m]", f"{f.head_diameter:g}", "> the hole: add a washer")
         ratio = np.full(cases, plate.crush * bears / most)
-        out.append(JointCheck(plate.name, "washer pressure", "limit", ratio, tight.said, laminate=True))
+        work = _washer_work(f.head_diameter, plate.holes[0].diameter, plate.crush, most, tight.said)
+        out.append(
+            JointCheck(plate.name, "washer pressure", "limit", ratio, tight.said, laminate=True, work=work)
+        )
     return out
+
+
+def _washer_work(
+    head: float, hole: float, crush: float, most: float, said: str
+) -> Callable[[int], list[Line]]:
+    """Lines of the pressure under a washer at the largest preload [N]."""
+    return lambda i: [
+        *given("m", dh=head, d=hole),
+        *given("Pa", "across the plies", Fz=crush),
+        *given("N", said, Fp=most),
+        line("R", crush * np.pi / 4 * (head**2 - hole**2) / most, "-", "Fz * pi / 4 * (dh^2 - d^2) / Fp"),
+    ]
 
 
 def to_checks(
@@ -418,10 +595,24 @@ def to_checks(
     *,
     laminate: bool = False,
     service: str = "",
+    before: Work | None = None,
 ) -> list[JointCheck]:
-    """Checks whose ratio is the least over bolts, at the given load scaled by `scale` (case,)."""
+    """Checks whose ratio is the least over bolts, at the given load scaled by `scale` (case,).
+
+    `before` gives the lines from the loads of the joint to those of a bolt.
+    """
+
+    def work_of(one: Found) -> Callable[[int], list[Line]]:
+        def work(i: int) -> list[Line]:
+            j, k = int(one.ratio[i].argmin()), float(np.broadcast_to(scale, len(one.ratio))[i])
+            lines = [*(before(i, j) if before else ()), *one.work(i, j)]
+            lines += given("-", "load that was judged over the given load", k=k) if before else []
+            return [*lines, line("R", k * one.ratio[i, j], "-", "k * Ro" if before else "Ro")]
+
+        return work
+
     return [
-        JointCheck(part, mode, level, scale * ratio.min(axis=-1), words,
-                   "bearing" if mode.startswith("bearing") else "strength", laminate, service)
-        for part, mode, ratio, words in found
+        JointCheck(one.part, one.mode, level, scale * one.ratio.min(axis=-1), one.words,
+                   "bearing" if one.mode.startswith("bearing") else "strength", laminate, service, work=work_of(one))
+        for one in found
     ]  # fmt: skip

@@ -18,6 +18,7 @@ from beam.joints.bolted_plates import (
     InstalledBolt,
     LaminatePlate,
     MetalPlate,
+    Work,
     bolt_checks,
     installation_checks,
     plate_checks,
@@ -25,7 +26,15 @@ from beam.joints.bolted_plates import (
     to_checks,
 )
 from beam.joints.bushing import SIZE
-from beam.joints.joint_rows import JointFactors, JointLoads, joint_rows
+from beam.joints.joint_rows import (
+    JointFactors,
+    JointLoads,
+    Judged,
+    Line,
+    given,
+    judged_rows,
+    line,
+)
 from beam.strength.check import Level
 from beam.strength.requirement import Requirement
 from materials.checks import Array, Frozen, Limits, Numbers, OptionalNumbers, Table, checked, default, reject
@@ -260,6 +269,10 @@ class BoltGroup(Frozen, eq=True):
         ValueError
             If a bolt is pulled and no prying is given.
         """
+        return judged_rows(self._judged(loads, requirement, bypass), requirement)
+
+    def _judged(self, loads: JointLoads, requirement: Requirement, bypass: ArrayLike = 0.0) -> list[Judged]:
+        """Checks of every bolt and its holes, each with its lines; a bypass [N] as for `margins`."""
         shear, tension = self.bolt_loads(loads.force, loads.moment)
         past, (cases, bolts) = np.asarray(bypass, dtype=float), tension.shape
         if past.shape not in ((), (cases,), (cases, bolts)):
@@ -277,20 +290,53 @@ class BoltGroup(Frozen, eq=True):
         checks = installation_checks(self.bolt, (self.wall, self.bracket), len(loads.cases))
         levels: tuple[Level, ...] = ("ultimate", "limit")
         for i in range(len(self.positions)):
-            one = slice(i, i + 1)
-            passing = np.stack([past[:, one], np.zeros_like(past[:, one])], axis=-1)
+            only = slice(i, i + 1)
+            passing = np.stack([past[:, only], np.zeros_like(past[:, only])], axis=-1)
             for level in levels:
-                total = np.hypot(shear[:, one, 0], shear[:, one, 1])
+                total = np.hypot(shear[:, only, 0], shear[:, only, 1])
                 plates = (self.wall, self.bracket)
-                found = bolt_checks(self.bolt, f"bolt {i + 1}", total, pull[:, one], plates, level)
-                found = [(*check[:3], f"{check[3]}; tension {axis}{pried}") for check in found]
-                checks += to_checks(found, 1.0, level)
+                found = bolt_checks(self.bolt, f"bolt {i + 1}", total, pull[:, only], plates, level)
+                found = [one._replace(words=f"{one.words}; tension {axis}{pried}") for one in found]
+                before = self._bolt_work(loads, i, shear, tension)
+                checks += to_checks(found, 1.0, level, before=before)
                 for plate, passes in ((self.wall, passing), (self.bracket, 0.0 * passing)):
                     part = f"{plate.name}, bolt {i + 1}"
-                    holes = plate_checks(plate, 0, part, shear[:, one], passes, pull[:, one], level, True)
+                    holes = plate_checks(plate, 0, part, shear[:, only], passes, pull[:, only], level, True)
                     holes = [
-                        (*check[:3], f"{check[3]}; strengths the same in every service") for check in holes
+                        one._replace(words=f"{one.words}; strengths the same in every service")
+                        for one in holes
                     ]
                     of_plies = isinstance(plate, LaminatePlate)
-                    checks += to_checks(holes, 1.0, level, laminate=of_plies)
-        return joint_rows(self.name, checks, loads, requirement, factors=self.factors, station=self.station)
+                    checks += to_checks(holes, 1.0, level, laminate=of_plies, before=before)
+        return [Judged(self.name, checks, loads, self.factors, self.station)]
+
+    def _bolt_work(self, loads: JointLoads, bolt: int, shear: Array, tension: Array) -> Work:
+        """Lines to the load of a bolt."""
+        k = np.ones(len(self.positions)) if self.weights is None else self.weights
+        (cx, cy), (x, y) = self.centroid, self.positions[bolt]
+        J = k @ ((self.positions - self.centroid) ** 2).sum(axis=1)
+        X, Y, _ = self.point
+
+        def work(i: int, j: int) -> list[Line]:
+            (F1, F2, _), M3 = loads.force[i], loads.moment[i, 2]
+            turn = (M3 + (X - cx) * F2 - (Y - cy) * F1) / J if J > 0.0 else 0.0
+            return [
+                *given(
+                    "m",
+                    "point of the load, centroid of the bolts, this bolt",
+                    X=X,
+                    Y=Y,
+                    cx=cx,
+                    cy=cy,
+                    x=x,
+                    y=y,
+                ),
+                *given("-", "weight of this bolt and of all", kb=k[bolt], ks=k.sum()),
+                *given("m2", "sum of weight x distance^2 from the centroid", J=J),
+                line("turn", turn, "N/m", "(M3 + (X - cx) * F2 - (Y - cy) * F1) / J" if J > 0.0 else ""),
+                line("b1", shear[i, bolt, 0], "N", "kb * (F1 / ks - turn * (y - cy))"),
+                line("b2", shear[i, bolt, 1], "N", "kb * (F2 / ks + turn * (x - cx))"),
+                *given("N", "by F3, M1, M2 over the pattern, without prying", pull=tension[i, bolt]),
+            ]
+
+        return work

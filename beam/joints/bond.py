@@ -1,18 +1,24 @@
 """Bonded sleeve or socket: a metal fitting on, in, or on both faces of the end of a laminated tube."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from functools import lru_cache
 from typing import Annotated, Any, Literal, NamedTuple, Protocol, runtime_checkable
 
 import numpy as np
 
+from beam.joints import bond_ratios as ratios_of
 from beam.joints import lap
+from beam.joints.bond_ratios import ANGLES, less_uniform, plastic_ratio, reach, socket_couple
 from beam.joints.joint_rows import (
     JointCheck,
     JointFactors,
     JointLoads,
-    joint_rows,
+    Judged,
+    Line,
+    given,
+    judged_rows,
+    line,
     of_metal,
     strength_ratio,
     with_joints,
@@ -27,12 +33,12 @@ from materials.checks import Array, Frozen, Limits, Table, checked, default, rej
 ROUND_LIMIT = 20.0
 """Largest radius over thickness at which a round wall counts as held by its hoop; own limit."""
 ELEMENTS = 48
-ANGLES = np.linspace(0.0, np.pi, 19)
-"""Directions of load, from tension to compression past shear, at which the plastic strength is solved [rad]."""
 PULL_SHARE = 0.2
 """Share of the tensile strength across the bond that the couple of a socket may use; own rule."""
 TROUGH = 0.1
 """Share of the shear strength that the middle of an overlap should stay under, for creep (from memory)."""
+THICK_BOND = 0.25
+"""Bond thickness over the edge of the fitting from which solids have more peel than a bond on both faces here."""
 PLACES = {True: 10, False: 5}
 """Places on a quarter of a round tube, and on a corner of a box."""
 
@@ -53,6 +59,15 @@ class HasMargins(Protocol):
 
     def margins(self, loads: JointLoads, requirement: Requirement) -> Table:
         """Rows of the margin table."""
+        ...
+
+
+@runtime_checkable
+class Works(HasMargins, Protocol):
+    """A joint that also gives the lines of its margins."""
+
+    def _judged(self, loads: JointLoads, requirement: Requirement) -> list[Judged]:
+        """Checks in groups of loads."""
         ...
 
 
@@ -115,7 +130,9 @@ class BondedSleeve(Frozen):
     Line loads of the section, n_x = N/p + M2 y3/J2 - M3 y2/J3 and n_xs = T/2A + shear flow, act on strips of the
     overlap; moments grow over the overlap by V times its length. Round walls: shear lag (Volkersen 1938) with E A, E I
     and G J of tube and fitting, peel by the tube with springs of its hoop. Flats bonded on one face: Goland and
-    Reissner's lap for unlike adherends. Both faces: shear lag, peel tau (3 E_a (1 - nu^2) t / (E eta))^(1/4).
+    Reissner's lap for unlike adherends. Both faces: shear lag, peel tau (3 E_a (1 - nu^2) t / (E eta))^(1/4);
+    solid models have 1.04 times it with a bond of 0.3 of the edge t of the fitting, 1.6 times with one of 1.2 t, and
+    rows say so.
 
     "adhesive shear" is elastic-plastic: strain reaches its ultimate value anywhere, along and across at once, with
     the stress of mismatch held fixed; of flats, whose face strains as their strips bend, without the coupling to peel.
@@ -392,10 +409,17 @@ class BondedSleeve(Frozen):
             If a service is above the wet glass transition of adhesive or wall less 28 K, its tests do not surround
             it, or the ply next to the bond has no Zt.
         """
-        rows = [self._rows(self.name, loads, requirement)]
+        table = judged_rows(self._judged(loads, requirement), requirement)
+        if self.bolts is None or isinstance(self.bolts, Works):
+            return table
+        return with_joints(table, self.bolts.margins(self.loads_without_bond(loads), requirement))
+
+    def _judged(self, loads: JointLoads, requirement: Requirement) -> list[Judged]:
+        """Checks of the bond and of what carries limit load without it, each with its lines."""
+        found = [self._group(self.name, loads, requirement)]
         gone = self.loads_without_bond(loads)
-        if self.bolts is not None:
-            rows.append(self.bolts.margins(gone, requirement))
+        if isinstance(self.bolts, Works):
+            found += self.bolts._judged(gone, requirement)
         if self.disbond is not None:
             rest = replace(
                 self,
@@ -405,11 +429,11 @@ class BondedSleeve(Frozen):
                 disbond=None,
                 fail_safe="inspection",
             )
-            rows.append(rest._rows(f"{self.name}, {self.disbond * 1e3:g} mm unbonded", gone, requirement))
-        return with_joints(*rows)
+            found.append(rest._group(f"{self.name}, {self.disbond * 1e3:g} mm unbonded", gone, requirement))
+        return found
 
-    def _rows(self, name: str, loads: JointLoads, requirement: Requirement) -> Table:
-        """Rows of the bond, the lowest service of each mode and case."""
+    def _group(self, name: str, loads: JointLoads, requirement: Requirement) -> Judged:
+        """Checks of the bond, the lowest service of each mode and case."""
         checks: list[JointCheck] = []
         found = [_checks(self, loads, service) for service in requirement.services]
         for same in zip(*found, strict=True):
@@ -418,8 +442,7 @@ class BondedSleeve(Frozen):
             for i, check in enumerate(same):
                 if (lowest == i).any():
                     checks.append(check._replace(ratio=np.where(lowest == i, check.ratio, np.nan)))
-        table = joint_rows(name, checks, loads, requirement, factors=self.factors)
-        return table[table["ratio"].notna()]
+        return Judged(name, checks, loads, self.factors)
 
 
 def _around(joint: BondedSleeve) -> Around:
@@ -591,6 +614,8 @@ class _Stresses(NamedTuple):
     """Factor on the load at plastic failure (case, place) [-]."""
     edge: Array
     """Bending moment of the fitting behind the end of the tube (case, place) [N]."""
+    uniform: Array
+    """Shear of flats that does not fall off along the overlap (case, place) [Pa]."""
 
 
 def _stresses(joint: BondedSleeve, state: _State, n: Array) -> _Stresses:
@@ -599,7 +624,7 @@ def _stresses(joint: BondedSleeve, state: _State, n: Array) -> _Stresses:
     cases, places, count = len(n), len(section.y), len(state.x)
     out = _Stresses(
         np.zeros((cases, places, count, 2)), np.zeros((cases, places, count)), np.zeros((places, count)),
-        np.zeros((places, count)), np.zeros((cases, places)), np.zeros((cases, places)),
+        np.zeros((places, count)), np.zeros((cases, places)), np.zeros((cases, places)), np.zeros((cases, places)),
     )  # fmt: skip
     energy, most = state.curve.energy, state.curve.ultimate_strain
     for flat, strip in state.strips.items():
@@ -610,7 +635,7 @@ def _stresses(joint: BondedSleeve, state: _State, n: Array) -> _Stresses:
             thick = state.wall.thickness, joint.thickness
             edges = lap.edge_moments(load, state.flat_K, state.D, thick, joint.overlap) * load[..., None]
             uniform = lap.uniform_shear(load, edges, state.flat_K, state.D, thick, joint.overlap)
-            out.edge[:, at] = edges[..., 1]
+            out.edge[:, at], out.uniform[:, at] = edges[..., 1], uniform
             columns = np.concatenate([load[..., None], edges], axis=-1)
         shear = np.stack([columns @ strip.shear, n[:, at, 3:] @ strip.across], axis=-1)
         out.shear[:, at], out.peel[:, at] = shear, columns @ strip.peel
@@ -618,9 +643,12 @@ def _stresses(joint: BondedSleeve, state: _State, n: Array) -> _Stresses:
         ratios = []
         for end in (0, -1):  # loads of the plastic solution, as each end has them
             ends = (shear[..., end, :] - np.stack([uniform, 0.0 * uniform], axis=-1)) / strip.peaks[end]
-            heat = min(abs(strip.heat_shear[end]) / np.sqrt(2.0 * state.curve.G * energy), 1.0)
             ratios.append(
-                _less_uniform(_plastic_ratio(ends, strip.strength[end]), abs(uniform) * most / energy, heat)
+                less_uniform(
+                    plastic_ratio(ends, strip.strength[end]),
+                    abs(uniform) * most / energy,
+                    _heat(state, strip, end),
+                )
             )
         out.strength[:, at] = np.minimum(*ratios)
     all_plastic = joint.faces * state.curve.shear_strength * joint.overlap
@@ -629,45 +657,9 @@ def _stresses(joint: BondedSleeve, state: _State, n: Array) -> _Stresses:
     return out
 
 
-def _less_uniform(ratio: Array, use: Array, heat: float) -> Array:
-    """Plastic ratio (...) less what a uniform shear takes, which no yielding sheds.
-
-    Of the energy of the curve, the load takes ((1 - heat) r + heat)^2 with r of `ratio`, and the uniform shear `use`.
-    """
-    finite = np.where(np.isfinite(ratio), ratio, 0.0)
-    p = 2.0 * heat * (1.0 - heat) + finite * use
-    root = np.sqrt(p**2 + 4.0 * (1.0 - heat) ** 2 * (1.0 - heat**2))
-    with np.errstate(divide="ignore", invalid="ignore"):
-        less = finite * 2.0 * (1.0 - heat**2) / (p + root)
-    return np.where(use > 0.0, np.where(np.isfinite(ratio), less, ratio), ratio)
-
-
-def _plastic_ratio(load: Array, strength: Array) -> Array:
-    """Factor on loads (..., 2) at failure, the strength (angle,) taken along chords between `ANGLES`."""
-    size, angle = np.hypot(*np.moveaxis(load, -1, 0)), np.arctan2(abs(load[..., 1]), load[..., 0])
-    i = np.clip(np.searchsorted(ANGLES, angle) - 1, 0, len(ANGLES) - 2)
-    step = ANGLES[1]
-    with np.errstate(divide="ignore", invalid="ignore"):
-        use = np.sin(ANGLES[i + 1] - angle) / strength[i] + np.sin(angle - ANGLES[i]) / strength[i + 1]
-        ratio = np.sin(step) / (size * use)
-    return np.where(size > 0.0, np.where(strength[i] * strength[i + 1] > 0.0, ratio, 0.0), np.inf)
-
-
-def _reach(load: Sequence[Array], held: Sequence[Array], limit: float, *, tension: bool = False) -> Array:
-    """R (...) with \\|R load + held\\| = limit of vectors given by parts (...); 0 where `held` alone exceeds it.
-
-    With `tension` the last part counts where it is positive only: R is then the later root.
-    """
-    aa, ab, bb = (
-        sum(x * y for x, y in zip(one, two, strict=True))
-        for one, two in ((load, load), (load, held), (held, held))
-    )
-    over = bb - (np.minimum(held[-1], 0.0) ** 2 if tension else 0.0) >= limit**2
-    spare = limit**2 - bb
-    root = np.sqrt(np.maximum(ab**2 + aa * spare, 0.0))
-    with np.errstate(divide="ignore", invalid="ignore"):
-        ratio = np.where(ab > 0.0, spare / (root + ab), (root - ab) / aa)  # each without cancellation
-    return np.where(over, 0.0, np.where(aa > 0.0, ratio, np.inf))
+def _heat(state: _State, strip: _Strip, end: int) -> float:
+    """Share of the mismatch in the energy of the adhesive at an end of the bond, as a stress ratio [-]."""
+    return min(abs(float(strip.heat_shear[end])) / np.sqrt(2.0 * state.curve.G * state.curve.energy), 1.0)
 
 
 def _checks(joint: BondedSleeve, loads: JointLoads, service: Service) -> list[JointCheck]:
@@ -693,10 +685,10 @@ def _checks(joint: BondedSleeve, loads: JointLoads, service: Service) -> list[Jo
     next_to = {"outside": plies[-1:], "inside": plies[:1], "both": (plies[0], plies[-1])}[joint.side]
     limits = [service.allowables(service.lamina(ply.lamina)) for ply in next_to]
     Zt, S = min(one.through_thickness for one in limits), min(one.S for one in limits)
-    apart = _reach(shear, held, S)
+    apart = reach(shear, held, S)
     at_shear = found.peel * np.where(np.isfinite(apart), apart, 0.0) + found.heat_peel
     across = S / Zt
-    pulled = _reach((*shear, across * found.peel), (*held, across * found.heat_peel), S, tension=True)
+    pulled = reach((*shear, across * found.peel), (*held, across * found.heat_peel), S, tension=True)
     part = np.where(at_shear > 0.0, pulled, apart)
     if curve.shear_strength < S:  # the yielding bond hands over no more shear
         part = np.maximum(part, until(Zt * np.sqrt(1.0 - (curve.shear_strength / S) ** 2)))
@@ -712,12 +704,18 @@ def _checks(joint: BondedSleeve, loads: JointLoads, service: Service) -> list[Jo
     )
     safe = f"{FAIL_SAFE[joint.fail_safe]}; {joint.fail_safe_basis}"
     peel = "linear; flats free to rotate beyond the joint, arms long"
+    edge = joint.tip or joint.thickness
+    if joint.faces == 2 and joint.bond_thickness > THICK_BOND * edge:
+        peel += (
+            f"; NOT SAFE: bond {joint.bond_thickness / edge:.2g} times as thick as the edge of the fitting, "
+        )
+        peel += "solid models have up to 1.6 times this peel"
     pull = f"own rule, {PULL_SHARE:g} of the strength across the bond; share {joint.couple_share:g}"
     pull += f" by {joint.couple_basis}" if joint.couple_basis else ", the bond carries the whole too"
     ply = f"ply next to the bond: Zt {Zt / 1e6:.3g}, S {S / 1e6:.3g} MPa; {limits[0].source}"
     with np.errstate(divide="ignore"):
         rows: list[tuple[str, str, Level, Array, str, bool]] = [
-            ("bond", "adhesive yield", "limit", _reach(shear, held, curve.shear_strength), bond, False),
+            ("bond", "adhesive yield", "limit", reach(shear, held, curve.shear_strength), bond, False),
             ("bond", "adhesive shear", "ultimate", found.strength, f"elastic-plastic; {bond}; {safe}", False),
             ("bond", "peel", "ultimate", until(curve.peel_strength), f"{peel}; {bond}", False),
             ("wall", "ply next to bond", "ultimate", part, f"{peel}; {ply}", True),
@@ -726,18 +724,115 @@ def _checks(joint: BondedSleeve, loads: JointLoads, service: Service) -> list[Jo
             ("fitting", "wall yield", "limit", joint.metal.Fty / metal, of_metal(joint.metal, "Fty"), False),
             ("fitting", "wall", "ultimate", joint.metal.Ftu / metal, of_metal(joint.metal, "Ftu"), False),
         ]  # fmt: skip
+    work = _bond_work(joint, state, loads, n, found, {"yield": reach(shear, held, curve.shear_strength),
+                      "peel": until(curve.peel_strength), "ply": part, "apart": np.where(at_shear > 0.0, pulled, apart),
+                      "pull": PULL_SHARE * min(Zt, curve.peel_strength) / np.where(pressure > 0.0, pressure, np.nan),
+                      "trough": trough}, S, Zt)  # fmt: skip
     quiet = {"creep trough"} | (set() if joint.yield_decides else {"adhesive yield"})
     return [
         JointCheck(
-            place, mode, level, least(ratio), text, laminate=laminate, service=service.title, decides=mode not in quiet
+            place, mode, level, least(ratio), text, laminate=laminate, service=service.title, decides=mode not in quiet,
+            work=work[mode],
         )
         for place, mode, level, ratio, text, laminate in rows
     ]  # fmt: skip
 
 
-def socket_couple(V: Array, M: Array, length: float) -> tuple[Array, Array]:
-    """Line load of a rigid plug in a socket at its mouth and at its end (case,) [N/m].
+def _bond_work(
+    joint: BondedSleeve,
+    state: _State,
+    loads: JointLoads,
+    n: Array,
+    found: _Stresses,
+    ratio: Mapping[str, Array],
+    S: float,
+    Zt: float,
+) -> dict[str, Callable[[int], list[Line]]]:
+    """Lines of every mode of a bond, at the place that governs the case."""
+    section, curve, L = _around(joint), state.curve, joint.overlap
+    whole = section.whole
+    outline = (whole.perimeter, whole.area, whole.J2, whole.J3)
 
-    V, M: shear force [N] and moment [N m] at the mouth (case,); the load is linear between.
-    """
-    return 4 * V / length + 6 * M / length**2, -(2 * V / length + 6 * M / length**2)
+    def lowest(of: Array, i: int) -> tuple[int, int]:
+        place, node = np.unravel_index(int(np.nanargmin(of[i])), of[i].shape)
+        return int(place), int(node)
+
+    def at(i: int, place: int) -> list[Line]:
+        moment = loads.moment[i].copy()
+        moment[1:] = np.copysign(abs(moment[1:]) + abs(loads.force[i, :0:-1]) * L, moment[1:])
+        return ratios_of.place_work(moment, L, section.y[place], outline, section.flow[place], n[i, place])
+
+    def stress(i: int, place: int, node: int) -> list[Line]:
+        x = f"by {'Goland and Reissner' if (section.flat[place] and joint.faces == 1) else 'shear lag'}"
+        return [
+            *at(i, place),
+            *given("m", f"from the mouth; stresses there {x} from nx, ns", x=state.x[node]),
+        ]
+
+    def of_yield(i: int) -> list[Line]:
+        p, k = lowest(ratio["yield"], i)
+        heat, R = float(found.heat_shear[p, k]), float(ratio["yield"][i, p, k])
+        return [*stress(i, p, k), *ratios_of.reach_work(found.shear[i, p, k], heat, curve.shear_strength, R)]
+
+    def of_shear(i: int) -> list[Line]:
+        p = int(found.strength[i].argmin())
+        flat = bool(section.flat[p]) and joint.faces == 1
+        strip, uniform = state.strips[flat], float(found.uniform[i, p])
+        size = float(np.hypot(n[i, p, :3].sum(), n[i, p, 3:].sum()))
+        ends = [
+            ratios_of.plastic_work(
+                found.shear[i, p, end], uniform, strip.peaks[end], strip.strength[end], _heat(state, strip, end),
+                abs(uniform) * curve.ultimate_strain / curve.energy, joint.faces * curve.shear_strength * L, size,
+            )
+            for end in (0, -1)
+        ]  # fmt: skip
+        end = int(np.argmin([R for R, _ in ends]))
+        return [*stress(i, p, (0, -1)[end]), *ends[end][1]]
+
+    def of_peel(i: int) -> list[Line]:
+        p, k = lowest(ratio["peel"], i)
+        peel, heat = float(found.peel[i, p, k]), float(found.heat_peel[p, k])
+        return [
+            *stress(i, p, k),
+            *ratios_of.peel_work(peel, heat, curve.peel_strength, float(ratio["peel"][i, p, k])),
+        ]
+
+    def of_ply(i: int) -> list[Line]:
+        p, k = lowest(ratio["ply"], i)
+        R = float(ratio["ply"][i, p, k])
+        held = (float(found.heat_shear[p, k]), float(found.heat_peel[p, k]))
+        three = (*found.shear[i, p, k].tolist(), float(found.peel[i, p, k]))
+        yields = float(ratio["apart"][i, p, k]) * (1.0 + 1e-12) < R
+        return [*stress(i, p, k), *ratios_of.ply_work(three, held, S, Zt, curve.shear_strength, R, yields)]
+
+    def of_pull(i: int) -> list[Line]:
+        strength, width = min(Zt, curve.peel_strength), min(joint.width, joint.height)
+        return ratios_of.couple_work(
+            joint.couple_share, L, width, strength, PULL_SHARE, float(ratio["pull"][i])
+        )
+
+    def of_trough(i: int) -> list[Line]:
+        lines = given("Pa", "least shear along the overlap, the most around it", tau=ratio["trough"][i])
+        lines += given("Pa", str(curve.source), taup=curve.shear_strength)
+        return [
+            *lines,
+            line("R", TROUGH * curve.shear_strength / ratio["trough"][i], "-", f"{TROUGH:g} * taup / tau"),
+        ]
+
+    def metal(strength: float, said: str) -> Callable[[int], list[Line]]:
+        def work(i: int) -> list[Line]:
+            along, around = n[i, :, :3].sum(-1), n[i, :, 3:].sum(-1)
+            t2, faces = joint.thickness, joint.faces
+            direct = abs(along) / (t2 * faces) + 6.0 * abs(found.edge[i]) / t2**2
+            p = int(np.argmax(np.hypot(direct, np.sqrt(3.0) * around / (t2 * faces))))
+            edge = float(found.edge[i, p])
+            return [*at(i, p), *ratios_of.metal_work(along[p], around[p], edge, t2, faces, strength, said)]
+
+        return work
+
+    return {
+        "adhesive yield": of_yield, "adhesive shear": of_shear, "peel": of_peel, "ply next to bond": of_ply,
+        "socket pull": of_pull, "creep trough": of_trough,
+        "wall yield": metal(joint.metal.Fty, of_metal(joint.metal, "Fty")),
+        "wall": metal(joint.metal.Ftu, of_metal(joint.metal, "Ftu")),
+    }  # fmt: skip

@@ -12,7 +12,17 @@ from typing import Annotated, NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike
 
-from beam.joints.joint_rows import JointCheck, JointFactors, JointLoads, joint_rows, strength_ratio
+from beam.joints.joint_rows import (
+    JointCheck,
+    JointFactors,
+    JointLoads,
+    Judged,
+    Line,
+    given,
+    judged_rows,
+    line,
+    strength_ratio,
+)
 from beam.strength.requirement import Requirement
 from laminate import Laminate
 from laminate.notch.hole_stress import RingCore, core_answer, fit_pressure, quarter, sheet_moduli
@@ -287,6 +297,10 @@ class PressFit(Frozen, eq=True):
         -----
         Force mu p pi D L and torque mu p pi D^2 L / 2; both together by their vector sum.
         """
+        return judged_rows(self._judged(loads, requirement), requirement)
+
+    def _judged(self, loads: JointLoads, requirement: Requirement) -> list[Judged]:
+        """Check of the friction that holds the bushing, with its lines."""
         states = requirement.services
         temperatures = np.array([one.temperature for one in states])
         self._refuse_yield(temperatures)
@@ -303,5 +317,38 @@ class PressFit(Frozen, eq=True):
             strength_ratio(force, asked),
             text,
             service=states[worst].title,
+            work=lambda i: [
+                *self._pressure_work(float(temperatures[worst]), float(pressure[worst])),
+                *given("-", self.friction_basis, mu=self.friction),
+                *given("m", L=L),
+                line("H", force, "N", "mu * p * pi * D * L"),
+                line("P", asked[i], "N", "sqrt(F3^2 + (2 * M3 / D)^2)"),
+                line("R", force / asked[i], "-", "H / P"),
+            ],
         )
-        return joint_rows(self.name, [check], loads, requirement, factors=self.factors, station=self.station)
+        return [Judged(self.name, [check], loads, self.factors, self.station)]
+
+    def _pressure_work(self, temperature: float, pressure: float) -> list[Line]:
+        """Lines to the pressure of the loosest fit at a temperature [K]."""
+        D, ring, metal = self.bushing.diameter, self.bushing.metal, self.member
+        lines = given("m", D=D, d=self.bushing.bore)
+        if isinstance(metal, Laminate):
+            return [
+                *lines,
+                *given("Pa", "mean, by the Fourier series of the fit in the laminate", p=pressure),
+            ]
+        c, r = self.width / D, self.bushing.bore_ratio
+        grown = (ring.alpha - metal.alpha) * (temperature - self.temperature)
+        return [
+            *lines,
+            *given("m", w=self.width, fit=self.interference[0]),
+            *given("Pa", "member and bushing", Em=metal.E, Eb=ring.E),
+            *given("-", "member and bushing", num=metal.nu, nub=ring.nu),
+            *given("1/K", "member and bushing", am=metal.alpha, ab=ring.alpha),
+            *given("K", "since the fit", dT=temperature - self.temperature),
+            line("c", c, "-", "w / D"),
+            line("r", r, "-", "d / D"),
+            line("left", max(self.interference[0] / D + grown, 0.0), "-", "max(fit / D + (ab - am) * dT, 0)"),
+            line("p", pressure, "Pa",
+                 "left / (((c^2 + 1) / (c^2 - 1) + num) / Em + ((1 + r^2) / (1 - r^2) - nub) / Eb)"),
+        ]  # fmt: skip

@@ -9,6 +9,7 @@
           | F                  |F|
 """
 
+from collections.abc import Callable
 from typing import Annotated, Literal, NamedTuple
 
 import numpy as np
@@ -20,7 +21,11 @@ from beam.joints.joint_rows import (
     JointCheck,
     JointFactors,
     JointLoads,
-    joint_rows,
+    Judged,
+    Line,
+    given,
+    judged_rows,
+    line,
     strength_ratio,
 )
 from beam.strength.requirement import Requirement
@@ -329,6 +334,10 @@ class ThroughBolt(Frozen, eq=True):
         DataFrame
             Rows of the margin table. The preload does not grow with load; ratio 0: the preload alone is too much.
         """
+        return judged_rows(self._judged(loads, requirement), requirement)
+
+    def _judged(self, loads: JointLoads, requirement: Requirement) -> list[Judged]:
+        """Checks of wall, washers and spacer, each with its lines."""
         f, tight = self.bolt.fastener, self.bolt.preload
         assert tight is not None
         outer = np.maximum(loads.force[:, 2], 0.0)
@@ -338,29 +347,71 @@ class ThroughBolt(Frozen, eq=True):
         allowed = self.strain * 2 * self.bending_stiffness / (self.wall.thickness * moment)
         bears = np.pi / 4 * (self.washer**2 - f.diameter**2)
         said = f"{tight.said}; length of tube {1e3 * self.takes_part:.3g} mm; {self.strength_basis}"
-        found = [
-            ("wall", "bending by squeezing", self._force_at(allowed), True),
-            ("wall", "washer pressure", self.crush * bears, True),
+        frame = given("-", self.strength_basis, strain=self.strain)
+        frame += given("N m", "of the wall around the tube", EI=self.bending_stiffness)
+        frame += given(
+            "m", "wall, and moment per length under 1 N by ring or box", t=self.wall.thickness, m1=moment
+        )
+        frame += [line("Fw", allowed, "N", "strain * 2 * EI / (t * m1)")]
+        press = [
+            *given("m", "washer, bolt", dw=self.washer, d=f.diameter),
+            *given("Pa", self.strength_basis, Fz=self.crush),
         ]
+        found = [
+            ("wall", "bending by squeezing", self._force_at(allowed), True,
+             [*frame, self._shared_line("F", self._force_at(allowed), "Fw", 0)]),
+            ("wall", "washer pressure", self.crush * bears, True,
+             [*press, line("F", self.crush * bears, "N", "Fz * pi / 4 * (dw^2 - d^2)")]),
+        ]  # fmt: skip
         if self.spacer is not None:
             yields = self.spacer.metal.Fty if self.spacer.metal.Fcy is None else self.spacer.metal.Fcy
             strength = yields * self.spacer.area
-            found.append(("spacer", "yield", self._crush_force(strength), False))
+            press = [
+                *given("Pa", "of the spacer", Fcy=yields),
+                *given("m2", "of the spacer", As=self.spacer.area),
+            ]
+            press += [line("Fs", strength, "N", "Fcy * As")]
+            force = self._crush_force(strength)
+            found.append(("spacer", "yield", force, False, [*press, self._shared_line("F", force, "Fs", 1)]))
         checks = []
-        for part, mode, force, of_plies in found:
+        for part, mode, force, of_plies, lines in found:
+            before = [*self._spring_work, *lines, *given("N", tight.said, preload=most)]
             left = max(force - most, 0.0)
             alone = np.full(len(outer), force / most)
             words = f"own length of tube; {said}" if self.length is None else said
-            checks.append(
-                JointCheck(part, mode, "ultimate", strength_ratio(left, outer), words, laminate=of_plies)
-            )
-            checks.append(
-                JointCheck(part, f"{mode}, preload alone", "limit", alone, words, laminate=of_plies)
-            )
-        return joint_rows(self.name, checks, loads, requirement, factors=self.factors, station=self.station)
+            ratio = strength_ratio(left, outer)
+            checks += [
+                JointCheck(part, mode, "ultimate", ratio, words, laminate=of_plies,
+                           work=_squeeze_work(before, ratio, "max(F - preload, 0) / F3")),
+                JointCheck(part, f"{mode}, preload alone", "limit", alone, words, laminate=of_plies,
+                           work=_squeeze_work(before, alone, "F / preload")),
+            ]  # fmt: skip
+        return [Judged(self.name, checks, loads, self.factors, self.station)]
+
+    @property
+    def _spring_work(self) -> list[Line]:
+        """Lines of the springs of walls and spacer; none without a spacer."""
+        if self.spacer is None:
+            return []
+        lines = given("m", "spacer shorter than the cavity by", gap=self.spacer.gap)
+        return lines + given(
+            "N/m", "springs of the walls and of the spacer", kw=self._springs[0], ks=self._springs[1]
+        )
+
+    def _shared_line(self, name: str, value: float, part: str, of: int) -> Line:
+        """Line of the force at which the walls (0) or the spacer (1) carry the force called `part`."""
+        if self.spacer is None:
+            return line(name, value, "N", part)
+        formula = (f"{part} + ks * max({part} / kw - gap, 0)", f"{part} + kw * max({part} / ks + gap, 0)")[of]
+        return line(name, value, "N", formula)
 
     def _crush_force(self, strength: float) -> float:
         """Force at which the spacer carries its strength [N]."""
         assert self.spacer is not None
         kw, ks = self._springs
         return strength + kw * max(strength / ks + self.spacer.gap, 0.0)
+
+
+def _squeeze_work(before: list[Line], ratio: Array, formula: str) -> Callable[[int], list[Line]]:
+    """Lines of a squeezed part."""
+    return lambda i: [*before, line("R", ratio[i], "-", formula)]

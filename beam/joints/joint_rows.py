@@ -9,7 +9,7 @@ fitting is the highest of the fitting, casting and bearing factor (14 CFR 23.625
 of laminates (23.619), 1 for metal and adhesive.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Annotated, Any, Literal, NamedTuple
 
 import numpy as np
@@ -190,6 +190,30 @@ class JointFactors(Frozen, eq=True):
         return value, f"{name} {value:g}: {basis}"
 
 
+class Line(NamedTuple):
+    """One line of a worked margin: name, value in base SI, unit, and the formula of names before it.
+
+    Without a formula the value is given: a size, a strength, a load, or what `note` says. Formulas take + - * / ^ and
+    sqrt, min, max, abs, cos, sin, tan, tanh, atan2, and pi, so that a calculator follows them in any consistent units.
+    """
+
+    name: str
+    value: float
+    unit: str = "-"
+    formula: str = ""
+    note: str = ""
+
+
+def given(unit: str, note: str = "", **values: ArrayLike) -> list[Line]:
+    """Lines of values that are given, by name."""
+    return [Line(name, float(np.asarray(value)), unit, "", note) for name, value in values.items()]
+
+
+def line(name: str, value: ArrayLike, unit: str, formula: str, note: str = "") -> Line:
+    """A line with the formula that gives its value."""
+    return Line(name, float(np.asarray(value)), unit, formula, note)
+
+
 class JointCheck(NamedTuple):
     """One check of one part of a joint in every case."""
 
@@ -205,6 +229,68 @@ class JointCheck(NamedTuple):
     """A laminate takes the special factor."""
     service: str = ""
     decides: bool = True
+    work: Callable[[int], list[Line]] | None = None
+    """Lines that lead to the ratio R of one case from F1 to M3, its loads; R is the last that a formula gives."""
+
+
+class Judged(NamedTuple):
+    """Checks of a joint under one set of loads, which make rows of the margin table."""
+
+    name: str
+    checks: list[JointCheck]
+    loads: JointLoads
+    factors: JointFactors
+    station: float = 0.0
+
+
+def judged_rows(groups: Sequence[Judged], requirement: Requirement) -> Table:
+    """Rows of the margin table of all checks; a case without a ratio, NaN, is left out."""
+    tables = [
+        joint_rows(one.name, one.checks, one.loads, requirement, factors=one.factors, station=one.station)
+        for one in groups
+    ]
+    return with_joints(*tables) if len(tables) > 1 else tables[0]
+
+
+def worked_lines(
+    groups: Sequence[Judged], requirement: Requirement, row: Mapping[str, Any]
+) -> list[Line] | None:
+    """Lines of a row of the margin table; None where no check works it."""
+    wanted = tuple(str(row[key]) for key in ("wall", "mode", "level"))
+    for name, checks, loads, factors, _ in groups:
+        labels = [str(case) for case in loads.cases]
+        for check in checks:
+            if (f"{name}: {check.part}", check.mode, check.level) != wanted or check.work is None:
+                continue
+            i = labels.index(str(row["case"]))  # F1 to M3 are the loads of this case
+            ratio = float(np.broadcast_to(check.ratio, len(labels))[i])
+            if np.isclose(ratio, float(row["ratio"]), rtol=1e-9, atol=0.0):
+                return check.work(i) + _closing(check, i, ratio, loads, requirement, factors)
+    return None
+
+
+def _closing(
+    check: JointCheck,
+    i: int,
+    ratio: float,
+    loads: JointLoads,
+    requirement: Requirement,
+    factors: JointFactors,
+) -> list[Line]:
+    """Lines from the ratio of a case to its margin."""
+    fitting, said = _factor(check, requirement, factors)
+    allowance = requirement.deflection_allowance
+    total = case_factors(requirement, loads.at_point)[check.level][i]
+    safety = total / allowance / (requirement.special_factor if check.level == "ultimate" else 1.0)
+    factor = safety * allowance * fitting
+    return [
+        *given("-", f"{check.level} load over the given load of the case", FS=safety),
+        *given("-", "deflection allowance, 14 CFR 23.301(c)", da=allowance),
+        *given("-", said, ff=fitting),
+        line("factor", factor, "-", "FS * da * ff"),
+        line("RF", ratio / factor, "-", "R / factor"),
+        line("MS", ratio / factor - 1, "-", "RF - 1"),
+    ]
 
 
 def joint_rows(
@@ -229,7 +315,7 @@ def joint_rows(
     cases, count = len(loads.cases), len(checks)
     factor = np.ravel(divisors)
     ratio = np.ravel([np.broadcast_to(check.ratio, cases) for check in checks])
-    met = factor > 0.0  # a case at ultimate load meets no check at limit load
+    met = (factor > 0.0) & ~np.isnan(ratio)  # a case at ultimate load meets no check at limit load
     case, check_of = np.tile(np.arange(cases), count)[met], np.repeat(np.arange(count), cases)[met]
     ratio, factor = ratio[met], factor[met]
     spare = reserve(ratio, factor)

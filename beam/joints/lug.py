@@ -9,6 +9,7 @@
          |<- arm ->|<- edge ->|
 """
 
+from collections.abc import Callable
 from typing import Annotated, NamedTuple
 
 import numpy as np
@@ -18,9 +19,13 @@ from beam.joints.joint_rows import (
     JointCheck,
     JointFactors,
     JointLoads,
+    Judged,
     Kind,
+    Line,
+    given,
     interaction_ratio,
-    joint_rows,
+    judged_rows,
+    line,
     of_metal,
     strength_ratio,
 )
@@ -31,6 +36,8 @@ from materials.checks import Array, Frozen, Limits, Numbers, OptionalNumbers, Ta
 from materials.source import SOURCED
 
 BOTH: tuple[Level, Level] = ("ultimate", "limit")
+BEARING = {"shear-bearing", "bearing", "bearing yield"}
+"""Axial modes of bearing stress."""
 OBLIQUE = 1.6
 """Power of the interaction of axial and transverse load."""
 BUSHING_YIELD = 1.85
@@ -330,19 +337,105 @@ class Lug(Frozen, eq=True):
 
     def _closed_form(self) -> dict[str, float]:
         """Axial strengths by ASME BTH-1 [N]."""
-        D, w, t, metal = self.hole, self.width, self.thickness, self.metal
-        pin = (
-            D if self.bushing is not None else self.pin_diameter
-        )  # a bushing that fills the hole bears as a pin
-        be, a, across = (w - D) / 2, self.edge - D / 2, self.across_grain[0]
-        Cr = 1 - 0.275 * np.sqrt(max(1 - (pin / D) ** 2, 0.0))
-        counts = min(be, 4 * t, 0.6 * be * metal.Ftu / metal.Fty * np.sqrt(D / be))
-        phi = np.radians(55 * pin / D)
+        D, t, metal = self.hole, self.thickness, self.metal
+        pin, a, across = self._bearing_pin, self.edge - D / 2, self.across_grain[0]
+        be, Cr, counts, phi = self._effective
         return {
             "net tension": float(Cr * metal.Ftu * 2 * t * counts),
             "splitting": float(Cr * across * (1.13 * a + 0.92 * be / (1 + be / D)) * t),
             "shear-out": float(0.7 * across * 2 * (a + pin / 2 * (1 - np.cos(phi))) * t),
         }
+
+    @property
+    def _bearing_pin(self) -> float:
+        """Diameter that bears in the hole: of the pin, or of a bushing, which fills it [m]."""
+        return self.pin_diameter if self.bushing is None else self.hole
+
+    @property
+    def _effective(self) -> tuple[float, float, float, float]:
+        """Width beside the hole [m], Cr [-], width that counts [m], angle of the shear planes [rad] of ASME BTH-1."""
+        D, t, metal, pin = self.hole, self.thickness, self.metal, self._bearing_pin
+        be = (self.width - D) / 2
+        Cr = 1 - 0.275 * np.sqrt(max(1 - (pin / D) ** 2, 0.0))
+        counts = min(be, 4 * t, 0.6 * be * metal.Ftu / metal.Fty * np.sqrt(D / be))
+        return be, float(Cr), float(counts), float(np.radians(55 * pin / D))
+
+    def _sizes(self) -> list[Line]:
+        """Lines of the sizes of the lug."""
+        return given("m", D=self.hole, w=self.width, e=self.edge, t=self.thickness)
+
+    def _axial_work(self, mode: str, load: float, edge_ratio: float) -> list[Line]:
+        """Lines to the strength P of an axial mode, `load` [N]; its bearing strength is that at an edge ratio [-]."""
+        metal, (Ftux, Ftyx) = self.metal, self.across_grain
+        at_limit = "yield" in mode
+        lines = self._sizes()
+        if mode in ("net tension", "net yield"):
+            lines += given("Pa", self._said, Ftu=metal.Ftu, Fty=metal.Fty)
+        elif not mode.startswith(("bearing", "pushed")):
+            lines += given("Pa", self._said, Ftux=Ftux, Ftyx=Ftyx)
+        if mode.startswith(("bearing", "pushed")):
+            lines += given(
+                "Pa", f"at e/D {edge_ratio:.4g}; {self._said}", Fbr=self._bearing(edge_ratio)[at_limit]
+            )
+            return [*lines, line("P", load, "N", "Fbr * D * t")]
+        if mode == "net yield":
+            return [*lines, line("P", load, "N", "Fty * (w - D) * t")]
+        if mode == "shear-out yield":
+            return [*lines, line("P", load, "N", "2 * (e - D / 2) * t * Ftyx / sqrt(3)")]
+        if mode == "axial yield":
+            ultimate = min(self.strength.ultimate.values())
+            lines += given("N", "the lowest at ultimate load", Pu=ultimate)
+            lines += given("-", self._limit_rule, C=load / (Ftyx / Ftux * ultimate))
+            return [*lines, line("P", load, "N", "C * Ftyx / Ftux * Pu")]
+        if self.curves.net is not None and self.curves.bearing is not None:
+            if mode == "net tension":
+                lines += given("-", self._rule, Kt=self.curves.net.at(self.width / self.hole))
+                return [*lines, line("P", load, "N", "Kt * Ftu * (w - D) * t")]
+            lines += given("-", self._rule, Kbr=self.curves.bearing.at(self.edge / self.hole))
+            return [*lines, line("P", load, "N", "Kbr * Ftux * D * t")]
+        be, Cr, counts, phi = self._effective
+        lines += given("m", "bears in the hole", Dp=self._bearing_pin)
+        lines += [
+            line("be", be, "m", "(w - D) / 2"),
+            line("a", self.edge - self.hole / 2, "m", "e - D / 2"),
+            line("Cr", Cr, "-", "1 - 0.275 * sqrt(1 - (Dp / D)^2)"),
+        ]
+        if mode == "net tension":
+            text = "min(be, 4 * t, 0.6 * be * Ftu / Fty * sqrt(D / be))"
+            return [*lines, line("beff", counts, "m", text), line("P", load, "N", "Cr * Ftu * 2 * t * beff")]
+        if mode == "splitting":
+            return [*lines, line("P", load, "N", "Cr * Ftux * (1.13 * a + 0.92 * be / (1 + be / D)) * t")]
+        return [
+            *lines,
+            line("phi", phi, "rad", "55 * pi / 180 * Dp / D"),
+            line("P", load, "N", "0.7 * Ftux * 2 * (a + Dp / 2 * (1 - cos(phi))) * t"),
+        ]
+
+    def _across_work(self, at: int) -> list[Line]:
+        """Lines to the transverse strength Ptr at ultimate (0) or limit load (1)."""
+        found, bears = self.strength.across, self.hole * self.thickness
+        assert found is not None
+        rule = self.curves.transverse if at == 0 else None
+        strength = self.across_grain[0 if rule is not None else 1]
+        w, D, t = self.width, self.hole, self.thickness
+        if self.areas is not None:
+            lines = given("m2", **{f"A{k + 1}": area for k, area in enumerate(self.areas)})
+        else:
+            A1, A2 = (w / 2 - D / (2 * np.sqrt(2))) * t, (w - D) * t / 2
+            lines = [
+                line("A1", A1, "m2", "(w / 2 - D / (2 * sqrt(2))) * t"),
+                line("A2", A2, "m2", "(w - D) * t / 2"),
+                line("A3", min(A2, (self.edge - D / 2) * t), "m2", "min(A2, (e - D / 2) * t)"),
+                line("A4", A1, "m2", "A1"),
+            ]
+        return [
+            *lines,
+            line("Aav", self.mean_area, "m2", "6 / (3 / A1 + 1 / A2 + 1 / A3 + 1 / A4)"),
+            line("q", self.mean_area / bears, "-", "Aav / (D * t)"),
+            *given("-", f"curve at q; {self._across_rule}", Ktr=found[at] / (bears * strength)),
+            *given("Pa", self._said, Ftr=strength),
+            line("Ptr", found[at], "N", "Ktr * D * t * Ftr"),
+        ]
 
     @checked
     def margins(self, loads: JointLoads, requirement: Requirement) -> Table:
@@ -365,41 +458,92 @@ class Lug(Frozen, eq=True):
         ValueError
             If there is a moment, a transverse load without its curve, or a sideways load without the arm.
         """
+        return judged_rows(self._judged(loads, requirement), requirement)
+
+    def _judged(self, loads: JointLoads, requirement: Requirement) -> list[Judged]:
+        """Checks of the lug and its bushing, each with its lines."""
         axial, transverse, sideways = loads.force.T
         self._refuse_loads(loads)
         pull, push, total = np.maximum(axial, 0.0), np.maximum(-axial, 0.0), np.hypot(axial, transverse)
         found, said = self.strength, self._said
         own = "" if self.metal.Fbru and self.metal.Fbry else "own rule: tensile strength for bearing; "
-        bearing = {"shear-bearing", "bearing", "bearing yield"}
         checks = []
         more = self.factors.fitting_of("bearing")[0] / self.factors.fitting_of("strength")[0]
-        for i, (level, modes, how) in enumerate(
+        for at, (level, modes, how) in enumerate(
             ((BOTH[0], found.ultimate, self._rule), (BOTH[1], found.limit, self._limit_rule))
         ):
-            tail, pushed = (" yield" if level == "limit" else ""), found.pushed[i]
+            tail, pushed = (" yield" if level == "limit" else ""), found.pushed[at]
             for mode, load in modes.items():
-                kind: Kind = "bearing" if mode in bearing else "strength"
-                checks.append(
-                    JointCheck("lug", mode, level, strength_ratio(load, pull), f"{how}; {said}", kind)
-                )
-            ratio = strength_ratio(pushed, push)
-            checks.append(JointCheck("lug", f"pushed{tail}", level, ratio, own + said, "bearing"))
+                kind: Kind = "bearing" if mode in BEARING else "strength"
+                ratio, work = strength_ratio(load, pull), self._axial(mode, load, pull)
+                checks.append(JointCheck("lug", mode, level, ratio, f"{how}; {said}", kind, work=work))
+            ratio, mode = strength_ratio(pushed, push), f"pushed{tail}"
+            work = self._axial(mode, pushed, push)
+            checks.append(JointCheck("lug", mode, level, ratio, own + said, "bearing", work=work))
             if found.across is not None:
-                along = min(load / (more if mode in bearing else 1.0) for mode, load in modes.items())
-                use = pull / along + push * more / pushed
-                ratio = interaction_ratio((use, OBLIQUE), (abs(transverse) / found.across[i], OBLIQUE))
-                checks.append(
-                    JointCheck("lug", f"oblique{tail}", level, ratio, f"{self._across_rule}; {said}")
-                )
+                weighed = {m: load / (more if m in BEARING else 1.0) for m, load in modes.items()}
+                least = min(weighed, key=lambda one: weighed[one])
+                use = pull / weighed[least] + push * more / pushed
+                ratio = interaction_ratio((use, OBLIQUE), (abs(transverse) / found.across[at], OBLIQUE))
+                work = self._oblique(at, axial, ratio, modes, least, more)
+                text = f"{self._across_rule}; {said}"
+                checks.append(JointCheck("lug", f"oblique{tail}", level, ratio, text, work=work))
             if self.arm is not None:
                 w, t = self.width, self.thickness
                 side = np.maximum(abs(sideways), self.sideways * total)
                 bent = 6 * self.arm * (side / (w * t**2) + abs(transverse) / (t * w**2))
-                ratio = strength_ratio((self.metal.Ftu, self.metal.Fty)[i], abs(axial) / (w * t) + bent)
+                stress = abs(axial) / (w * t) + bent
+                ratio = strength_ratio((self.metal.Ftu, self.metal.Fty)[at], stress)
                 text = f"elastic; sideways at least {self.sideways:g} of the load; {said}"
-                checks.append(JointCheck("lug", f"root section{tail}", level, ratio, text))
+                work = self._root(at, side, stress)
+                checks.append(JointCheck("lug", f"root section{tail}", level, ratio, text, work=work))
         checks += self._of_bushing(total)
-        return joint_rows(self.name, checks, loads, requirement, factors=self.factors, station=self.station)
+        return [Judged(self.name, checks, loads, self.factors, self.station)]
+
+    def _axial(self, mode: str, strength: float, load: Array) -> Callable[[int], list[Line]]:
+        """Lines of an axial mode, of its load (case,) [N]."""
+        ratio = 2.0 if mode.startswith("pushed") else self.edge / self.hole
+        return lambda i: [
+            *self._axial_work(mode, strength, ratio),
+            line("R", strength / load[i], "-", "P / abs(F1)"),
+        ]
+
+    def _oblique(
+        self, at: int, axial: Array, ratio: Array, modes: dict[str, float], least: str, more: float
+    ) -> Callable[[int], list[Line]]:
+        """Lines of the interaction of axial and transverse load; a bearing mode weighs by the factors' ratio."""
+        bears = least in BEARING
+
+        def work(i: int) -> list[Line]:
+            mode = least if axial[i] > 0.0 else f"pushed{' yield' if at else ''}"
+            strength = modes[least] if axial[i] > 0.0 else self.strength.pushed[at]
+            weighs = more if bears or axial[i] <= 0.0 else 1.0
+            return [
+                *self._axial_work(
+                    mode, strength, 2.0 if mode.startswith("pushed") else self.edge / self.hole
+                ),
+                *given("-", "bearing over fitting factor", fb=weighs),
+                line("ua", abs(axial[i]) * weighs / strength, "-", "abs(F1) * fb / P"),
+                *self._across_work(at),
+                line("R", ratio[i], "-", "1 / (ua^1.6 + (abs(F2) / Ptr)^1.6)^(1 / 1.6)"),
+            ]
+
+        return work
+
+    def _root(self, at: int, side: Array, stress: Array) -> Callable[[int], list[Line]]:
+        """Lines of the root section."""
+        strength, name = ((self.metal.Ftu, "Ftu"), (self.metal.Fty, "Fty"))[at]
+        return lambda i: [
+            *self._sizes(),
+            *given("m", arm=self.arm or 0.0),
+            *given("-", "least share of the load sideways", share=self.sideways),
+            *given("Pa", self._said, **{name: strength}),
+            line("side", side[i], "N", "max(abs(F3), share * sqrt(F1^2 + F2^2))"),
+            line(
+                "s", stress[i], "Pa", "abs(F1) / (w * t) + 6 * arm * (side / (w * t^2) + abs(F2) / (t * w^2))"
+            ),
+            line("R", strength / stress[i], "-", f"{name} / s"),
+        ]
 
     def _of_bushing(self, load: Array) -> list[JointCheck]:
         """Yield and pressure of the bushing under the load on it (case,)."""
@@ -407,18 +551,37 @@ class Lug(Frozen, eq=True):
             return []
         bushing, contact = self.bushing, self.pin_diameter * min(self.bushing.length, self.thickness)
         said = of_metal(bushing.metal, "Fcy")
+
+        def work(name: str, allowed: float, text: str, formula: str) -> Callable[[int], list[Line]]:
+            return lambda i: [
+                *given("m", Dp=self.pin_diameter, L=bushing.length, t=self.thickness),
+                line("Ab", contact, "m2", "Dp * min(L, t)"),
+                *given("Pa", text, **{name: allowed}),
+                line("P", load[i], "N", "sqrt(F1^2 + F2^2)"),
+                line(
+                    "R", (BUSHING_YIELD if name == "Fcy" else 1.0) * allowed * contact / load[i], "-", formula
+                ),
+            ]
+
         yields = BUSHING_YIELD * bushing.metal.need("Fcy") * contact
         text = f"{BUSHING_YIELD:g} Fcy (quoted elsewhere); {said}"
         out = [
             JointCheck(
-                "bushing", "bearing yield", "limit", strength_ratio(yields, load), text, kind="bearing"
+                "bushing",
+                "bearing yield",
+                "limit",
+                strength_ratio(yields, load),
+                text,
+                kind="bearing",
+                work=work("Fcy", bushing.metal.need("Fcy"), said, "1.85 * Fcy * Ab / P"),
             )
         ]
         if bushing.allowed_pressure is not None:
             ratio = strength_ratio(bushing.allowed_pressure * contact, load)
             out.append(
-                JointCheck("bushing", "pressure", "limit", ratio, f"{bushing.pressure_basis}", "bearing")
-            )
+                JointCheck("bushing", "pressure", "limit", ratio, f"{bushing.pressure_basis}", "bearing",
+                           work=work("p", bushing.allowed_pressure, f"{bushing.pressure_basis}", "p * Ab / P"))
+            )  # fmt: skip
         return out
 
     def _refuse_loads(self, loads: JointLoads) -> None:

@@ -15,8 +15,12 @@ from beam.joints.joint_rows import (
     JointCheck,
     JointFactors,
     JointLoads,
+    Judged,
+    Line,
+    given,
     interaction_ratio,
-    joint_rows,
+    judged_rows,
+    line,
     of_metal,
     strength_ratio,
 )
@@ -218,6 +222,10 @@ class Pin(Frozen, eq=True):
         DataFrame
             Rows of the margin table.
         """
+        return judged_rows(self._judged(loads, requirement), requirement)
+
+    def _judged(self, loads: JointLoads, requirement: Requirement) -> list[Judged]:
+        """Checks of the pin, each with its lines."""
         P = np.hypot(loads.force[:, 0], loads.force[:, 1])
         metal = self.metal
         said, in_shear = of_metal(metal, "Ftu", "elongation"), of_metal(metal, "Fsu")
@@ -230,10 +238,64 @@ class Pin(Frozen, eq=True):
             even = f"lugs bear on {1e3 * b1:.3g} and 2 x {1e3 * b2:.3g} mm, {governs} limits"
         yields = metal.Fty * self.section_modulus / self.moment_per_load
         together = interaction_ratio((P / self.shear_load, 2.0), (P / bending, 2.0))
+
+        def load(i: int) -> list[Line]:
+            return [line("P", P[i], "N", "sqrt(F1^2 + F2^2)")]
+
+        def shear(i: int) -> list[Line]:
+            planes = 2 if self.arrangement == "double" else 1
+            return [
+                *load(i),
+                *given("m", D=self.diameter, d=self.bore),
+                *given("Pa", in_shear, Fsu=metal.need("Fsu")),
+                line("A", self.area, "m2", "pi / 4 * (D^2 - d^2)"),
+                line("Pus", self.shear_load, "N", f"{planes} * Fsu * A"),
+            ]
+
+        def of_pin(name: str, strength: float, factor: float) -> list[Line]:
+            double = self.arrangement == "double"
+            return [
+                *given("m", D=self.diameter, d=self.bore, t1=self.outer, t2=self.middle, g=self.gap),
+                *given("-", even, peaking=self.peaking),
+                *given("-", "moment over strength x S", k=factor),
+                *given("Pa", said, **{name: strength}),
+                line("S", self.section_modulus, "m3", "pi * (D^4 - d^4) / (32 * D)"),
+                line("Mu", factor * strength * self.section_modulus, "N m", f"k * {name} * S"),
+                line(
+                    "b", self.arm, "m", "t1 / 2 + g + peaking * t2 / 4" if double else "t1 / 2 + t2 / 2 + g"
+                ),
+                line("arm", self.moment_per_load, "m", "b" if self.arrangement == "single free" else "b / 2"),
+            ]
+
+        def bend(i: int) -> list[Line]:
+            lines = [*load(i), *of_pin("Ftu", metal.Ftu, self.moment_factor)]
+            if self.lugs is None:
+                return [*lines, line("Pub", bending, "N", "Mu / arm")]
+            P1, P2 = self.lugs
+            lines += given("N", "of one outer lug and of the middle lug", P1=P1, P2=P2)
+            if self.balanced.governs != "pin":
+                return [
+                    *lines,
+                    line("Pub", bending, "N", "min(2 * P1, P2)", f"{self.balanced.governs} limits"),
+                ]
+            C = P1 * P2 / (P1 * self.middle + P2 * self.outer)
+            return [
+                *lines,
+                line("C", C, "N/m", "P1 * P2 / (P1 * t2 + P2 * t1)"),
+                line("Pub", bending, "N", "2 * C * (sqrt(2 * Mu / C + g^2) - g)"),
+            ]
+
         checks = [
-            JointCheck("pin", "shear", "ultimate", strength_ratio(self.shear_load, P), in_shear),
-            JointCheck("pin", "bending", "ultimate", strength_ratio(bending, P), f"{even}, {k}; {said}"),
-            JointCheck("pin", "shear and bending", "ultimate", together, f"Rs^2 + Rb^2; {even}, {k}; {both}"),
-            JointCheck("pin", "bending yield", "limit", strength_ratio(yields, P), f"elastic; {said}"),
-        ]
-        return joint_rows(self.name, checks, loads, requirement, factors=self.factors, station=self.station)
+            JointCheck("pin", "shear", "ultimate", strength_ratio(self.shear_load, P), in_shear,
+                       work=lambda i: [*shear(i), line("R", self.shear_load / P[i], "-", "Pus / P")]),
+            JointCheck("pin", "bending", "ultimate", strength_ratio(bending, P), f"{even}, {k}; {said}",
+                       work=lambda i: [*bend(i), line("R", bending / P[i], "-", "Pub / P")]),
+            JointCheck("pin", "shear and bending", "ultimate", together, f"Rs^2 + Rb^2; {even}, {k}; {both}",
+                       work=lambda i: [*shear(i), *bend(i)[1:], line("Rs", P[i] / self.shear_load, "-", "P / Pus"),
+                                       line("Rb", P[i] / bending, "-", "P / Pub"),
+                                       line("R", together[i], "-", "1 / sqrt(Rs^2 + Rb^2)")]),
+            JointCheck("pin", "bending yield", "limit", strength_ratio(yields, P), f"elastic; {said}",
+                       work=lambda i: [*load(i), *of_pin("Fty", metal.Fty, 1.0), line("Py", yields, "N", "Mu / arm"),
+                                       line("R", yields / P[i], "-", "Py / P")]),
+        ]  # fmt: skip
+        return [Judged(self.name, checks, loads, self.factors, self.station)]

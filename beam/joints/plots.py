@@ -7,8 +7,9 @@ from matplotlib.axes import Axes
 from matplotlib.lines import Line2D
 from matplotlib.patches import Rectangle
 
-from beam.joints.assembly import NOISE, Fitting, free_body, load_factors
+from beam.joints.assembly import load_factors
 from beam.joints.bond import BondedSleeve
+from beam.joints.fitting import NOISE, Fitting, free_body
 from beam.joints.joint_rows import JointLoads
 from beam.plots import BLUE, GREEN, RED, one_or_new
 from beam.strength import Requirement, Service

@@ -9,6 +9,7 @@
            +---> e2   |  base  |
 """
 
+from collections.abc import Callable
 from typing import Annotated, Literal, NamedTuple, Self
 
 import numpy as np
@@ -16,7 +17,18 @@ import numpy as np
 from beam.joints.bolted_plates import InstalledBolt
 from beam.joints.bushing import SIZE
 from beam.joints.crushing import PRESSURE, STRAIN, squeezed_box
-from beam.joints.joint_rows import JointCheck, JointFactors, JointLoads, joint_rows, of_metal, strength_ratio
+from beam.joints.joint_rows import (
+    JointCheck,
+    JointFactors,
+    JointLoads,
+    Judged,
+    Line,
+    given,
+    judged_rows,
+    line,
+    of_metal,
+    strength_ratio,
+)
 from beam.strength.requirement import Requirement, Service
 from beam.strut import Band, MoldLine, PlyBook
 from laminate import Laminate
@@ -324,6 +336,10 @@ class Saddle(Frozen, eq=True):
         ValueError
             If the saddle does not hold the side walls and loads press them.
         """
+        return judged_rows(self._judged(loads, requirement), requirement)
+
+    def _judged(self, loads: JointLoads, requirement: Requirement) -> list[Judged]:
+        """Checks of pressure, wall bending, and slip or bond, each with its lines."""
         self._refuse_loads(loads)
         faces, said = self.pressure(loads), self.strength_basis
         clamp = self.hold.most / (self.width * self.length) if isinstance(self.hold, Clamp) else 0.0
@@ -336,21 +352,53 @@ class Saddle(Frozen, eq=True):
             if before:
                 text += f"; clamped at {before / 1e6:.3g} MPa"
             left = max(self.crush - before, 0.0)
-            checks.append(
-                JointCheck(part, mode, "ultimate", strength_ratio(left, pressure), text, laminate=True)
-            )
+            ratio, work = strength_ratio(left, pressure), self._press_work(face, pressure, before, self.crush)
+            checks.append(JointCheck(part, mode, "ultimate", ratio, text, laminate=True, work=work))
             if not self.filled:
                 bears = self._bent_at(face)
                 ratio = strength_ratio(max(bears - before, 0.0), pressure)
                 bent = f"hollow box, sharp corners, even pressure on two walls; {text}"
-                checks.append(JointCheck(part, "wall bending", "ultimate", ratio, bent, laminate=True))
+                work = self._press_work(face, pressure, before, bears)
+                checks.append(
+                    JointCheck(part, "wall bending", "ultimate", ratio, bent, laminate=True, work=work)
+                )
         if isinstance(self.hold, Clamp):
             checks += self._slip(self.hold, loads)
         else:
             checks += self._pulled(faces)
             for state in requirement.services:
                 checks.append(self._sheared(self.hold, loads, state))
-        return joint_rows(self.name, checks, loads, requirement, factors=self.factors, station=self.station)
+        return [Judged(self.name, checks, loads, self.factors, self.station)]
+
+    def _face_work(self, face: str, pressure: Array, i: int) -> list[Line]:
+        """Lines to the pressure p at the loaded end of a face."""
+        formed = isinstance(self.hold, Clamp) and self.torsion == "form"
+        twist = " + 6 * abs(M1) / (b^2 * L)" if formed else ""
+        if face == "e3":
+            lines, text = (
+                given("m", L=self.length, b=self.width),
+                "abs(F3) / (b * L) + 6 * abs(M2) / (b * L^2)" + twist,
+            )
+        else:
+            lines, text = (
+                given("m", L=self.length, h=self.height),
+                "abs(F2) / (h * L) + 6 * abs(M3) / (h * L^2)",
+            )
+        return [*lines, line("p", pressure[i], "Pa", text)]
+
+    def _press_work(
+        self, face: str, pressure: Array, before: float, bears: float
+    ) -> Callable[[int], list[Line]]:
+        """Lines of a face that bears a pressure [Pa], under the clamp before [Pa] and the load."""
+
+        def work(i: int) -> list[Line]:
+            lines = self._face_work(face, pressure, i)
+            bent = "even pressure that bends the walls of the box to the allowed strain, by its frame"
+            said = self.strength_basis if bears == self.crush else bent
+            lines += [*given("Pa", said, pb=bears), *given("Pa", "of the clamp", pc=before)]
+            return [*lines, line("R", max(bears - before, 0.0) / pressure[i], "-", "max(pb - pc, 0) / p")]
+
+        return work
 
     def _bent_at(self, face: str) -> float:
         """Even pressure on two opposite walls that bends them to the allowed strain [Pa]."""
@@ -372,11 +420,33 @@ class Saddle(Frozen, eq=True):
         pulled = F3 + 3 * M2 / self.length
         bolts = f"either sense of F3; {of_metal(hold.bolt.fastener.metal, 'Ftu')}"
         slip = strength_ratio(2 * hold.friction * hold.least, asked)
+        gap, broken = strength_ratio(hold.least, pulled), strength_ratio(strength, pulled)
+
+        def slip_work(i: int) -> list[Line]:
+            turns = " + (M1 / (depth / 2))^2" if self.torsion == "friction" else ""
+            return [
+                *given("m", depth=self.depth),
+                *given("-", hold.friction_basis, mu=hold.friction),
+                *given("N", f"least clamp; {tight}", Fc=hold.least),
+                line("slide", sliding[i], "N", f"sqrt(F1^2{turns})"),
+                line("R", slip[i], "-", "2 * mu * Fc / (slide + mu * abs(F3))"),
+            ]
+
+        def bolt_work(name: str, value: float, said: str, ratio: Array) -> Callable[[int], list[Line]]:
+            return lambda i: [
+                *given("m", L=self.length),
+                *given("N", said, **{name: value}),
+                line("pull", pulled[i], "N", "abs(F3) + 3 * abs(M2) / L"),
+                line("R", ratio[i], "-", f"{name} / pull"),
+            ]
+
         return [
-            JointCheck("clamp", "slip", "ultimate", slip, text),
-            JointCheck("clamp", "gapping", "limit", strength_ratio(hold.least, pulled), tight),
-            JointCheck("clamp", "bolt tension", "ultimate", strength_ratio(strength, pulled), bolts),
-        ]
+            JointCheck("clamp", "slip", "ultimate", slip, text, work=slip_work),
+            JointCheck("clamp", "gapping", "limit", gap, tight,
+                       work=bolt_work("Fc", hold.least, f"least clamp; {tight}", gap)),
+            JointCheck("clamp", "bolt tension", "ultimate", broken, bolts,
+                       work=bolt_work("Put", strength, f"all bolts; {bolts}", broken)),
+        ]  # fmt: skip
 
     def _pulled(self, faces: Faces) -> list[JointCheck]:
         """Pull on the bond of the faces that the loads lift."""
@@ -384,12 +454,19 @@ class Saddle(Frozen, eq=True):
         text = f"a fifth of the tensile strength (own rule); {self.strength_basis}"
         allowed = PULL_SHARE * self.pull
         found = [("e3", faces.across_e3[0]), ("e2", faces.across_e2[0])][: 2 if self.sides else 1]
+
+        def work(face: str, p: Array) -> Callable[[int], list[Line]]:
+            return lambda i: [
+                *self._face_work(face, p, i),
+                *given("Pa", self.strength_basis, pull=self.pull or 0.0),
+                line("R", allowed / p[i], "-", f"{PULL_SHARE:g} * pull / p"),
+            ]
+
         return [
-            JointCheck(
-                f"bond across {face}", "pull", "ultimate", strength_ratio(allowed, p), text, laminate=True
-            )
+            JointCheck(f"bond across {face}", "pull", "ultimate", strength_ratio(allowed, p), text, laminate=True,
+                       work=work(face, p))
             for face, p in found
-        ]
+        ]  # fmt: skip
 
     def _sheared(self, glue: Glue, loads: JointLoads, state: Service) -> JointCheck:
         """Shear of the bond in one service."""
@@ -408,7 +485,25 @@ class Saddle(Frozen, eq=True):
         left = max(curve.shear_strength - thermal, 0.0)
         text = f"peak of shear lag on a rigid saddle, heat {thermal / 1e6:.3g} MPa; {curve.source}"
         ratio = strength_ratio(left, np.hypot(along, across))
-        return JointCheck("bond", "shear", "ultimate", ratio, text, service=state.title)
+
+        def work(i: int) -> list[Line]:
+            sides = " + h" if self.sides else ""
+            return [
+                *given("m", L=L, b=self.width, h=self.height, depth=self.depth, t=t, eta=glue.thickness),
+                *given("Pa", str(curve.source), G=curve.G, taup=curve.shear_strength),
+                *given("Pa", "moduli of the wall", Ex=moduli.Ex, Gxy=moduli.Gxy),
+                *given("-", "saddle and wall, free strain of heat apart", mismatch=mismatch),
+                line("nx", flow[i], "N/m", f"abs(F1) / (2 * (b{sides}))"),
+                line("ns", turning[i], "N/m", f"abs(M1) / ({'2 * ' if self.sides else ''}b * depth)"),
+                line("k", k, "1/m", "sqrt(G / (eta * Ex * t))"),
+                line("kt", kt, "1/m", "sqrt(G / (eta * Gxy * t))"),
+                line("tx", along[i], "Pa", "nx * k / tanh(k * L)"),
+                line("ts", across[i], "Pa", "ns * kt / tanh(kt * L)"),
+                line("heat", thermal, "Pa", "G * mismatch * tanh(k * L / 2) / (eta * k)"),
+                line("R", ratio[i], "-", "max(taup - heat, 0) / sqrt(tx^2 + ts^2)"),
+            ]
+
+        return JointCheck("bond", "shear", "ultimate", ratio, text, service=state.title, work=work)
 
 
 def _refuse_ends(band: Band, book: PlyBook, wall: str, length: float) -> None:

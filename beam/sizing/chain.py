@@ -117,8 +117,8 @@ class _Grid:
 class Chains:
     """Chains of the lay-ups `counts` (candidate, kind) under the rules for plies that end.
 
-    `limits` are the fewest and the most counts of each bay, (bay, kind), where these differ; counts of `local` kinds
-    may grow.
+    `limits` are the fewest and the most counts of each bay, (bay, kind), where these differ: the mass of other lay-ups
+    is inf there. Counts of `local` kinds may grow.
     """
 
     def __init__(
@@ -163,7 +163,6 @@ class Chains:
         for bay in order:
             other = bay + 1 if outboard else bay - 1
             grid, steps = self.boundaries[min(bay, other)]
-            value[bay, ~grid.inside] = np.inf
             value[bay, grid.inside] += steps.least(grid.spread(value[other]), outboard=outboard)[grid.at]
         return value
 

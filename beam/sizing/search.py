@@ -19,7 +19,7 @@ from beam.strength.section_forces import (
     restraint_beside_tube,
     section_forces,
 )
-from beam.strut import PointLoads, Span, Strut
+from beam.strut import Band, PointLoads, Span, Strut
 from beam.strut.axis import SNAP
 from beam.strut.point_loads import before, past
 from beam.strut.supports import Supports, support_sets
@@ -56,6 +56,7 @@ class Search:
         supports: Supports | None = None,
         *,
         hold: bool = False,
+        bands: Sequence[Band] = (),
     ) -> None:
         self.lattice, self.requirement = lattice, requirement
         self.feasibility = Feasibility(lattice=lattice, requirement=requirement)
@@ -71,7 +72,10 @@ class Search:
         for span in self.spans:
             span.held.refuse_play()
         enters = np.unique(np.concatenate([loads.at, *(_outboard_of_root(span) for span in self.spans)]))
-        self.stations = [self._check_stations(bay, enters) for bay in range(lattice.bays)]
+        steps = np.concatenate(
+            [enters, lattice.mold_line.stations, [s for b in bands for s in (b.start, b.end)]]
+        )
+        self.stations = [self._check_stations(bay, enters, steps) for bay in range(lattice.bays)]
         self.forces = [self._forces(loads, s, self.spans) for s in self.stations]
         self.factors = case_factors(requirement, loads)
         self.cases, self.loads = len(loads.force), loads
@@ -210,13 +214,12 @@ class Search:
         start, end = self.lattice.stations[bay : bay + 2]
         return f"bay {bay + 1} ({start:.4g} to {end:.4g} m)"
 
-    def _check_stations(self, bay: int, at: Array) -> Array:
-        """Ends of the bay and its middle, and both sides of every step and load in it [m].
+    def _check_stations(self, bay: int, at: Array, steps: Array) -> Array:
+        """Ends of the bay and its middle, every step, edge of a band and load in it, and both sides of a load [m].
 
         A load still counts at its own station, and a little beyond: `past` is its outboard side.
         """
         start, end = self.lattice.stations[bay : bay + 2]
-        steps = np.concatenate([at, self.lattice.mold_line.stations])
         steps = steps[(steps > start) & (steps < end)]
         last = end if bay == self.lattice.bays - 1 else float(before(end, self.lattice.mold_line.length))
         beyond = past(at, self.lattice.mold_line.length)

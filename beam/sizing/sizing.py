@@ -214,7 +214,7 @@ def lightest(
         )
 
     straight = is_straight(lattice.mold_line) and not bands
-    search = Search(lattice, loads, requirement, say, supports, hold=not straight)
+    search = Search(lattice, loads, requirement, say, supports, hold=not straight, bands=bands)
     recheck = MarginRecheck(search, loads, labels)
     said: list[str] = []
     known: list[PlyBook] = []

@@ -16,6 +16,8 @@ from beam.strut import PointLoads, Strut
 from materials.checks import Array
 
 WHOLE_STRUT = "whole strut"
+GlobalRatios = dict[str, tuple[Array, Array]]
+"""For each mode of the whole strut the ratio and the factor on load that it is divided by, (case,) each [-]."""
 
 
 def global_ratios(
@@ -25,8 +27,9 @@ def global_ratios(
     *,
     states: tuple[Service, ...] | None = None,
     deflected: bool = False,
-) -> dict[str, tuple[Array, Array]]:
-    """For each mode of the whole strut the ratio and the factor on load that it is divided by, (case,) each [-]."""
+    tip: Array | None = None,
+) -> GlobalRatios:
+    """Ratios of the whole strut in one stiffness; `tip` (case, 6) is its motion where another model gives it."""
     # Column: buckling factor under all loads of the case, over the ultimate factor; on redundant supports with the
     # forces of heat and moisture present and constant, the lowest over the services. Deflection, twist and other forms
     # of the tip's motion: the limit over the motion at limit load, measured from the strut at rest in its service.
@@ -36,22 +39,27 @@ def global_ratios(
     )
     factors = [strut.span.buckling_factor(loads, free_strain=strain) for strain in strains]
     ultimate = case_factors(requirement, loads)["ultimate"]
-    stiff = stiffness_ratios(strut, loads, requirement, deflected=deflected)
+    stiff = stiffness_ratios(strut, loads, requirement, deflected=deflected, tip=tip)
     return {COLUMN: (np.min(factors, axis=0), ultimate)} | stiff
 
 
 def stiffness_ratios(
-    strut: Strut, loads: PointLoads, requirement: Requirement, *, deflected: bool = False
-) -> dict[str, tuple[Array, Array]]:
+    strut: Strut,
+    loads: PointLoads,
+    requirement: Requirement,
+    *,
+    deflected: bool = False,
+    tip: Array | None = None,
+) -> GlobalRatios:
     """`global_ratios` of the limits on the tip and on the frequency that are set."""
-    out: dict[str, tuple[Array, Array]] = {}
+    out: GlobalRatios = {}
     limits = tip_limits(requirement)
-    if limits:
+    if limits and tip is None:
         tip = strut.span.displacement(loads, at=[strut.mold_line.length], large=deflected)[..., 0, :]
-        met = np.where(case_factors(requirement, loads)["limit"] > 0.0, 1.0, 0.0)
+    met = np.where(case_factors(requirement, loads)["limit"] > 0.0, 1.0, 0.0)
     for mode, (forms, limit) in limits.items():
         with np.errstate(divide="ignore"):
-            out[mode] = limit / np.linalg.norm(tip @ forms.T, axis=-1), met
+            out[mode] = limit / np.linalg.norm(np.asarray(tip) @ forms.T, axis=-1), met
     if requirement.frequency_limit is not None:
         lowest = strut.span.frequencies(1, masses=requirement.carried)[0]
         every = np.ones(len(loads.force))
@@ -67,3 +75,9 @@ def tip_limits(requirement: Requirement) -> dict[str, tuple[Array, float]]:
         TWIST: (six[3:4], requirement.twist_limit),
     } | {one.name: (np.array([one.form], dtype=float), one.limit) for one in requirement.tip_limits}
     return {mode: (forms, limit) for mode, (forms, limit) in found.items() if limit is not None}
+
+
+def lowest_modes(known: GlobalRatios, found: GlobalRatios) -> None:
+    """Lower the known ratios of the whole strut to those found in another stiffness."""
+    for mode, (ratio, divisor) in found.items():
+        known[mode] = np.minimum(ratio, known[mode][0]) if mode in known else ratio, divisor

@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from beam.strength.check import Check, Level
-from beam.strength.global_modes import WHOLE_STRUT, global_ratios
+from beam.strength.global_modes import WHOLE_STRUT, GlobalRatios, global_ratios, lowest_modes
 from beam.strength.ply_places import judged_allowables
 from beam.strength.requirement import (
     BUCKLING,
@@ -46,6 +46,7 @@ from beam.strength.station_ratios import LEVELS, WallRatios, ratios, reserve
 from beam.strength.wall_buckling import Known
 from beam.strut import IntroductionNote, PointLoads, Strut
 from beam.strut.axis import SNAP
+from beam.strut.introductions import reach_of
 from beam.strut.point_loads import before, past
 from beam.strut.supports import support_sets
 from materials import Lamina
@@ -56,9 +57,10 @@ if TYPE_CHECKING:
 
 INDEX = ("case", "station", "wall", "ply", "mode")
 WALL_ASSUMPTIONS = {
-    BUCKLING: "long flat wall, simply supported; stiffness of the service",
-    CURVED_BUCKLING: "wall between its corners, simply supported, with the knockdown of shells",
-    CORNER_OPENING: "lowest Zt of the plies, which is weakest between plies of different angles",
+    BUCKLING: "long flat wall, simply supported; stiffness of the service; hoop force Ny left out",
+    CURVED_BUCKLING: "wall between its corners, simply supported, with the knockdown of shells; Ny left out",
+    CORNER_OPENING: "lowest Zt of the plies, which is weakest between plies of different angles; NOT JUDGED: shear "
+    "between the plies, growth of ovalization near buckling",
     COLUMN: "linear buckling of the axis, lowest over the services, stiffness of each",
     DEFLECTION: "limit on the motion of the tip at limit load, without the allowance",
     TWIST: "limit on the rotation of the tip at limit load, without the allowance",
@@ -72,12 +74,12 @@ TIP_ASSUMPTION = (
 
 @checked
 def check_stations(strut: Strut, loads: PointLoads) -> Array:
-    """Stations where margins are found: both sides of every step in lay-up or load, and half way between.
+    """Stations where margins are found: both sides of every step in lay-up or load, half way between, edges of bands.
 
     Parameters
     ----------
     strut : Strut
-        Gives the ply drops and the mold line's own stations.
+        Gives the ply drops, the mold line's own stations and the bands.
     loads : PointLoads
         Gives the stations of the loads. Those of the supports count besides.
 
@@ -110,7 +112,10 @@ def check_stations(strut: Strut, loads: PointLoads) -> Array:
     steps = steps[np.concatenate([[True], np.diff(steps) > 1e-9 * length])]
     below = before(steps[1:], length)
     beyond = past(enters, length)
-    return np.unique(np.concatenate([steps, below, (steps[1:] + steps[:-1]) / 2, beyond[beyond < length]]))
+    middles = (steps[1:] + steps[:-1]) / 2
+    edges = np.array([s for band in strut.bands for s in (band.start, band.end)])
+    edges = edges[np.abs(edges[:, None] - steps).min(axis=1) > 1e-9 * length]
+    return np.unique(np.concatenate([steps, below, middles, beyond[beyond < length], edges]))
 
 
 @checked
@@ -232,12 +237,9 @@ def margins(
         )
         for own, here in zip(found, each, strict=True):
             own += [ratio._replace(service=indices[ratio.service]) for ratio in here]
-    whole: dict[str, tuple[Array, Array]] = {}
+    whole: GlobalRatios = {}
     for _, states, one in parts if whole_strut else ():
-        for mode, (ratio, divisor) in global_ratios(
-            one, loads, requirement, states=states, deflected=deflected
-        ).items():
-            whole[mode] = np.minimum(ratio, whole[mode][0]) if mode in whole else ratio, divisor
+        lowest_modes(whole, global_ratios(one, loads, requirement, states=states, deflected=deflected))
     return _table(
         zip(where.tolist(), found, strict=True),
         strut,
@@ -393,10 +395,14 @@ def _entering(
 ) -> tuple[list[str], NDArray[np.int64]]:
     """How loads enter where rows are: the different texts, and the index of the text of each row."""
     where, rows = np.unique(stations, return_inverse=True)
-    near = 1e-9 * strut.mold_line.length
+    near, reach = 1e-9 * strut.mold_line.length, reach_of(strut.mold_line)
     texts = [
         "; ".join(
-            [f"inside band '{b.name}'" for b in strut.bands if b.start - near <= s <= b.end + near]
+            [
+                f"{'inside' if inside else 'within reach of'} band '{b.name}'"
+                for b in strut.bands
+                if (inside := b.start - near <= s <= b.end + near) or b.start - reach <= s <= b.end + reach
+            ]
             + [note.text for note in notes if note.start - near <= s <= note.end + near]
         )
         for s in where.tolist()

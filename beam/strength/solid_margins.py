@@ -1,7 +1,8 @@
 """Margins of a strut from its bricks: rows of the same table as `beam.margins`, by the same requirement.
 
 Plies are judged by the strain and stress of the bricks, walls by the running loads of the bricks with the formulas of
-buckling and of opening corners that the beam's walls have. The modes of the whole strut stay with the beam.
+buckling and of opening corners that the beam's walls have, limits on the motion of the tip by that of the bricks. The
+column stays with the beam.
 """
 
 from collections.abc import Iterable
@@ -12,8 +13,9 @@ from typing import Annotated, Any
 import numpy as np
 from numpy.typing import ArrayLike
 
-from beam.strength.margins import _table, check_stations
-from beam.strength.requirement import Requirement, Service, case_factors
+from beam.strength.global_modes import GlobalRatios, global_ratios, lowest_modes
+from beam.strength.margins import WALL_ASSUMPTIONS, _table, check_stations
+from beam.strength.requirement import COLUMN, Requirement, Service, case_factors
 from beam.strength.section_forces import (
     PLACES,
     in_service,
@@ -34,10 +36,10 @@ IN_PLANE = [0, 1, 5]
 class _BrickStates(PlyStates):
     """Strains and stresses of the plies of a group as the bricks have them, in the plane of the plies."""
 
-    def __init__(self, unit: Bricks, wrench: Array, group: WallGroup) -> None:
-        """`unit` are the bricks under unit loads, `wrench` (unit load, case) the loads."""
+    def __init__(self, unit: Bricks, wrench: Array, assembly: float | None, group: WallGroup) -> None:
+        """`unit`: bricks under unit loads; `wrench` (unit load, case): the loads; `assembly`: a temperature [K]."""
         super().__init__(group)
-        self._wrench = wrench
+        self._wrench, self._assembly = wrench, assembly
         names = group.strut.mold_line.wall_names
         each = [
             unit.ply_states(s, names[wall], PLACES)
@@ -50,6 +52,7 @@ class _BrickStates(PlyStates):
 
         self._load = {True: of("stress"), False: of("strain")}
         self._cure = {True: of("cure_stress"), False: of("cure_strain")}
+        self._restraint = {True: of("restraint_stress"), False: of("restraint_strain")}
 
     def grows(self, faces: Faces, *, stress: bool, state: int) -> Array:
         """What grows with load, (ply, surface, 3, pair, place, case), at limit load."""
@@ -61,7 +64,12 @@ class _BrickStates(PlyStates):
         service: Service = self.group.states[state]
         laminae = [ply.lamina for ply in self.group.laminate.plies]
         change = service.temperature_change(*laminae), service.free_moisture
-        return np.asarray(self._cure[stress][faces.ply[:, None], faces.surface] @ change)
+        which = faces.ply[:, None], faces.surface
+        out = np.asarray(self._cure[stress][which] @ change)
+        if self._assembly is None:
+            return out
+        since = service.temperature - self._assembly, service.moisture
+        return out + np.asarray(self._restraint[stress][which] @ since)
 
 
 @checked
@@ -74,6 +82,7 @@ def brick_margins(
     stations: Annotated[ArrayLike | None, Limits("m", shape=(-1,))] = None,
     cases: Iterable[Any] | None = None,
     every_ply: bool = False,
+    whole_strut: bool = True,
 ) -> Table:
     """Margins over case, station, wall, ply and mode from a three-dimensional model of the strut.
 
@@ -93,22 +102,26 @@ def brick_margins(
         Labels of the load cases; their numbers if not given.
     every_ply : bool
         Keep every ply; otherwise only the lowest ply of each (case, station, wall, mode).
+    whole_strut : bool
+        Add the modes of the whole strut, as `beam.margins`.
 
     Returns
     -------
     DataFrame
-        Index and columns as `beam.margins`. `assumption` begins with "bricks". There are no rows of the whole strut.
+        Index and columns as `beam.margins`. `assumption` begins with "bricks"; that of the column says that it is the
+        beam's.
 
     Raises
     ------
     ValueError
-        As `beam.margins` and `beam.strut.bricks.solve`; also on redundant supports, where heat would load the bricks.
+        As `beam.margins` and `beam.strut.bricks.solve`.
 
     Notes
     -----
-    Plies by in-plane stress and strain of the bricks, residual parts by the free strut in bricks. Buckling and corner
-    opening: the beam's formulas under the wall loads of the bricks; what ovalization and cure make stays the beam's.
-    One factorization for each stiffness in service.
+    Plies by in-plane stress and strain of the bricks, residual parts by the free strut in bricks and, on redundant
+    supports, by what these hold back since assembly. Buckling and corner opening: the beam's formulas under the wall
+    loads of the bricks; what ovalization, cure and heat on redundant supports make stays the beam's. Deflection and
+    twist: the mean motion of the tip. One factorization for each stiffness in service.
 
     Examples
     --------
@@ -128,11 +141,6 @@ def brick_margins(
     True
     """
     refuse_without_cases("brick_margins", loads)
-    if len(strut.span.held.rows) > 6:
-        what = f"{len(strut.span.held.rows)} supported directions"
-        reject(
-            "brick_margins: supports", what, "at most 6", "heat would load the strut on redundant supports"
-        )
     where = check_stations(strut, loads) if stations is None else np.asarray(stations)
     where = np.unique(stations_on("brick_margins", strut, where))
     count = len(loads.force)
@@ -144,9 +152,11 @@ def brick_margins(
     every = np.eye(6 * len(loads.at)).reshape(-1, len(loads.at), 6)
     units = PointLoads(at=loads.at, force=every[..., :3], moment=every[..., 3:])
     wrench = loads.wrench.reshape(count, -1).T
+    whole: GlobalRatios = {}
     for indices, states, one in in_service(strut, requirement):
         found = solve(one, loads, density)
         grows, restraint = section_forces(one, loads, requirement, where, states=states)
+        assembly = requirement.assembly_temperature if found.per_gap.size else None
         each = ratios(
             one,
             where,
@@ -157,21 +167,31 @@ def brick_margins(
             added=found.wall_loads(where, PLACES) - running_loads(one, where, grows)[0],
             every_ply=every_ply,
             factors=factors,
-            solid=partial(_BrickStates, replace(found, loads=units), wrench),
+            solid=partial(_BrickStates, replace(found, loads=units), wrench, assembly),
         )
         for own, here in zip(rows, each, strict=True):
             own += [ratio._replace(service=indices[ratio.service]) for ratio in here]
+        if whole_strut:
+            tip = found.motion([strut.mold_line.length])[:, 0]
+            lowest_modes(whole, global_ratios(one, loads, requirement, states=states, tip=tip))
     notes = strut.introduction_notes(loads)
     table = _table(
         zip(where.tolist(), rows, strict=True),
         strut,
         requirement,
         labels,
-        {},
+        whole,
         factors,
         notes,
         every_ply=every_ply,
     )
-    said = [f"bricks; {text}" for text in table["assumption"].cat.categories]
+    laminae = dict.fromkeys(ply.lamina for ply in strut.ply_book.plies)
+    bare = ", ".join(f"'{one.name}'" for one in laminae if None in (one.G13, one.G23))
+    stand_in = f"bricks with G13 or G23 of {bare} from isotropy across the fiber" if bare else "bricks"
+    column = WALL_ASSUMPTIONS[COLUMN]
+    said = [
+        f"{stand_in}; {'column as the beam has it: ' * text.startswith(column)}{text}"
+        for text in table["assumption"].cat.categories
+    ]
     table["assumption"] = table["assumption"].cat.rename_categories(said)
     return table

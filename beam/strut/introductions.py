@@ -1,6 +1,6 @@
 """Where loads really enter the strut: bands and their fittings, ribs, and how the two ends are closed."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from itertools import pairwise
 from typing import Annotated, Literal, NamedTuple
 
@@ -10,7 +10,7 @@ from beam.strut.axis import SNAP
 from beam.strut.mold_line import MoldLine
 from beam.strut.point_loads import PointLoads
 from beam.strut.supports import Support
-from materials.checks import Frozen, Items, Limits, default, reject
+from materials.checks import Array, Frozen, Items, Limits, default, reject
 
 End = Literal["warping held", "closed", "open"]
 """How an end of the strut is closed: it keeps its shape and stays plane (a clamp, a thick plug); it keeps its shape and
@@ -148,11 +148,52 @@ def band_at(bands: Sequence[Band], station: float, length: float) -> Band | None
     return min(held, key=lambda band: band.start, default=None)
 
 
+def spread_forces(faces: Callable[[Array], tuple[Array, Array]], band: Band, x: Array) -> Array:
+    """Section forces (station, 6, 6) inside a band per force and moment about its middle that the band spreads.
+
+    `faces` takes stations to points (station, point, 2) of the outer face in the band and lengths (station, point).
+    """
+    points, shares = np.polynomial.legendre.leggauss(4)
+
+    def grip(start: Array) -> Array:
+        """Integral of R^T R over the faces from stations (station,) to the end, R: traction a + b x r per (a, b)."""
+        half = 0.5 * (band.end - start)[:, None]
+        at = (start[:, None] + half * (1 + points)).ravel()
+        place, length = faces(at)
+        R = np.zeros((*length.shape, 3, 6))
+        R[..., :3] = np.eye(3)
+        r = np.concatenate(
+            [np.broadcast_to((at - band.middle)[:, None, None], (*length.shape, 1)), place], axis=-1
+        )
+        for i, j, k in ((0, 1, 2), (1, 2, 0), (2, 0, 1)):
+            R[..., j, 3 + i], R[..., k, 3 + i] = -r[..., k], r[..., j]
+        each = np.einsum("xp,xpia,xpib->xab", length, R, R, optimize=True).reshape(
+            len(start), len(points), 6, 6
+        )
+        return np.asarray(np.einsum("sg,sgab->sab", half * shares, each))
+
+    share = grip(x) @ np.linalg.inv(grip(np.array([band.start])))
+    return shifted(share, band.middle - x)
+
+
+def shifted(wrench: Array, arm: Array) -> Array:
+    """Forces and moments (..., 6, column) about points of the axis that lie inboard by `arm` (...) [m]."""
+    out = wrench.copy()
+    out[..., 4, :] -= arm[..., None] * wrench[..., 2, :]
+    out[..., 5, :] += arm[..., None] * wrench[..., 1, :]
+    return out
+
+
 def ribs_in(band: Band, ribs: Sequence[Rib], length: float) -> tuple[Rib, ...]:
     """The ribs from edge to edge of a band, root to tip."""
     near = SNAP * length
     within = (rib for rib in ribs if band.start - near <= rib.station <= band.end + near)
     return tuple(sorted(within, key=lambda rib: rib.station))
+
+
+def reach_of(line: MoldLine) -> float:
+    """Distance from a band over which its disturbance decays to 1/e at most [m]."""
+    return REACH * float(max(line.width.max(), line.height.max()))
 
 
 def notes(
@@ -164,8 +205,7 @@ def notes(
     loads: PointLoads,
 ) -> tuple[IntroductionNote, ...]:
     """What margins near introductions rest on, root to tip."""
-    length, found = line.length, []
-    reach = REACH * float(max(line.width.max(), line.height.max()))
+    length, found, reach = line.length, [], reach_of(line)
 
     def note(start: float, end: float, text: str) -> None:
         found.append(IntroductionNote(max(0.0, start - reach), min(length, end + reach), text))

@@ -28,6 +28,8 @@ from beam.strut.introductions import (
     check_introductions,
     notes,
     ribs_in,
+    shifted,
+    spread_forces,
 )
 from beam.strut.mold_line import MoldLine
 from beam.strut.ply_book import PlyBook
@@ -246,8 +248,14 @@ class Strut(Frozen, kw_only=False):
         loads : PointLoads
             The loads.
         """
-        ends = (self.root_end, self.tip_end)
-        return notes(self.mold_line, self.bands, self.ribs, ends, self.span.supports or (), loads)
+        ends, length = (self.root_end, self.tip_end), self.mold_line.length
+        found = notes(self.mold_line, self.bands, self.ribs, ends, self.span.supports or (), loads)
+        laminae = dict.fromkeys(ply.lamina for ply in self.ply_book.plies)
+        bare = [f"'{one.name}'" for one in laminae if None in (one.G13, one.G23)]
+        if self.bands and bare:
+            text = f"{', '.join(bare)} without G13 or G23: what bands add is found with walls rigid in transverse shear"
+            found = tuple(sorted([*found, IntroductionNote(0.0, length, text)]))
+        return found
 
     @checked
     def added_wall_loads(
@@ -272,7 +280,8 @@ class Strut(Frozen, kw_only=False):
         -------
         ndarray, shape (..., case, station, wall, place, 6)
             (Nx, Ny, Nxy) [N/m] and (Mx, My, Mxy) [N], without the axes of a single station or place. They return no
-            force and no moment, and are linear in the loads where the supports have no play.
+            force and no moment; inside a band those of its load spread over it less those of the load at its station.
+            They are linear in the loads where the supports have no play.
 
         Notes
         -----
@@ -305,20 +314,53 @@ class Strut(Frozen, kw_only=False):
         if not columns:
             shape = (*wrench.shape[:-2], *s.shape, len(self.mold_line.wall_names), *places.shape, 6)
             return np.zeros(shape)
-        per_load = self._along(tuple(alone)).wall_loads(np.atleast_1d(s), np.atleast_1d(places))
-        shape = (*s.shape, per_load.shape[1], *places.shape, 6)
+        x, at_places = np.atleast_1d(s), np.atleast_1d(places)
+        per_load = self._along(tuple(alone)).wall_loads(x, at_places)
         flat = per_load.reshape(-1, per_load.shape[-1])
-        return (force.reshape(*force.shape[:-2], -1) @ flat.T).reshape(*force.shape[:-2], *shape)
+        out = force.reshape(*force.shape[:-2], -1) @ flat.T
+        out = out.reshape(*force.shape[:-2], *per_load.shape[:-1])
+        for band in self.bands:
+            inside = np.flatnonzero((x > band.start) & (x < band.end))
+            mine = np.array([one == band for one in enters]) & ~on_root
+            if inside.size and mine.any():
+                more = self._spread(band, stations[mine], wrench[..., mine, :], x[inside])
+                out[..., inside, :, :, :] += self.wall_loads(more, x[inside], at_places)
+        return out.reshape(*force.shape[:-2], *s.shape, per_load.shape[1], *places.shape, 6)
+
+    def _spread(self, band: Band, at: Array, wrench: Array, x: Array) -> Array:
+        """Section forces (..., x, 6) in a band of loads (..., load, 6) spread over it, less those of loads at `at`."""
+        names = np.array(self.mold_line.wall_names)
+        walls = np.isin(names, band.walls or names)
+        points, weight = np.polynomial.legendre.leggauss(6)
+
+        def faces(s: Array) -> tuple[Array, Array]:
+            contour, where = self._contour(s, bay := self._bay(s)), 0.5 * (1 + points)
+            outer = contour.position(where) + 0.5 * self._thickness[bay][..., None, None] * contour.normal(
+                where
+            )
+            length = 0.5 * weight * contour.length[..., None]
+            return outer[:, walls].reshape(len(s), -1, 2), length[:, walls].reshape(len(s), -1)
+
+        w = np.moveaxis(wrench, -2, 0)[..., None, :, None]  # (load, ..., 1, 6, 1)
+        about_middle = [
+            shifted(one, np.array(s - band.middle)) for s, one in zip(at.tolist(), w, strict=True)
+        ]
+        out = spread_forces(faces, band, x) @ np.sum(about_middle, axis=0)
+        for s, one in zip(at.tolist(), w, strict=True):
+            outboard = x <= s + SNAP * self.mold_line.length
+            out = out - outboard[:, None, None] * shifted(np.repeat(one, len(x), axis=-3), s - x)
+        return np.asarray(out[..., 0])
+
+    def _bay(self, s: Array) -> NDArray[np.intp]:
+        """Bay of stations (station,), the outboard one at a drop."""
+        outboard = np.searchsorted(self.bays, s + SNAP * self.mold_line.length, side="right") - 1
+        return np.clip(outboard, 0, len(self.bays) - 2)
 
     def _along(self, alone: tuple[float, ...]) -> AlongSpan:
         """Distortion and warping for unit loads of every band and at stations without one."""
         if alone not in self._distortion:
             names, ends = self.mold_line.wall_names, (self.root_end, self.tip_end)
-
-            def bay(s: Array) -> NDArray[np.intp]:
-                outboard = np.searchsorted(self.bays, s + SNAP * self.mold_line.length, side="right") - 1
-                return np.clip(outboard, 0, len(self.bays) - 2)
-
+            bay = self._bay
             facets = facets_of(self._contour(self.bays[:-1], bay(self.bays[:-1])))
             self._distortion[alone] = AlongSpan(
                 Walls(

@@ -4,14 +4,20 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from struts import LENGTH, strut
+from struts import LENGTH, MOLD, TAPE, book
 
-from beam.strut import Band, PointLoads, Rib, Support
+from beam.strut import Band, PointLoads, Rib, Strut, Support
 from beam.strut.introductions import REACH
 
 BRACKET = Band(name="bracket", start=0.26, end=0.32, walls=["aft"])
 PIVOT = Band(name="pivot", start=LENGTH - 0.06, end=LENGTH, fitting="rigid")
+WHOLE = replace(TAPE, G13=5e9, G23=3.2e9)
 LOADS = PointLoads(at=[0.3, LENGTH], force=[[[0, 0, 3e4], [0, 0, -1e4]]])
+
+
+def strut(lamina=WHOLE, **changed):
+    """The strut of the book in a lamina."""
+    return Strut(MOLD, book(lamina=lamina), **changed)
 
 
 @pytest.mark.parametrize(
@@ -100,3 +106,17 @@ def test_a_support_in_a_band_without_a_rib_or_without_a_band_is_said():
     ribs = [Rib(station=0.26), Rib(station=0.32, bending_stiffness=300.0)]
     assert replace(one, ribs=ribs).introduction_notes(tip_only) == ()
     assert [rib.station for rib in replace(one, ribs=ribs[::-1]).ribs_in(BRACKET)] == [0.26, 0.32]
+
+
+@pytest.mark.parametrize("missing", ["G13", "G23"])
+def test_walls_without_transverse_shear_moduli_are_said_where_bands_add_loads(missing):
+    """Their walls count as rigid across their thickness: My beside and between ribs is then another."""
+    whole = strut(bands=[BRACKET, PIVOT], ribs=[Rib(station=0.26)])
+    bare = strut(replace(WHOLE, **{missing: None}), bands=whole.bands, ribs=whole.ribs)
+    (said,) = bare.introduction_notes(LOADS)
+    assert said == (0.0, LENGTH, said.text)
+    assert "'tape' without G13 or G23" in said.text
+    assert not any("G13" in note.text for note in replace(bare, bands=[]).introduction_notes(LOADS))
+    assert whole.introduction_notes(LOADS) == ()
+    peaks = [np.abs(each.added_wall_loads(LOADS, [0.25, 0.29])[..., 4]).max() for each in (bare, whole)]
+    assert abs(peaks[0] / peaks[1] - 1) > 1e-3

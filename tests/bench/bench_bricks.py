@@ -8,9 +8,13 @@ import resource
 import sys
 import time
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pandas as pd
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[2] / "examples"))
+
 import tarn
 
 import beam

@@ -18,7 +18,7 @@ PRINTS = {
     "corner_opening": "inner radius 5 mm: 7.41 MPa",
     "section_against_mesh": "GJ    walls 1.439e+04, mesh / walls - 1 = -0.07 %",
     "tapered_strut": "14 plies, 0.358 kg",
-    "introductions_bricks": "amid the bracket: bricks / beam = 0.99",
+    "introductions_bricks": "amid the bracket: bricks / beam = 0.98",
     "braced_strut": "second bearing: [[-12000.0], [0.0]]",
     "joint_margins": "pivot lugs 0.044 m wide   +0.94",
     "shock_for_gear": "n = 2.98",

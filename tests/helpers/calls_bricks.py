@@ -30,7 +30,9 @@ CALLS = {
     Bricks.wall_loads: WHERE,
     Bricks.face_strain: WHERE,
     Bricks.ply_states: {"self": FOUND, "station": 0.06, "wall": "aft", "at": [0.5]},
-    Comparison: {name: getattr(COMPARED, name) for name in ("stations", "beam", "bricks", "walls", "marks")},
+    Comparison: {
+        name: getattr(COMPARED, name) for name in ("stations", "beam", "bricks", "walls", "marks", "level")
+    },
     Comparison.largest_ratio: {"self": COMPARED},
     compare: {"found": FOUND, "stations": [0.06]},
     converge: {

@@ -146,6 +146,7 @@ CALLS = {
         "stations": [0.1],
         "cases": CASES,
         "every_ply": False,
+        "whole_strut": True,
     },
     ply_end_margins: {
         "strut": STRUT,

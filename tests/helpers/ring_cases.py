@@ -18,6 +18,8 @@ LENGTH = 0.5
 BANDS = {"A": (0.44, 0.50), "B": (0.22, 0.28)}
 RIBS = {"none": (), "one": (0.28, 0.50), "both": (0.22, 0.28, 0.44, 0.50)}
 FACES = (2, 6, 0, 4)
+GAUSS = np.array([-1, 1]) / np.sqrt(3)
+PLACES = np.sort(((np.arange(8) + 0.5)[:, None] / 8 + GAUSS / 16).ravel())
 INVENTED = Source("made up for tests", note="lay-up of the solid model")
 
 
@@ -102,6 +104,16 @@ def strut_of(name, band, ribs):
         "lateral cap": load((0, (0, 1e4, 0))),
         "axial web": load((2, (1e4, 0, 0))),
     }
+
+
+def peaks(along, load, band):
+    """Largest Nx [N/m] and My [N] under a load at the places of the bricks, their 2 x 2 Gauss points."""
+    start, end = BANDS[band]
+    cells = np.arange(start - 0.03, min(end + 0.03, LENGTH) - 1e-9, 0.005) + 0.0025
+    x = np.sort((cells[:, None] + 0.0025 * GAUSS).ravel())
+    found = abs(along.wall_loads(x, PLACES, whole=True)[..., [0, 4], :] @ load)
+    near = (x > start - 0.02) & (x < end + 0.02)
+    return np.array([found[near][..., 0].max(), found[..., 1].max()])
 
 
 # strut, band, ribs, load; largest My [N] and largest Nx within 20 mm of the band [N/m]

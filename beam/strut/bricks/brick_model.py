@@ -7,9 +7,10 @@ factored once; motions q and support reactions l stand in a small border behind 
     [K_qz  K_qq  C_q'] [q] = [f_q]       C: rows of the supports on the motion of a section, F: their flexibility
     [C_z   C_q   -F  ] [l]   [0  ]
 
-A load without a band and the reaction of a support are spread over their section as beam theory spreads section forces;
-the motion of a support is the one on which these forces do their work. Cure and moisture act on the strut as it leaves
-the mold, free of fittings and supports.
+Loads and reactions enter alike: over the band at their station, else spread over the section as beam theory spreads
+section forces; the motion of a support is the one on which these forces do their work. Cure and moisture act on the
+strut as it leaves the mold, free of fittings and supports. Supports that are more than six then hold back what it does
+after assembly: C u - F l is minus that motion.
 """
 
 from functools import cached_property
@@ -65,12 +66,18 @@ class PlyStates(NamedTuple):
         Per kelvin above the stress-free temperature and per mass fraction of moisture, less the free part [1/K], [-].
     cure_stress : ndarray, shape (2, place, ply, surface, 6)
         Likewise [Pa/K], [Pa].
+    restraint_strain : ndarray, shape (2, place, ply, surface, 6)
+        What redundant supports add, per kelvin and per mass fraction of moisture since assembly [1/K], [-].
+    restraint_stress : ndarray, shape (2, place, ply, surface, 6)
+        Likewise [Pa/K], [Pa].
     """
 
     strain: Array
     stress: Array
     cure_strain: Array
     cure_stress: Array
+    restraint_strain: Array
+    restraint_stress: Array
 
 
 class Bricks(Frozen):
@@ -88,6 +95,11 @@ class Bricks(Frozen):
         Displacements per unit force and moment of each load [m/N], [1/N].
     reactions_per_load : ndarray, shape (direction, load, 6)
         Reactions of the supports per unit force and moment [-], [m].
+    rows : ndarray, shape (direction, unknown)
+        Motion of the supports per displacement [-], [1/m].
+    per_gap : ndarray, shape (unknown + direction, redundant)
+        Displacements, and below them reactions, per unit motion of the supports, none on six
+        directions or fewer [-], [N/m].
 
     Examples
     --------
@@ -109,10 +121,12 @@ class Bricks(Frozen):
     mesh: StrutMesh
     per_load: Array
     reactions_per_load: Array
+    rows: Array
+    per_gap: Array
 
     def __post_init__(self) -> None:
         # Results of `solve` are not read again: large arrays are not copied.
-        for values in (self.per_load, self.reactions_per_load):
+        for values in (self.per_load, self.reactions_per_load, self.rows, self.per_gap):
             values.setflags(write=False)
 
     @cached_property
@@ -125,6 +139,18 @@ class Bricks(Frozen):
         anchors = _anchors(self.mesh, np.zeros(size, dtype=bool))
         held, none = np.asarray(anchors.any(axis=1)), (np.zeros((0, size)), np.zeros(0))
         return _bordered(K, unknowns, anchors, held, *none, heat, self.mesh.grid.columns)[0]
+
+    @cached_property
+    def _restraint(self) -> Array:
+        """Displacements, then reactions, (unknown + direction, 2) that redundant supports make of `cure`."""
+        if not self.per_gap.size:
+            return np.zeros((len(self.per_load) + len(self.rows), 2))
+        return -self.per_gap @ (self.rows @ self.cure)
+
+    @property
+    def restraint_reactions(self) -> Array:
+        """What redundant supports put on the strut, (direction, 2), per kelvin and per mass fraction since assembly."""
+        return self._restraint[len(self.per_load) :]
 
     @property
     def reactions(self) -> Array:
@@ -270,7 +296,10 @@ class Bricks(Frozen):
         every = self._where(np.array([station]), np.asarray(at))
         number = names.index(wall)
         where = _Where(*(part[every.wall == number] for part in every))
-        per, cure = self._strains(where, self.per_load.reshape(len(self.per_load), -1), self.cure)
+        restraint = self._restraint[: len(self.per_load)]
+        per, cure, held = self._strains(
+            where, self.per_load.reshape(len(self.per_load), -1), self.cure, restraint
+        )
         z, smooth, _ = self._stack(station, number)
         plain, turn, own = self._plies(station, wall)
         in_wall = np.swapaxes(turn, 1, 2) @ plain @ turn
@@ -279,15 +308,17 @@ class Bricks(Frozen):
         free = smeared(in_wall, own, share / share.sum())[1]
         weights = cubic(z[:, [0, 2]])
         load = np.einsum("phm,nmbl,cl->cnphb", weights, per, self._wrench, optimize=True)
-        load = of_plies(smooth, in_wall, np.zeros((len(z), 6)), load)
+        none = np.zeros((len(z), 6))
+        load = of_plies(smooth, in_wall, none, load)
+        held = of_plies(smooth, in_wall, none, np.einsum("phm,nmbl->lnphb", weights, held, optimize=True))
         rest = (
             np.einsum("phm,nmbl->lnphb", weights, cure, optimize=True)
             - np.swapaxes(free, 0, 1)[:, None, :, None]
         )
         each = [of_plies(smooth, in_wall, (free - own)[:, k], rest[k]) for k in range(2)]
-        strain = [np.einsum("pab,...phb->...pha", turn, one) for one in (load, np.stack(each))]
+        strain = [np.einsum("pab,...phb->...pha", turn, one) for one in (load, np.stack(each), held)]
         stress = [np.einsum("pab,...phb->...pha", plain, one) for one in strain]
-        return PlyStates(strain[0], stress[0], strain[1], stress[1])
+        return PlyStates(*(one for both in zip(strain, stress, strict=True) for one in both))
 
     @property
     def _wrench(self) -> Array:
@@ -453,25 +484,42 @@ def solve(strut: Strut, loads: PointLoads, density: Density = USUAL, *, resin: L
     size = grid.points.size
     unknowns = _element_unknowns(mesh)
     R, slaved = _rigid(strut, mesh)
-    rows = [
-        row @ _section_forces(strut, mesh, s).T for row, s in zip(held.rows, held.at.tolist(), strict=True)
-    ]
-    f = np.concatenate([_entering(strut, mesh, s) for s in loads.at.tolist()], axis=1)
-    u, reactions = _bordered(K, unknowns, R, slaved, np.array(rows), held.flexibility, f, grid.columns)
-    count = len(loads.at)
+    rows = np.array(
+        [row @ _entering(strut, mesh, s).T for row, s in zip(held.rows, held.at.tolist(), strict=True)]
+    )
+    redundant = len(rows) if len(rows) > 6 else 0
+    f = np.concatenate(
+        [_entering(strut, mesh, s) for s in loads.at.tolist()] + [np.zeros((size, redundant))], axis=1
+    )
+    count = f.shape[1] - redundant
+    gap = np.eye(len(rows), f.shape[1], count)
+    both = _bordered(K, unknowns, R, slaved, rows, held.flexibility, f, grid.columns, gap)
     return Bricks(
         strut=strut,
         loads=loads,
         mesh=mesh,
-        per_load=u.reshape(size, count, 6),
-        reactions_per_load=reactions.reshape(-1, count, 6),
+        per_load=both[0][:, :count].reshape(size, -1, 6),
+        reactions_per_load=both[1][:, :count].reshape(len(rows), -1, 6),
+        rows=rows,
+        per_gap=np.concatenate([one[:, count:] for one in both]),
     )
 
 
 def _bordered(
-    K: Array, unknowns: Index, R: Array, slaved: Flags, C: Array, flexibility: Array, f: Array, columns: Index
+    K: Array,
+    unknowns: Index,
+    R: Array,
+    slaved: Flags,
+    C: Array,
+    flexibility: Array,
+    f: Array,
+    columns: Index,
+    gap: Array | float = 0.0,
 ) -> tuple[Array, Array]:
-    """Displacements (unknown, load) and reactions (direction, load) under loads f: u = z + R q, C u = flexibility l."""
+    """Displacements (unknown, load) and reactions (direction, load) under loads f and motions of the supports `gap`.
+
+    u = z + R q, C u = flexibility l + gap.
+    """
     coupling = _product(K, unknowns, R)
     border = R.T @ coupling
     coupling[slaved] = 0.0
@@ -497,9 +545,7 @@ def _bordered(
     for _ in range(2):  # once, and once for what rounding left
         rest = f - _product(K, unknowns, u) - C.T @ force
         z = factor.solve(np.where(slaved[:, None], 0.0, rest))
-        right = (
-            np.concatenate([R.T @ rest, np.outer(flexibility, np.ones(f.shape[1])) * force - C @ u]) - V.T @ z
-        )
+        right = np.concatenate([R.T @ rest, flexibility[:, None] * force + gap - C @ u]) - V.T @ z
         x = np.linalg.solve(S, right / size[:, None]) / size[:, None]
         u, force = u + z - Y @ x + R @ x[:q], force + x[q:]
     return u, -force

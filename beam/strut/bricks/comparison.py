@@ -1,14 +1,14 @@
 """Beam and bricks side by side along the span, and how far bricks are from what finer ones would say."""
 
 from collections.abc import Callable
-from typing import Annotated, NamedTuple
+from typing import Annotated, Literal, NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from beam.strut.bricks.brick_mesh import USUAL, Density
 from beam.strut.bricks.brick_model import Bricks
-from materials.checks import Array, Frozen, Items, Limits, Numbers, checked, reject
+from materials.checks import Array, Frozen, Items, Limits, Numbers, checked, default, reject
 
 PLACES = tuple(np.linspace(0.0, 1.0, 9).tolist())
 
@@ -26,6 +26,8 @@ class Comparison(Frozen):
         Names of the walls.
     marks : array_like, shape (mark, 2)
         Ends of bands; a rib has both in one place [m].
+    level : sequence of {"limit", "ultimate"}, length case
+        Level of each case; none given: limit.
 
     Examples
     --------
@@ -39,6 +41,7 @@ class Comparison(Frozen):
     bricks: Annotated[Numbers, Limits("-", shape=(-1, -1, -1, 2))]
     walls: Items[str]
     marks: Annotated[Numbers, Limits("m")]
+    level: Annotated[Items[Literal["limit", "ultimate"]], Limits(items=0)] = default(())
 
     def __post_init__(self) -> None:
         super().__post_init__()
@@ -46,6 +49,10 @@ class Comparison(Frozen):
         for name, value in (("beam", self.beam), ("bricks", self.bricks)):
             if value.shape[1:] != want or len(value) != len(self.beam):
                 reject(f"Comparison: {name}", f"shape {value.shape}", f"(case, {want[0]}, {want[1]}, 2)")
+        level = self.level or ("limit",) * len(self.beam)
+        if len(level) != len(self.beam):
+            reject("Comparison: level", f"length {len(level)}", f"one for each of {len(self.beam)} cases")
+        object.__setattr__(self, "level", level)
         object.__setattr__(self, "marks", np.reshape(self.marks, (-1, 2)))
 
     @checked
@@ -110,7 +117,12 @@ def compare(
     marks = [(band.start, band.end) for band in strut.bands]
     marks += [(rib.station, rib.station) for rib in strut.ribs]
     return Comparison(
-        stations=where, beam=extremes[0], bricks=extremes[1], walls=strut.mold_line.wall_names, marks=marks
+        stations=where,
+        beam=extremes[0],
+        bricks=extremes[1],
+        walls=strut.mold_line.wall_names,
+        marks=marks,
+        level=found.loads.level,
     )
 
 

@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from matplotlib.axes import Axes
 
-from beam.plots import one_or_new
+from beam.plots import level_text, one_or_new
 from beam.strut.bricks.comparison import Comparison
 from beam.units import shown, symbol
 from materials.checks import Limits, checked, reject
@@ -24,7 +24,7 @@ def plot_beam_and_bricks(
     ax: Axes | None = None,
     units: Literal["SI", "US"] = "SI",
 ) -> Axes:
-    """Strain along the span of one wall under one load case as given, by beam theory and by bricks.
+    """Largest and least strain along the span of one wall under one load case, by beam theory and by bricks.
 
     Parameters
     ----------
@@ -42,7 +42,7 @@ def plot_beam_and_bricks(
     Returns
     -------
     Axes
-        The axes; bands gray, ribs dotted.
+        The axes; bands gray, ribs dotted; a dot for each row of bricks.
     """
     if case >= len(comparison.beam) or wall >= len(comparison.walls):
         limit = f"below ({len(comparison.beam)}, {len(comparison.walls)})"
@@ -50,11 +50,11 @@ def plot_beam_and_bricks(
     ax = one_or_new(ax)
     x = shown(comparison.stations, "length", units)
     for value, color, dash, name in (
+        (comparison.bricks, BRICKS, ".-", "bricks"),
         (comparison.beam, BEAM, "--", "beam"),
-        (comparison.bricks, BRICKS, "-", "bricks"),
     ):
         for k, label in ((0, f"{name}, largest and least"), (1, None)):
-            ax.plot(x, MICRO * value[case, :, wall, k], dash, color=color, lw=1.4, label=label)
+            ax.plot(x, MICRO * value[case, :, wall, k], dash, color=color, lw=1.4, ms=4, label=label)
     banded = ribbed = False
     for start, end in shown(comparison.marks, "length", units):
         if end > start:
@@ -66,7 +66,8 @@ def plot_beam_and_bricks(
     ax.axhline(0.0, color=INK, lw=0.6)
     if len(x) > 1:
         ax.set_xlim(x[0], x[-1])
-    title = f"{comparison.walls[wall]}, case {case}, at limit or ultimate load as the case is given"
+    level = level_text([comparison.level[case]])
+    title = f"wall '{comparison.walls[wall]}', case {case}, {level}: extremes over its faces and width"
     ax.set_title(title, fontsize=9, loc="left")
     ax.set_xlabel(f"station from root [{symbol('length', units)}]", fontsize=8)
     ax.set_ylabel("strain along the span [microstrain]", fontsize=8)

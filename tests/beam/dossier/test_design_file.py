@@ -7,15 +7,32 @@ import numpy as np
 import pint
 import pytest
 import tarn
+import tarn_joints
 import tomli_w
+from bonded import sleeve
 from calls_dossier import DESIGN, TARN
+from calls_joints import FIT, GROUP, LAMINATE, LUG, PIN, ROWED, SADDLE, THROUGH
 from calls_sizing import FOUND
 
 from beam.dossier import Design, compare, read_margins, read_ply_book, write_ply_book, write_table
+from beam.joints import (
+    BoltGroup,
+    FittedJoint,
+    Fitting,
+    Lug,
+    Pin,
+    PressFit,
+    RowJoint,
+    Saddle,
+    ThroughBolt,
+    assembly_margins,
+)
 from beam.sizing import AngleStep, Contiguity, LeastShare, OuterPlies
-from beam.strut import Band, Rib
+from beam.strut import Band, PointLoads, Rib
 from beam.units import _UNITS, from_text
 from materials import Factor, Source
+
+PULL = PointLoads(at=[0.62], force=[[[5e3, 2e3, 1e3]]])
 
 
 @pytest.fixture(scope="module")
@@ -68,6 +85,66 @@ def test_bands_ribs_and_ends_are_read_back():
     assert again.digest == design.digest != TARN.digest
     assert [band.walls for band in again.strut.bands] == [(), ("aft",)]
     assert (again.strut.ribs[1].bending_stiffness, again.strut.tip_end) == (40.0, "closed")
+
+
+def test_fittings_are_read_back_with_every_kind_of_joint(tmp_path):
+    """Fittings drawn on the strut and plain joints, with metals, adhesives and bolts by name."""
+    design = tarn_joints.DESIGN
+    design.write(tmp_path / "design.toml")
+    again = Design.read(tmp_path / "design.toml")
+    assert compare(design, again).empty
+    assert again.digest == design.digest
+    tables = design.tables()
+    assert {"Ti-6Al-4V bar", "4340 180 ksi"} <= set(tables["metals"])
+    assert set(tables["bolts"]) == {"M10 8.8", "M8 8.8"}
+    assert tables["fittings"][0]["joints"][0]["joint"]["adhesive"] == "toughened paste"
+    kinds = {type(one.joint).__name__ for fitting in again.fittings for one in fitting.joints}
+    assert kinds == {"DrawnSocket", "DrawnSaddle", "Lug", "Pin", "PressFit"}
+    of = [
+        assembly_margins(one.fittings[::2], tarn.FIRST_STRUT, PULL, tarn.REQUIREMENT, whole=False)
+        for one in (design, again)
+    ]
+    np.testing.assert_array_equal(of[0]["ratio"], of[1]["ratio"])
+    for field, value in (("end", 0.16), ("other_mass", 1.7)):
+        other = replace(design.fittings[0], **{field: value})
+        assert replace(design, fittings=(other, *design.fittings[1:])).digest != design.digest
+
+
+def test_every_kind_of_joint_is_written_and_read_back():
+    """Joints of the gallery of calls, one fitting each: laminates, plates, bolts and clamps inside them."""
+    joints = [Pin(**PIN), Lug(**LUG), PressFit(**FIT), BoltGroup(**GROUP), RowJoint(**ROWED), ThroughBolt(**THROUGH),
+              Saddle(**SADDLE), PressFit(**FIT | {"member": LAMINATE, "width": 0.2}), sleeve(),
+              sleeve(fail_safe="bolts", bolts=RowJoint(**ROWED | {"radius": 30e-3}))]  # fmt: skip
+    places = [FittedJoint(joint=one, takes="entering") for one in joints]
+    fittings = [
+        Fitting(name=f"{i}", start=0.01 * i, end=0.01 * i + 0.01, joints=[one])
+        for i, one in enumerate(places)
+    ]
+    design = Design(**DESIGN | {"fittings": fittings})
+    again = Design.from_tables(tomllib.loads(tomli_w.dumps(design.tables())))
+    assert again.digest == design.digest
+    for one, other in zip(joints, (f.joints[0].joint for f in again.fittings), strict=True):
+        assert type(one) is type(other)
+    found = again.fittings[4].joints[0].joint
+    assert found.plates[0].laminate.code == ROWED["plates"][0].laminate.code
+
+
+@pytest.mark.parametrize(
+    ("path", "value", "said"),
+    [
+        (("fittings", 0, "ends"), 0.2, r"fittings\[0\].ends: got an unknown key.* did you mean 'end'"),
+        (("fittings", 0, "end"), -0.1, r"fittings\[0\]: .*end"),
+        (("fittings", 2, "joints", 1, "joint", "type"), "Lugg", r"joint.type: got 'Lugg'.* did you mean 'Lug'"),
+        (("fittings", 2, "joints", 1, "joint", "metal"), "titan", r"joints\[1\].joint.metal: got 'titan'.* a Metal"),
+        (("fittings", 2, "joints", 5, "joint", "member"), "titan", r"joint.member: got 'titan'.* a Metal or Laminate"),
+        (("fittings", 0, "joints", 0, "joint", "bolt", "fastener"), "M9", "fastener: got 'M9'.* a Fastener"),
+        (("fittings", 0, "joints", 0, "joint", "thickness"), "4 psi", "joint.thickness: .*psi"),
+        (("fittings", 0, "joints", 0, "takes"), "both", r"joints\[0\].*takes"),
+    ],
+)  # fmt: skip
+def test_faults_in_fittings_are_named_by_file_table_and_key(path, value, said):
+    with pytest.raises(ValueError, match=rf"tarn.toml: .*{said}"):
+        Design.from_tables(changed(tarn_joints.DESIGN.tables(), path, value), file="tarn.toml")
 
 
 def test_every_input_moves_the_digest():

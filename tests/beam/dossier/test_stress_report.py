@@ -11,11 +11,13 @@ from html.parser import HTMLParser
 import numpy as np
 import pytest
 import tarn
+import tarn_joints
 
 import beam
 from beam.dossier import Design, lowest, plan_static_test, report, stress_report, worked_margin
 from beam.dossier.plots import gear_bodies
 from beam.dossier.worked_margin import wheel_steps
+from beam.joints import assembly_margins
 from beam.loads import Landing, ground_cases, static_reactions
 from beam.sizing import Sizing
 from beam.strength import margins
@@ -278,6 +280,28 @@ def test_a_browser_opens_the_report_and_fetches_nothing(written, tmp_path):
                          encoding="utf-8", timeout=120, check=True)  # fmt: skip
     found = json.loads(unescape(re.search("<title>(.*?)</title>", ran.stdout, re.DOTALL)[1]))
     assert found == {"faults": [], "asked": [], "wide": 0, "figures": 9, "parsed": "OL"}
+
+
+def test_joints_of_the_design_stand_in_the_report(written, table, tmp_path):
+    """The same job with fittings: margins, loads, masses and worked margins of the joints beside those of the plies."""
+    design = replace(written[0], fittings=tarn_joints.FITTINGS)
+    sizing = Sizing(strut=STRUT, lattice=tarn.LATTICE, counts=np.array([[20, 14, 4, 2]] * 16), bound=2.0,
+                    margins=table, evaluations=1, passes=1)  # fmt: skip
+    envelope = beam.landing_envelope(tarn.AIRPLANE, tarn.GEAR, variants=())
+    given = {"envelope": envelope, "cases": CASES, "loading": LOADING}
+    text = report(design, sizing, folder=tmp_path, units="US", **given).read_text(encoding="utf-8")
+    rows = assembly_margins(design.fittings, STRUT, LOADING.loads, tarn.REQUIREMENT, cases=LOADING.labels)
+    low = rows.loc[rows["decides"], "margin"].min()
+    assert f"of the joints {low:+.4f}" in text
+    for part in ("Lowest deciding margin of each part of a joint", "Loads of the fittings by level", "F1 [lbf]",
+                 "Masses of strut and fittings", "Load of &#x27;trunnion socket&#x27;", "Free body of the fitting",
+                 "Force of the ground on the wheel", "[psi]"):  # fmt: skip
+        assert part in text, part
+    kinds = ("pivot lug, first: lug", "pivot pin, first lug: pin", "pivot bushing: bushing", "trunnion socket: bond",
+             "trunnion socket, bond gone: bolt", "saddle, bond: bond", "saddle, clamp: clamp")  # fmt: skip
+    for kind in kinds:
+        assert re.search(rf"<h3>[^<]*{kind}[^<]*: MS [+-]", text), kind
+    assert "Free body of the fitting" not in written[1].read_text(encoding="utf-8")
 
 
 def test_folder_that_cannot_be_written_is_named(written, table, tmp_path):

@@ -25,8 +25,11 @@ from beam.joints import (
     joint_load_table,
     joint_loads,
     leg_masses,
+    with_joints,
 )
+from beam.joints.assembly import worked_joints
 from beam.joints.plots import plot_free_body
+from beam.strength.section_forces import in_state
 from beam.strut import Band, PointLoads, Strut, Support
 from materials import metal
 
@@ -49,7 +52,7 @@ def job():
     design = beam.design_cases(
         tarn.GEAR, beam.ground_cases(tarn.AIRPLANE, landing), tarn.MOLD_LINE, static=static
     )
-    fittings = tarn_joints.joints(tarn.FIRST_STRUT)
+    fittings = [one.on(tarn.FIRST_STRUT) for one in tarn_joints.FITTINGS]
     start = time.process_time()
     rows = assembly_margins(fittings, tarn.FIRST_STRUT, design.loads, tarn.REQUIREMENT, cases=design.labels)
     spent = time.process_time() - start
@@ -122,10 +125,66 @@ def test_redundant_supports_with_heat_stay_in_equilibrium(strut):
     cold = free_body(braced, LOADS, fitting(0.28, 0.32), free_strain=heat).wrench[:, 0]
     assert abs(cold - free_body(braced, LOADS, fitting(0.28, 0.32)).wrench[:, 0]).max() > 1.0
     one = fitting(0.0, 0.1, FittedJoint(joint=PIN, takes="outboard"))
-    with pytest.raises(ValueError, match="heat loads redundant supports"):
+    with pytest.raises(ValueError, match="assembly_temperature"):
         joint_load_table([one], braced, LOADS, REQUIREMENT)
-    with pytest.raises(ValueError, match="heat loads redundant supports"):
+    with pytest.raises(ValueError, match="assembly_temperature"):
         assembly_margins([one], braced, LOADS, REQUIREMENT, whole=False)
+
+
+def test_joints_of_a_braced_strut_are_judged_in_every_service_with_its_heat_and_without(strut):
+    """The brace is redundant: its pin carries what the span gives it, the lowest row over the services counts."""
+    brace = Support.point(0.3, [[1.0, 1.0, 0.5]], stiffness=5e6, name="brace")
+    braced = replace(strut, supports=[Support.clamp(), brace])
+    required = replace(REQUIREMENT, assembly_temperature=293.0)
+    at = fitting(0.28, 0.32, FittedJoint(joint=PIN, takes="entering", point=[0.3, 0, 0]))
+    found = assembly_margins([at], braced, LOADS, required, cases=CASES, whole=False).reset_index()
+    assert not found.duplicated(["case", "wall", "mode", "level"]).any()
+    each = []
+    for service in required.services:
+        one = in_state(braced, service)
+        strain = one.free_strain(service.temperature - 293.0, service.moisture)
+        for heat in (strain, np.zeros(6)):
+            rows = assembly_margins([at], one, LOADS, required, cases=CASES, free_strain=heat, whole=False)
+            each.append(rows.reset_index()["margin"].to_numpy())
+    assert len(required.services) > 1
+    np.testing.assert_allclose(found["margin"], np.min(each, axis=0), rtol=1e-12)
+    assert np.ptp(each, axis=0).max() > 1e-3  # heat moves them
+    assert found["assumption"].str.contains("redundant supports, ").all()
+    alone = one.span.reactions(LOADS)  # without heat the pin has the reaction of the brace
+    here = joint_loads(one, LOADS, at, at.joints[0], free_strain=np.zeros(6))
+    np.testing.assert_allclose(
+        np.linalg.norm(here.force, axis=-1),
+        abs(alone[:, 6]) * np.linalg.norm(one.span.held.rows[6][:3]),
+        rtol=1e-9,
+    )
+    table = joint_load_table([at], braced, LOADS, required, cases=CASES)
+    each_load = [joint_loads(in_state(braced, s), LOADS, at, at.joints[0],
+                             free_strain=in_state(braced, s).free_strain(s.temperature - 293.0, s.moisture)).force[:, 1]
+                 for s in required.services]  # fmt: skip
+    most = max(one.max() for one in [*each_load, here.force[:, 1]])
+    printed = table.xs("limit", level="level").loc[("fitting", "pin, own axes"), "F2"].max()
+    assert printed == pytest.approx(most * required.deflection_allowance, rel=1e-9)
+    row = found.loc[found["margin"].idxmin()].to_dict()
+    (worked,) = worked_joints([at], braced, LOADS, required, [row], cases=CASES)
+    assert worked is not None
+    assert worked.lines[-1].value == pytest.approx(row["margin"], rel=1e-9)
+
+
+def test_cases_on_several_sets_of_supports_are_judged_group_by_group(strut):
+    at = fitting(0.0, 0.1, FittedJoint(joint=PIN, takes="entering"))
+    hinge = Support(at=0.0, translations=np.eye(3), rotations=[[1.0, 0, 0], [0, 1.0, 0]], name="hinge")
+    brace = Support.point(0.3, [[0, 1.0, 0.0]], name="brace")
+    sets = ([Support.clamp()], [hinge, brace])
+    groups = [(replace(strut, supports=one), LOADS.take([i])) for i, one in enumerate(sets)]
+    found = [
+        assembly_margins([at], on, loads, REQUIREMENT, cases=[f"group {i}"], whole=False)
+        for i, (on, loads) in enumerate(groups)
+    ]
+    table = with_joints(*found)
+    assert set(table.index.get_level_values("case")) == {"group 0", "group 1"}
+    for on, loads in groups:
+        body = free_body(on, loads, at)
+        assert body.residual.max() < 1e-10
 
 
 @pytest.mark.parametrize(("takes", "station"), [("inboard", 0.1), ("outboard", 0.2)])
@@ -198,7 +257,7 @@ def test_the_joints_of_the_tarn_hold_and_are_judged_quickly(job):
 def test_a_wider_lug_bears_more(job):
     low = []
     for width in (0.036, 0.044, 0.052):
-        one = tarn_joints.pivot(tarn.FIRST_STRUT, lug_width=width)
+        one = tarn_joints.pivot(lug_width=width)
         one = replace(one, joints=[joint for joint in one.joints if "lug" in joint.name])
         rows = assembly_margins([one], tarn.FIRST_STRUT, job.loads, tarn.REQUIREMENT, whole=False)
         low.append(float(rows.xs("root section", level="mode")["margin"].min()))

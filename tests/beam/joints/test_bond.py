@@ -12,7 +12,7 @@ from scipy.integrate import newton_cotes, solve_bvp
 from scipy.optimize import brentq
 from small_strut import INVENTED, REQUIREMENT, TAPE
 
-from beam.joints import JointFactors, JointLoads, bond, lap
+from beam.joints import JointFactors, JointLoads, bond, bond_ratios, lap
 from beam.joints.plots import plot_bond_stress
 from beam.strength import Service
 from laminate import Laminate
@@ -70,7 +70,7 @@ def test_axial_force_torsion_and_bending():
 
 
 def test_couple_of_a_socket():
-    mouth, tail = bond.socket_couple(np.array([8e3]), np.array([600.0]), 0.09)  # V10
+    mouth, tail = bond_ratios.socket_couple(np.array([8e3]), np.array([600.0]), 0.09)  # V10
     assert (mouth[0] / 1e3, tail[0] / 1e3) == (printed("800"), printed("-622.222"))
     loads = JointLoads(force=[[0.0, 8e3, 0.0]], moment=[[0.0, 0.0, 600.0]])
     joint = worked_tube(overlap=0.09, couple_share=0.5, couple_basis="invented")
@@ -204,7 +204,7 @@ def test_uniform_shear_takes_its_share_of_the_energy():
     """By its definition; without heat and uniform shear nothing is lost."""
     ratio, use = np.array([2.0, 0.7, np.inf, 3.0]), np.array([0.1, 0.4, 0.2, 0.0])
     for heat in (0.0, 0.3, 0.9):
-        found = bond._less_uniform(ratio, use, heat)
+        found = bond_ratios.less_uniform(ratio, use, heat)
         share = found[:2] / ratio[:2]
         assert ((1 - heat) * share + heat) ** 2 + found[:2] * use[:2] == pytest.approx(1.0, rel=1e-12)
         assert found[2:].tolist() == [np.inf, 3.0]

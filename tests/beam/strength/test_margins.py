@@ -22,7 +22,7 @@ from beam.strength import corner_unfolding, section_forces, station_ratios
 from beam.strength.margins import check_stations, margins
 from beam.strength.requirement import Service
 from beam.strength.section_forces import PLACES, wall_loads, wall_response
-from beam.strut import BookPly, PlyBook, PointLoads, Strut
+from beam.strut import Band, BookPly, PlyBook, PointLoads, Rib, Strut
 from beam.strut.point_loads import before
 
 SOME = [0.0, 0.25, 0.375]
@@ -85,6 +85,28 @@ def test_ratio_is_the_root_of_the_criterion(table):
 def test_margin_is_reserve_less_one_at_ultimate(table):
     np.testing.assert_allclose(table["reserve"], table["ratio"] / (1.5 * 1.2), rtol=1e-12)
     np.testing.assert_allclose(table["margin"], table["reserve"] - 1, rtol=1e-12, atol=1e-15)
+
+
+def test_rows_say_what_is_not_judged_and_whether_a_band_is_near(table):
+    said = table.groupby(level="mode", observed=True)["assumption"].first()
+    assert "NOT JUDGED: shear between the plies, growth of ovalization" in said["corner opening"]
+    assert "Ny left out" in said["buckling"]
+    assert "band" not in " ".join(table["assumption"].cat.categories.str.replace("no band", ""))
+    band = Band(name="saddle", start=0.22, end=0.28)
+    ribs = [Rib(station=0.22), Rib(station=0.28)]
+    banded = Strut(STRAIGHT, BOOK, bands=[band], ribs=ribs)
+    rows = margins(
+        banded, LOADS, REQUIREMENT, stations=[0.05, 0.15, 0.25, 0.45], cases=CASES, whole_strut=False
+    )
+    each = rows.groupby(level="station")["assumption"].agg(lambda one: " ".join(one.astype(str).unique()))
+    assert set(check_stations(banded, LOADS)) - set(check_stations(replace(banded, bands=[]), LOADS)) == {
+        0.22,
+        0.28,
+    }
+    near = 1.8 * 0.09  # widths, the longest decay measured
+    assert 0.22 - near > 0.05
+    assert [("inside band 'saddle'" in text) for text in each] == [False, False, True, False]
+    assert [("within reach of band 'saddle'" in text) for text in each] == [False, True, False, False]
 
 
 def test_scaling_the_load_to_its_ratio_leaves_no_reserve(table):
