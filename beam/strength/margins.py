@@ -300,10 +300,7 @@ def _table(
     names = (*INDEX, "ratio", "factor", "service", "place", "surface")
     parts: dict[str, list[NDArray[Any]]] = {name: [] for name in names}
     for station, every_ratio in found:
-        for (wall, mode), columns in _lowest_services(every_ratio).items():
-            if not every_ply:
-                worst = columns["ratio"].argmin(axis=1)[:, None]
-                columns = {k: np.take_along_axis(v, worst, axis=1) for k, v in columns.items()}
+        for (wall, mode), columns in _lowest_services(every_ratio, every_ply).items():
             shape = columns["ratio"].shape
             place = {"station": station, "wall": wall, "mode": requirement.modes.index(mode)}
             case = {
@@ -491,18 +488,31 @@ def _assumption(check: Check, service: Service, lamina: Lamina) -> str:
     return "; ".join(part for part in (*parts, changed) if part)
 
 
-def _lowest_services(found: Iterable[WallRatios]) -> dict[tuple[int, str], dict[str, NDArray[Any]]]:
-    """Ratio, service, place, surface and ply, each (case, ply), of the lowest service of each wall and mode."""
-    lowest: dict[tuple[int, str], dict[str, NDArray[Any]]] = {}
-    for r in found:
-        new = {
-            "ratio": r.ratio,
-            "service": np.full(r.ratio.shape, r.service),
-            "place": r.place,
-            "surface": r.surface,
-            "ply": np.broadcast_to(r.ply, r.ratio.shape),
+def _lowest_services(
+    found: Iterable[WallRatios], every_ply: bool
+) -> dict[tuple[int, str], dict[str, NDArray[Any]]]:
+    """Ratio, service, place, surface and ply, each (case, ply), of the lowest service of each wall and mode.
+
+    Of the plies only the lowest, (case, 1), unless every ply is asked for.
+    """
+    together: dict[tuple[int, str], list[WallRatios]] = {}
+    for one in found:
+        together.setdefault((one.wall, one.mode), []).append(one)
+    out = {}
+    for key, each in together.items():
+        ratio, place, surface = (
+            np.array([getattr(one, name) for one in each]) for name in ("ratio", "place", "surface")
+        )
+        lowest = ratio.min(axis=0)
+        ply = np.arange(lowest.shape[1])[None] if every_ply else lowest.argmin(axis=1)[:, None]
+        case = np.arange(len(lowest))[:, None]
+        which = ratio[:, case, ply].argmin(axis=0)
+        at = which, case, ply
+        out[key] = {
+            "ratio": ratio[at],
+            "service": np.array([one.service for one in each])[which],
+            "place": place[at],
+            "surface": surface[at],
+            "ply": np.broadcast_to(each[0].ply[ply], which.shape),
         }
-        old = lowest.setdefault((r.wall, r.mode), new)
-        keep = old["ratio"] <= r.ratio
-        lowest[r.wall, r.mode] = {k: np.where(keep, old[k], new[k]) for k in new}
-    return lowest
+    return out

@@ -214,7 +214,7 @@ def _unloaded(strut: Strut, stations: Array, services: tuple[Service, ...], *, t
             if id(wall) not in free:
                 free[id(wall)] = wall.free_strain(change, moisture)
         strains = np.stack([free[id(wall)] for wall in section.laminates], axis=-2)
-        out.append([residual_wall_loads(section.states, one, PLACES) for one in strains])
+        out.append(residual_wall_loads(section.states, strains, PLACES))
     return np.swapaxes(np.array(out), 0, 1)
 
 
