@@ -139,9 +139,10 @@ def brick_margins(
     Notes
     -----
     Plies by in-plane stress and strain of the bricks, stress through the thickness as a parabola of its mean, residual
-    parts by the free strut in bricks and, on redundant supports, by what these hold back since assembly. Buckling and corner opening: the beam's formulas under the wall
-    loads of the bricks; what ovalization, cure and heat on redundant supports make stays the beam's. Deflection and
-    twist: the mean motion of the tip. One factorization for each stiffness in service.
+    parts by the free strut in bricks and, on redundant supports, by what these hold back since assembly. Buckling and
+    corner opening: the beam's formulas under the wall loads of the bricks; what ovalization, cure and heat on
+    redundant supports make stays the beam's. Deflection and twist: the mean motion of the tip. One factorization for
+    each stiffness in service.
 
     Examples
     --------
