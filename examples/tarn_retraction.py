@@ -25,7 +25,7 @@ from beam.retraction_cases import down_lock_force, retraction_cases, sizing_case
 from beam.wheel_alignment import alignment_under_load, standing_legs
 
 T, LINK = tarn.TRUNNION, tarn.GEAR.link
-AXIS = PivotAxis(point=T, direction=(-1.0, 0.1, 0.05), angle=1.4)
+AXIS = PivotAxis(point=T, direction=tarn.TRUNNION_AXIS, angle=1.4)
 BEARINGS = T + np.outer([0.1, -0.12], AXIS.direction)
 RETRACTING = RetractingGear(
     axis=AXIS,
@@ -47,10 +47,10 @@ RETRACTING = RetractingGear(
     ),
 )
 DOWN_LOCK = OverCenterBrace(
-    on_airplane=T + (0.0, -0.4, 0.0),
+    on_airplane=tarn.BRACE_ON_AIRPLANE,
     hinge=(1.0, 0.0, 0.0),
     knee=T + (0.0, -0.1525, -0.13),
-    on_gear=T + (0.0, 0.1, -0.25),
+    on_gear=tarn.BRACE_ON_STRUT,
     folds_toward=(0.0, 0.0, 1.0),
     play=0.001,
     spring_moment=5.0,

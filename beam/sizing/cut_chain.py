@@ -26,6 +26,8 @@ PRICINGS = 200
 """Linear programs for the prices at most; fewer give a lower bound, and still a bound."""
 PIECES = 400_000
 """Pieces of chains that end in one bay at most; beyond, the bound reached is handed back with what is known."""
+ROUNDS = 64
+"""Pieces of one lay-up that others are compared with; more drop more, and find the same chain."""
 SLACK = 1e-12
 
 
@@ -180,15 +182,28 @@ class _Priced:
 
 
 def _not_worse(last: Chain, mass: Array, sums: Array) -> NDArray[np.intp]:
-    """Pieces (piece,) of which no other with the same last lay-up has no more mass and no more of any sum."""
+    """Pieces (piece,) of which no other with the same last lay-up has no more mass and no more of any sum.
+
+    With several cuts some that another beats may be left in.
+    """
+    if not len(last):
+        return np.empty(0, dtype=np.intp)
     order = np.lexsort((*sums.T[::-1], mass, last))
-    starts = np.flatnonzero(np.diff(last[order], prepend=-1))
-    out = []
-    for group in np.split(order, starts[1:]):
-        left = group
-        while left.size:
-            # The first of those left has the least mass: what it beats in every sum goes.
-            first, left = left[0], left[1:]
-            out.append(first)
-            left = left[(sums[left] < sums[first]).any(axis=1)]
-    return np.array(out, dtype=np.intp)
+    if sums.shape[1] == 1:
+        # In the order of mass, what has less of the sum than all before it; each lay-up starts anew.
+        rank = np.unique(sums[order, 0], return_inverse=True)[1]
+        rank -= len(rank) * np.cumsum(np.diff(last[order], prepend=-1) > 0)
+        least = np.minimum.accumulate(rank)
+        return order[np.r_[True, rank[1:] < least[:-1]]]
+    kept, left = [], order
+    for _ in range(ROUNDS):
+        if not left.size:
+            break
+        # The first of those left of each lay-up has the least mass: what it beats in every sum goes.
+        first = np.diff(last[left], prepend=-1) > 0
+        kept.append(left[first])
+        best = left[first][np.cumsum(first) - 1]
+        left = left[(sums[left] < sums[best]).any(axis=1)]
+    return np.concatenate([*kept, left])
+
+

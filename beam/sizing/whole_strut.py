@@ -40,9 +40,9 @@ from beam.strut.solver.line import Trial
 from laminate.plate import inverse
 from materials.checks import Array
 
-ROWS = 4096
+ROWS = 384
 """Sections solved at a time."""
-WINDOWS = (0.02, 0.08, 0.3, np.inf)
+WINDOWS = (0.004, 0.02, 0.08, 0.3, np.inf)
 """How far above the lightest chain lay-ups are looked at, relative to its mass [-]; more only if nothing is found."""
 TIGHTENED = 1e-6
 """Most by which a cut is drawn in where rounding lets the failing strut itself pass it, relative to its limit [-]."""
