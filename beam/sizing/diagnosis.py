@@ -1,19 +1,111 @@
 """Why there is no ply book: which bay, case, station and mode cannot be met, and how far off."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from typing import Annotated, Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from beam.sizing.lattice import wall_thickness
 from beam.sizing.margin_recheck import Failed
+from beam.sizing.problem import Problem
 from beam.sizing.search import Search
+from beam.sizing.what_if import what_if, why_none
 from beam.strength.requirement import decides, level_of
 from beam.strength.section_forces import in_service
 from beam.strength.station_ratios import reserve as reserve_factor
 from beam.strength.station_ratios import station_ratios
 from beam.strut import Strut
-from materials.checks import reject
+from materials.checks import Limits, Table, checked, reject
+
+Seconds = Annotated[float, Limits("s", above=0.0)]
+
+
+class InfeasibleSizing(ValueError):
+    """No ply book of the lattice holds every case: which bay, case, station and mode, and how far off.
+
+    Parameters
+    ----------
+    message : str
+        What cannot be met.
+    problem : Problem, optional
+        What was sized.
+    size : callable, optional
+        Sizes a `Problem`, as `beam.sizing.size`.
+
+    Examples
+    --------
+    >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
+    >>> from beam.sizing import Problem, size
+    >>> try:
+    ...     size(Problem(lattice=LATTICE, loads=PULL.times(5.0), requirement=REQUIREMENT))
+    ... except InfeasibleSizing as error:
+    ...     print(error.why()["binding"].to_dict())
+    {1: 'count', 2: 'count'}
+    """
+
+    def __init__(
+        self, message: str, problem: Problem | None = None, size: Callable[..., Any] | None = None
+    ) -> None:
+        super().__init__(message)
+        self.problem, self.size = problem, size
+
+    def _given(self) -> tuple[Problem, Callable[..., Any]]:
+        if self.problem is None or self.size is None:
+            reject("InfeasibleSizing: problem, size", "none", "those of the sizing that failed")
+        return self.problem, self.size
+
+    @checked
+    def why(self, *, seconds: Seconds = 60.0) -> Table:
+        """Bays of the nearest book that fail, the worst first, and what keeps each from holding.
+
+        Parameters
+        ----------
+        seconds : float
+            Time after which the nearest book is not sought further [s].
+
+        Returns
+        -------
+        DataFrame
+            As of `Sizing.why`; bay 0 is the strut as a whole. The binding is a "count", the "corner radius", the "drop
+            rule" or another rule that refuses the group that helps most; "allowable" where no group helps; "supports"
+            for the strut as a whole. Neighbors have one group more, with the margin of the bay then.
+
+        Notes
+        -----
+        The nearest book is the lightest one for the largest part of the loads that has a book, with groups put in
+        where they raise the margin of a bay that fails under all loads. Where no part of the loads has a book, it
+        starts from the thinnest lay-up.
+        """
+        return why_none(*self._given(), seconds)
+
+    @checked
+    def what_if(
+        self, *, seconds: Seconds = 60.0, workers: Any = None, progress: Callable[[str], None] | None = None
+    ) -> Table:
+        """The smallest change of one section, count, allowable, load or rule that gives a book, by exact sizing.
+
+        Parameters
+        ----------
+        seconds : float
+            Time for each change; then its best so far [s].
+        workers : int, Executor or callable, optional
+            Number of processes, an executor, or a function like ``map`` [-].
+        progress : callable, optional
+            Called with a line of text and the time left after every change.
+
+        Returns
+        -------
+        DataFrame
+            Indexed by change, the smallest ratio first; columns group, before, after, times (after over before), mass
+            [kg], note. After and mass are NaN where a change alone does not help; the note says how far it was tried.
+
+        Notes
+        -----
+        Found by steps that double and by halves, to 1 %: the smallest where more of a change never harms.
+        """
+        return what_if(*self._given(), seconds, workers, progress)
+
 
 Closed = Mapping[tuple[int, int], Failed]
 

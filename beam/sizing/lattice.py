@@ -224,6 +224,11 @@ class Lattice(Frozen):
         return PlyBook(tuple(half + half[::-1]))
 
 
+def is_straight(line: MoldLine) -> bool:
+    """Whether a mold line has no taper."""
+    return all(float(np.ptp(one)) == 0.0 for one in (line.width, line.height, line.corner_radius))
+
+
 def wall_thickness(lattice: Lattice, counts: Counts) -> Array:
     """Thickness of every wall, shape (..., wall) [m], of counts of shape (..., kind)."""
     return counts @ lattice.group_thickness

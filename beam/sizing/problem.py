@@ -2,12 +2,12 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
-from typing import Annotated, Any
+from typing import Annotated, Any, NamedTuple
 
 import numpy as np
+from numpy.typing import ArrayLike
 
-from beam.sizing.lattice import Counts, Lattice
-from beam.sizing.sizing import Sizing, lightest
+from beam.sizing.lattice import Counts, Lattice, bay_masses, wall_thickness
 from beam.strength.margins import margins
 from beam.strength.requirement import Requirement
 from beam.strut import Band, PointLoads, Rib, Strut
@@ -50,8 +50,9 @@ class Problem(Frozen):
     Examples
     --------
     >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
+    >>> from beam.sizing import size
     >>> problem = Problem(lattice=LATTICE, loads=PULL, requirement=REQUIREMENT)
-    >>> [f"{one.size().mass:.3f} kg" for one in (problem, problem.reshaped(width_factor=0.8))]
+    >>> [f"{size(one).mass:.3f} kg" for one in (problem, problem.reshaped(width_factor=0.8))]
     ['0.161 kg', '0.144 kg']
     """
 
@@ -63,27 +64,6 @@ class Problem(Frozen):
     ribs: Annotated[Items[Rib], Limits(items=0)] = default(())
     root_end: End = "warping held"
     tip_end: End = "open"
-
-    @checked
-    def size(self, *, start: Strut | None = None) -> Sizing:
-        """Find the lightest book, as `beam.lightest`.
-
-        Parameters
-        ----------
-        start : Strut, optional
-            A strut near the answer.
-        """
-        return lightest(
-            self.lattice,
-            self.loads,
-            self.requirement,
-            cases=self.cases or None,
-            bands=self.bands,
-            ribs=self.ribs,
-            root_end=self.root_end,
-            tip_end=self.tip_end,
-            start=start,
-        )
 
     @checked
     def strut(self, counts: Sequence[Sequence[int]] | Counts) -> Strut:
@@ -104,15 +84,19 @@ class Problem(Frozen):
         )
 
     @checked
-    def margins(self, strut: Strut) -> Table:
+    def margins(
+        self, strut: Strut, *, stations: Annotated[ArrayLike | None, Limits("m", shape=(-1,))] = None
+    ) -> Table:
         """Margins of a strut in this problem, as `beam.margins`.
 
         Parameters
         ----------
         strut : Strut
             Any strut, as that of another problem.
+        stations : array_like, shape (station,), optional
+            Where to find margins; all that matter if not given [m].
         """
-        return margins(strut, self.loads, self.requirement, cases=self.cases or None)
+        return margins(strut, self.loads, self.requirement, stations=stations, cases=self.cases or None)
 
     @checked
     def reshaped(
@@ -160,6 +144,53 @@ class Problem(Frozen):
         return each_lamina(self, lambda one: new.get(one.name, one))
 
 
+def least_margin(margins: Table) -> float:
+    """Least margin that decides."""
+    return float(margins.loc[margins["decides"], "margin"].min())
+
+
+def with_some_cases(problem: Problem, cases: Sequence[Any]) -> Problem:
+    """The problem under some of its cases, by their labels; numbers where it has none become labels."""
+    labels = list(problem.cases or range(len(problem.loads.force)))
+    numbers = [labels.index(one) for one in cases]
+    return replace(problem, loads=problem.loads.take(numbers), cases=[str(one) for one in cases])
+
+
+def with_lattice(problem: Problem, values: Mapping[str, Any]) -> Problem:
+    """The problem with other values of its lattice."""
+    changed: dict[str, Any] = dict(values)
+    return replace(problem, lattice=replace(problem.lattice, **changed))
+
+
+def with_kind(problem: Problem, index: int, values: Mapping[str, Any]) -> Problem:
+    """The problem with other values of one kind."""
+    kinds, changed = list(problem.lattice.kinds), dict[str, Any](values)
+    kinds[index] = replace(kinds[index], **changed)
+    return with_lattice(problem, {"kinds": kinds})
+
+
+def scaled(problem: Problem, factor: float) -> Problem:
+    """The problem with all loads times a factor."""
+    return replace(problem, loads=problem.loads.times(factor))
+
+
+def with_cap(problem: Problem, index: int, name: str, value: float) -> Problem:
+    """The problem with another cap of fiber strain in one of its checks."""
+    checks = list(problem.requirement.checks)
+    given = checks[index].caps
+    assert given is not None
+    values: dict[str, Any] = {name: value}
+    caps = replace(given, **values)
+    checks[index] = replace(checks[index], caps=caps, criterion=caps.criterion)
+    return replace(problem, requirement=replace(problem.requirement, checks=checks))
+
+
+def required(problem: Problem, name: str, value: Any) -> Problem:
+    """The problem with another value in its requirement; a study may mix the two routes."""
+    values: dict[str, Any] = {"mixed": problem.requirement.mixed or "a study of what is assumed", name: value}
+    return replace(problem, requirement=replace(problem.requirement, **values))
+
+
 def each_lamina(problem: Problem, change: Callable[[Lamina], Lamina]) -> Problem:
     """The problem with a function applied to the lamina of every kind."""
     kinds = [replace(kind, lamina=change(kind.lamina)) for kind in problem.lattice.kinds]
@@ -203,8 +234,8 @@ def scale_strength(problem: Problem, name: str, group: str, factor: float) -> Pr
         ]
         return replace(one, conditioned=tests)
 
-    required = replace(problem.requirement, services=[service(one) for one in problem.requirement.services])
-    out = replace(problem, requirement=required)
+    services = [service(one) for one in problem.requirement.services]
+    out = replace(problem, requirement=replace(problem.requirement, services=services))
     return each_lamina(out, lambda one: scaled(one) if one.name == name else one)
 
 
@@ -227,13 +258,44 @@ def change_factor(problem: Problem, factor: Factor, value: float) -> Problem:
     return each_lamina(out, lamina)
 
 
-def obeys(lattice: Lattice, counts: np.ndarray) -> bool:
-    """Whether a book, counts (bay, kind), is one of the lattice."""
+class Broken(NamedTuple):
+    """A rule that a book breaks, and where."""
+
+    rule: str
+    where: str
+
+
+COUNT, GROWTH, DROP, SHARE, RADIUS, OTHER = (
+    "count", "growth toward the tip", "drop rule", "least share", "corner radius", "shop rule"
+)  # fmt: skip
+
+
+def broken_rule(lattice: Lattice, counts: Counts) -> Broken | None:
+    """The first rule of the lattice that a book, counts (bay, kind), breaks; None if it is one of the lattice."""
+    kinds, ends = lattice.kinds, -np.diff(counts, axis=0)
+    for column, kind in zip(counts.T, kinds, strict=True):
+        if not kind.least <= column.min() <= column.max() <= kind.most:
+            limit = f"at least {kind.least}" if column.min() < kind.least else f"at most {kind.most}"
+            return Broken(COUNT, f"{limit} {kind.name}")
+    for bay, ending in enumerate(ends, start=1):
+        at = f"at {lattice.stations[bay]:.4g} m"
+        if (ending < 0).any():
+            return Broken(GROWTH, f"{kinds[int(ending.argmin())].name} {at}")
+        if (ending > lattice.most_ending).any():
+            return Broken(DROP, f"{at} at most {lattice.most_ending} groups of a kind end")
+        if (ending @ lattice.group_thickness > lattice.most_dropped[bay - 1] * (1 + 1e-12)).any():
+            return Broken(DROP, f"{at} at most {lattice.most_dropped[bay - 1] * 1e3:.3g} mm end")
+    thickness = wall_thickness(lattice, counts)
+    for i, kind in enumerate(kinds):
+        own = lattice.group_thickness[i] > 0
+        share = counts[:, i, None] * kind.group_thickness >= kind.least_share * thickness[:, own] * (1 - 1e-12)
+        if not share.all():
+            return Broken(SHARE, f"at least {kind.least_share:.0%} of a wall is {kind.name}")
     known = {tuple(row) for row in lattice.candidates.tolist()}
-    ends = -np.diff(counts, axis=0)
-    dropped = ends @ lattice.group_thickness
-    return (
-        all(tuple(row) in known for row in counts.tolist())
-        and bool(((ends >= 0) & (ends <= lattice.most_ending)).all())
-        and bool((dropped <= lattice.most_dropped[:, None] * (1 + 1e-12)).all())
-    )
+    if not all(tuple(row) in known for row in counts.tolist()):
+        return Broken(OTHER, "no lay-up of the lattice")
+    fits = np.isfinite(np.diagonal(bay_masses(lattice, counts)))
+    if not fits.all():
+        bay = int(np.flatnonzero(~fits)[0])
+        return Broken(RADIUS, f"a wall of {thickness[bay].max() * 1e3:.3g} mm in bay {bay + 1}")
+    return None
