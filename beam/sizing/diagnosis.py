@@ -1,7 +1,8 @@
 """Why there is no ply book: which bay, case, station and mode cannot be met, and how far off."""
 
 from collections.abc import Callable, Mapping
-from typing import Annotated, Any
+from dataclasses import replace
+from typing import Annotated, Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,7 +16,7 @@ from beam.strength.requirement import decides, level_of
 from beam.strength.section_forces import in_service
 from beam.strength.station_ratios import reserve as reserve_factor
 from beam.strength.station_ratios import station_ratios
-from beam.strut import Strut
+from beam.strut import PlyBook, Strut
 from materials.checks import Limits, Table, checked, reject
 
 Seconds = Annotated[float, Limits("s", above=0.0)]
@@ -110,30 +111,42 @@ class InfeasibleSizing(ValueError):
 Closed = Mapping[tuple[int, int], Failed]
 
 
+class Shortfall(NamedTuple):
+    """Margin of the best lay-up of a bay, and where it fails in words."""
+
+    margin: float
+    words: str
+
+
 def why_not(search: Search, labels: NDArray[np.generic], failed: Closed | None = None) -> str:
     """Reason why a search ended without a book; `failed` holds what the margin table excluded, by (bay, candidate)."""
-    lattice = search.lattice
-    for bay in range(lattice.bays):
-        if not search.holds(bay):
-            return _no_layup(search, bay, labels, failed or {})
+    lattice, closed = search.lattice, failed or {}
+    empty = [bay for bay in range(lattice.bays) if not search.holds(bay)]
+    fits = np.isfinite(search.mass).any(axis=1)
+    if not fits.all():
+        thinnest = wall_thickness(lattice, search.counts).max(axis=1).min() * 1e3
+        bay = int(np.flatnonzero(~fits)[0])
+        return f"{search.name(bay)}: the thinnest lay-up, {thinnest:.3g} mm, passes the outside corner radius"
+    if empty:
+        best = {bay: _shortfall(search, bay, _fit(search, bay), labels, closed) for bay in empty}
+        bay = min(best, key=lambda one: best[one].margin)
+        others = f", the worst of {len(empty)} bays" if len(empty) > 1 else ""
+        return (
+            f"no lay-up of the lattice holds in {search.name(bay)}{others}: the best one {best[bay].words}; {ASK}"
+        )
     to_tip = search.chains.outboard(np.where(search.open_, search.mass, np.inf))
     for bay in range(lattice.bays - 1, -1, -1):
         if not np.isfinite(to_tip[bay]).any():
-            return _no_run(search, bay, labels, failed or {})
+            return _no_run(search, bay, labels, closed)
     reject("why_not", "a search with a book", "one that found none")
 
 
-def _no_layup(search: Search, bay: int, labels: NDArray[np.generic], failed: Closed) -> str:
-    """Reason where no lay-up holds in a bay: the best one, what it fails and by how much."""
-    fits = np.flatnonzero(np.isfinite(search.mass[bay]))
-    if not fits.size:
-        thinnest = wall_thickness(search.lattice, search.counts).max(axis=1).min() * 1e3
-        return f"{search.name(bay)}: the thinnest lay-up, {thinnest:.3g} mm, passes the outside corner radius"
-    best = _shortfall(search, bay, fits, labels, failed)
-    return (
-        f"no lay-up of the lattice holds in {search.name(bay)}: the best one {best}; "
-        "give the lattice more plies there, a larger section, or a stronger lamina"
-    )
+ASK = "why() and what_if() of this error tell more"
+
+
+def _fit(search: Search, bay: int) -> NDArray[np.int64]:
+    """Candidates inside the corner radius in a bay."""
+    return np.flatnonzero(np.isfinite(search.mass[bay]))
 
 
 def _no_run(search: Search, bay: int, labels: NDArray[np.generic], failed: Closed) -> str:
@@ -147,13 +160,11 @@ def _no_run(search: Search, bay: int, labels: NDArray[np.generic], failed: Close
     )
     able = _able_to_run_on(search, bay)
     best = (
-        f"; of those that can, the best one {_shortfall(search, bay, able, labels, failed)}"
+        f"; of those that can, the best one {_shortfall(search, bay, able, labels, failed).words}"
         if able.size
         else ""
     )
-    return (
-        f"{head}{best}; give the lattice more plies, let more of them end at a station, or deepen the section"
-    )
+    return f"{head}{best}; {ASK}"
 
 
 def _able_to_run_on(search: Search, bay: int) -> NDArray[np.int64]:
@@ -169,7 +180,7 @@ def _shortfall(
     candidates: NDArray[np.int64],
     labels: NDArray[np.generic],
     failed: Closed,
-) -> str:
+) -> Shortfall:
     """What the best of some lay-ups fails in a bay, and by how much."""
     lattice, requirement = search.lattice, search.requirement
     closed = [failed[bay, c].margin + 1 if (bay, c) in failed else np.inf for c in candidates.tolist()]
@@ -177,14 +188,15 @@ def _shortfall(
     laid = ", ".join(f"{n} {kind.name}" for n, kind in zip(search.counts[best], lattice.kinds, strict=True))
     if (bay, best) in failed:
         row = failed[bay, best]
-        return (
+        words = (
             f"({laid} groups per side) has margin {row.margin:+.3f} in case {row.case} at station {row.station:.4g} m, "
             f"wall {row.wall}, mode {row.mode}, {row.service}"
         )
+        return Shortfall(row.margin, words)
     reserve = search.reserve(best, bay).min(axis=(2, 3, 4))
     check, case = np.unravel_index(reserve.argmin(), reserve.shape)
     station = float(search.stations[bay][check])
-    strut = Strut(lattice.mold_line, lattice.book(np.tile(search.counts[best], (lattice.bays, 1))))
+    strut = Strut(lattice.mold_line, _only_in(search, bay, search.counts[best]))
     factors = {level: one[[case]] for level, one in search.factors.items()}
     forces = search.forces[bay][check, [case]][None]
     found = [
@@ -204,5 +216,22 @@ def _shortfall(
         f"{requirement.states[worst.service].title}"
     )
     if margin == -1.0:
-        return f"({laid} groups per side) fails {where}, without any load: cure and moisture stress alone break a ply"
-    return f"({laid} groups per side) has margin {margin:+.3f} in case {labels[case % search.cases]} {where}"
+        words = f"({laid} groups per side) fails {where}, without any load: cure and moisture stress alone break a ply"
+        return Shortfall(margin, words)
+    words = f"({laid} groups per side) has margin {margin:+.3f} in case {labels[case % search.cases]} {where}"
+    return Shortfall(margin, words)
+
+
+def _only_in(search: Search, bay: int, counts: NDArray[np.int64]) -> PlyBook:
+    """Book with some counts (kind,) in one bay, and the thinnest elsewhere, where these may pass the corner radius."""
+    lattice = search.lattice
+    thinnest = search.counts[wall_thickness(lattice, search.counts).max(axis=1).argmin()]
+    ends = [0.0, *lattice.stations[bay : bay + 2].tolist(), float(lattice.stations[-1])]
+    plies = []
+    for own, start, end in zip((thinnest, counts, thinnest), ends[:-1], ends[1:], strict=True):
+        if end > start:
+            plies += [
+                replace(ply, start=start, end=end)
+                for ply in lattice.book(np.tile(own, (lattice.bays, 1))).plies
+            ]
+    return PlyBook(plies)

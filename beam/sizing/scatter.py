@@ -141,8 +141,9 @@ def usual_variations(problem: Problem, strut: Strut) -> tuple[Variation, ...]:
     Examples
     --------
     >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
+    >>> from beam.sizing import size
     >>> tube = Problem(lattice=LATTICE, loads=PULL, requirement=REQUIREMENT)
-    >>> len(usual_variations(tube, tube.size().strut))
+    >>> len(usual_variations(tube, size(tube).strut))
     11
     """
     out = []
@@ -194,9 +195,10 @@ class Scatter(Frozen):
     Examples
     --------
     >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
+    >>> from beam.sizing import size
     >>> tube = Problem(lattice=LATTICE, loads=PULL, requirement=REQUIREMENT)
     >>> load = Variation(quantity="load", deviation=0.05)
-    >>> found = scatter(tube, tube.size().strut, [load], samples=4096)
+    >>> found = scatter(tube, size(tube).strut, [load], samples=4096)
     >>> found.bounds[0] <= found.probability <= found.bounds[1]
     True
     """
@@ -351,9 +353,10 @@ def scatter(
     Examples
     --------
     >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
+    >>> from beam.sizing import size
     >>> tube = Problem(lattice=LATTICE, loads=PULL, requirement=REQUIREMENT)
     >>> load = Variation(quantity="load", deviation=0.15, distribution="normal")
-    >>> found = scatter(tube, tube.size().strut, [load], samples=4096)
+    >>> found = scatter(tube, size(tube).strut, [load], samples=4096)
     >>> reserve = 1 + found.rows["margin"].min()
     >>> from scipy.stats import norm
     >>> bool(abs(found.probability / norm.sf((reserve - 1) / 0.15) - 1) < 0.1)

@@ -28,7 +28,7 @@ from materials.checks import Table
 
 Size = Callable[..., Any]
 """Sizes a `Problem`, with ``progress=`` a function that takes a line of text."""
-EXACT, NEAR = 0.01, 0.002
+EXACT, NEAR = 0.01, 0.005
 """How closely a change is found, of its value: one that helps, and the load that a book still holds [-]."""
 MOST_LAYUPS = 200_000
 """Lay-ups of a bay above which a lattice is not widened further."""
@@ -72,50 +72,41 @@ def sized_in_time(size: Size, problem: Problem, until: float) -> Any:
 
 def smallest_change(size: Size, seconds: float, exact: float, knob: Knob) -> Tried:
     """The smallest change of a knob that gives a book: by steps that double, then by halves."""
-    until, reasons = time.monotonic() + seconds, [""]
-    fails, holds, found = knob.now, np.nan, None
-
-    def sized(value: float) -> Any:
-        try:
-            return sized_in_time(size, knob.build(value), until)
-        except ValueError as error:
-            reasons.append(str(error).partition(": ")[2] or str(error))
-            return None
-
-    late = ""
+    until = time.monotonic() + seconds
+    fails, holds, found, reason, end = knob.now, np.nan, None, "", ""
+    unit = 1.0 if knob.whole else max(abs(knob.now), 1e-3)
+    least = 1.0 if knob.whole else 1e-3
+    step, toward = (1.0 if knob.whole else 0.05) * unit, np.sign(knob.limit - knob.now)
     try:
-        for value in _ahead(knob):
-            found = sized(value)
-            if found is not None:
-                holds = value
-                break
-            fails = value
+        while found is None and toward * (knob.limit - fails) > 0 and step >= least * unit:
+            value = fails + toward * step
+            value = float(knob.limit if toward * (value - knob.limit) >= 0 else value)
+            try:
+                problem = knob.build(value)
+                found, holds = sized_in_time(size, problem, until), value
+            except OutOfTimeError:
+                raise
+            except ValueError as error:
+                if type(error) is ValueError:  # refused, and not a sizing without a book
+                    step, end = step / 4, f"; {value:.4g} is refused"
+                    continue
+                fails, reason = value, str(error)
+            step *= 2.0
         while found is not None and abs(holds - fails) > (1.0 if knob.whole else exact * abs(holds)):
             middle = (holds + fails) / 2
             middle = float(np.floor(middle)) if knob.whole else float(f"{middle:.4g}")
-            new = sized(middle)
-            if new is None:
+            try:
+                found, holds = sized_in_time(size, knob.build(middle), until), middle
+            except ValueError:
                 fails = middle
-            else:
-                found, holds = new, middle
     except OutOfTimeError:
-        late = f"out of time after {seconds:g} s; "
-    if found is None:
-        return Tried(knob, np.nan, np.nan, f"{late}does not help up to {fails:.4g}: {reasons[-1][:120]}", None)
-    note = f"{late}{fails:.4g} does not help" if late else ""
-    return Tried(knob, holds, found.mass, note, found.counts)
-
-
-def _ahead(knob: Knob) -> Iterator[float]:
-    """Values from now to the limit, in steps that double."""
-    step = 1.0 if knob.whole else 0.05 * max(abs(knob.now), 1e-3)
-    toward = np.sign(knob.limit - knob.now)
-    value = knob.now
-    while value != knob.limit:
-        value += toward * step
-        value = float(knob.limit if toward * (value - knob.limit) >= 0 else value)
-        step *= 2.0
-        yield value
+        end = f"; out of time after {seconds:g} s"
+    if found is not None:
+        note = f"{fails:.4g} does not help{end}" if "time" in end else ""
+        return Tried(knob, holds, found.mass, note, found.counts)
+    tried = f"does not help up to {fails:.4g}" if fails != knob.now else "not tried"
+    reason = reason.partition(": ")[2].partition("; ")[0][:100]
+    return Tried(knob, np.nan, np.nan, f"{tried}{end}" + (f" ({reason})" if reason else ""), None)
 
 
 def load_knob(problem: Problem) -> Knob:
@@ -128,7 +119,11 @@ def knobs(problem: Problem) -> Iterator[Knob]:
     lattice, requirement = problem.lattice, problem.requirement
     yield load_knob(problem)
     yield Knob("width and height", "section", 1.0, 3.0, partial(_wider, problem))
-    yield Knob("corner radius", "section", 1.0, 3.0, partial(_rounder, problem))
+    line = lattice.mold_line
+    side = 0.49 * min(line.width.min(), line.height.min())
+    radius = float(line.corner_radius.min())
+    if radius < side:
+        yield Knob("least corner radius [m]", "section", radius, side, partial(_rounder, problem))
     for name in dict.fromkeys(kind.lamina.name for kind in lattice.kinds):
         yield Knob(f"strengths of {name}", "allowable", 1.0, 5.0, partial(_stronger, problem, name))
     for i, check in enumerate(requirement.checks):
@@ -171,7 +166,7 @@ def _wider(problem: Problem, x: float) -> Problem:
 
 def _rounder(problem: Problem, x: float) -> Problem:
     line = problem.lattice.mold_line
-    return with_lattice(problem, {"mold_line": replace(line, corner_radius=x * line.corner_radius)})
+    return with_lattice(problem, {"mold_line": replace(line, corner_radius=np.maximum(line.corner_radius, x))})
 
 
 def _stronger(problem: Problem, lamina: str, x: float) -> Problem:
@@ -217,8 +212,8 @@ def what_if(
         for one in (found[i] for i in sorted(found))
     ]
     table = pd.DataFrame(rows, columns=list(columns))
-    size_of = np.abs(np.log(table["times"].where(table["times"] > 0)))
-    return table.iloc[np.argsort(size_of.fillna(np.inf), kind="stable")].set_index("change")
+    size_of = np.abs(np.log(table["times"].clip(lower=1e-9)))
+    return table.iloc[np.lexsort((size_of, table["mass"].isna()))].set_index("change")
 
 
 def _said(one: Tried) -> str:

@@ -92,42 +92,60 @@ def neighbors(problem: Problem, counts: Counts, bay: int, cases: list[Any], *, l
         bays = np.flatnonzero((changed != counts).any(axis=1))
         broken, margin = broken_rule(lattice, changed), np.nan
         if broken is None:
-            rule, words, margin = _judged(problem, changed, bay, bays if lighter else [bay], cases)
+            rule, words, margin = _judged(problem, changed, bay, bays if lighter else None, cases)
         else:
             rule, words = broken
             if not lighter and rule != RADIUS:
-                # What the group would do if the rule let it in.
-                free = with_kind(problem, i, {"most": max(kind.most, int(changed[0, i]))})
-                margin = lowest(free, changed, [bay], cases)["margin"]
-                words += f", else {margin:+.3f}"
+                # What the group would do if the rule let it in, also where it runs over the whole strut.
+                free, along = with_kind(problem, i, {"most": int(changed[0, i])}), changed.copy()
+                along[:, i] = np.maximum(along[:, i], counts[bay, i] + 1)
+                margin = max(_free_margin(free, one, bay, cases) for one in (changed, along))
+                words += f", else {margin:+.3f}" if np.isfinite(margin) else f", and {RADIUS}"
+                rule = rule if np.isfinite(margin) else RADIUS
         sign = "less" if lighter else "more"
         out.append(Neighbor(changed, rule, f"{kind.name} 1 {sign}: {words}", margin))
     return out
 
 
+def _free_margin(problem: Problem, counts: Counts, bay: int, cases: list[Any]) -> float:
+    """Least margin in a bay of a book that breaks a rule; -inf where it passes the corner radius."""
+    broken = broken_rule(problem.lattice, counts)
+    if broken is not None and broken.rule == RADIUS:
+        return -np.inf
+    try:
+        return float(lowest(problem, counts, [bay], cases, whole=False)["margin"])
+    except ValueError:
+        return -np.inf
+
+
 def _judged(
     problem: Problem, changed: Counts, bay: int, bays: Any, cases: list[Any]
 ) -> tuple[str, str, float]:
-    """What refuses a book of the lattice, in words, and its margin: in its own bay first, then in all `bays`."""
-    every = list(problem.cases or range(len(problem.loads.force)))
-    for where, some in (([bay], cases), (bays, cases), (bays, every)):
-        row = lowest(problem, changed, where, some)
+    """What refuses a book of the lattice, in words, and its margin: in its own bay first, then in all `bays`.
+
+    Without `bays` only the walls of its own bay count.
+    """
+    every, whole = list(problem.cases or range(len(problem.loads.force))), bays is not None
+    tried = (([bay], cases), (bays, cases), (bays, every)) if whole else (([bay], cases), ([bay], every))
+    for where, some in tried:
+        row = lowest(problem, changed, where, some, whole=whole)
         if row["margin"] < -ROUNDING:
             at = bay_of(problem.lattice, np.array([row["station"]]))[0]
-            whole = row["wall"] == WHOLE_STRUT
-            there = "" if whole or at == bay else f" in bay {at + 1}"
-            wall = "as a whole" if whole else row["wall"]
+            of_strut = row["wall"] == WHOLE_STRUT
+            there = "" if of_strut or at == bay else f" in bay {at + 1}"
+            wall = "as a whole" if of_strut else row["wall"]
             words = f"{row['margin']:+.3f}{there}, {row['mode']}, {wall}, case {row['case']}"
             return MARGIN, words, float(row["margin"])
     return HELD, f"{row['margin']:+.3f} with the loads that it adds itself", float(row["margin"])
 
 
-def lowest(problem: Problem, counts: Counts, bays: list[int], cases: list[Any]) -> Any:
-    """The row of the least margin of a book in some bays, and of the whole strut, in some cases."""
+def lowest(problem: Problem, counts: Counts, bays: list[int], cases: list[Any], *, whole: bool) -> Any:
+    """The row of the least margin of a book in some bays in some cases; also of the strut as a whole."""
     some, strut = with_some_cases(problem, cases), problem.strut(counts)
     stations = check_stations(strut, problem.loads)
     table = some.margins(strut, stations=stations[np.isin(bay_of(problem.lattice, stations), bays)])
     rows = table[table["decides"]].reset_index()
+    rows = rows if whole else rows[rows["wall"] != WHOLE_STRUT]
     return rows.loc[rows["margin"].idxmin()]
 
 
