@@ -1,5 +1,6 @@
 """Texts that a person reads: headings, tables in fixed width, and the cautions that belong to every result."""
 
+import math
 import textwrap
 from collections.abc import Iterable, Mapping
 from typing import Literal
@@ -284,7 +285,9 @@ def layout(checks: Table) -> str:
 
 
 @checked
-def proof(sizing: Sizing, requirement: Requirement, *, units: Units = "SI") -> str:
+def proof(
+    sizing: Sizing, requirement: Requirement, *, widened: Table | None = None, units: Units = "SI"
+) -> str:
     """Print mass, lower bound, factors and shop rules of a sizing.
 
     Parameters
@@ -293,6 +296,8 @@ def proof(sizing: Sizing, requirement: Requirement, *, units: Units = "SI") -> s
         From `beam.lightest`.
     requirement : Requirement
         What it was sized to.
+    widened : DataFrame, optional
+        From `Sizing.widened`: what a wider lattice buys is printed too.
     units : {"SI", "US"}
         Units to print in.
 
@@ -330,6 +335,11 @@ def proof(sizing: Sizing, requirement: Requirement, *, units: Units = "SI") -> s
     if sizing.kinds_at_limit:
         kinds = ", ".join(sizing.kinds_at_limit)
         lines.append(f"at its upper count somewhere: {kinds}; a wider lattice may be lighter")
+    for change, row in () if widened is None else widened.iterrows():
+        buys = float(shown(row["change_g"] / 1e3, "mass", units))
+        note = f" ({row['note']})" if row["note"] else ""
+        found_words = note if math.isnan(buys) else f" {buys:+.4f} {unit}, {row['percent']:+.1f} %{note}"
+        lines.append(f"a wider lattice, {change}:{found_words}")
     return "\n".join(textwrap.fill(line, WIDTH) for line in lines)
 
 
