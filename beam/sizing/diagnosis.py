@@ -131,9 +131,7 @@ def why_not(search: Search, labels: NDArray[np.generic], failed: Closed | None =
         best = {bay: _shortfall(search, bay, _fit(search, bay), labels, closed) for bay in empty}
         bay = min(best, key=lambda one: best[one].margin)
         others = f", the worst of {len(empty)} bays" if len(empty) > 1 else ""
-        return (
-            f"no lay-up of the lattice holds in {search.name(bay)}{others}: the best one {best[bay].words}; {ASK}"
-        )
+        return f"no lay-up of the lattice holds in {search.name(bay)}{others}: the best one {best[bay].words}; {ASK}"
     to_tip = search.chains.outboard(np.where(search.open_, search.mass, np.inf))
     for bay in range(lattice.bays - 1, -1, -1):
         if not np.isfinite(to_tip[bay]).any():

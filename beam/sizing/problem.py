@@ -288,7 +288,9 @@ def broken_rule(lattice: Lattice, counts: Counts) -> Broken | None:
     thickness = wall_thickness(lattice, counts)
     for i, kind in enumerate(kinds):
         own = lattice.group_thickness[i] > 0
-        share = counts[:, i, None] * kind.group_thickness >= kind.least_share * thickness[:, own] * (1 - 1e-12)
+        share = counts[:, i, None] * kind.group_thickness >= kind.least_share * thickness[:, own] * (
+            1 - 1e-12
+        )
         if not share.all():
             return Broken(SHARE, f"at least {kind.least_share:.0%} of a wall is {kind.name}")
     known = {tuple(row) for row in lattice.candidates.tolist()}

@@ -16,8 +16,8 @@ from numpy.typing import NDArray
 from beam.section.expansion import residual_wall_loads
 from beam.section.outline import rounded_box
 from beam.section.states import solve
-from beam.sizing.problem import STRENGTHS, Problem, with_strengths
 from beam.sizing.lattice import is_straight
+from beam.sizing.problem import STRENGTHS, Problem, with_strengths
 from beam.strength.check import Check, applies, meets
 from beam.strength.global_modes import WHOLE_STRUT
 from beam.strength.margins import margins

@@ -9,7 +9,7 @@
 import time
 from collections.abc import Callable, Sequence
 from functools import partial
-from typing import Annotated, Any, Literal, NamedTuple
+from typing import Annotated, Any, Literal
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray

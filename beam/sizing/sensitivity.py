@@ -199,7 +199,7 @@ def _loads(
     problem: Problem, margins: Table, step: float, variants: Mapping[str, PointLoads]
 ) -> Iterator[Change]:
     """All loads scaled, each case that governs a bay left out, and the variants."""
-    loads, count = problem.loads, len(problem.loads.force)
+    count = len(problem.loads.force)
     yield from _both("all loads", LOAD, 1.0, step, partial(scaled, problem), more="tightened")
     labels = list(problem.cases or range(count))
     for case in _governing_cases(problem.lattice, margins) if count > 1 else ():

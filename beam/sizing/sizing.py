@@ -201,19 +201,19 @@ class Sizing(Frozen):
         Returns
         -------
         DataFrame
-            Indexed by (assumption, side); columns group, before, after, mass [kg], change_g [g] over the book of before,
-            margin (least of the book of before, not sized again), new_margin (least of the new one), note. Mass is NaN
-            where no book holds or the change is refused; the note says which.
+            Indexed by (assumption, side); columns group, before, after, mass [kg], change_g [g] over the book of
+            before, margin (least of the book of before, not sized again), new_margin (least of the new one), note.
+            Mass is NaN where no book holds or the change is refused; the note says which.
 
         Notes
         -----
         A change is relaxed where it lets in more books. Factors, loads, caps, limits and shop rules are ordered: the
-        books that hold the stricter problem hold the other. So a book of before that still holds a stricter problem, and
-        obeys its rules, is its lightest book without another search. Strengths are ordered so only where no check is
-        Tsai-Wu, whose surface moves in with one strength where it moves out with another.
+        books that hold the stricter problem hold the other. So a book of before that still holds a stricter problem,
+        and obeys its rules, is its lightest book without another search. Strengths are ordered so only where no check
+        is Tsai-Wu, whose surface moves in with one strength where it moves out with another.
 
-        On a strut with taper or bands each re-sizing starts from what these add to the strut of before, and rests on the
-        held loads of its own books, as `beam.lightest` says.
+        On a strut with taper or bands each re-sizing starts from what these add to the strut of before, and rests on
+        the held loads of its own books, as `beam.lightest` says.
 
         An interrupt returns the changes that are finished; `progress` says how many.
 
@@ -225,7 +225,14 @@ class Sizing(Frozen):
         {('all loads', 'tightened'): 53.0, ('all loads', 'relaxed'): -53.4}
         """
         return sensitivity(
-            self.problem, self, size, step=step, variants=variants, only=only, workers=workers, progress=progress
+            self.problem,
+            self,
+            size,
+            step=step,
+            variants=variants,
+            only=only,
+            workers=workers,
+            progress=progress,
         )
 
     @checked

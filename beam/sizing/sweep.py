@@ -91,8 +91,8 @@ def sweep(
     over : mapping of str to sequence
         Values of every parameter.
     size : callable, optional
-        Sizes a `Problem`; as `beam.lightest` does if not given. ``partial(beam.sizing.size, start=strut)`` starts from a
-        strut near the answers.
+        Sizes a `Problem`; as `beam.lightest` does if not given. ``partial(size, start=strut)`` with `beam.sizing.size`
+        starts from a strut near the answers.
     measure : callable, optional
         More columns, ``measure(sizing, **parameters)``, as the load factor of the landing on the strut found.
     workers : int, Executor or callable, optional

@@ -35,7 +35,7 @@ MOST_LAYUPS = 200_000
 
 
 class Knob(NamedTuple):
-    """One thing that can be changed: `build` makes the problem from a number that starts at `now` and goes to `limit`."""
+    """One thing that can be changed: `build` makes the problem from a number between `now` and `limit`."""
 
     name: str
     group: str
@@ -136,13 +136,13 @@ def knobs(problem: Problem) -> Iterator[Knob]:
     for name in ("deflection_limit", "twist_limit"):
         value = getattr(requirement, name)
         if value is not None:
-            yield Knob(
-                name.replace("_", " "), "limit", value, 20.0 * value, partial(required, problem, name)
-            )
+            yield Knob(name.replace("_", " "), "limit", value, 20.0 * value, partial(required, problem, name))
     for i, kind in enumerate(lattice.kinds):
         room = MOST_LAYUPS * (kind.most - kind.least + 1) // len(lattice.candidates)
         most = min(kind.most + 32, max(room, kind.most))
-        yield Knob(f"most {kind.name}", "count", kind.most, most, partial(_kind, problem, i, "most", int), True)
+        yield Knob(
+            f"most {kind.name}", "count", kind.most, most, partial(_kind, problem, i, "most", int), True
+        )
         if kind.least:
             yield Knob(
                 f"least {kind.name}", "count", kind.least, 0, partial(_kind, problem, i, "least", int), True
@@ -166,7 +166,9 @@ def _wider(problem: Problem, x: float) -> Problem:
 
 def _rounder(problem: Problem, x: float) -> Problem:
     line = problem.lattice.mold_line
-    return with_lattice(problem, {"mold_line": replace(line, corner_radius=np.maximum(line.corner_radius, x))})
+    return with_lattice(
+        problem, {"mold_line": replace(line, corner_radius=np.maximum(line.corner_radius, x))}
+    )
 
 
 def _stronger(problem: Problem, lamina: str, x: float) -> Problem:
@@ -260,10 +262,10 @@ def grown(problem: Problem, counts: Counts, until: float) -> tuple[Counts, Table
     bays = bay_of(problem.lattice, rows["station"].to_numpy())
     least = rows["margin"].groupby(bays).min().sort_values()
     before = counts
-    for bay, margin in least[least < -ROUNDING].items():
-        cases = lowest_cases(rows[bays == bay])
+    for bay in np.asarray(least.index[least < -ROUNDING]).tolist():
+        margin, cases = float(least.loc[bay]), lowest_cases(rows[bays == bay])
         while margin < -ROUNDING and time.monotonic() < until:
-            found = neighbors(problem, counts, int(bay), cases, lighter=False)
+            found = neighbors(problem, counts, bay, cases, lighter=False)
             able = [one for one in found if one.rule in (MARGIN, HELD) and one.margin > margin + 1e-6]
             if not able:
                 break
@@ -306,7 +308,7 @@ def ways(problem: Problem, counts: Counts, *, lower: bool) -> Iterator[Way]:
 
 
 def apart(lattice: Lattice, kind: PlyKind) -> dict[str, list[str]]:
-    """Walls of a kind by the flat wall that they are laid with; none if it runs all round, where a wrap is one piece."""
+    """Walls of a kind by the flat wall that they are laid with; none if it runs all round as one piece."""
     names, flat = lattice.mold_line.wall_names, lattice.mold_line.flat_walls
     if set(kind.walls) == set(names):
         return {}

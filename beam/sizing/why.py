@@ -42,8 +42,8 @@ def bay_table(problem: Problem, counts: Counts, table: Table, *, lighter: bool) 
     bay_of_row = bay_of(problem.lattice, rows["station"].to_numpy()) + 1
     bay_of_row[(rows["wall"] == WHOLE_STRUT).to_numpy()] = 0
     out = []
-    for bay, number in rows["margin"].groupby(bay_of_row).idxmin().items():
-        worst = rows.loc[number]
+    for bay in np.unique(bay_of_row).tolist():
+        worst = lowest_row(rows[bay_of_row == bay])
         binding, words = MARGIN if lighter else SUPPORTS, ""
         if bay and (lighter or worst["margin"] < -ROUNDING):
             cases = lowest_cases(rows[bay_of_row == bay])
@@ -71,12 +71,19 @@ def in_words(lattice: Lattice, counts: NDArray[np.int64]) -> str:
     return ", ".join(f"{n} {kind.name}" for n, kind in zip(counts, lattice.kinds, strict=True))
 
 
+def lowest_row(rows: Table) -> Any:
+    """The row of the least margin."""
+    return rows.iloc[int(rows["margin"].to_numpy().argmin())]
+
+
 def lowest_cases(rows: Table) -> list[Any]:
     """The `FEW` cases with the lowest margins of some rows."""
     return list(rows.groupby("case", observed=True)["margin"].min().nsmallest(FEW).index)
 
 
-def neighbors(problem: Problem, counts: Counts, bay: int, cases: list[Any], *, lighter: bool) -> list[Neighbor]:
+def neighbors(
+    problem: Problem, counts: Counts, bay: int, cases: list[Any], *, lighter: bool
+) -> list[Neighbor]:
     """Books with one group of each kind less, or more, in a bay, counted from 0.
 
     Counts never grow toward the tip. So a group is left out also of the bays outboard that have as many, and put in
@@ -146,7 +153,7 @@ def lowest(problem: Problem, counts: Counts, bays: list[int], cases: list[Any], 
     table = some.margins(strut, stations=stations[np.isin(bay_of(problem.lattice, stations), bays)])
     rows = table[table["decides"]].reset_index()
     rows = rows if whole else rows[rows["wall"] != WHOLE_STRUT]
-    return rows.loc[rows["margin"].idxmin()]
+    return lowest_row(rows)
 
 
 def _binding(found: list[Neighbor], margin: float) -> str:

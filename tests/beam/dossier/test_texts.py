@@ -106,7 +106,9 @@ def test_cautions_are_said():
 
 def test_what_widening_buys_is_printed_where_it_is_given(sizing):
     change = ["most wrap", "caps apart"]
-    table = pd.DataFrame({"change_g": [-12.0, np.nan], "percent": [-2.4, np.nan], "note": ["", "out of time"]}, change)
+    table = pd.DataFrame(
+        {"change_g": [-12.0, np.nan], "percent": [-2.4, np.nan], "note": ["", "out of time"]}, change
+    )
     text = " ".join(texts.proof(sizing, REQUIREMENT, widened=table).split())
     assert "a wider lattice, most wrap: -0.0120 kg, -2.4 %" in text
     assert "a wider lattice, caps apart: (out of time)" in text

@@ -1,6 +1,7 @@
 """Why a book is as it is, against books judged one by one, and what gives a book where there is none."""
 
 from dataclasses import replace
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -9,7 +10,8 @@ from straight_tube import TUBE
 
 from beam.sizing import InfeasibleSizing, Problem, size
 from beam.sizing.problem import RADIUS, broken_rule, with_kind, with_lattice
-from beam.sizing.what_if import apart, knobs
+from beam.sizing.what_if import EXACT, Knob, apart, knobs, smallest_change
+from beam.sizing.why import bay_table
 
 TAPE = TUBE.lattice.kinds[0]
 PROBLEM = Problem(
@@ -84,7 +86,9 @@ def test_the_governing_row_of_a_bay_is_the_lowest_of_its_stations(sized):
     ],
 )
 def test_the_rule_that_a_book_breaks(counts, rule):
-    grid = with_kind(replace(PROBLEM, lattice=lattice(2, most=(3, 2, 1), most_ending=1)), 1, {"least_share": 0.35})
+    grid = with_kind(
+        replace(PROBLEM, lattice=lattice(2, most=(3, 2, 1), most_ending=1)), 1, {"least_share": 0.35}
+    )
     broken = broken_rule(grid.lattice, np.array(counts))
     assert (broken and broken.rule) == rule
 
@@ -113,26 +117,6 @@ def test_no_book_names_every_failing_bay_and_the_count():
     assert table.columns.tolist() == size(TUBE).why().columns.tolist()
 
 
-def test_the_smallest_change_holds_and_a_little_less_does_not():
-    """Every change that helps is sized again at its value, and 2 % or one group short of it."""
-    heavy = replace(TUBE, loads=TUBE.loads.times(3.0), lattice=replace(TUBE.lattice, kinds=[replace(TAPE, most=4)]))
-    said = []
-    table = failure(heavy).what_if(progress=said.append)
-    found = {one.name: one for one in knobs(heavy)}
-    assert set(found) == set(table.index)
-    assert len(said) == len(table)
-    helped = table[table["mass"].notna()]
-    assert {"all loads", "width and height", "most tape"} <= set(helped.index)
-    assert table["mass"].isna().is_monotonic_increasing
-    for name, row in helped.iterrows():
-        knob = found[name]
-        assert size(knob.build(row["after"])).mass == pytest.approx(row["mass"], rel=1e-12), name
-        short = row["after"] + np.sign(knob.now - knob.limit) * (1.0 if knob.whole else 0.02 * row["after"])
-        assert abs(short - knob.now) < 1e-9 or not holds(knob.build(short)), name
-    for name, row in table[table["mass"].isna()].iterrows():
-        assert row["note"], name
-
-
 def holds(problem):
     try:
         size(problem)
@@ -141,28 +125,87 @@ def holds(problem):
     return True
 
 
+@pytest.mark.parametrize("name", ["all loads", "most tape"])
+def test_the_smallest_change_holds_and_a_little_less_does_not(name):
+    """Sized again at its value, and 2 % or one group short of it."""
+    heavy = replace(
+        TUBE, loads=TUBE.loads.times(3.0), lattice=replace(TUBE.lattice, kinds=[replace(TAPE, most=4)])
+    )
+    (knob,) = (one for one in knobs(heavy) if one.name == name)
+    found = smallest_change(size, 500.0, EXACT, knob)
+    assert size(knob.build(found.value)).mass == pytest.approx(found.mass, rel=1e-12)
+    short = found.value + np.sign(knob.now - knob.limit) * (1.0 if knob.whole else 0.02 * found.value)
+    assert short != knob.now
+    assert not holds(knob.build(short))
+
+
+def pretended(problem, progress):
+    """A sizing that only light loads, strong tape or seven groups get."""
+    kind = problem.lattice.kinds[0]
+    enough = (
+        problem.loads.force.max() <= 0.37 * TUBE.loads.force.max(),
+        kind.lamina.allowables.Xt >= 1.234 * TAPE.lamina.allowables.Xt,
+        kind.most >= TAPE.most + 7,
+    )
+    if not any(enough):
+        raise InfeasibleSizing("bay 1: no lay-up; and more")
+    return SimpleNamespace(mass=1.5, counts=np.array([[3]]))
+
+
+def test_the_table_of_changes():
+    """The three thresholds to 1 %, in order of the change; every other change says how far it was tried."""
+    said = []
+    table = InfeasibleSizing("no book", TUBE, pretended).what_if(progress=said.append)
+    strong = f"strengths of {TAPE.lamina.name}"
+    assert table.index[:3].tolist() == [strong, "most tape", "all loads"]
+    assert set(table.index) == {one.name for one in knobs(TUBE)}
+    assert 1.234 <= table.loc[strong, "after"] <= 1.234 * 1.011
+    assert 0.37 * 0.989 <= table.loc["all loads", "after"] <= 0.37
+    assert table.loc["most tape", "after"] == TAPE.most + 7
+    assert table["mass"][:3].eq(1.5).all()
+    rest = table[3:]
+    assert rest[["mass", "after"]].isna().all(axis=None)
+    assert table.loc["width and height", "note"] == "does not help up to 3 (no lay-up)"
+    assert len(said) == len(table)
+    assert said[-1].endswith("about 0 s left")
+
+
+def test_a_change_that_the_library_refuses_is_no_geometry_error():
+    def build(x):
+        if x > 1.5:
+            raise ValueError("too wide")
+        return TUBE
+
+    found = smallest_change(pretended, 9.0, EXACT, Knob("width", "section", 1.0, 5.0, build))
+    assert 1.49 < float(found.note.removeprefix("does not help up to ").partition(";")[0]) <= 1.5
+    assert "is refused (no lay-up)" in found.note
+
+
 def test_a_thinnest_lay_up_beyond_the_corner_radius_is_a_row_and_a_radius_is_found():
-    line = replace(TUBE.lattice.mold_line, corner_radius=[0.02, 4e-4])
-    tight = with_lattice(TUBE, {"mold_line": line})
+    tight = with_lattice(TUBE, {"mold_line": replace(TUBE.lattice.mold_line, corner_radius=[0.02, 4e-4])})
     error = failure(tight)
     table = error.why()
     assert table["binding"].tolist() == [RADIUS]
     assert table["margin"].isna().all()
-    change = error.what_if().loc["least corner radius [m]"]
-    walls = 2 * 2 * TAPE.lamina.thickness
-    assert walls <= change["after"]
     assert "passes the outside corner radius" in str(error)
+    (knob,) = (one for one in knobs(tight) if one.name.startswith("least corner radius"))
+    found = smallest_change(size, 500.0, 0.1, knob)
+    assert found.value >= found.counts[0, 0] * TAPE.group_thickness >= 2 * TAPE.group_thickness
 
 
 def test_where_the_corner_radius_binds_the_reason_is_no_geometry_error():
     """Outboard the corners are smaller than the lay-up that is best at the root."""
-    line = replace(TUBE.lattice.mold_line, width=[0.1, 0.08], height=[0.08, 0.06], corner_radius=[0.02, 0.004])
+    line = replace(
+        TUBE.lattice.mold_line, width=[0.1, 0.08], height=[0.08, 0.06], corner_radius=[0.02, 0.004]
+    )
     grid = replace(TUBE.lattice, mold_line=line, stations=[0.0, 0.2, 0.4], kinds=[replace(TAPE, most=80)])
-    error = failure(replace(TUBE, lattice=grid, loads=TUBE.loads.times(12.0)))
-    assert "in bay 2" in str(error)
-    table = error.why(seconds=20.0)
+    problem = replace(TUBE, lattice=grid, loads=TUBE.loads.times(12.0))
+    assert "in bay 2" in str(failure(problem))
+    full = np.full((2, 1), int(0.004 / TAPE.group_thickness))
+    table = bay_table(problem, full, problem.margins(problem.strut(full)), lighter=False)
+    assert table.loc[2, "margin"] < 0
     assert table.loc[2, "binding"] == RADIUS
-    assert "a wall of" in table.loc[2, "neighbors"]
+    assert table.loc[2, "neighbors"] == "tape 1 more: a wall of 4.26 mm in bay 2"
 
 
 def test_a_limit_of_the_whole_strut_is_row_zero():
@@ -226,5 +269,8 @@ def test_walls_apart():
     assert apart(PROBLEM.lattice, wraps) == {}
     parts = apart(PROBLEM.lattice, caps)
     assert sorted(wall for part in parts.values() for wall in part) == sorted(caps.walls)
-    assert apart(PROBLEM.lattice, replace(caps, walls=["aft", "forward"])) == {"aft": ["aft"], "forward": ["forward"]}
+    assert apart(PROBLEM.lattice, replace(caps, walls=["aft", "forward"])) == {
+        "aft": ["aft"],
+        "forward": ["forward"],
+    }
     assert apart(PROBLEM.lattice, replace(caps, walls=["aft-outboard"])) == {}
