@@ -336,9 +336,12 @@ def proof(
         kinds = ", ".join(sizing.kinds_at_limit)
         lines.append(f"at its upper count somewhere: {kinds}; a wider lattice may be lighter")
     for change, row in () if widened is None else widened.iterrows():
-        buys = float(shown(row["change_g"] / 1e3, "mass", units))
         note = f" ({row['note']})" if row["note"] else ""
-        found_words = note if math.isnan(buys) else f" {buys:+.4f} {unit}, {row['percent']:+.1f} %{note}"
+        if math.isnan(row["change_g"]):
+            found_words = note
+        else:
+            buys = float(shown(row["change_g"] / 1e3, "mass", units))
+            found_words = f" {buys:+.4f} {unit}, {row['percent']:+.1f} %{note}"
         lines.append(f"a wider lattice, {change}:{found_words}")
     return "\n".join(textwrap.fill(line, WIDTH) for line in lines)
 

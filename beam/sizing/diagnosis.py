@@ -38,11 +38,13 @@ class InfeasibleSizing(ValueError):
     --------
     >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
     >>> from beam.sizing import Problem, size
+    >>> tight = replace(LATTICE.mold_line, corner_radius=[3e-4, 2e-4])
+    >>> lattice = replace(LATTICE, mold_line=tight)
     >>> try:
-    ...     size(Problem(lattice=LATTICE, loads=PULL.times(5.0), requirement=REQUIREMENT))
+    ...     size(Problem(lattice=lattice, loads=PULL, requirement=REQUIREMENT))
     ... except InfeasibleSizing as error:
     ...     print(error.why()["binding"].to_dict())
-    {1: 'count', 2: 'count'}
+    {1: 'corner radius', 2: 'corner radius'}
     """
 
     def __init__(

@@ -129,7 +129,7 @@ class Sizing(Frozen):
         --------
         >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
         >>> lightest(LATTICE, PULL, REQUIREMENT).why().loc[2, "neighbors"]
-        'tape 1 less: -0.184, max_strain, forward-inboard, case 0'
+        'tape 1 less: -0.330, buckling, inboard, case 0'
         """
         return bay_table(self.problem, self.counts, self.margins, lighter=True)
 
