@@ -201,6 +201,7 @@ def test_where_the_corner_radius_binds_the_reason_is_no_geometry_error():
     grid = replace(TUBE.lattice, mold_line=line, stations=[0.0, 0.2, 0.4], kinds=[replace(TAPE, most=80)])
     problem = replace(TUBE, lattice=grid, loads=TUBE.loads.times(12.0))
     assert "in bay 2" in str(failure(problem))
+    assert "the worst of 2 bays" in str(failure(replace(problem, loads=TUBE.loads.times(60.0))))
     full = np.full((2, 1), int(0.004 / TAPE.group_thickness))
     table = bay_table(problem, full, problem.margins(problem.strut(full)), lighter=False)
     assert table.loc[2, "margin"] < 0
