@@ -70,8 +70,9 @@ class InfeasibleSizing(ValueError):
         -------
         DataFrame
             As of `Sizing.why`; bay 0 is the strut as a whole. The binding is a "count", the "corner radius", the "drop
-            rule", a shop rule in its words or another rule that refuses the group that helps most; "allowable" where no group helps; "supports"
-            for the strut as a whole. Neighbors have one group more, with the margin of the bay then.
+            rule", the "stretch" of a local kind, a shop rule in its words or another rule that refuses the group that
+            helps most; "allowable" where no group helps; "supports" for the strut as a whole. Neighbors have one group
+            more, with the margin of the bay then.
 
         Notes
         -----

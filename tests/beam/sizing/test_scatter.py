@@ -73,7 +73,7 @@ def in_situ_problem():
     ]
     caps = replace(CAPS, basis="B", shares=(0.3, 0.4, 0.3), outside="mark")
     required = replace(REQUIREMENT, services=services, checks=recommended(caps))
-    return replace(PROBLEM, requirement=required).with_laminae(sheared)
+    return replace(PROBLEM.with_laminae(sheared), requirement=required)
 
 
 @pytest.mark.parametrize("problem", [PROBLEM, in_situ_problem()], ids=["screening", "recommended, tested"])
