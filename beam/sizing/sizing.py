@@ -134,13 +134,14 @@ class Sizing(Frozen):
             Indexed by bay, from 1 at the root; 0 is the strut as a whole. Columns start, end [m], counts; case, station
             [m], wall, ply, mode, service and margin of the lowest margin; binding: what refuses the lighter neighbors,
             of "margin", "count", "drop rule", shop rules in their words and other rules; neighbors: for each kind what
-            refuses one group less. "held loads": the neighbor holds with what it adds itself to the wall loads, and only what other books add
-            refuses it.
+            refuses one group less. "held loads": the neighbor holds with what it adds itself to the wall loads, and
+            only what other books add refuses it.
 
         Notes
         -----
         A group is left out of the bay and of the bays outboard that have no more; a local one of the bay alone. The
-        cases of the lowest margins judge first: where a neighbor fails one of them, the others are not asked, and its margin may be lower still.
+        cases of the lowest margins judge first: where a neighbor fails one of them, the others are not asked, and its
+        margin may be lower still.
 
         Examples
         --------
