@@ -36,6 +36,7 @@ class InfeasibleSizing(ValueError):
     Examples
     --------
     >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
+    >>> from dataclasses import replace
     >>> from beam.sizing import Problem, size
     >>> tight = replace(LATTICE.mold_line, corner_radius=[3e-4, 2e-4])
     >>> lattice = replace(LATTICE, mold_line=tight)

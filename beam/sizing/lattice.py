@@ -264,14 +264,14 @@ class Lattice(Frozen):
                 enough = own[:, None] >= kind.least_share * thickness[:, walls] * (1 - 1e-12)
                 keeps[f"least share {kind.least_share:g} of {kind.name}"] = np.asarray(enough.all(axis=1))
         for rule in self.rules:
-            both = self.keeps(rule, counts) & keeps.get(str(rule), np.array(True))
+            both = self._keeps(rule, counts) & keeps.get(str(rule), np.array(True))
             keeps[str(rule)] = np.asarray(both)
         allowed = np.all([np.ones(len(counts), dtype=bool), *keeps.values()], axis=0)
         if not allowed.any():
             self._refuse_contradiction(keeps, least, most)
         return counts[allowed]
 
-    def keeps(self, rule: ShopRule, counts: Counts) -> NDArray[np.bool_]:
+    def _keeps(self, rule: ShopRule, counts: Counts) -> NDArray[np.bool_]:
         """Whether the laminates of all walls keep a rule, (candidate,)."""
         out = np.ones(len(counts), dtype=bool)
         names, columns = self.mold_line.wall_names, np.arange(len(self.kinds))

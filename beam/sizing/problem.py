@@ -371,7 +371,7 @@ def _share(lattice: Lattice, counts: Counts) -> Broken | None:
 def _shop_rule(lattice: Lattice, counts: Counts) -> Broken | None:
     """A shop rule that the laminate of a wall breaks."""
     for rule in lattice.rules:
-        if (broken := np.flatnonzero(~lattice.keeps(rule, counts))).size:
+        if (broken := np.flatnonzero(~lattice._keeps(rule, counts))).size:
             return Broken(str(rule), f"{rule}, in bay {broken[0] + 1}")
     return None
 
