@@ -11,7 +11,7 @@ from matplotlib import pyplot as plt
 from sizing_with_limits import BEND
 from small_tube import LATTICE, REQUIREMENT, TAPE
 
-from beam.sizing import Problem, Variation, scatter, sensitivity
+from beam.sizing import Problem, Variation, size
 from beam.sizing.plots import plot_scatter, plot_tornado
 
 VARIATIONS = [
@@ -23,11 +23,11 @@ VARIATIONS = [
 def main(folder: Path | None = None) -> None:
     """Print the heaviest assumption and the probability that the margin is below zero, draw both."""
     tube = Problem(lattice=LATTICE, loads=BEND, requirement=REQUIREMENT)
-    sizing = tube.size()
-    table = sensitivity(tube, sizing, step=0.25, only=["factor", "load"])
+    sizing = size(tube)
+    table = sizing.sensitivity(step=0.25, only=["factor", "load"])
     (name, side), row = max(table.iterrows(), key=lambda one: abs(one[1]["change_g"]))
     print(f"{name}, {side} by a quarter: {row['change_g']:+.1f} g of {1e3 * sizing.mass:.0f} g")
-    found = scatter(tube, sizing.strut, VARIATIONS, nominal=sizing.margins, samples=1 << 13)
+    found = sizing.scatter(VARIATIONS, samples=1 << 13)
     print(
         f"margin below zero: {found.probability:.3f} of all, bounds {found.bounds[0]:.3f} to {found.bounds[1]:.3f}"
     )

@@ -1,5 +1,6 @@
 """Texts that a person reads: headings, tables in fixed width, and the cautions that belong to every result."""
 
+import math
 import textwrap
 from collections.abc import Iterable, Mapping
 from typing import Literal
@@ -273,7 +274,9 @@ def layout(checks: Table) -> str:
 
 
 @checked
-def proof(sizing: Sizing, requirement: Requirement, *, units: Units = "SI") -> str:
+def proof(
+    sizing: Sizing, requirement: Requirement, *, widened: Table | None = None, units: Units = "SI"
+) -> str:
     """Print mass, lower bound, factors and shop rules of a sizing.
 
     Parameters
@@ -282,6 +285,8 @@ def proof(sizing: Sizing, requirement: Requirement, *, units: Units = "SI") -> s
         From `beam.lightest`.
     requirement : Requirement
         What it was sized to.
+    widened : DataFrame, optional
+        From `Sizing.widened`: what a wider lattice buys is printed too.
     units : {"SI", "US"}
         Units to print in.
 
@@ -328,6 +333,14 @@ def proof(sizing: Sizing, requirement: Requirement, *, units: Units = "SI") -> s
     if sizing.kinds_at_limit:
         kinds = ", ".join(sizing.kinds_at_limit)
         lines.append(f"at its upper count somewhere: {kinds}; a wider lattice may be lighter")
+    for change, row in () if widened is None else widened.iterrows():
+        note = f" ({row['note']})" if row["note"] else ""
+        if math.isnan(row["change_g"]):
+            found_words = note
+        else:
+            buys = float(shown(row["change_g"] / 1e3, "mass", units))
+            found_words = f" {buys:+.4f} {unit}, {row['percent']:+.1f} %{note}"
+        lines.append(f"a wider lattice, {change}:{found_words}")
     return "\n".join(textwrap.fill(line, WIDTH) for line in lines)
 
 

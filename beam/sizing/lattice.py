@@ -302,8 +302,7 @@ class Lattice(Frozen):
     @cached_property
     def groups(self) -> tuple[tuple[int, int], ...]:
         """(kind, group) in the order of the book from the surface to the mid-plane."""
-        every = [(kind, j) for kind, k in enumerate(self.kinds) for j in range(k.most)]
-        return tuple(sorted(every, key=lambda g: (self.kinds[g[0]].depth + self.kinds[g[0]].pitch * g[1], g)))
+        return _in_order(self.kinds, [kind.most for kind in self.kinds])
 
     @cached_property
     def most_dropped(self) -> Array:
@@ -340,16 +339,27 @@ class Lattice(Frozen):
             limit = f"whole numbers of shape {least.shape}, never growing toward the tip{but}, from "
             said = [one[0] if all(whole) else one for one in self.limits]
             reject("Lattice.book: counts [-]", n.tolist(), f"{limit}{said[0].tolist()} to {said[1].tolist()}")
-        half = []
-        for kind, j in self.groups:
-            k, lies = self.kinds[kind], np.pad(n[:, kind] > j, 1)
-            stretches = self.stations[np.flatnonzero(np.diff(lies))].reshape(-1, 2).tolist()
-            half += [
-                BookPly(lamina=k.lamina, angle_deg=angle, walls=k.walls, start=start, end=end)
-                for angle in k.angles_deg
-                for start, end in stretches
-            ]
-        return PlyBook(tuple(half + half[::-1]))
+        return book_of(self, n.astype(np.int64))
+
+
+def book_of(lattice: Lattice, counts: Counts) -> PlyBook:
+    """Ply book of counts (bay, kind), also of those that break the rules of the lattice."""
+    half = []
+    for kind, j in _in_order(lattice.kinds, np.maximum(counts.max(axis=0), [k.most for k in lattice.kinds])):
+        k, lies = lattice.kinds[kind], np.pad(counts[:, kind] > j, 1)
+        stretches = lattice.stations[np.flatnonzero(np.diff(lies))].reshape(-1, 2).tolist()
+        half += [
+            BookPly(lamina=k.lamina, angle_deg=angle, walls=k.walls, start=start, end=end)
+            for angle in k.angles_deg
+            for start, end in stretches
+        ]
+    return PlyBook(tuple(half + half[::-1]))
+
+
+def _in_order(kinds: Sequence[PlyKind], most: Sequence[int] | Counts) -> tuple[tuple[int, int], ...]:
+    """(kind, group) of the `most` groups of every kind from the surface to the mid-plane."""
+    every = [(kind, j) for kind, count in enumerate(most) for j in range(count)]
+    return tuple(sorted(every, key=lambda g: (kinds[g[0]].depth + kinds[g[0]].pitch * g[1], g)))
 
 
 def in_every_bay(lattice: Lattice, counts: Counts) -> Counts:
@@ -369,9 +379,20 @@ def half_of(lattice: Lattice, wall: str) -> tuple[Counts, Counts, tuple[Ply, ...
     return np.array(kinds), np.array(groups), plies
 
 
+def is_straight(line: MoldLine) -> bool:
+    """Whether a mold line has no taper."""
+    return all(float(np.ptp(one)) == 0.0 for one in (line.width, line.height, line.corner_radius))
+
+
 def wall_thickness(lattice: Lattice, counts: Counts) -> Array:
     """Thickness of every wall, shape (..., wall) [m], of counts of shape (..., kind)."""
     return counts @ lattice.group_thickness
+
+
+def thinnest(lattice: Lattice) -> Counts:
+    """The thinnest lay-up that each bay can have, shape (bay, kind) [-]; from bay to bay counts may grow."""
+    thick = wall_thickness(lattice, lattice.candidates).max(axis=1)
+    return lattice.candidates[np.where(lattice.allowed, thick, np.inf).argmin(axis=1)]
 
 
 def bay_masses(lattice: Lattice, counts: Counts) -> Array:

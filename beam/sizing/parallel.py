@@ -3,6 +3,7 @@
 import time
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Executor, Future, ProcessPoolExecutor, as_completed
+from contextlib import contextmanager
 from typing import Any, TypeVar
 
 from materials.checks import reject
@@ -38,18 +39,28 @@ def finished_calls(
     return out
 
 
+@contextmanager
+def one_pool(workers: Any) -> Iterator[Any]:
+    """Workers for several calls of `finished_calls`: a number becomes one pool for all of them."""
+    if isinstance(workers, int) and not isinstance(workers, bool) and workers >= 1:
+        with ProcessPoolExecutor(workers) as pool:
+            yield pool
+    else:
+        yield workers
+
+
 def _as_they_come(
     what: str, function: Callable[[T], R], items: Sequence[T], workers: Any
 ) -> Iterator[tuple[int, R]]:
     """Yield (index, result) in the order in which they are finished."""
     if workers is None:
         yield from enumerate(map(function, items))
-    elif isinstance(workers, int) and not isinstance(workers, bool) and workers >= 1:
-        with ProcessPoolExecutor(workers) as pool:
+        return
+    with one_pool(workers) as pool:
+        if isinstance(pool, Executor):
             yield from _submitted(pool, function, items)
-    elif isinstance(workers, Executor):
-        yield from _submitted(workers, function, items)
-    elif callable(workers):
+            return
+    if callable(workers):
         yield from enumerate(workers(function, items))
     else:
         cause = "of a dask client give client.get_executor()"

@@ -33,7 +33,7 @@ def plot_tornado(
     Parameters
     ----------
     table : DataFrame
-        From `beam.sizing.sensitivity`.
+        From `Sizing.sensitivity`.
     most : int
         Most assumptions drawn; those that move nothing are counted in the title [-].
     ax : Axes, optional
@@ -56,7 +56,7 @@ def plot_tornado(
     'change of mass [g]'
     """
     if missing := {"before", "after", "change_g"} - set(table):
-        reject("plot_tornado: table", f"without {sorted(missing)}", "a table of beam.sizing.sensitivity")
+        reject("plot_tornado: table", f"without {sorted(missing)}", "a table of Sizing.sensitivity")
     ax = one_or_new(ax)
     rows = table.reset_index()
     unit, digits, scale = ("g", 0, 1.0) if units == "SI" else ("lb", 3, float(shown(1e-3, "mass", "US")))
@@ -219,9 +219,9 @@ def plot_scatter(found: Scatter, *, ax: Axes | None = None) -> Axes:
     --------
     >>> from matplotlib.figure import Figure
     >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
-    >>> from beam.sizing import Problem, Variation, scatter
+    >>> from beam.sizing import Problem, Variation, scatter, size
     >>> tube = Problem(lattice=LATTICE, loads=PULL, requirement=REQUIREMENT)
-    >>> found = scatter(tube, tube.size().strut, [Variation(quantity="load", deviation=0.05)], samples=4096)
+    >>> found = scatter(tube, size(tube).strut, [Variation(quantity="load", deviation=0.05)], samples=4096)
     >>> plot_scatter(found, ax=Figure().subplots()).get_yscale()
     'log'
     """

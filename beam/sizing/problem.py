@@ -2,18 +2,18 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
-from typing import Annotated, Any
+from typing import Annotated, Any, NamedTuple
 
 import numpy as np
+from numpy.typing import ArrayLike
 
-from beam.sizing.lattice import Counts, Lattice
-from beam.sizing.sizing import Sizing, lightest
+from beam.sizing.lattice import Counts, Lattice, bay_masses, wall_thickness
 from beam.strength.margins import margins
 from beam.strength.ply_places import refuse_lacking
 from beam.strength.requirement import Requirement
-from beam.strut import Band, PointLoads, Rib, Strut
+from beam.strut import Band, PlyBook, PointLoads, Rib, Strut
 from beam.strut.introductions import End
-from beam.strut.supports import support_sets
+from beam.strut.supports import Support, support_sets
 from materials import Factor, Lamina
 from materials.allowables import AllowableName
 from materials.checks import Frozen, Items, Limits, Table, checked, default, reject
@@ -50,6 +50,8 @@ class Problem(Frozen):
         Ends, as of `beam.Strut`.
     supports : sequence of Support, or of one such sequence for each case, optional
         What restrains the strut, as of `beam.lightest`.
+    deflected : bool
+        Judge books on the deflected strut too, as of `beam.lightest`.
 
     Raises
     ------
@@ -59,8 +61,9 @@ class Problem(Frozen):
     Examples
     --------
     >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
+    >>> from beam.sizing import size
     >>> problem = Problem(lattice=LATTICE, loads=PULL, requirement=REQUIREMENT)
-    >>> [f"{one.size().mass:.3f} kg" for one in (problem, problem.reshaped(width_factor=0.8))]
+    >>> [f"{size(one).mass:.3f} kg" for one in (problem, problem.reshaped(width_factor=0.8))]
     ['0.161 kg', '0.144 kg']
     """
 
@@ -73,34 +76,13 @@ class Problem(Frozen):
     root_end: End = "warping held"
     tip_end: End = "open"
     supports: Any = None
+    deflected: bool = False
 
     def __post_init__(self) -> None:
         super().__post_init__()
         if self.loads.force.ndim == 3 and not len(self.loads.force):
             reject("Problem: loads", "no case", "at least one")
         refuse_lacking(self.requirement, (kind.lamina for kind in self.lattice.kinds))
-
-    @checked
-    def size(self, *, start: Strut | None = None) -> Sizing:
-        """Find the lightest book, as `beam.lightest`.
-
-        Parameters
-        ----------
-        start : Strut, optional
-            A strut near the answer.
-        """
-        return lightest(
-            self.lattice,
-            self.loads,
-            self.requirement,
-            cases=self.cases or None,
-            bands=self.bands,
-            ribs=self.ribs,
-            root_end=self.root_end,
-            tip_end=self.tip_end,
-            supports=self.supports,
-            start=start,
-        )
 
     @checked
     def strut(self, counts: Sequence[Sequence[int]] | Counts) -> Strut:
@@ -111,26 +93,30 @@ class Problem(Frozen):
         counts : array_like of int, shape (bay, kind)
             Groups per side of the mid-plane [-].
         """
-        return Strut(
-            self.lattice.mold_line,
-            self.lattice.book(counts),
-            supports=support_sets("Problem", self.supports, len(self.loads.force))[0][0],
-            bands=self.bands,
-            ribs=self.ribs,
-            root_end=self.root_end,
-            tip_end=self.tip_end,
-        )
+        return laid_up(self, self.lattice.book(counts))
 
     @checked
-    def margins(self, strut: Strut) -> Table:
+    def margins(
+        self, strut: Strut, *, stations: Annotated[ArrayLike | None, Limits("m", shape=(-1,))] = None
+    ) -> Table:
         """Margins of a strut in this problem, as `beam.margins`.
 
         Parameters
         ----------
         strut : Strut
             Any strut, as that of another problem.
+        stations : array_like, shape (station,), optional
+            Where to find margins; all that matter if not given [m].
         """
-        return margins(strut, self.loads, self.requirement, cases=self.cases or None, supports=self.supports)
+        return margins(
+            strut,
+            self.loads,
+            self.requirement,
+            stations=stations,
+            cases=self.cases or None,
+            supports=self.supports,
+            deflected=self.deflected,
+        )
 
     @checked
     def reshaped(
@@ -178,6 +164,74 @@ class Problem(Frozen):
         return each_lamina(self, lambda one: new.get(one.name, one))
 
 
+def laid_up(problem: Problem, book: PlyBook) -> Strut:
+    """The strut of a problem with a book; of several sets of supports it stands on the first."""
+    return Strut(
+        problem.lattice.mold_line,
+        book,
+        supports=support_sets("Problem", problem.supports, len(problem.loads.force))[0][0],
+        bands=problem.bands,
+        ribs=problem.ribs,
+        root_end=problem.root_end,
+        tip_end=problem.tip_end,
+    )
+
+
+def least_margin(margins: Table) -> float:
+    """Least margin that decides."""
+    return float(margins.loc[margins["decides"], "margin"].min())
+
+
+def with_some_cases(problem: Problem, cases: Sequence[Any]) -> Problem:
+    """The problem under some of its cases, by their labels; numbers where it has none become labels."""
+    labels = list(problem.cases or range(len(problem.loads.force)))
+    numbers = [labels.index(one) for one in cases]
+    supports = () if problem.supports is None else tuple(problem.supports)
+    if not all(isinstance(one, Support) for one in supports):
+        supports = tuple(supports[i] for i in numbers)
+    return replace(
+        problem,
+        loads=problem.loads.take(numbers),
+        cases=[str(one) for one in cases],
+        supports=supports or None,
+    )
+
+
+def with_lattice(problem: Problem, values: Mapping[str, Any]) -> Problem:
+    """The problem with other values of its lattice."""
+    changed: dict[str, Any] = dict(values)
+    return replace(problem, lattice=replace(problem.lattice, **changed))
+
+
+def with_kind(problem: Problem, index: int, values: Mapping[str, Any]) -> Problem:
+    """The problem with other values of one kind."""
+    kinds, changed = list(problem.lattice.kinds), dict[str, Any](values)
+    kinds[index] = replace(kinds[index], **changed)
+    return with_lattice(problem, {"kinds": kinds})
+
+
+def scaled(problem: Problem, factor: float) -> Problem:
+    """The problem with all loads times a factor."""
+    return replace(problem, loads=problem.loads.times(factor))
+
+
+def with_cap(problem: Problem, index: int, name: str, value: float) -> Problem:
+    """The problem with another cap of fiber strain in one of its checks."""
+    checks = list(problem.requirement.checks)
+    given = checks[index].caps
+    assert given is not None
+    values: dict[str, Any] = {name: value}
+    caps = replace(given, **values)
+    checks[index] = replace(checks[index], caps=caps, criterion=caps.criterion)
+    return replace(problem, requirement=replace(problem.requirement, checks=checks))
+
+
+def required(problem: Problem, name: str, value: Any) -> Problem:
+    """The problem with another value in its requirement; a study may mix the two routes."""
+    values: dict[str, Any] = {"mixed": problem.requirement.mixed or "a study of what is assumed", name: value}
+    return replace(problem, requirement=replace(problem.requirement, **values))
+
+
 def each_lamina(problem: Problem, change: Callable[[Lamina], Lamina]) -> Problem:
     """The problem with a function applied to the lamina of every kind."""
     kinds = [replace(kind, lamina=change(kind.lamina)) for kind in problem.lattice.kinds]
@@ -221,8 +275,8 @@ def scale_strength(problem: Problem, name: str, group: str, factor: float) -> Pr
         ]
         return replace(one, conditioned=tests)
 
-    required = replace(problem.requirement, services=[service(one) for one in problem.requirement.services])
-    out = replace(problem, requirement=required)
+    services = [service(one) for one in problem.requirement.services]
+    out = replace(problem, requirement=replace(problem.requirement, services=services))
     return each_lamina(out, lambda one: scaled(one) if one.name == name else one)
 
 
@@ -245,14 +299,96 @@ def change_factor(problem: Problem, factor: Factor, value: float) -> Problem:
     return each_lamina(out, lamina)
 
 
-def obeys(lattice: Lattice, counts: np.ndarray) -> bool:
-    """Whether a book, counts (bay, kind), is one of the lattice."""
-    known = [{tuple(row) for row in lattice.candidates[own].tolist()} for own in lattice.allowed]
-    ends = -np.diff(counts, axis=0)
-    starting = lattice.most_ending * np.array([kind.is_local for kind in lattice.kinds])
-    room = lattice.most_dropped[:, None] * (1 + 1e-12)
+class Broken(NamedTuple):
+    """A rule that a book breaks, and where."""
+
+    rule: str
+    where: str
+
+
+COUNT, STRETCH, GROWTH, DROP, SHARE, RADIUS = (
+    "count", "stretch", "growth toward the tip", "drop rule", "least share", "corner radius"
+)  # fmt: skip
+
+
+def broken_rule(lattice: Lattice, counts: Counts) -> Broken | None:
+    """The first rule of the lattice that a book, counts (bay, kind), breaks; None if it is one of the lattice.
+
+    A shop rule goes by its own words.
+    """
     return (
-        all(tuple(row) in own for row, own in zip(counts.tolist(), known, strict=True))
-        and bool(((ends >= -starting) & (ends <= lattice.most_ending)).all())
-        and all(bool((np.maximum(one, 0) @ lattice.group_thickness <= room).all()) for one in (ends, -ends))
+        _count(lattice, counts)
+        or _step(lattice, counts)
+        or _share(lattice, counts)
+        or _shop_rule(lattice, counts)
+        or passed_radius(lattice, counts)
     )
+
+
+def _count(lattice: Lattice, counts: Counts) -> Broken | None:
+    """A kind with too few or too many groups, or outside its stretch."""
+    least, most = lattice.limits
+    for i, kind in enumerate(lattice.kinds):
+        n, lies = counts[:, i], most[:, i] > 0
+        if kind.is_local and (n[~lies] > 0).any():
+            start, end = (kind.start or 0.0), (lattice.stations[-1] if kind.end is None else kind.end)
+            return Broken(STRETCH, f"{kind.name} lies from {start:.4g} to {end:.4g} m alone")
+        if (n < least[:, i]).any():
+            return Broken(COUNT, f"at least {kind.least} {kind.name}")
+        if (n > most[:, i]).any():
+            return Broken(COUNT, f"at most {kind.most} {kind.name}")
+    return None
+
+
+def _step(lattice: Lattice, counts: Counts) -> Broken | None:
+    """A station where a kind of the whole strut grows, or where too much ends or starts."""
+    whole = np.array([not kind.is_local for kind in lattice.kinds])
+    for station, room, step in zip(
+        lattice.stations[1:-1], lattice.most_dropped, np.diff(counts, axis=0), strict=True
+    ):
+        at = f"at {station:.4g} m"
+        if (grows := np.flatnonzero(whole & (step > 0))).size:
+            return Broken(GROWTH, f"{lattice.kinds[grows[0]].name} {at}")
+        for side, groups in (("end", np.maximum(-step, 0)), ("start", np.maximum(step, 0))):
+            if (groups > lattice.most_ending).any():
+                return Broken(DROP, f"{at} at most {lattice.most_ending} groups of a kind {side}")
+            if (groups @ lattice.group_thickness > room * (1 + 1e-12)).any():
+                return Broken(DROP, f"{at} at most {room * 1e3:.3g} mm {side}")
+    return None
+
+
+def _share(lattice: Lattice, counts: Counts) -> Broken | None:
+    """A kind that is too small a part of a wall in a bay where it lies."""
+    thickness, most = wall_thickness(lattice, counts), lattice.limits[1]
+    for i, kind in enumerate(lattice.kinds):
+        lies, own = most[:, i] > 0, lattice.group_thickness[i] > 0
+        part = counts[lies, i, None] * kind.group_thickness
+        if (part < kind.least_share * thickness[lies][:, own] * (1 - 1e-12)).any():
+            return Broken(SHARE, f"at least {kind.least_share:.0%} of a wall is {kind.name}")
+    return None
+
+
+def _shop_rule(lattice: Lattice, counts: Counts) -> Broken | None:
+    """A shop rule that the laminate of a wall breaks."""
+    for rule in lattice.rules:
+        if (broken := np.flatnonzero(~lattice._keeps(rule, counts))).size:
+            return Broken(str(rule), f"{rule}, in bay {broken[0] + 1}")
+    return None
+
+
+def passed_radius(lattice: Lattice, counts: Counts) -> Broken | None:
+    """A bay whose wall is thicker than the outside corner radius."""
+    passes = ~np.isfinite(np.diagonal(bay_masses(lattice, counts)))
+    if not passes.any():
+        return None
+    bay = int(passes.argmax())
+    return Broken(
+        RADIUS, f"a wall of {wall_thickness(lattice, counts)[bay].max() * 1e3:.3g} mm in bay {bay + 1}"
+    )
+
+
+def with_tip_limit(problem: Problem, index: int, value: float) -> Problem:
+    """The problem with another value of one of its limits on the motion of the tip."""
+    limits = list(problem.requirement.tip_limits)
+    limits[index] = replace(limits[index], limit=value)
+    return replace(problem, requirement=replace(problem.requirement, tip_limits=limits))

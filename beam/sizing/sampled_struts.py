@@ -16,8 +16,8 @@ from numpy.typing import NDArray
 from beam.section.expansion import residual_wall_loads
 from beam.section.outline import rounded_box
 from beam.section.states import solve
+from beam.sizing.lattice import is_straight
 from beam.sizing.problem import STRENGTHS, Problem, with_strengths
-from beam.sizing.sizing import is_straight
 from beam.strength.check import Check, applies, meets
 from beam.strength.global_modes import WHOLE_STRUT
 from beam.strength.margins import margins
@@ -108,6 +108,7 @@ class SampledStruts:
         self._held: dict[tuple[tuple[int, ...], float], Array] = {}
         self.factors = case_factors(problem.requirement, problem.loads)
         self.checks = {one.mode: one for one in problem.requirement.ply_checks if one.decides}
+        self._in_service = in_service(strut, problem.requirement)
 
     def judge(
         self, rows: Sequence[Row], drawn: Drawn, *, batch: NDArray[np.bool_], pieces: NDArray[np.int64] | None
@@ -221,7 +222,7 @@ class SampledStruts:
         at, loads = np.array(list(by_station)), self.problem.loads
         forces = section_forces(self.strut, loads, self.problem.requirement, at).grows[0] if rows else at
         for number, (station, own) in enumerate(by_station.items()):
-            for indices, states, strut in in_service(self.strut, self.problem.requirement):
+            for indices, states, strut in self._in_service:
                 here, added = {i: rows[i] for i in own}, self._added(indices, strut, station)
                 found += self._at_station(
                     strut, states, station, forces[:, number], added, here, drawn, points

@@ -9,14 +9,23 @@
 import time
 from collections.abc import Callable, Sequence
 from functools import partial
-from typing import Annotated, Any, Literal, NamedTuple
+from typing import Annotated, Any, Literal
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from beam.sizing.parallel import finished_calls
+from beam.sizing.parallel import finished_calls, one_pool
 from beam.sizing.problem import STRENGTHS, Problem
 from beam.sizing.sampled_struts import ELASTIC, Drawn, Judged, Row, SampledStruts
+from beam.sizing.surrogate import (
+    CHUNK,
+    Surrogate,
+    design_points,
+    governing_share,
+    least_margins,
+    quadratic_terms,
+    without_idle,
+)
 from beam.strut import Strut
 from beam.strut.supports import support_sets
 from materials.checks import Array, Frozen, Limits, Table, checked, reject
@@ -36,18 +45,11 @@ WIDE = 48
 """Of these, samples in which the rows that were left out are judged too."""
 FEW = 6
 """Samples that choose the rows that only the margin table judges."""
-CHUNK = 1 << 14
 SOME = 1 << 16
 """Samples that find the tail and the pieces that matter."""
-LEAN = 0.02
-"""How near the logarithm of the reserve of a piece comes to the lowest in one of these."""
 NONE = np.zeros(0, dtype=np.int64)
 PARTS = 8
 """Into which exact samples are divided for workers."""
-RIDGE = 1e-5
-"""Pull of the quadratic terms to zero, of each sample [-]."""
-SAFE = (1e-3, 1e3)
-"""Reserves outside are taken at the end: their logarithm would spoil the fit."""
 
 Quantity = Literal["E1", "E2", "G12", "thickness", "angle", "Xt", "Xc", "Yt", "Yc", "S", "Zt", "cap", "load"]
 
@@ -142,8 +144,9 @@ def usual_variations(problem: Problem, strut: Strut) -> tuple[Variation, ...]:
     Examples
     --------
     >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
+    >>> from beam.sizing import size
     >>> tube = Problem(lattice=LATTICE, loads=PULL, requirement=REQUIREMENT)
-    >>> len(usual_variations(tube, tube.size().strut))
+    >>> len(usual_variations(tube, size(tube).strut))
     11
     """
     out = []
@@ -195,9 +198,10 @@ class Scatter(Frozen):
     Examples
     --------
     >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
+    >>> from beam.sizing import size
     >>> tube = Problem(lattice=LATTICE, loads=PULL, requirement=REQUIREMENT)
     >>> load = Variation(quantity="load", deviation=0.05)
-    >>> found = scatter(tube, tube.size().strut, [load], samples=4096)
+    >>> found = scatter(tube, size(tube).strut, [load], samples=4096)
     >>> found.bounds[0] <= found.probability <= found.bounds[1]
     True
     """
@@ -231,52 +235,6 @@ class Scatter(Frozen):
                 f"rows: {len(self.rows)} kept; what was left out is lower by {self.missed:.4f} at most in the tail",
             )
         )
-
-
-class _Surrogate(NamedTuple):
-    """Reserves of pieces as full quadratics of the variables, coefficients (term, piece).
-
-    reserve = exp(q) (1 - sqrt(t)): t, the square of what the anisotropy of a flat wall costs it, has a kink as a root.
-    """
-
-    log: Array
-    twist: Array
-
-    @classmethod
-    def fit(cls, u: Array, found: Judged) -> "_Surrogate":
-        """The quadratics that fit exact reserves best; a weak pull to zero keeps them determinate."""
-        terms = _terms(u)
-        pull = np.full(terms.shape[1], RIDGE * len(u))
-        pull[: 1 + u.shape[1]] = 1e-12 * len(u)
-        system = terms.T @ terms + np.diag(pull)
-        smooth = np.clip(found.reserve / (1.0 - np.sqrt(found.twist)), *SAFE)
-        log, twist = (np.linalg.solve(system, terms.T @ one) for one in (np.log(smooth), found.twist))
-        return cls(np.asarray(log), np.asarray(twist))
-
-    def log_reserve(self, u: NDArray[Any]) -> Array:
-        """Logarithm of reserves (sample, piece)."""
-        terms = _terms(u)
-        out = np.asarray(terms @ self.log.astype(u.dtype))
-        turned = np.flatnonzero(self.twist.any(axis=0))
-        if turned.size:
-            twist = terms @ self.twist[:, turned].astype(u.dtype)
-            out[:, turned] += np.log1p(-np.sqrt(np.clip(twist, 0.0, 0.99)))
-        return out
-
-    def slope(self, u: Array) -> Array:
-        """Derivatives (variable, piece) of the logarithm at one point u (variable,)."""
-        step = 1e-4 * np.eye(len(u))
-        return (self.log_reserve(u + step) - self.log_reserve(u - step)) / 2e-4
-
-    def take(self, piece: int) -> "_Surrogate":
-        """One piece."""
-        return _Surrogate(self.log[:, [piece]], self.twist[:, [piece]])
-
-
-def _terms(u: NDArray[Any]) -> NDArray[Any]:
-    """1, u_i and u_i u_j (sample, term)."""
-    i, j = np.triu_indices(u.shape[1])
-    return np.concatenate([np.ones((len(u), 1), dtype=u.dtype), u, u[:, i] * u[:, j]], axis=1)
 
 
 @checked
@@ -353,23 +311,58 @@ def scatter(
     Examples
     --------
     >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
+    >>> from beam.sizing import size
     >>> tube = Problem(lattice=LATTICE, loads=PULL, requirement=REQUIREMENT)
     >>> load = Variation(quantity="load", deviation=0.15, distribution="normal")
-    >>> found = scatter(tube, tube.size().strut, [load], samples=4096)
+    >>> found = scatter(tube, size(tube).strut, [load], samples=4096)
     >>> reserve = 1 + found.rows["margin"].min()
     >>> from scipy.stats import norm
     >>> bool(abs(found.probability / norm.sf((reserve - 1) / 0.15) - 1) < 0.1)
     True
     """
-    say, start = progress or (lambda _: None), time.perf_counter()
     given = tuple(variations)
     _refuse(strut, given)
     if len(sets := support_sets("scatter: problem", problem.supports, len(problem.loads.force))) > 1:
         reject(
             "scatter: problem: supports", f"{len(sets)} sets", "one", "scatter the cases of each set apart"
         )
+    if problem.deflected:
+        reject("scatter: problem: deflected", True, "False", "samples are judged on the strut as built")
+    table = problem.margins(strut) if nominal is None else nominal
+    with one_pool(workers) as pool:
+        return _scattered(
+            problem,
+            strut,
+            given,
+            table,
+            samples=samples,
+            quantile=quantile,
+            confidence=confidence,
+            most_rechecked=most_rechecked,
+            seed=seed,
+            workers=pool,
+            progress=progress,
+        )
+
+
+def _scattered(
+    problem: Problem,
+    strut: Strut,
+    given: tuple[Variation, ...],
+    nominal: Table,
+    *,
+    samples: int,
+    quantile: float,
+    confidence: float,
+    most_rechecked: int,
+    seed: int,
+    workers: Any,
+    progress: Callable[[str], None] | None,
+) -> Scatter:
+    """The steps of `scatter`."""
+    say, start = progress or (lambda _: None), time.perf_counter()
     judge = SampledStruts(problem, strut)
-    rows, reserves = _candidates(problem.margins(strut) if nominal is None else nominal, problem, strut)
+    rows, reserves = _candidates(nominal, problem, strut)
     stream = _Stream(given, seed)
 
     def exact(some: NDArray[np.int64], u: Array, pieces: NDArray[np.int64] | None = NONE) -> Judged:
@@ -386,18 +379,18 @@ def scatter(
     pieces = _leading(found.reserve)
     found = Judged(found.least, found.reserve[:, pieces], found.twist[:, pieces], found.row[pieces])
     say(f"{len(rows)} rows may govern; {len(kept)} do or nearly do in {SCREENED} exact samples")
-    terms = _terms(np.zeros((1, len(given)))).shape[1]
+    terms = quadratic_terms(np.zeros((1, len(given)))).shape[1]
 
-    def learn(more: Array) -> _Surrogate:
+    def learn(more: Array) -> Surrogate:
         nonlocal u, found
         u, found = np.concatenate([u, more]), _joined([found, exact(kept, more, pieces)])
-        return _Surrogate.fit(u, found)
+        return Surrogate.fit(u, found)
 
     model = learn(SPREAD * stream.normal(max(2 * terms - len(u), 64)))
     say(f"surrogate of {len(pieces)} pieces, {terms} terms, from {len(u)} exact samples")
     population = stream.population(samples)
     early = population[: min(SOME, samples)]
-    margin = _margins(model, early)
+    margin = least_margins(model, early)
     rng = np.random.default_rng(seed)
 
     def drawn_tail(count: int) -> Array:
@@ -405,12 +398,12 @@ def scatter(
         return population[chosen].astype(float)
 
     model = learn(drawn_tail(TAIL))
-    row, model = _lean(model, found.row, early)
-    margin = _margins(model, population)
+    row, model = without_idle(model, found.row, early)
+    margin = least_margins(model, population)
     say(f"{samples} samples judged by {len(row)} pieces, {time.perf_counter() - start:.0f} s so far")
     tail = drawn_tail(CHECKED)
     lowest = exact(kept, tail).least.min(axis=1)
-    off = np.abs(_margins(model, tail) - (lowest - 1.0))
+    off = np.abs(least_margins(model, tail) - (lowest - 1.0))
     widely = np.r_[: WIDE // 2, -WIDE // 2 : 0]  # near the quantile, and near failure
     missed = float(
         (lowest[widely] - exact(quick, tail[widely]).least.min(axis=1, initial=np.inf)).max(initial=0.0)
@@ -425,11 +418,11 @@ def scatter(
         failed = int((exact(kept, population[some].astype(float)).least.min(axis=1) < 1.0).sum())
     say(f"{len(some)} of {len(band)} samples within {width:.4f} of failure judged exactly: {failed} fail")
     probability, bounds = _probability(int(sure.sum()), len(band), failed, len(some), samples, confidence)
-    beta, point, share = _design_points(model, row, len(kept), len(given))
+    beta, point, share = design_points(model, row, len(kept), len(given))
     import pandas as pd
     from scipy.stats import norm
 
-    governs = _governing(model, early, row, len(kept))
+    governs = governing_share(model, early, row, len(kept))
     return Scatter(
         probability=probability,
         bounds=bounds,
@@ -560,32 +553,6 @@ def _joined(parts: Sequence[Judged]) -> Judged:
     return Judged(least, reserves, twist, parts[0].row)
 
 
-def _margins(model: _Surrogate, u: NDArray[Any]) -> Array:
-    """Least margin of the surrogate (sample,)."""
-    out = np.empty(len(u))
-    for first in range(0, len(u), CHUNK):
-        out[first : first + CHUNK] = np.expm1(model.log_reserve(u[first : first + CHUNK]).min(axis=1))
-    return out
-
-
-def _lean(
-    model: _Surrogate, row: NDArray[np.int64], u: NDArray[np.float32]
-) -> tuple[NDArray[np.int64], _Surrogate]:
-    """The surrogate without pieces that come near the lowest in none of some samples, and the rows of the others."""
-    near = np.zeros(len(row), dtype=bool)
-    for i in range(0, len(u), CHUNK):
-        log = model.log_reserve(u[i : i + CHUNK])
-        near |= (log <= log.min(axis=1, keepdims=True) + LEAN).any(axis=0)
-    return row[near], _Surrogate(model.log[:, near], model.twist[:, near])
-
-
-def _governing(model: _Surrogate, u: NDArray[np.float32], row: NDArray[np.int64], rows: int) -> Array:
-    """Share of samples that each row governs (row,), by the row of each piece."""
-    firsts = range(0, len(u), CHUNK)
-    lowest = np.concatenate([model.log_reserve(u[i : i + CHUNK]).argmin(axis=1) for i in firsts])
-    return np.asarray(np.bincount(row[lowest], minlength=rows) / len(u))
-
-
 def _near(margin: Array, quantile: float) -> NDArray[np.int64]:
     """Samples between half and twice the quantile."""
     low, high = np.quantile(margin, [quantile / 2, quantile * 2])
@@ -622,28 +589,3 @@ def clopper_pearson(failed: float, count: int, confidence: float) -> tuple[float
     low = beta.ppf(half, failed, count - failed + 1) if failed > 0 else 0.0
     high = beta.ppf(1.0 - half, failed + 1, count - failed) if failed < count else 1.0
     return float(low), float(high)
-
-
-def _design_points(
-    model: _Surrogate, row: NDArray[np.int64], rows: int, size: int
-) -> tuple[Array, Array, Array]:
-    """First-order index of every row (row,), and design point and share of each variable of the worst row."""
-    betas, points = np.full(rows, np.inf), np.zeros((rows, size))
-    for piece in range(len(row)):
-        own, u = model.take(piece), np.zeros(size)
-        value, slope = float(own.log_reserve(u[None])[0, 0]), own.slope(u)[:, 0]
-        side, at_mean = np.copysign(1.0, value), -value * slope / max(float(slope @ slope), 1e-30)
-        for _ in range(50):
-            value, slope = float(own.log_reserve(u[None])[0, 0]), own.slope(u)[:, 0]
-            new = slope * (slope @ u - value) / max(float(slope @ slope), 1e-30)
-            if np.linalg.norm(new - u) < 1e-6:
-                break
-            u = new
-        else:  # no convergence: to first order at the mean
-            u = at_mean
-        beta = side * float(np.linalg.norm(u))
-        if beta < betas[row[piece]]:
-            betas[row[piece]], points[row[piece]] = beta, u
-    worst = int(np.argmin(betas))
-    length = max(float(points[worst] @ points[worst]), 1e-30)
-    return betas, points[worst], points[worst] ** 2 / length

@@ -3,18 +3,33 @@
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import partial
-from typing import Annotated, Any, Literal, NamedTuple
+from typing import Any, Literal, NamedTuple
 
 import numpy as np
 
-from beam.sizing.lattice import Counts, PlyKind
+from beam.sizing.diagnosis import InfeasibleSizing
+from beam.sizing.lattice import Counts, Lattice, PlyKind
 from beam.sizing.parallel import finished_calls
-from beam.sizing.problem import STRENGTHS, Problem, change_factor, obeys, scale_strength
+from beam.sizing.problem import (
+    STRENGTHS,
+    Problem,
+    broken_rule,
+    change_factor,
+    least_margin,
+    required,
+    scale_strength,
+    scaled,
+    with_cap,
+    with_kind,
+    with_lattice,
+    with_some_cases,
+    with_tip_limit,
+)
 from beam.sizing.search import ROUNDING
-from beam.sizing.sizing import InfeasibleSizing, Sizing
+from beam.sizing.why import bay_of
 from beam.strut import PointLoads
 from laminate.failure import TsaiWu
-from materials.checks import Limits, Table, checked, reject
+from materials.checks import Table, reject
 
 Side = Literal["relaxed", "tightened", "variant"]
 Build = Callable[[], Problem]
@@ -60,95 +75,41 @@ class Resized(NamedTuple):
     note: str
 
 
-@checked
 def sensitivity(
     problem: Problem,
-    sizing: Sizing | None = None,
+    base: Any,
+    size: Callable[..., Any],
     *,
-    step: Annotated[float, Limits("-", above=0.0, below=0.5)] = 0.1,
-    variants: Mapping[str, PointLoads] | None = None,
-    only: Sequence[str] | None = None,
-    size: Callable[..., Sizing] = Problem.size,
-    workers: Any = None,
-    progress: Callable[[str], None] | None = None,
+    step: float,
+    variants: Mapping[str, PointLoads] | None,
+    only: Sequence[str] | None,
+    workers: Any,
+    progress: Callable[[str], None] | None,
 ) -> Table:
-    """Mass and least margin against every assumption, each changed alone and the strut sized again.
-
-    Parameters
-    ----------
-    problem : Problem
-        What was sized.
-    sizing : Sizing, optional
-        Its result; found if not given.
-    step : float
-        Share by which factors, caps, limits, strengths and loads are changed to both sides [-].
-    variants : mapping of str to PointLoads, optional
-        Other loads, as those of another landing, by name; with the same cases in the same order.
-    only : sequence of str, optional
-        Groups to change, of "factor", "allowable", "limit", "load", "shop rule" and "stacking", the order of the plies
-        within the counts; all but the last if not given.
-    size : callable, optional
-        Sizes a `Problem`, called with ``start=`` the strut of before; as `beam.lightest` does if not given.
-    workers : int, Executor or callable, optional
-        Number of processes, an executor, or a function like ``map`` [-].
-    progress : callable, optional
-        Called with a line of text and the time left after every change.
-
-    Returns
-    -------
-    DataFrame
-        Indexed by (assumption, side); columns group, before, after, mass [kg], change_g [g] over the book of before,
-        margin (least of the book of before, not sized again), new_margin (least of the new one), note. Mass is NaN
-        where no book holds or the change is refused; the note says which.
-
-    Notes
-    -----
-    A change is relaxed where it lets in more books. Factors, loads, caps, limits and shop rules are ordered: the
-    books that hold the stricter problem hold the other. So a book of before that still holds a stricter problem, and
-    obeys its rules, is its lightest book without another search. Strengths are ordered so only where no check is
-    Tsai-Wu, whose surface moves in with one strength where it moves out with another.
-
-    "stacking" lays each kind outermost, innermost and spread evenly in turn, and all in reverse: few of all orders. Its
-    `margin` is that of the same counts in the other order.
-
-    On a strut with taper or bands each re-sizing starts from what these add to the strut of before, and rests on the
-    held loads of its own books, as `beam.lightest` says.
-
-    An interrupt returns the changes that are finished; `progress` says how many.
-
-    Examples
-    --------
-    >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
-    >>> table = sensitivity(Problem(lattice=LATTICE, loads=PULL, requirement=REQUIREMENT), only=["load"], step=0.4)
-    >>> table["change_g"].round(1).to_dict()
-    {('all loads', 'tightened'): 53.0, ('all loads', 'relaxed'): -53.4}
-    """
-    base = size(problem) if sizing is None else sizing
+    """Table of `Sizing.sensitivity`; `base` is the sizing of before and `size` sizes a problem again."""
     wanted = USUAL if only is None else only
     if unknown := [one for one in wanted if one not in GROUPS]:
-        reject("sensitivity: only", unknown, f"among {GROUPS}")
+        reject("Sizing.sensitivity: only", unknown, f"among {GROUPS}")
     for name, loads in (variants or {}).items():
         if loads.force.shape[:1] != problem.loads.force.shape[:1]:
             cases = problem.loads.force.shape[0]
-            reject(
-                f"sensitivity: variants '{name}'", f"{len(loads.force)} cases", f"{cases}, as the loads sized"
-            )
-    changes = [one for one in assumptions(problem, base, step, variants or {}) if one.group in wanted]
-    before = Before(base.counts, base.mass, _least(base.margins))
+            what = f"Sizing.sensitivity: variants '{name}'"
+            reject(what, f"{len(loads.force)} cases", f"{cases}, as the loads sized")
+    changes = [one for one in assumptions(problem, base.margins, step, variants or {}) if one.group in wanted]
+    before = Before(base.counts, base.mass, least_margin(base.margins))
     judge = partial(_resized, before, partial(size, start=base.strut))
-    said = partial(_said, base.mass)
-    found = finished_calls("sensitivity", judge, changes, workers, progress, said)
+    found = finished_calls("Sizing.sensitivity", judge, changes, workers, progress, partial(_said, base.mass))
     return _table([found[i] for i in sorted(found)], base.mass)
 
 
 def assumptions(
-    problem: Problem, base: Sizing, step: float, variants: Mapping[str, PointLoads]
+    problem: Problem, margins: Table, step: float, variants: Mapping[str, PointLoads]
 ) -> Iterator[Change]:
     """Every change of every assumption."""
     yield from _factors(problem, step)
     yield from _allowables(problem, step)
     yield from _limits(problem, step)
-    yield from _loads(problem, base, step, variants)
+    yield from _loads(problem, margins, step, variants)
     yield from _rules(problem)
     yield from _orders(problem)
 
@@ -185,19 +146,12 @@ def _both(
             yield _change(assumption, group, side, value, new, partial(build, new), ordered=ordered)
 
 
-def _required(problem: Problem, name: str, value: float) -> Problem:
-    """The problem with another number in its requirement; a study may mix the two routes."""
-    required = problem.requirement
-    values: dict[str, Any] = {"mixed": required.mixed or "a study of what is assumed", name: value}
-    return replace(problem, requirement=replace(required, **values))
-
-
 def _factors(problem: Problem, step: float) -> Iterator[Change]:
     """Knockdowns of laminae and services, the special factor and the deflection allowance."""
-    required = problem.requirement
+    requirement = problem.requirement
     laminae = [kind.lamina for kind in problem.lattice.kinds]
     of_laminae = [one for lamina in laminae if lamina.allowables for one in lamina.allowables.factors]
-    of_services = [one for service in required.services for one in service.factors]
+    of_services = [one for service in requirement.services for one in service.factors]
     for factor in dict.fromkeys((*of_laminae, *of_services)):
         build = partial(change_factor, problem, factor)
         ordered = _strengths_ordered(problem)
@@ -205,8 +159,8 @@ def _factors(problem: Problem, step: float) -> Iterator[Change]:
             factor.name, FACTOR, factor.value, step, build, more="relaxed", most=1.0, ordered=ordered
         )
     for name in ("special_factor", "deflection_allowance"):
-        build = partial(_required, problem, name)
-        value = getattr(required, name)
+        build = partial(required, problem, name)
+        value = getattr(requirement, name)
         yield from _both(name.replace("_", " "), FACTOR, value, step, build, more="tightened", least=1.0)
 
 
@@ -232,68 +186,46 @@ def _strength(problem: Problem, lamina: str, group: str, before: float, after: f
 
 def _limits(problem: Problem, step: float) -> Iterator[Change]:
     """Caps of fiber strain, and the limits on the motion of the tip."""
-    required = problem.requirement
-    for index, check in enumerate(required.checks):
+    requirement = problem.requirement
+    for index, check in enumerate(requirement.checks):
         for name in ("tension", "compression") if check.caps is not None else ():
-            build = partial(_cap, problem, index, name)
+            build = partial(with_cap, problem, index, name)
             value = getattr(check.caps, name)
             yield from _both(f"cap in {name}, {check.mode} [-]", LIMIT, value, step, build, more="relaxed")
     for name, unit in (("deflection_limit", "m"), ("twist_limit", "rad")):
-        value = getattr(required, name)
+        value = getattr(requirement, name)
         if value is not None:
-            build = partial(_required, problem, name)
+            build = partial(required, problem, name)
             yield from _both(f"{name.replace('_', ' ')} [{unit}]", LIMIT, value, step, build, more="relaxed")
-    if (hertz := required.frequency_limit) is not None:
-        build = partial(_required, problem, "frequency_limit")
+    if (hertz := requirement.frequency_limit) is not None:
+        build = partial(required, problem, "frequency_limit")
         yield from _both("frequency limit [Hz]", LIMIT, hertz, step, build, more="tightened")
-    for index, one in enumerate(required.tip_limits):
-        build = partial(_tip, problem, index)
+    for index, one in enumerate(requirement.tip_limits):
+        build = partial(with_tip_limit, problem, index)
         yield from _both(f"limit of {one.name}", LIMIT, one.limit, step, build, more="relaxed")
 
 
-def _tip(problem: Problem, index: int, value: float) -> Problem:
-    limits = list(problem.requirement.tip_limits)
-    limits[index] = replace(limits[index], limit=value)
-    return replace(problem, requirement=replace(problem.requirement, tip_limits=limits))
-
-
-def _cap(problem: Problem, index: int, name: str, value: float) -> Problem:
-    checks = list(problem.requirement.checks)
-    given = checks[index].caps
-    assert given is not None
-    values: dict[str, Any] = {name: value}
-    caps = replace(given, **values)
-    checks[index] = replace(checks[index], caps=caps, criterion=caps.criterion)
-    return replace(problem, requirement=replace(problem.requirement, checks=checks))
-
-
 def _loads(
-    problem: Problem, base: Sizing, step: float, variants: Mapping[str, PointLoads]
+    problem: Problem, margins: Table, step: float, variants: Mapping[str, PointLoads]
 ) -> Iterator[Change]:
     """All loads scaled, each case that governs a bay left out, and the variants."""
-    loads, count = problem.loads, len(problem.loads.force)
-    yield from _both("all loads", LOAD, 1.0, step, partial(_scaled, problem), more="tightened")
-    labels = [str(one) for one in problem.cases or range(count)]
-    for case in _governing_cases(base) if count > 1 else ():
-        rest = [i for i, label in enumerate(labels) if label != case]
-        fewer = partial(replace, problem, loads=loads.take(rest), cases=[labels[i] for i in rest])
+    count = len(problem.loads.force)
+    yield from _both("all loads", LOAD, 1.0, step, partial(scaled, problem), more="tightened")
+    labels = list(problem.cases or range(count))
+    for case in _governing_cases(problem.lattice, margins) if count > 1 else ():
+        fewer = partial(with_some_cases, problem, [one for one in labels if one != case])
         yield _change(f"case {case}", LOAD, "relaxed", "sized for", "left out", fewer)
     for name, other in variants.items():
         build = partial(replace, problem, loads=other)
         yield _change(f"loads {name}", LOAD, "variant", "as sized", name, build, ordered=False)
 
 
-def _scaled(problem: Problem, factor: float) -> Problem:
-    return replace(problem, loads=problem.loads.times(factor))
-
-
-def _governing_cases(base: Sizing) -> list[str]:
+def _governing_cases(lattice: Lattice, margins: Table) -> list[Any]:
     """Case of the least margin of every bay, each once."""
-    rows = base.margins[base.margins["decides"]]
-    station = rows.index.get_level_values("station").to_numpy()
-    bay = np.clip(np.searchsorted(base.lattice.stations, station, side="right") - 1, 0, base.lattice.bays - 1)
+    rows = margins[margins["decides"]]
+    bay = bay_of(lattice, rows.index.get_level_values("station").to_numpy())
     worst = rows["margin"].reset_index(drop=True).groupby(bay).idxmin()
-    return list(dict.fromkeys(str(rows.index[i][0]) for i in worst))
+    return list(dict.fromkeys(rows.index[i][0] for i in worst))
 
 
 def _rules(problem: Problem) -> Iterator[Change]:
@@ -306,12 +238,12 @@ def _rules(problem: Problem) -> Iterator[Change]:
         ("most_ending", lattice.most_ending, lattice.most_ending - 1, "tightened"),
     )
     for name, before, after, side in own:
-        build = partial(_lattice, problem, {name: after})
+        build = partial(with_lattice, problem, {name: after})
         yield _change(name.replace("_", " ") + " [-]", RULE, side, before, after, build)
     for index, rule in enumerate(lattice.rules):
         rest = lattice.rules[:index] + lattice.rules[index + 1 :]
         yield _change(
-            str(rule), RULE, "relaxed", "kept", "left out", partial(_lattice, problem, {"rules": rest})
+            str(rule), RULE, "relaxed", "kept", "left out", partial(with_lattice, problem, {"rules": rest})
         )
     for index, kind in enumerate(lattice.kinds):
         of_kind: list[tuple[str, Any, Any, Side]] = [
@@ -327,7 +259,7 @@ def _rules(problem: Problem) -> Iterator[Change]:
             ]
         for name, before, after, side in of_kind:
             if after >= 0:
-                build = partial(_kind, problem, index, {name: after})
+                build = partial(with_kind, problem, index, {name: after})
                 title = f"{name.replace('_', ' ')} of {kind.name} [-]"
                 yield _change(title, RULE, side, before, after, build)
 
@@ -337,7 +269,7 @@ def _orders(problem: Problem) -> Iterator[Change]:
     kinds = problem.lattice.kinds
     laid = problem.lattice.groups
     for name, order in stacking_orders(kinds).items():
-        build = partial(_lattice, problem, {"kinds": order})
+        build = partial(with_lattice, problem, {"kinds": order})
         if replace(problem.lattice, kinds=order, rules=()).groups != laid:
             yield _change(f"order: {name}", STACKING, "variant", "as given", name, build, ordered=False)
 
@@ -363,17 +295,7 @@ def stacking_orders(kinds: Sequence[PlyKind]) -> dict[str, list[PlyKind]]:
     return out
 
 
-def _lattice(problem: Problem, values: dict[str, Any]) -> Problem:
-    return replace(problem, lattice=replace(problem.lattice, **values))
-
-
-def _kind(problem: Problem, index: int, values: dict[str, Any]) -> Problem:
-    kinds = list(problem.lattice.kinds)
-    kinds[index] = replace(kinds[index], **values)
-    return _lattice(problem, {"kinds": kinds})
-
-
-def _resized(before: Before, size: Callable[[Problem], Sizing], change: Change) -> Resized:
+def _resized(before: Before, size: Callable[..., Any], change: Change) -> Resized:
     """Judge the book of before in a changed problem, and size it again where that may move its mass."""
     problem = change.problem
     if problem is None:
@@ -381,22 +303,19 @@ def _resized(before: Before, size: Callable[[Problem], Sizing], change: Change) 
     margin = before.margin
     try:
         if change.group != RULE:
-            margin = _least(problem.margins(problem.strut(before.counts)))
+            margin = least_margin(problem.margins(problem.strut(before.counts)))
         stays = change.ordered and change.side == "tightened" and margin >= -ROUNDING
-        if stays and obeys(problem.lattice, before.counts):
+        if stays and broken_rule(problem.lattice, before.counts) is None:
             return Resized(change, before.mass, margin, margin, "the book of before holds")
         new = size(problem)
     except InfeasibleSizing as error:
         return Resized(change, np.nan, margin, np.nan, f"no book: {error}")
     except ValueError as error:
         return Resized(change, np.nan, np.nan, np.nan, f"refused: {error}")
+    except RuntimeError as error:
+        return Resized(change, np.nan, margin, np.nan, f"no proof: {error}")
     note = ", ".join(f"{name} at its most" for name in new.kinds_at_limit)
-    return Resized(change, new.mass, margin, _least(new.margins), note)
-
-
-def _least(margins: Table) -> float:
-    """Least margin that decides."""
-    return float(margins.loc[margins["decides"], "margin"].min())
+    return Resized(change, new.mass, margin, least_margin(new.margins), note)
 
 
 def _said(mass: float, one: Resized) -> str:

@@ -27,28 +27,29 @@ search. Those of the book that it finds are held besides, so that every case cou
 until the book found is one of them. It then holds its own loads, and the proof is that of all held loads.
 """
 
-from collections.abc import Callable, Iterable
-from functools import cached_property
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from functools import cached_property, partial
 from typing import Annotated, Any
 
 import numpy as np
 
-from beam.sizing.diagnosis import why_not
-from beam.sizing.lattice import Counts, Lattice, bay_masses
+from beam.sizing.diagnosis import InfeasibleSizing, Seconds, why_not
+from beam.sizing.lattice import Counts, Lattice, bay_masses, is_straight
 from beam.sizing.margin_recheck import MarginRecheck
+from beam.sizing.problem import Problem, laid_up
 from beam.sizing.reaction_range import lower_bound
+from beam.sizing.scatter import Scatter, Variation, scatter, usual_variations
 from beam.sizing.search import ROUNDING, Search
+from beam.sizing.sensitivity import sensitivity
+from beam.sizing.what_if import widened
+from beam.sizing.why import bay_table
 from beam.strength.global_modes import tip_limits
 from beam.strength.margins import margins
 from beam.strength.ply_places import refuse_lacking
 from beam.strength.requirement import Requirement, refuse_route
-from beam.strut import Band, MoldLine, PlyBook, PointLoads, Rib, Strut
+from beam.strut import Band, PlyBook, PointLoads, Rib, Strut
 from beam.strut.introductions import End
 from materials.checks import Array, Frozen, Items, Limits, Table, checked, default, reject
-
-
-class InfeasibleSizing(ValueError):
-    """No ply book of the lattice holds every case: which bay, case, station and mode, and how far off."""
 
 
 class Sizing(Frozen):
@@ -58,8 +59,8 @@ class Sizing(Frozen):
     ----------
     strut : Strut
         The strut laid up as found.
-    lattice : Lattice
-        What was searched.
+    problem : Problem
+        What was sized: lattice, loads, requirement and supports; the strut stands on the first of several sets.
     counts : ndarray of int, shape (bay, kind)
         Groups of every kind per side of the mid-plane [-].
     bound : float
@@ -72,8 +73,6 @@ class Sizing(Frozen):
         Times the lightest chain was sought [-].
     held : sequence of str
         Books whose added wall loads of taper, bands, ribs and ends were held; none: a long straight tube.
-    supports : sequence of Support, or of one such sequence for each case, optional
-        What it was sized on, as `lightest` took it; the strut stands on the first of several sets.
     notes : sequence of str
         What the proof rests on besides the lattice; none: nothing.
 
@@ -86,15 +85,24 @@ class Sizing(Frozen):
     """
 
     strut: Strut
-    lattice: Lattice
+    problem: Problem
     counts: Counts
     bound: Annotated[float, Limits("kg", above=0.0)]
     margins: Table
     evaluations: int
     passes: int
     held: Annotated[Items[str], Limits(items=0)] = default(())
-    supports: Any = None
     notes: Annotated[Items[str], Limits(items=0)] = default(())
+
+    @property
+    def lattice(self) -> Lattice:
+        """What was searched."""
+        return self.problem.lattice
+
+    @property
+    def supports(self) -> Any:
+        """What it was sized on, as `lightest` took it."""
+        return self.problem.supports
 
     @property
     def mass(self) -> float:
@@ -115,6 +123,177 @@ class Sizing(Frozen):
     def kinds_at_limit(self) -> tuple[str, ...]:
         """Kinds that use their `most` somewhere: a wider lattice might be lighter still."""
         return tuple(k.name for i, k in enumerate(self.lattice.kinds) if (self.counts[:, i] == k.most).any())
+
+    @checked
+    def why(self) -> Table:
+        """What governs every bay, and what refuses the books that are lighter by one group.
+
+        Returns
+        -------
+        DataFrame
+            Indexed by bay, from 1 at the root; 0 is the strut as a whole. Columns start, end [m], counts; case, station
+            [m], wall, ply, mode, service and margin of the lowest margin; binding: what refuses the lighter neighbors,
+            of "margin", "count", "drop rule", shop rules in their words and other rules; neighbors: for each kind what
+            refuses one group less. "held loads": the neighbor holds with what it adds itself to the wall loads, and
+            only what other books add refuses it.
+
+        Notes
+        -----
+        A group is left out of the bay and of the bays outboard that have no more; a local one of the bay alone. The
+        cases of the lowest margins judge first: where a neighbor fails one of them, the others are not asked, and its
+        margin may be lower still.
+
+        Examples
+        --------
+        >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
+        >>> lightest(LATTICE, PULL, REQUIREMENT).why().loc[2, "neighbors"]
+        'tape 1 less: -0.330, buckling, inboard, case 0'
+        """
+        return bay_table(self.problem, self.counts, self.margins, lighter=True)
+
+    @checked
+    def widened(
+        self,
+        *,
+        lower: bool = False,
+        seconds: Seconds = 300.0,
+        workers: Any = None,
+        progress: Callable[[str], None] | None = None,
+    ) -> Table:
+        """What a wider lattice buys, by exact sizing.
+
+        Parameters
+        ----------
+        lower : bool
+            Lower the least counts too, where a kind stands at its least: they may be there for other reasons.
+        seconds : float
+            Time for each way to widen [s].
+        workers : int, Executor or callable, optional
+            Number of processes, an executor, or a function like ``map`` [-].
+        progress : callable, optional
+            Called with a line of text and the time left after every way.
+
+        Returns
+        -------
+        DataFrame
+            Indexed by change: "most" of each kind at its upper count, raised until it is not; "least"; each kind that
+            does not run all round counted for its flat walls apart, corners with the first flat wall beside them; and
+            those that buy mass together. Columns mass [kg], change_g [g], percent, note.
+
+        Examples
+        --------
+        >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
+        >>> sizing = lightest(LATTICE, PULL, REQUIREMENT)
+        >>> sizing.widened(lower=True)["change_g"].to_dict()
+        {}
+        """
+        return widened(
+            size, self.problem, self, lower=lower, seconds=seconds, workers=workers, progress=progress
+        )
+
+    @checked
+    def sensitivity(
+        self,
+        *,
+        step: Annotated[float, Limits("-", above=0.0, below=0.5)] = 0.1,
+        variants: Mapping[str, PointLoads] | None = None,
+        only: Sequence[str] | None = None,
+        workers: Any = None,
+        progress: Callable[[str], None] | None = None,
+    ) -> Table:
+        """Mass and least margin against every assumption, each changed alone and the strut sized again.
+
+        Parameters
+        ----------
+        step : float
+            Share by which factors, caps, limits, strengths and loads are changed to both sides [-].
+        variants : mapping of str to PointLoads, optional
+            Other loads, as those of another landing, by name; with the same cases in the same order.
+        only : sequence of str, optional
+            Groups to change, of "factor", "allowable", "limit", "load", "shop rule" and "stacking", the order of the
+            plies within the counts; all but the last if not given.
+        workers : int, Executor or callable, optional
+            Number of processes, an executor, or a function like ``map`` [-].
+        progress : callable, optional
+            Called with a line of text and the time left after every change.
+
+        Returns
+        -------
+        DataFrame
+            Indexed by (assumption, side); columns group, before, after, mass [kg], change_g [g] over the book of
+            before, margin (least of the book of before, not sized again), new_margin (least of the new one), note.
+            Mass is NaN where no book holds or the change is refused; the note says which.
+
+        Notes
+        -----
+        A change is relaxed where it lets in more books. Factors, loads, caps, limits and shop rules are ordered: the
+        books that hold the stricter problem hold the other. So a book of before that still holds a stricter problem,
+        and obeys its rules, is its lightest book without another search. Strengths are ordered so only where no check
+        is Tsai-Wu, whose surface moves in with one strength where it moves out with another.
+
+        "stacking" lays each kind outermost, innermost and spread evenly in turn, and all in reverse: few of all orders.
+        Its `margin` is that of the same counts in the other order.
+
+        On a strut with taper or bands each re-sizing starts from what these add to the strut of before, and rests on
+        the held loads of its own books, as `beam.lightest` says.
+
+        An interrupt returns the changes that are finished; `progress` says how many.
+
+        Examples
+        --------
+        >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
+        >>> table = lightest(LATTICE, PULL, REQUIREMENT).sensitivity(only=["load"], step=0.4)
+        >>> table["change_g"].round(1).to_dict()
+        {('all loads', 'tightened'): 53.0, ('all loads', 'relaxed'): -53.4}
+        """
+        return sensitivity(
+            self.problem,
+            self,
+            size,
+            step=step,
+            variants=variants,
+            only=only,
+            workers=workers,
+            progress=progress,
+        )
+
+    @checked
+    def scatter(
+        self,
+        variations: Sequence[Variation] | None = None,
+        *,
+        samples: Annotated[int, Limits("-", at_least=1000, at_most=100_000_000)] = 1 << 20,
+        seed: Annotated[int, Limits("-", at_least=0)] = 0,
+        workers: Any = None,
+        progress: Callable[[str], None] | None = None,
+    ) -> Scatter:
+        """Probability that the strut fails where some quantities scatter: `beam.sizing.scatter` of it.
+
+        Parameters
+        ----------
+        variations : sequence of Variation, optional
+            What scatters; `usual_variations` if not given.
+        samples : int
+            Number of quasi-random samples [-].
+        seed : int
+            Of the samples [-].
+        workers : int, Executor or callable, optional
+            Number of processes, an executor, or a function like ``map`` [-].
+        progress : callable, optional
+            Called with a line of text after every step.
+        """
+        problem, strut = self.problem, self.strut
+        some = usual_variations(problem, strut) if variations is None else variations
+        return scatter(
+            problem,
+            strut,
+            some,
+            nominal=self.margins,
+            samples=samples,
+            seed=seed,
+            workers=workers,
+            progress=progress,
+        )
 
 
 @checked
@@ -192,7 +371,7 @@ def lightest(
     if loads.force.ndim != 3:
         reject("lightest: loads", f"force of shape {loads.force.shape}", "(case, load, 3)")
     count = len(loads.force)
-    labels = np.arange(count) if cases is None else np.asarray(cases)
+    labels = np.arange(count) if cases is None else np.asarray(cases).astype(str)
     if labels.shape != (count,):
         reject("lightest: cases", f"shape {labels.shape}", f"({count},), one label for each load case")
     if not count:
@@ -209,22 +388,26 @@ def lightest(
     say = progress or (lambda _: None)
     bands, ribs = tuple(bands), tuple(ribs)
 
-    def built(book: PlyBook) -> Strut:
-        return Strut(
-            lattice.mold_line,
-            book,
-            supports=search.sets[0][0],
-            bands=bands,
-            ribs=ribs,
-            root_end=root_end,
-            tip_end=tip_end,
-        )
-
+    problem = Problem(
+        lattice=lattice,
+        loads=loads,
+        requirement=requirement,
+        cases=() if cases is None else labels.tolist(),
+        bands=bands,
+        ribs=ribs,
+        root_end=root_end,
+        tip_end=tip_end,
+        supports=supports,
+        deflected=deflected,
+    )
+    built = partial(laid_up, problem)
     straight = is_straight(lattice.mold_line) and not bands
     search = Search(lattice, loads, requirement, say, supports, hold=not straight, bands=bands)
     recheck = MarginRecheck(search, loads, labels)
     said: list[str] = []
     known: list[PlyBook] = []
+    if not np.isfinite(search.mass).any(axis=1).all():
+        raise InfeasibleSizing(why_not(search, labels), problem, size)
     least = lattice.book(lattice.limits[0])
     first = built(least if start is None else start.ply_book)
     resting = [first]
@@ -251,7 +434,7 @@ def lightest(
                     "no book holds under these section forces of redundant supports: those of the fullest book are held"
                 )
                 continue
-            raise InfeasibleSizing(reason)
+            raise InfeasibleSizing(reason, problem, size)
         failed = search.judge(chain)
         say(
             f"pass {passes}: no book can be lighter than {bound:.4f} kg; "
@@ -328,18 +511,64 @@ def lightest(
         notes.append(f"lower bound for any book {proved:.4f} kg: {relaxed.basis}")
     sizing = Sizing(
         strut=strut,
-        lattice=lattice,
+        problem=problem,
         counts=search.counts[chain],
         bound=proved,
         margins=table,
         evaluations=search.evaluations,
         passes=passes,
         held=said,
-        supports=supports,
         notes=notes,
     )
     _confirm(sizing, bound)
     return sizing
+
+
+@checked
+def size(
+    problem: Problem, *, start: Strut | None = None, progress: Callable[[str], None] | None = None
+) -> Sizing:
+    """Find the lightest book of a problem, as `beam.lightest`.
+
+    Parameters
+    ----------
+    problem : Problem
+        What is sized.
+    start : Strut, optional
+        A strut near the answer.
+    progress : callable, optional
+        Called with a line of text after every step.
+
+    Returns
+    -------
+    Sizing
+        With the bound that proves it.
+
+    Raises
+    ------
+    InfeasibleSizing
+        If there is no such book.
+
+    Examples
+    --------
+    >>> from small_tube import LATTICE, PULL, REQUIREMENT  # examples/small_tube.py
+    >>> f"{size(Problem(lattice=LATTICE, loads=PULL, requirement=REQUIREMENT)).mass:.3f} kg"
+    '0.161 kg'
+    """
+    return lightest(
+        problem.lattice,
+        problem.loads,
+        problem.requirement,
+        cases=problem.cases or None,
+        bands=problem.bands,
+        ribs=problem.ribs,
+        root_end=problem.root_end,
+        tip_end=problem.tip_end,
+        supports=problem.supports,
+        deflected=problem.deflected,
+        start=start,
+        progress=progress,
+    )
 
 
 def _grown(first: Table, second: Table, requirement: Requirement) -> list[tuple[str, Any, float]]:
@@ -390,11 +619,6 @@ def _no_stiff_book(search: Search, built: Callable[[PlyBook], Strut]) -> str:
         f"{head}; the nearest book, {strut.mass:.4g} kg, has margin {spare - 1:+.3f}; "
         "take a larger section, stiffer laminae or more plies"
     )
-
-
-def is_straight(line: MoldLine) -> bool:
-    """Whether a mold line has no taper."""
-    return all(float(np.ptp(one)) == 0.0 for one in (line.width, line.height, line.corner_radius))
 
 
 def _confirm(sizing: Sizing, bound: float) -> None:

@@ -7,9 +7,11 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
+from beam.sizing.diagnosis import InfeasibleSizing
 from beam.sizing.parallel import finished_calls
 from beam.sizing.problem import Problem
-from beam.sizing.sizing import InfeasibleSizing, Sizing
+from beam.sizing.sizing import Sizing
+from beam.sizing.sizing import size as sized
 from materials.checks import Array, Frozen, Table, checked, reject
 
 FOUND = ("mass", "deflection", "twist", "margin", "counts", "note")
@@ -74,7 +76,7 @@ def sweep(
     build: Callable[..., Problem],
     over: Mapping[str, Sequence[Any]],
     *,
-    size: Callable[[Problem], Sizing] = Problem.size,
+    size: Callable[[Problem], Sizing] = sized,
     measure: Callable[..., Mapping[str, float]] | None = None,
     workers: Any = None,
     progress: Callable[[str], None] | None = None,
@@ -89,8 +91,8 @@ def sweep(
     over : mapping of str to sequence
         Values of every parameter.
     size : callable, optional
-        Sizes a `Problem`; as `beam.lightest` does if not given. ``partial(Problem.size, start=strut)`` starts from a
-        strut near the answers.
+        Sizes a `Problem`; as `beam.lightest` does if not given. ``partial(size, start=strut)`` with `beam.sizing.size`
+        starts from a strut near the answers.
     measure : callable, optional
         More columns, ``measure(sizing, **parameters)``, as the load factor of the landing on the strut found.
     workers : int, Executor or callable, optional

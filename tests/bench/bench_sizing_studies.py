@@ -22,7 +22,7 @@ from evolution import Books  # noqa: E402
 
 import beam  # noqa: E402
 from beam.loads import part23  # noqa: E402
-from beam.sizing import InfeasibleSizing, Problem, Variation, scatter, sensitivity, usual_variations  # noqa: E402
+from beam.sizing import InfeasibleSizing, Problem, Variation, scatter, size, usual_variations  # noqa: E402
 from beam.sizing.sampled_struts import Row, SampledStruts  # noqa: E402
 from beam.sizing.scatter import _drawn, _near, _sobol  # noqa: E402
 from beam.sizing.sensitivity import assumptions  # noqa: E402
@@ -57,12 +57,12 @@ def study_small():
         requirement=replace(required, services=services),
         cases=small_strut.CASES,
     )
-    base = problem.size()
-    table = sensitivity(problem, base, step=0.2)
-    for one in assumptions(problem, base, 0.2, {}):
+    base = size(problem)
+    table = base.sensitivity(step=0.2)
+    for one in assumptions(problem, base.margins, 0.2, {}):
         key, mass = (one.assumption, one.side), np.nan
         with suppress(InfeasibleSizing):
-            mass = np.nan if one.problem is None else one.problem.size().mass
+            mass = np.nan if one.problem is None else size(one.problem).mass
         assert np.isclose(table.loc[key, "mass"], mass, rtol=1e-12, equal_nan=True), key
     change = table["change_g"].dropna()
     side = change.index.get_level_values("side")
@@ -74,7 +74,7 @@ def study_small():
 def study_sensitivity(problem, sizing):
     """Time of all re-sizings, and the assumptions that move most."""
     start = time.perf_counter()
-    table = sensitivity(problem, sizing, workers=2, progress=print)
+    table = sizing.sensitivity(workers=2, progress=print)
     print(table[["before", "after", "mass", "change_g", "margin"]].head(30).to_string())
     print(f"sensitivity: {len(table)} changes in {time.perf_counter() - start:.0f} s on two processes")
 
@@ -139,7 +139,7 @@ def main(asked):
         return
     problem = tarn_problem()
     start = time.perf_counter()
-    sizing = problem.size()
+    sizing = size(problem)
     took = time.perf_counter() - start
     print(f"the Tarn: {sizing.mass:.4f} kg, {len(problem.cases)} cases, sized in {took:.1f} s")
     if "sensitivity" in asked:

@@ -7,6 +7,7 @@ import what_assumptions_cost as script
 from straight_tube import TUBE
 
 from beam import Design
+from beam.sizing import size
 from beam.strength import Requirement
 from beam.strut import Strut
 
@@ -24,7 +25,7 @@ class SmallDesign:
 
     def lightest(self, loading, *, start):
         assert isinstance(start, Strut)
-        return replace(TUBE, requirement=self.requirement, loads=loading.loads).size(start=start)
+        return size(replace(TUBE, requirement=self.requirement, loads=loading.loads), start=start)
 
 
 def printed(monkeypatch, capsys, factor, choices):
@@ -40,7 +41,7 @@ def test_it_prints_mass_and_change(monkeypatch, capsys):
     lines = printed(
         monkeypatch, capsys, 1.0, (script.AS_REQUIRED, "first ply decides", "no deflection allowance")
     )
-    heavy, light = (replace(TUBE, requirement=one).size().mass for one in (REQUIREMENT, TUBE.requirement))
+    heavy, light = (size(replace(TUBE, requirement=one)).mass for one in (REQUIREMENT, TUBE.requirement))
     assert heavy > light
     for line, mass in zip(lines, (heavy, heavy, light), strict=True):
         assert line.split()[-3:] == [f"{mass:.4f}", f"{1e3 * (mass - heavy):+.0f}", "g"]

@@ -173,7 +173,7 @@ CALLS = {
     texts.landing: {"drop": LANDED, "units": "US"},
     texts.loads: {"cases": CASES, "leg": "starboard", "units": "SI"},
     texts.layout: {"checks": layout_table(tarn.AIRPLANE, tarn.EQUIPMENT, LANDING)},
-    texts.proof: {"sizing": FOUND, "requirement": REQUIREMENT, "units": "SI"},
+    texts.proof: {"sizing": FOUND, "requirement": REQUIREMENT, "widened": None, "units": "SI"},
     texts.screened: {"table": FOUND.margins, "units": "SI"},
     texts.margins: {"rows": lowest(FOUND.margins, 3), "units": "SI"},
 }

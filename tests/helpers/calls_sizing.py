@@ -1,5 +1,7 @@
 """One good call of every public callable of beam.sizing."""
 
+from dataclasses import replace
+
 import pandas as pd
 from matplotlib.figure import Figure
 from small_strut import LOADS, MOLD_LINE, REQUIREMENT, TAPE, WALLS, lattice
@@ -24,7 +26,7 @@ from beam.sizing import (
     lightest,
     plots,
     scatter,
-    sensitivity,
+    size,
     sweep,
     usual_variations,
 )
@@ -33,10 +35,12 @@ from beam.strut import Band, Rib
 LATTICE = lattice(2, most=(1, 1, 1))
 FOUND_LOADS = LOADS.times(0.1)
 FOUND = lightest(LATTICE, FOUND_LOADS, REQUIREMENT)
+TIGHT = replace(OF_TUBE.mold_line, corner_radius=[3e-4, 3e-4])
 KIND = {"name": "tape", "lamina": TAPE, "angles_deg": (0.0,), "walls": WALLS, "least": 1, "most": 3, "depth": 0.0,
         "pitch": 1.0, "least_share": 0.1, "start": 0.0, "end": 0.5}  # fmt: skip
 TUBE = Problem(lattice=OF_TUBE, loads=PULL, requirement=TUBE_REQUIREMENT)
-SIZED = TUBE.size()
+SIZED = size(TUBE)
+NO_BOOK = InfeasibleSizing("no book", replace(TUBE, lattice=replace(OF_TUBE, mold_line=TIGHT)), size)
 LOAD = Variation(quantity="load", deviation=0.05)
 SCATTERED = scatter(TUBE, SIZED.strut, [LOAD], samples=1000)
 SWEPT = sweep(TUBE.reshaped, {"width_factor": [1.0]})
@@ -63,23 +67,28 @@ CALLS = {
     AngleStep: {"most_deg": 60.0},
     OuterPlies: {"directions_deg": (45.0, -45.0), "count": 1},
     Lattice.book: {"self": LATTICE, "counts": [[1, 1, 1], [1, 1, 1]]},
-    Sizing: {name: getattr(FOUND, name) for name in ("strut", "lattice", "counts", "bound", "margins", "evaluations",
-                                                    "passes", "held", "supports", "notes")},
+    Sizing: {name: getattr(FOUND, name) for name in ("strut", "problem", "counts", "bound", "margins", "evaluations",
+                                                    "passes", "held", "notes")},
     lightest: {"lattice": LATTICE, "loads": LOADS.times(0.1), "requirement": REQUIREMENT, "cases": ["a", "b", "c"],
                "bands": (), "ribs": (), "root_end": "warping held", "tip_end": "open", "supports": None,
                "deflected": False, "start": None, "progress": str},
     Problem: {"lattice": LATTICE, "loads": LOADS, "requirement": REQUIREMENT, "cases": ["a", "b", "c"],
-              "supports": None, **ADDED},
-    Problem.size: {"self": TUBE, "start": SIZED.strut},
+              "supports": None, "deflected": False, **ADDED},
     Problem.strut: {"self": TUBE, "counts": SIZED.counts},
-    Problem.margins: {"self": TUBE, "strut": SIZED.strut},
+    Problem.margins: {"self": TUBE, "strut": SIZED.strut, "stations": [0.1, 0.3]},
     Problem.reshaped: {"self": TUBE, "width_factor": 1.1, "height_factor": 0.9, "tip_factor": 0.95},
     Problem.with_laminae: {"self": TUBE, "new": {OF_TUBE.kinds[0].lamina.name: TAPE}},
-    sensitivity: {"problem": TUBE, "sizing": SIZED, "step": 0.4, "variants": {"half": PULL.times(0.5)},
-                  "only": ["limit"], "size": Problem.size, "workers": 1, "progress": str},
+    size: {"problem": TUBE, "start": SIZED.strut, "progress": str},
+    Sizing.why: {"self": SIZED},
+    Sizing.widened: {"self": SIZED, "lower": False, "seconds": 9.0, "workers": 1, "progress": str},
+    Sizing.sensitivity: {"self": SIZED, "step": 0.4, "variants": {"half": PULL.times(0.5)}, "only": ["limit"],
+                         "workers": 1, "progress": str},
+    Sizing.scatter: {"self": SIZED, "variations": [LOAD], "samples": 1000, "seed": 1, "workers": map, "progress": str},
+    InfeasibleSizing.why: {"self": NO_BOOK, "seconds": 9.0},
+    InfeasibleSizing.what_if: {"self": NO_BOOK, "seconds": 0.1, "workers": map, "progress": str},
     Sweep: {"table": SWEPT.table, "parameters": ("width_factor",), "asked": 1},
     Sweep.pareto: {"self": SWEPT, "columns": "mass"},
-    sweep: {"build": TUBE.reshaped, "over": {"width_factor": [1.0]}, "size": Problem.size, "measure": None,
+    sweep: {"build": TUBE.reshaped, "over": {"width_factor": [1.0]}, "size": size, "measure": None,
             "workers": map, "progress": str},
     Variation: {"quantity": "E1", "lamina": "test tape", "deviation": 0.05, "mean": 1.1, "distribution": "normal"},
     Variation.factor: {"self": LOAD, "u": [0.0, 1.0]},

@@ -3,7 +3,7 @@
 import numpy as np
 
 from beam.sizing.lattice import bay_masses
-from beam.sizing.problem import obeys
+from beam.sizing.problem import broken_rule
 from beam.sizing.search import Search
 
 HEAVY = 100.0
@@ -40,7 +40,7 @@ class Books:
         """Cost of one book."""
         lattice = self.problem.lattice
         least = np.array([kind.least for kind in lattice.kinds])
-        if not obeys(lattice, counts):
+        if broken_rule(lattice, counts) is not None:
             return HEAVY + float(np.maximum(least - counts, 0).sum())
         chain = [self.number[tuple(one)] for one in counts.tolist()]
         mass = sum(self.mass[bay, one] for bay, one in enumerate(chain))
@@ -55,7 +55,7 @@ class Books:
     def judged(self, x):
         """Mass and least margin of a vector by the margin table; of a book that breaks a rule inf."""
         counts = self.counts(x)
-        if not obeys(self.problem.lattice, counts):
+        if broken_rule(self.problem.lattice, counts) is not None:
             return np.inf, -np.inf
         strut = self.problem.strut(counts)
         table = self.problem.margins(strut)

@@ -19,7 +19,7 @@ from beam.dossier.plots import gear_bodies
 from beam.dossier.worked_margin import wheel_steps
 from beam.joints import assembly_margins
 from beam.loads import Landing, ground_cases, static_reactions
-from beam.sizing import Sizing
+from beam.sizing import Problem, Sizing
 from beam.strength import margins
 from beam.strut import Support
 from beam.strut_cases import design_cases
@@ -27,6 +27,9 @@ from beam.strut_cases import design_cases
 CASES = ground_cases(tarn.AIRPLANE, Landing(load_factor=2.96))
 LOADING = design_cases(tarn.GEAR, CASES, tarn.MOLD_LINE, static=static_reactions(tarn.AIRPLANE))
 STRUT = tarn.FIRST_STRUT
+PROBLEM = Problem(
+    lattice=tarn.LATTICE, loads=LOADING.loads, requirement=tarn.REQUIREMENT, cases=LOADING.labels
+)
 CHROMIUM = next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None)
 
 
@@ -187,7 +190,7 @@ def written(table, tmp_path_factory):
                     ply_book=STRUT.ply_book)  # fmt: skip
     counts = np.array([[20, 14, 4, 2]] * 16)
     sizing = Sizing(
-        strut=STRUT, lattice=tarn.LATTICE, counts=counts, bound=2.0, margins=table, evaluations=1, passes=1
+        strut=STRUT, problem=PROBLEM, counts=counts, bound=2.0, margins=table, evaluations=1, passes=1
     )
     test = plan_static_test(STRUT, LOADING.loads, tarn.REQUIREMENT, table, cases=LOADING.labels, overload=1.2,
                             overload_basis="invented", count=1)  # fmt: skip
@@ -296,7 +299,7 @@ def test_a_browser_opens_the_report_and_fetches_nothing(written, tmp_path):
 def test_joints_of_the_design_stand_in_the_report(written, table, tmp_path):
     """The same job with fittings: margins, loads, masses and worked margins of the joints beside those of the plies."""
     design = replace(written[0], fittings=tarn_joints.FITTINGS)
-    sizing = Sizing(strut=STRUT, lattice=tarn.LATTICE, counts=np.array([[20, 14, 4, 2]] * 16), bound=2.0,
+    sizing = Sizing(strut=STRUT, problem=PROBLEM, counts=np.array([[20, 14, 4, 2]] * 16), bound=2.0,
                     margins=table, evaluations=1, passes=1)  # fmt: skip
     envelope = beam.landing_envelope(tarn.AIRPLANE, tarn.GEAR, variants=())
     given = {"envelope": envelope, "cases": CASES, "loading": LOADING}
@@ -319,7 +322,7 @@ def test_folder_that_cannot_be_written_is_named(written, table, tmp_path):
     (tmp_path / "file").write_text("x")
     counts = np.array([[20, 14, 4, 2]] * 16)
     sizing = Sizing(
-        strut=STRUT, lattice=tarn.LATTICE, counts=counts, bound=2.0, margins=table, evaluations=1, passes=1
+        strut=STRUT, problem=PROBLEM, counts=counts, bound=2.0, margins=table, evaluations=1, passes=1
     )
     with pytest.raises(OSError, match="file"):
         report(written[0], sizing, folder=tmp_path / "file" / "a")

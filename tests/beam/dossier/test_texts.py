@@ -2,6 +2,8 @@
 
 import re
 
+import numpy as np
+import pandas as pd
 import pytest
 import tarn
 from small_strut import CASES, LOADS, REQUIREMENT, lattice
@@ -100,3 +102,14 @@ def test_cautions_are_said():
     text = " ".join(texts.cautions().split())
     for words in ("checked independently", "authority", "test the actual article", "licensed engineer"):
         assert words in text
+
+
+def test_what_widening_buys_is_printed_where_it_is_given(sizing):
+    change = ["most wrap", "caps apart"]
+    table = pd.DataFrame(
+        {"change_g": [-12.0, np.nan], "percent": [-2.4, np.nan], "note": ["", "out of time"]}, change
+    )
+    text = " ".join(texts.proof(sizing, REQUIREMENT, widened=table).split())
+    assert "a wider lattice, most wrap: -0.0120 kg, -2.4 %" in text
+    assert "a wider lattice, caps apart: (out of time)" in text
+    assert "a wider lattice," not in texts.proof(sizing, REQUIREMENT)

@@ -8,7 +8,7 @@ import pytest
 from small_strut import CASES, LOADS, REQUIREMENT, STRAIGHT, knocked, lattice
 from straight_tube import TUBE
 
-from beam.sizing import Problem, lightest, sensitivity
+from beam.sizing import Problem, lightest, size
 from beam.sizing.problem import scale_strength
 from beam.strength import Caps, Service, margins, recommended
 from beam.strut import Band, Rib
@@ -33,17 +33,24 @@ PULL, TAPE = TUBE.loads, TUBE.lattice.kinds[0].lamina
 
 @pytest.fixture(scope="module")
 def base():
-    return TUBE.size()
+    return size(TUBE)
 
 
 @pytest.fixture(scope="module")
 def table(base):
     said = []
     soft = {"soft tire": PULL.times(0.5)}
-    found = sensitivity(TUBE, base, step=0.4, only=["load"], variants=soft, progress=said.append)
+    found = base.sensitivity(step=0.4, only=["load"], variants=soft, progress=said.append)
     assert len(said) == len(found)
     assert said[-1].endswith("about 0 s left")
     return found
+
+
+def table_of(problem, base, sized, only):
+    """The table of a problem with another way to size it."""
+    return inside.sensitivity(
+        problem, base, sized, step=0.4, variants=None, only=only, workers=None, progress=None
+    )
 
 
 def direct(problem):
@@ -62,9 +69,9 @@ def test_it_is_what_direct_sizing_finds(table, base):
     assert table.loc[key, "margin"] == pytest.approx(lowest, abs=1e-12)
 
 
-def changes(problem, base=None):
+def changes(problem, margins=None):
     """Every change of a problem by assumption and side, without a sizing."""
-    return {(one.assumption, one.side): one for one in inside.assumptions(problem, base, 0.4, {})}
+    return {(one.assumption, one.side): one for one in inside.assumptions(problem, margins, 0.4, {})}
 
 
 def test_bands_ribs_and_ends_reach_every_sizing_and_every_strut(base, monkeypatch):
@@ -81,17 +88,17 @@ def test_bands_ribs_and_ends_reach_every_sizing_and_every_strut(base, monkeypatc
         "closed",
     )
 
-    def size(one, *, start):
+    def sized(one, *, start):
         seen.append((one.bands, one.ribs, one.tip_end, start))
         return base
 
-    found = sensitivity(problem, base, only=["load"], step=0.4, size=size)
+    found = table_of(problem, base, sized, only=["load"])
     assert seen
     assert all(one == (base.strut.bands, base.strut.ribs, "closed", base.strut) for one in seen)
     table = margins(base.strut, PULL.times(1.4), TUBE.requirement)
     assert found.loc[("all loads", "tightened"), "margin"] == table.loc[table["decides"], "margin"].min()
-    monkeypatch.setattr("beam.sizing.problem.lightest", lambda *_, **given: given)
-    asked = problem.size(start=base.strut)
+    monkeypatch.setattr(import_module("beam.sizing.sizing"), "lightest", lambda *_, **given: given)
+    asked = size(problem, start=base.strut)
     assert asked["start"] is base.strut
     assert {name: asked[name] for name in added} == {name: getattr(problem, name) for name in added}
 
@@ -110,7 +117,7 @@ def test_relaxed_is_never_heavier_and_tightened_never_lighter(table):
 
 def test_every_assumption_is_there(base):
     """Rules, factors, limits, and the cases that govern a bay; each changed to both sides, and nothing else with it."""
-    found = changes(PROBLEM, PROBLEM.size())
+    found = changes(PROBLEM, size(PROBLEM).margins)
     rules = {f"{rule} of {kind.name} [-]" for rule in ("least", "most") for kind in PROBLEM.lattice.kinds}
     names = {name for name, _ in found}
     assert (
@@ -127,7 +134,7 @@ def test_every_assumption_is_there(base):
     stronger = found["special factor", "tightened"].problem
     assert stronger.requirement.special_factor == pytest.approx(1.4 * 1.2)
     assert stronger.lattice is PROBLEM.lattice
-    wetter = changes(TUBE, base)["wet", "tightened"].problem.requirement.services[0]
+    wetter = changes(TUBE, base.margins)["wet", "tightened"].problem.requirement.services[0]
     assert [one.value for one in wetter.factors] == [pytest.approx(0.6 * WET.value)]
 
 
@@ -138,7 +145,7 @@ def test_caps_and_limits(base):
     )  # fmt: skip
     checks = [one for one in recommended(caps) if one.name == "fiber strain"]
     required = replace(TUBE.requirement, checks=checks, deflection_limit=0.5, twist_limit=0.3)
-    found = changes(replace(TUBE, requirement=required), base)
+    found = changes(replace(TUBE, requirement=required), base.margins)
     capped = found["cap in tension, fiber strain [-]", "tightened"].problem.requirement.checks[0]
     assert (capped.caps.tension, capped.caps.compression) == (pytest.approx(0.6 * 0.012), 0.009)
     assert capped.criterion == capped.caps.criterion
@@ -148,7 +155,7 @@ def test_caps_and_limits(base):
 
 
 def test_strengths_of_every_lamina_also_where_they_are_tested(base):
-    found = changes(TUBE, base)
+    found = changes(TUBE, base.margins)
     assert len([one for one in found.values() if one.group == "allowable"]) == 2 * 5
     strong = found[f"Xt of {TAPE.name} [MPa]", "relaxed"].problem.lattice.kinds[0].lamina.allowables
     for name in ("Xt", "e1t", "Xc", "e1c"):
@@ -169,9 +176,7 @@ def test_a_change_that_is_refused_or_finds_no_book_says_so(base):
     count = int(base.counts.max())
     kind = replace(TUBE.lattice.kinds[0], least=count, most=count)
     narrow = replace(TUBE, lattice=replace(TUBE.lattice, kinds=[kind]))
-    found = sensitivity(
-        narrow, base, only=["shop rule", "load"], step=0.4, size=lambda one, start: quick(one, base)
-    )
+    found = table_of(narrow, base, lambda one, start: quick(one, base), only=["shop rule", "load"])
     note, mass = found.loc[("least of tape [-]", "tightened"), ["note", "mass"]]
     assert note.startswith("refused: ")
     assert "least <= most" in note
@@ -184,16 +189,16 @@ def quick(problem, base):
     """The sizing of loads that are not those of before; else that of before."""
     if np.array_equal(problem.loads.force, PULL.force):
         return base
-    return problem.size()
+    return size(problem)
 
 
 def test_what_is_refused(base):
     with pytest.raises(ValueError, match="only"):
-        sensitivity(TUBE, base, only=["guess"])
+        base.sensitivity(only=["guess"])
     with pytest.raises(ValueError, match="variants 'other'"):
-        sensitivity(TUBE, base, variants={"other": LOADS})
+        base.sensitivity(variants={"other": LOADS})
     with pytest.raises(ValueError, match="workers"):
-        sensitivity(TUBE, base, only=["load"], workers="two")
+        base.sensitivity(only=["load"], workers="two")
 
 
 def test_order_of_the_plies_moves_the_mass_as_direct_sizing_says():
@@ -201,8 +206,8 @@ def test_order_of_the_plies_moves_the_mass_as_direct_sizing_says():
     problem = replace(
         PROBLEM, lattice=replace(lattice(1, most=(3, 2, 1)), mold_line=STRAIGHT), loads=LOADS.times(0.488)
     )
-    base = problem.size()
-    found = sensitivity(problem, base, only=["stacking"])
+    base = size(problem)
+    found = base.sensitivity(only=["stacking"])
     orders = inside.stacking_orders(problem.lattice.kinds)
     assert set(found.index.get_level_values(0)) <= {f"order: {name}" for name in orders}
     for (name, side), row in found.iterrows():

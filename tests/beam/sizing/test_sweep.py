@@ -9,10 +9,10 @@ import numpy as np
 import pytest
 from straight_tube import TUBE
 
-from beam.sizing import sweep
+from beam.sizing import size, sweep
 from beam.strut import PointLoads
 
-PULL, SIZED = TUBE.loads, TUBE.size()
+PULL, SIZED = TUBE.loads, size(TUBE)
 WIDTHS = {"width_factor": [0.8, 1.0], "height_factor": [1.3]}
 
 
@@ -37,7 +37,7 @@ def test_it_equals_single_sizings():
         (0.8, 1.3), (1.0, 1.3),
     ]  # fmt: skip
     for row in found.table.itertuples():
-        single = TUBE.reshaped(width_factor=row.width_factor, height_factor=row.height_factor).size()
+        single = size(TUBE.reshaped(width_factor=row.width_factor, height_factor=row.height_factor))
         assert row.mass == single.mass
         assert row.counts == single.counts.tolist()
         assert row.plies == single.counts.sum()

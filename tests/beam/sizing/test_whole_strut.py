@@ -9,7 +9,7 @@ import pytest
 from small_strut import LENGTH, LOADS, MOLD_LINE, REQUIREMENT, lattice
 
 from beam.sizing import InfeasibleSizing, lightest
-from beam.sizing.problem import obeys
+from beam.sizing.problem import broken_rule
 from beam.strength.margins import margins
 from beam.strength.requirement import TipLimit
 from beam.strut import PointLoads, PointMass, Strut, Support
@@ -54,7 +54,7 @@ def every(lattice, loads, supports, carried):
     required = replace(COLD, **UNIT, carried=carried, tip_limits=(TOE,))
     for chain in product(range(len(lattice.candidates)), repeat=lattice.bays):
         counts = lattice.candidates[list(chain)]
-        if obeys(lattice, counts):
+        if broken_rule(lattice, counts) is None:
             strut = Strut(lattice.mold_line, lattice.book(counts))
             table = margins(strut, loads, required, supports=supports)
             lowest = table.loc[table["decides"], "reserve"].groupby(level="mode", observed=True).min()
@@ -146,7 +146,7 @@ def judged(lattice, loads, required, supports):
     out = []
     for chain in product(range(len(lattice.candidates)), repeat=lattice.bays):
         counts = lattice.candidates[list(chain)]
-        if obeys(lattice, counts):
+        if broken_rule(lattice, counts) is None:
             strut = Strut(lattice.mold_line, lattice.book(counts))
             table = margins(strut, loads, required, supports=supports)
             out.append((strut.mass, table.loc[table["decides"], "margin"].min()))
@@ -216,7 +216,7 @@ def test_second_order_in_the_final_judgement():
     books = []
     for chain in product(range(len(SLENDER.candidates)), repeat=2):
         counts = SLENDER.candidates[list(chain)]
-        if obeys(SLENDER, counts):
+        if broken_rule(SLENDER, counts) is None:
             strut = Strut(LINE, SLENDER.book(counts))
             table = margins(strut, side, required, stations=[0.0, 2.0], deflected=True)
             books.append((strut.mass, table.loc[table["decides"], "margin"].min()))
