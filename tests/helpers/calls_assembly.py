@@ -64,7 +64,7 @@ CALLS = {
     },
     j.hinge_shares: {"spread": 0.1, "thrust": 1.0},
     j.assembly_margins: JUDGED | {"whole": False},
-    j.joint_load_table: JUDGED,
+    j.joint_load_table: JUDGED | {"units": "US"},
     j.leg_masses: {"strut": STRUT, "fittings": [PIVOT]},
     plots.plot_free_body: {
         "fitting": PIVOT, "strut": STRUT, "loads": LOADS, "requirement": REQUIREMENT, "case": 1, "label": "side",
