@@ -60,8 +60,8 @@ PASTE = Adhesive(
     ),
 )
 
-# For the sockets: the walls of metal on both faces peel least off a soft, thick bond. Of the toughened paste their plies
-# would be pulled open at half of the load; the saddle, short and loaded along alone, keeps it.
+# For the sockets: walls of metal on both faces peel least off a soft, thick bond. With the toughened paste the plies
+# would open at half of the load; the saddle, short and loaded along alone, keeps it.
 FLEXIBLE = Adhesive(
     name="flexible paste",
     basis="estimate",
@@ -153,14 +153,14 @@ def pivot(*, lug_width: float = 52e-3) -> Fitting:
     start, spread, frame = LENGTH - 0.12, 0.11, tarn.MOLD_LINE.frame
     own = DrawnSocket(name="pivot socket", thickness=3e-3, bond_thickness=1.2e-3, taper=0.1, tip=1.5e-3, body_gap=1e-3,
                       columns=9, rows=3, bolt=InstalledBolt(fastener=fastener("M8 8.8"), planes=2), **WALL)  # fmt: skip
-    bushing = Bushing(bore=22e-3, diameter=26e-3, length=18e-3, metal=BRONZE, allowed_pressure=240e6,
+    bushing = Bushing(bore=22e-3, diameter=26e-3, length=19.5e-3, metal=BRONZE, allowed_pressure=240e6,
                       pressure_basis="greased, invented")  # fmt: skip
-    lug: dict[str, Any] = {"hole": 26e-3, "width": lug_width, "edge": lug_width / 2, "thickness": 18e-3,
+    lug: dict[str, Any] = {"hole": 26e-3, "width": lug_width, "edge": lug_width / 2, "thickness": 19.5e-3,
            "metal": TITANIUM,
            "pin_diameter": 21.98e-3, "bushing": bushing, "curves": TRANSVERSE, "moves": True, "arm": 30e-3,
            "factors": MOVING}  # fmt: skip
     pin = Pin(
-        name="pivot pin", diameter=21.98e-3, metal=STEEL, outer=9e-3, middle=18e-3, gap=0.5e-3, bore=8e-3
+        name="pivot pin", diameter=21.98e-3, metal=STEEL, outer=9e-3, middle=19.5e-3, gap=0.5e-3, bore=8e-3
     )
     fit = PressFit(name="pivot bushing", bushing=bushing, member=TITANIUM, width=lug_width, temperature=294.15,
                    interference=(35e-6, 50e-6), friction=0.12, friction_basis="invented")  # fmt: skip

@@ -27,10 +27,11 @@ from beam.joints.fitting import Fitting
 from beam.joints.plots import plot_free_body
 from beam.plots import BLUE, COLORS, INK, MARKS, PALE, given_or_new, one_or_new
 from beam.sizing import Sizing
+from beam.strength.check import Level
 from beam.strength.margins import check_stations
 from beam.strength.plots import plot_margin_map, plot_reserve_along_span, strain_figure
-from beam.strength.strain import span_strain
 from beam.strength.requirement import Requirement
+from beam.strength.strain import span_strain
 from beam.strut import PointLoads, Strut
 from beam.strut.plots import HATCHES, plot_forces, plot_ply_book
 from beam.strut_cases import DesignCases
@@ -419,20 +420,20 @@ def joint_figures(
         if not len(own):
             continue
         row = own.reset_index().loc[own["margin"].to_numpy(float).argmin()]
-        case, level = str(row["case"]), str(row["level"])
+        case = str(row["case"])
+        level: Level = "limit" if row["level"] == "limit" else "ultimate"
         fig = Figure(figsize=(11, 4.8))
         sides: tuple[Literal["e2", "e3"], ...] = ("e2", "e3")
         for across, ax in zip(sides, fig.subplots(1, 2), strict=True):
             plot_free_body(fitting, strut, loads, requirement, case=labels.index(case), label=case, level=level,
                            across=across, units=units, ax=ax)  # fmt: skip
-        first, second = fig.axes
-        legend = first.get_legend()
-        handles, title = legend.legend_handles, first.get_title()
-        for ax in (first, second):
-            ax.get_legend().remove()
+        fig.suptitle(fig.axes[0].get_title(), fontsize=10)
+        for ax in fig.axes:  # both have the same legend
             ax.set_title("")
-        fig.suptitle(title, fontsize=10)
-        fig.legend(handles=handles, title=legend.get_title().get_text(), loc="lower center", fontsize=8,
+            legend = ax.get_legend()
+            assert legend
+            legend.remove()
+        fig.legend(handles=legend.legend_handles, title=legend.get_title().get_text(), loc="lower center", fontsize=8,
                    title_fontsize=8, frameon=False)  # fmt: skip
         fig.subplots_adjust(bottom=0.28, top=0.9, left=0.07, right=0.98)
         heat = "; without the reactions of heat and moisture" if len(strut.span.held.rows) > 6 else ""

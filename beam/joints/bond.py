@@ -220,7 +220,9 @@ class BondedSleeve(Frozen):
         edge = self.tip or self.thickness
         if self.side == "both" and self.bond_thickness > THICK_BOND * edge * (1.0 + 1e-9):
             limit = f"<= {THICK_BOND:g} times the edge of the fitting, {THICK_BOND * edge:g}"
-            reject(f"{who}: bond_thickness [m]", f"{self.bond_thickness:g}", limit, "no peel was verified beyond")
+            reject(
+                f"{who}: bond_thickness [m]", f"{self.bond_thickness:g}", limit, "no peel was verified beyond"
+            )
         if self.side == "inside" and self.thickness > least / 2.0 * (1.0 + 1e-9):
             reject(f"{who}: thickness [m]", f"{self.thickness:g}", f"<= {least / 2:g}, that of a solid plug")
         if not self.wall.is_balanced:

@@ -180,7 +180,8 @@ class DrawnSocket(Frozen):
             name=self.name, wall=wall, metal=self.metal, thickness=self.thickness, width=width, height=height,
             corner_radius=radius, overlap=end - start, bond_thickness=self.bond_thickness, adhesive=self.adhesive,
             side="both", fail_safe="bolts", fail_safe_basis=self.fail_safe_basis, bolts=through, taper=self.taper,
-            tip=self.tip, body_gap=self.body_gap, couple_share=self.couple_share, couple_basis=self.couple_basis, factors=self.factors,
+            tip=self.tip, body_gap=self.body_gap, couple_share=self.couple_share, couple_basis=self.couple_basis,
+            factors=self.factors,
         )  # fmt: skip
 
 

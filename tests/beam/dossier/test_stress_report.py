@@ -295,8 +295,8 @@ def test_joints_of_the_design_stand_in_the_report(written, table, tmp_path):
     rows = assembly_margins(design.fittings, STRUT, LOADING.loads, tarn.REQUIREMENT, cases=LOADING.labels)
     low = rows.loc[rows["decides"], "margin"].min()
     assert f"of the joints {low:+.4f}" in text
-    for part in ("Lowest deciding margin of each part of a joint", "Loads of the fittings at limit and ultimate", "F1 [lbf]",
-                 "Cases of these loads",
+    for part in ("Lowest deciding margin of each part of a joint", "Loads of the fittings at limit and ultimate",
+                 "F1 [lbf]", "Cases of these loads",
                  "Masses of strut and fittings", "Load of &#x27;trunnion socket&#x27;", "Free body of the fitting",
                  "Force of the ground on the wheel", "[psi]"):  # fmt: skip
         assert part in text, part
@@ -306,10 +306,13 @@ def test_joints_of_the_design_stand_in_the_report(written, table, tmp_path):
         assert re.search(rf"<h3>[^<]*{kind}[^<]*: MS [+-]", text), kind
     assert "Free body of the fitting" not in written[1].read_text(encoding="utf-8")
     deciding = rows[rows["decides"]].reset_index()
-    for one in tarn_joints.FITTINGS:  # one picture for each fitting, of its lowest row, with the wrench of its cut
+    for (
+        one
+    ) in tarn_joints.FITTINGS:  # one picture for each fitting, of its lowest row, with the wrench of its cut
         own = deciding[np.isclose(deciding["station"].astype(float), one.middle)]
         row = own.loc[own["margin"].idxmin()]
-        caption = f"Free body of {one.name} at {row['level']} load in the case of its lowest margin, {row['margin']:+.4f}"
+        caption = f"Free body of {one.name} at {row['level']} load in the case of its lowest margin, "
+        caption += f"{row['margin']:+.4f}"
         (figure,) = (part for part in text.split("<figure>")[1:] if caption in part.partition("</figure>")[0])
         assert f"{row['case']}" in figure
         assert f"{row['level'].upper()} load = " in figure
@@ -318,7 +321,9 @@ def test_joints_of_the_design_stand_in_the_report(written, table, tmp_path):
         i = LOADING.labels.tolist().index(row["case"])
         tube = next(k for k, name in enumerate(body.names) if name.startswith("tube"))
         assert f"F ({shown(factor[i] * body.wrench[i, tube, 0], 'force', 'US'):+.0f}," in figure
-    loads = joint_load_table(design.fittings, STRUT, LOADING.loads, tarn.REQUIREMENT, cases=LOADING.labels, units="US")
+    loads = joint_load_table(
+        design.fittings, STRUT, LOADING.loads, tarn.REQUIREMENT, cases=LOADING.labels, units="US"
+    )
     printed = text.partition("Loads of the fittings at limit")[2].partition("</table>")[0]
     assert printed.count("<tr") == 1 + 2 * len(loads.groupby(level=[0, 1, 2], observed=True))
     most = loads.loc[("trunnion", "tube outboard", "ultimate")]["M3 [lbf in]"]

@@ -141,7 +141,9 @@ def test_peel_of_both_faces_is_in_equilibrium():
 
 
 def test_a_bond_thicker_than_two_edges_is_refused():
-    with pytest.raises(ValueError, match="<= 2 times the edge of the fitting, 0.0008; no peel was verified"):
+    with pytest.raises(
+        ValueError, match=r"<= 2 times the edge of the fitting, 0\.0008; no peel was verified"
+    ):
         sleeve(side="both", taper=0.02, tip=0.4e-3, bond_thickness=0.81e-3, **BOX)
     sleeve(side="both", taper=0.02, tip=0.4e-3, bond_thickness=0.8e-3, **BOX)
 
