@@ -5,6 +5,7 @@ built in Python in `tarn.py`. This script does no physics of its own: it calls t
 """
 
 import sys
+from concurrent.futures import Executor, ProcessPoolExecutor
 from pathlib import Path
 
 import numpy as np
@@ -24,8 +25,14 @@ OVERLOAD_BASIS = "invented: hot wet over room-temperature strength of the fabric
 
 def main(folder: Path, file: Path | None = None) -> None:
     """Size the strut of a design file, print what was found, write report, pictures and tables to `folder`."""
+    with ProcessPoolExecutor(1) as second:
+        size(folder, file or Path(__file__).with_name("tarn.toml"), second)
+
+
+def size(folder: Path, file: Path, second: Executor) -> None:
+    """The job; pictures are drawn by a second process."""
     folder.mkdir(parents=True, exist_ok=True)
-    design = beam.Design.read(file or Path(__file__).with_name("tarn.toml"))
+    design = beam.Design.read(file)
     assert design.equipment
     airplane, gear, requirement = design.airplane, design.gear, design.requirement
 
@@ -52,6 +59,7 @@ def main(folder: Path, file: Path | None = None) -> None:
         flexibility=sizing.strut.flexibility(bracket=gear.link.shock_on_strut),
     )
     print(texts.landing(ride))
+    drawn = second.submit(draw, folder, sizing, loading, requirement, envelope, ride)
 
     say(
         "Limit loads, starboard wheel: 14 CFR 23.473 to 23.511",
@@ -99,9 +107,10 @@ def main(folder: Path, file: Path | None = None) -> None:
                             overload_basis=OVERLOAD_BASIS)  # fmt: skip
     files = write_packet(sized, table, folder=folder, static_test=test)
     print(f"\n{len(files)} files for shop and tests")
-    draw(folder, sizing, loading, requirement, envelope, ride)
     given = {"envelope": envelope, "cases": cases, "loading": loading, "static_test": test}
-    print(f"\nreport: {beam.report(design, sizing, folder=folder, **given)}; pictures and tables beside it")
+    made = beam.report(design, sizing, folder=folder, executor=second, **given)
+    drawn.result()
+    print(f"\nreport: {made}; pictures and tables beside it")
     print(texts.cautions())
 
 

@@ -136,13 +136,6 @@ class Laminate(Frozen, eq=True, kw_only=False):
 
     plies: Annotated[Items[Ply], Limits(cause="wrap it: Ply(lamina, angle_deg)")]
 
-    def __hash__(self) -> int:
-        return self._hash
-
-    @cached_property
-    def _hash(self) -> int:
-        return hash(self.plies)
-
     @classmethod
     @checked
     def from_code(cls, code: str, lamina: Mapping[str, Lamina] | Lamina) -> Self:

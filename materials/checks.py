@@ -185,6 +185,8 @@ class Frozen:
     def __init_subclass__(cls, *, eq: bool = False, kw_only: bool = True) -> None:
         super().__init_subclass__()
         dataclass(frozen=True, kw_only=kw_only, eq=eq, repr=False)(cls)
+        if eq and "__hash__" in vars(cls):
+            cls.__hash__ = _hashed_once(cls.__hash__)  # type: ignore[assignment]
 
     def __post_init__(self) -> None:
         owner, kind = self._owner(), self._kind()
@@ -215,6 +217,20 @@ class Frozen:
             cells = _short(getattr(self, name)), label.partition(" [")[2].rstrip("]")
             rows += f"<tr><th>{name}</th>" + "".join(f"<td>{escape(cell)}</td>" for cell in cells) + "</tr>"
         return f"<table><caption>{escape(self._owner())}</caption>{rows}</table>"
+
+
+def _hashed_once(of_values: Callable[[Any], int]) -> Callable[[Any], int]:
+    """Hash of an object by its values, found at the first call: they never change."""
+
+    def hashed(self: Any) -> int:
+        try:
+            found: int = self.__dict__["_hash"]
+        except KeyError:
+            found = of_values(self)
+            object.__setattr__(self, "_hash", found)
+        return found
+
+    return hashed
 
 
 def _rebuild(cls: type[T], given: dict[str, Any]) -> T:
@@ -289,6 +305,12 @@ def checked_together(function: Callable[P, R]) -> Callable[P, R]:
 def _checked(function: Callable[P, R], together: bool) -> Callable[P, R]:
     about = signature(function)
     owner = function.__qualname__
+    named = {
+        name: p for name, p in about.parameters.items() if p.kind in (p.POSITIONAL_OR_KEYWORD, p.KEYWORD_ONLY)
+    }
+    in_order = [name for name, p in named.items() if p.kind is p.POSITIONAL_OR_KEYWORD]
+    needed = {name for name, p in named.items() if p.default is p.empty}
+    plain = len(named) == len(about.parameters)
 
     @cache
     def readers() -> dict[str, tuple[Reader, str, Any]]:
@@ -300,8 +322,11 @@ def _checked(function: Callable[P, R], together: bool) -> Callable[P, R]:
 
     @wraps(function)
     def call(*args: P.args, **kwargs: P.kwargs) -> R:
-        bound = about.bind(*args, **kwargs)
-        given = bound.arguments
+        given: dict[str, Any] = dict(zip(in_order, args, strict=False)) | kwargs
+        count = len(args) + len(kwargs)
+        quick = plain and len(given) == count and needed <= given.keys() <= named.keys()
+        bound = about.bind(*args, **kwargs) if not quick else None  # slow; says what is wrong
+        given = given if bound is None else bound.arguments
         for name, (read, label, usual) in readers().items():
             if name in given and not (given[name] is None and usual is None):
                 given[name] = read(f"{owner}: {label}", given[name])
@@ -309,7 +334,7 @@ def _checked(function: Callable[P, R], together: bool) -> Callable[P, R]:
             arrays = {name: given[name] for name in trailing() if given.get(name) is not None}
             ahead = {name: one.shape[: one.ndim - trailing()[name]] for name, one in arrays.items()}
             common_shape(f"{owner}: {', '.join(ahead)}, leading", *ahead.values())
-        return function(*bound.args, **bound.kwargs)
+        return function(**given) if bound is None else function(*bound.args, **bound.kwargs)  # type: ignore[call-arg]
 
     @cache
     def trailing() -> dict[str, int]:

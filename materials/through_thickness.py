@@ -89,6 +89,15 @@ def through_thickness(lamina: Lamina) -> ThroughThickness:
     return out
 
 
+def is_known(lamina: Lamina) -> bool:
+    """Whether `through_thickness` finds all it needs."""
+    try:
+        through_thickness(lamina)
+    except ValueError:
+        return False
+    return True
+
+
 def _by_symmetry(m: Lamina) -> dict[str, float]:
     """What follows for a unidirectional or an isotropic ply; a dry expansion is zero if both others are."""
     if m.E1 >= UNIDIRECTIONAL * m.E2:

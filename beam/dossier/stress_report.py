@@ -4,6 +4,8 @@ import datetime
 import os
 import re
 from collections.abc import Callable, Iterable
+from concurrent.futures import Executor
+from functools import partial
 from html import escape
 from pathlib import Path
 from typing import Annotated, Any, Literal, get_args
@@ -76,6 +78,7 @@ def report(
     damages: Annotated[Iterable[Damage], Limits(items=0)] = (),
     more: Iterable[tuple[str, Table]] = (),
     progress: Callable[[str], object] | None = None,
+    executor: Executor | None = None,
 ) -> Path:
     """Write the stress report of a sized design as one HTML file, which needs no network and prints well.
 
@@ -103,6 +106,8 @@ def report(
         Tables to print besides, as of joints or sensitivities.
     progress : callable, optional
         Called with a line of text for each part.
+    executor : concurrent.futures.Executor, optional
+        Draws the figures while the worked margins are found.
 
     Returns
     -------
@@ -139,12 +144,14 @@ def report(
         cases = ground_cases(design.airplane, envelope.landing, conditions=CONDITIONS)
     if loading is None:
         loading = design_cases(design.gear, cases, design.mold_line, static=static, airplane=design.airplane)
+    say("figures")
+    draw = partial(report_figures, design, sizing, loading, envelope, units=units)
+    drawn = None if executor is None else executor.submit(draw)
     say("worked margins")
     worked = list(governing(design, sizing, loading, cases))
     joint_rows, joint_parts, joint_worked = _joints(design, sizing, loading, cases, units)
     worked += joint_worked
-    say("figures")
-    figures = report_figures(design, sizing, loading, envelope, units=units)
+    figures = draw() if drawn is None else drawn.result()
     faults = release_faults(table if joint_rows is None else with_joints(table, joint_rows))
     parts = [
         ("Airplane", _airplane(design, static, envelope, units)),

@@ -12,15 +12,17 @@ import numpy as np
 from beam.gear import MainGear
 from beam.strength.check import Check
 from beam.strength.ply_places import judged_allowables, ply_places
-from beam.strength.requirement import Requirement, case_factors
+from beam.strength.requirement import Requirement, Service, case_factors
 from beam.strength.section_forces import (
     PLACES,
     in_service,
     introduced_loads,
+    running_loads,
     section_forces,
     wall_loads,
     wall_response,
 )
+from beam.strength.station_ratios import Faces, PlyStates, wall_groups
 from beam.strut import MoldLine, PointLoads, Strut
 from beam.strut_cases import DesignCases
 from laminate.failure.surface import SensedEllipsoid, Surface, first_crossing
@@ -196,33 +198,37 @@ def worked_margin(
         )
     )
     a = np.radians(angle)
-    grown = response.load_strain[place, 0, ply, surface]
-    rest = response.residual_strain[place, 0, ply, surface]
-    steps.append(
-        Step(
-            f"Strain of ply {int(row['ply'])}, {lamina.name}, {angle:g} deg, {row['surface']} surface",
-            "e = e0 + z k;  e1 = ex c^2 + ey s^2 + gxy s c;  e2 = ex s^2 + ey c^2 - gxy s c;  "
-            "g12 = 2 (ey - ex) s c + gxy (c^2 - s^2)",
-            {"z [m]": z, "c, s": [np.cos(a), np.sin(a)], "ex, ey, gxy [-]": load[:3] + z * load[3:],
-             "e1, e2, g12 of load [-]": grown,
-             "e1, e2, g12 of cure and moisture, given by lamination theory [-]": rest},
-        )
-    )  # fmt: skip
+    own = _ply(one, s, grows, restraint, added, state, (wall, place, ply, surface))
+    grown, rest = own.found[False]
+    if own.share:
+        steps.append(_curved(own, row))
+    else:
+        steps.append(
+            Step(
+                f"Strain of ply {int(row['ply'])}, {lamina.name}, {angle:g} deg, {row['surface']} surface",
+                "e = e0 + z k;  e1 = ex c^2 + ey s^2 + gxy s c;  e2 = ex s^2 + ey c^2 - gxy s c;  "
+                "g12 = 2 (ey - ex) s c + gxy (c^2 - s^2)",
+                {"z [m]": z, "c, s": [np.cos(a), np.sin(a)], "ex, ey, gxy [-]": load[:3] + z * load[3:],
+                 "e1, e2, g12 of load [-]": grown,
+                 "e1, e2, g12 of cure and moisture, given by lamination theory [-]": rest},
+            )
+        )  # fmt: skip
     values, fixed_values, names, unit = grown, rest, STRAINS, "-"
     if check.criterion.takes == "stress":
         Q = laminate.Q[ply]
-        values, fixed_values, names, unit = Q @ grown, Q @ rest, STRESSES, "Pa"
-        steps.append(
-            Step(
-                "Stress of the ply",
-                "s = Q e, Q of the lamina in this service, for load and for cure and moisture",
-                {
-                    "Q [Pa]": Q,
-                    "s1, s2, t12 of load [Pa]": values,
-                    "s1, s2, t12 of cure and moisture [Pa]": fixed_values,
-                },
+        (values, fixed_values), names, unit = own.found[True], STRESSES, "Pa"
+        if not own.share:
+            steps.append(
+                Step(
+                    "Stress of the ply",
+                    "s = Q e, Q of the lamina in this service, for load and for cure and moisture",
+                    {
+                        "Q [Pa]": Q,
+                        "s1, s2, t12 of load [Pa]": values,
+                        "s1, s2, t12 of cure and moisture [Pa]": fixed_values,
+                    },
+                )
             )
-        )
     if check.caps is not None:
         fixed_values = np.zeros(3)
     places = ply_places(one.ply_book, str(row["wall"]), s, one.mold_line.length) if check.in_situ else {}
@@ -246,6 +252,67 @@ def worked_margin(
     title = f"{row['case']}; {where}; {row['mode']}; {row['service']}"
     return WorkedMargin(
         title=title, assumption=str(row.get("assumption", "-")), steps=steps, margin=reserve - 1
+    )
+
+
+class _PlyState(NamedTuple):
+    """Strain (False) and stress (True) of a ply of load and of cure and moisture; those of load per running load."""
+
+    found: dict[bool, tuple[Array, Array]]
+    per_load: dict[bool, Array]
+    share: float
+    """Share of the state of a thick corner."""
+
+
+def _ply(
+    strut: Strut,
+    station: float,
+    grows: Array,
+    restraint: Array,
+    added: Array | None,
+    state: Service,
+    at: tuple[int, int, int, int],
+) -> _PlyState:
+    """State of a ply; `at` are indices of wall, place, ply and surface."""
+    wall, place, ply, surface = at
+    where = np.array([station])
+    total = running_loads(strut, where, grows)
+    total = total if added is None else total + added
+    groups = wall_groups(strut, where, total, restraint, (state,))
+    group, pair = next((g, g.pairs.index((0, wall))) for g in groups if (0, wall) in g.pairs)
+    states, faces = PlyStates(group), Faces(np.array([ply]), np.array([[surface]]))
+    curved, laminate = group.curved(), group.laminate
+    share = 0.0 if curved is None else float(curved.share[pair, place])
+    found, per_load = {}, {}
+    for stress in (True, False):
+        found[stress] = (
+            states.grows(faces, stress=stress, state=0)[0, 0, :, pair, place, 0],
+            states.fixed(faces, stress=stress, state=0)[0, 0, :, pair, place],
+        )
+        flat = laminate.stress_recovery if stress else laminate.strain_recovery
+        per_load[stress] = (1 - share) * flat[ply, surface] @ laminate.compliance
+        if curved is not None:
+            bent = (curved.wall.stress if stress else curved.wall.strain)[pair, ply, surface]
+            per_load[stress] = per_load[stress] + share * bent @ curved.strain_per_load[pair]
+    return _PlyState(found, per_load, share)
+
+
+def _curved(ply: _PlyState, row: Mapping[str, Any]) -> Step:
+    """Ply states in or beside a thick corner."""
+    (s, s_rest), (e, e_rest) = ply.found[True], ply.found[False]
+    return Step(
+        f"Ply {int(row['ply'])}, {row['surface']} surface, in or beside a thick corner",
+        "P = share x that of the stack bent to the corner's radius (module laminate.interlaminar.curved_wall) + "
+        "(1 - share) x that of the flat stack; e or s of load = P times (Nx, Ny, Nxy, Mx, My, Mxy)",
+        {
+            "share [-]": ply.share,
+            "P of strain [m/N, 1/N]": ply.per_load[False],
+            "P of stress [1/m, 1/m2]": ply.per_load[True],
+            "e1, e2, g12 of load [-]": e,
+            "e1, e2, g12 of cure and moisture, given [-]": e_rest,
+            "s1, s2, t12 of load [Pa]": s,
+            "s1, s2, t12 of cure and moisture [Pa]": s_rest,
+        },
     )
 
 

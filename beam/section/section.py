@@ -13,6 +13,7 @@ from beam.section.contour import Contour, Places
 from beam.section.expansion import expand, residual_wall_loads
 from beam.section.geometry_rules import check_geometry
 from beam.section.outline import FACES, Faces, Points, Radii, Surface
+from beam.section.spring_in import ThickCorners, thick_corners
 from beam.section.states import States, solve
 from laminate import Laminate
 from laminate.plate import inverse
@@ -200,6 +201,11 @@ class Section(Frozen, kw_only=False):
     def states(self) -> States:
         """The section solved for its six unit forces."""
         return solve(self.contour, np.stack([wall.abd for wall in self.laminates]))
+
+    @cached_property
+    def with_thick_corners(self) -> ThickCorners:
+        """The section with the stiffness and expansion of its curved walls as stacks bent to their radius."""
+        return thick_corners(self.contour, self.laminates)
 
     @property
     def compliance(self) -> Array:

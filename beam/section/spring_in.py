@@ -18,16 +18,68 @@ J. A. Nelson, D. S. Cairns, 34th Int. SAMPE Symposium 1989, 2397-2410; D. W. Rad
 sources of manufacturing distortion in laminated composites", J. Reinf. Plast. Compos. 19 (2000) 621-641 (from memory).
 """
 
+from collections.abc import Sequence
+from typing import NamedTuple
+
 import numpy as np
 from numpy.typing import ArrayLike
 
 from beam.section.contour import Contour
 from beam.section.expansion import residual_wall_loads
-from beam.section.states import HOOP, States, closing_hoop_loads
+from beam.section.states import HOOP, States, closing_hoop_loads, solve
+from laminate import Laminate
+from laminate.interlaminar.curved_wall import LEAST, curved_wall, known_of
+from laminate.plate import inverse
 from materials.checks import Array
 
 HOOP_LOADS = (1, 4)
 """Indices of Ny and My among the six wall loads."""
+
+
+class ThickCorners(NamedTuple):
+    """A section whose curved walls have the stiffness of stacks bent to their radius, `laminate.interlaminar`.
+
+    `free`, (wall, 6, 2), are the strains of each wall alone per kelvin and per mass fraction of moisture. `as_flat`,
+    (wall, 6, 6), turns the loads of a wall into those of the flat stack with the same ex, kx, kxy, Ny, Nxy, My.
+    """
+
+    states: States
+    free: Array
+    as_flat: Array
+
+    def recovery(self, at: ArrayLike) -> Array:
+        """Wall loads as of flat stacks, (wall, place, 6, 6), per unit section force at fractions of each wall."""
+        return np.asarray(self.as_flat[:, None] @ self.states.recovery(at))
+
+    def residual_loads(self, temperature_change: Array, moisture: Array, at: ArrayLike) -> Array:
+        """Wall loads as of flat stacks, (state, wall, place, 6), of cure and moisture (state,) without load."""
+        per = np.moveaxis(self.free, -1, 0)
+        loads = np.stack([residual_wall_loads(self.states, one, at) for one in per])
+        loads = (self.as_flat[:, None] @ loads[..., None])[..., 0]
+        return np.tensordot(np.stack([temperature_change, moisture], axis=-1), loads, axes=1)
+
+
+def thick_corners(contour: Contour, laminates: Sequence[Laminate]) -> ThickCorners:
+    """The section with thick corners: spring-in of load, cure and moisture is in its equations."""
+    abd = np.stack([wall.abd for wall in laminates])
+    free = np.stack([wall.free_strain([1.0, 0.0], [0.0, 1e-2]).T * [1.0, 1e2] for wall in laminates])
+    radius = corner_radii(contour, np.array([wall.thickness for wall in laminates]))
+    kinds = {(laminates[i], radius[i]): i for i in np.flatnonzero(contour.turn).tolist()}
+    found = {kind: curved_wall(kind[0], np.array(kind[1:])) for kind in kinds}
+    for i in np.flatnonzero(contour.turn).tolist():
+        curved = found[laminates[i], radius[i]]
+        abd[i], free[i] = curved.abd[0], curved.free[0]
+    flat = known_of(np.stack([wall.compliance for wall in laminates]))
+    return ThickCorners(
+        solve(contour, abd), free, np.asarray(np.linalg.solve(flat, known_of(inverse(abd))), dtype=float)
+    )
+
+
+def corner_radii(contour: Contour, thickness: Array) -> Array:
+    """Signed radii (wall,) at mid-thickness, at least `LEAST` of the thickness; infinite where walls are straight."""
+    with np.errstate(divide="ignore"):
+        radius = -contour.length / contour.turn
+    return np.asarray(np.copysign(np.maximum(np.abs(radius), LEAST * thickness), radius))
 
 
 def spring_in_loads(

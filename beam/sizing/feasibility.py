@@ -24,7 +24,7 @@ from beam.sizing.lattice import Lattice, wall_thickness
 from beam.strength.check import Check, Level, applies, meets
 from beam.strength.ply_places import judged_allowables
 from beam.strength.requirement import BUCKLING, Requirement, Service
-from beam.strength.section_forces import PLACES, added_to_tube, in_state
+from beam.strength.section_forces import PLACES, added_to_tube, fixed_by_corners, in_state
 from beam.strength.station_ratios import LEVELS, reserve
 from beam.strength.wall_buckling import linear_across
 from beam.strut import PointLoads, Strut
@@ -76,13 +76,18 @@ class Feasibility:
     def hold(self, struts: Sequence[tuple[Strut, PointLoads, NDArray[np.intp]]], stations: Array) -> None:
         """Hold what taper, bands, ribs and ends add in a strut, at stations (station,) [m], behind what is held.
 
-        The strut is given on each set of supports, with the loads of the cases there and their numbers.
+        The strut is given on each set of supports, with the loads of the cases there and their numbers. What thick
+        corners add to the loads of cure and moisture is held as in the last strut.
         """
-        for number, (indices, _) in enumerate(self._parts):
+        for number, (indices, judge) in enumerate(self._parts):
             state = self.requirement.states[indices[0]]
             each = [added_to_tube(in_state(strut, state), loads, stations) for strut, loads, _ in struts]
             order = np.argsort(np.concatenate([rows for _, _, rows in struts]))
             added = np.concatenate(each, axis=1)[:, order]
+            fixed = np.moveaxis(
+                fixed_by_corners(in_state(struts[-1][0], state), stations, judge.states), 1, 0
+            )
+            judge.residual.update(zip(stations.tolist(), fixed, strict=True))
             before = self.held.get(number, {})
             self.held[number] = {
                 s: np.concatenate([before[s], one]) if s in before else one
@@ -213,11 +218,13 @@ class _Sections:
         places: Sequence[float],
         held: Held | None = None,
         case: Codes | None = None,
+        residual: Held | None = None,
         restraint: Restraint | None = None,
     ) -> None:
         self._restraint = restraint
         self.candidates, self.station, self.places = candidates, station, tuple(places)
         self._states, self._free, self._held, self._case = states, free, held, case
+        self._residual = residual
         self._fixed: dict[int, Array] = {}
 
     def running(self, wall: int, forces: Array) -> Array:
@@ -236,13 +243,15 @@ class _Sections:
         """Wall loads (row, wall, place, 6) of one state that do not grow with load."""
         if state not in self._fixed:
             own = residual_wall_loads(self._states, self._free[state], self.places)
+            where, row = np.unique(self.station, return_inverse=True)
+            at = [PLACES.index(one) for one in self.places]
+            if self._residual:
+                own = own + np.stack([self._residual[s][state][:, at] for s in where.tolist()])[row]
             if self._restraint:
-                where, row = np.unique(self.station, return_inverse=True)
                 F, more = (
                     np.stack([self._restraint[s][i][state] for s in where.tolist()])[row] for i in (0, 1)
                 )
                 recovery = recovery_of(self._states, np.asarray(self.places), slice(None))
-                at = [PLACES.index(one) for one in self.places]
                 own = own + (recovery @ F[:, None, None, :, None])[..., 0] + more[:, :, at]
             self._fixed[state] = own
         return self._fixed[state]
@@ -267,6 +276,7 @@ class _Sections:
             self.places,
             self._held,
             case,
+            self._residual,
             self._restraint,
         )
         out._fixed = {state: one[rows] for state, one in self._fixed.items()}
@@ -281,6 +291,8 @@ class _Judge:
     requirement: Requirement
     states: tuple[Service, ...]
     candidates: NDArray[np.int64]
+    residual: dict[float, Array] = field(default_factory=dict)
+    """Wall loads (state, wall, place, 6) that thick corners add without load, by station [m]."""
     restraint: dict[float, tuple[Array, Array]] = field(default_factory=dict)
     """What redundant supports add without load, by station [m]: section forces (state, 6) and the wall loads that
     these make beside those of a long straight tube, (state, wall, place, 6)."""
@@ -338,7 +350,9 @@ class _Judge:
             rows = stack.of_candidate[candidates]
             abd[:, stack.walls] = stack.abd[rows, None]
             free[:, :, stack.walls] = stack.free_deformation[:, rows, None]
-        return _Sections(candidates, station, solve(contour, abd), free, places, held, case, self.restraint)
+        return _Sections(
+            candidates, station, solve(contour, abd), free, places, held, case, self.residual, self.restraint
+        )
 
     def reserve(
         self, sections: _Sections, piece: Piece, forces: Array, factors: Mapping[Level, Array]

@@ -45,7 +45,7 @@ class MarginRecheck:
             self._passed.clear()
         new = [bay for bay in every if (bay, int(chain[bay])) not in self._passed]
         table = self._table(strut, new, whole_strut=new == every) if new else None
-        worst = {} if table is None else self._worst(table, new)
+        worst = {} if table is None else self._worst(table, new, thick_corners=strut.thick_corners)
         for bay in new:
             key = bay, int(chain[bay])
             if bay in worst:
@@ -71,15 +71,16 @@ class MarginRecheck:
             supports=self.search.supports,
         )
 
-    def _worst(self, table: "pd.DataFrame", bays: list[int]) -> dict[int, Failed]:
-        """Worst row of each bay that fails in a wall by a mode that the search leaves out."""
-        searched = (
-            ()
-            if self.search.redundant
-            else (*(check.mode for check in self.search.requirement.ply_checks), BUCKLING)
-        )
+    def _worst(self, table: "pd.DataFrame", bays: list[int], *, thick_corners: bool) -> dict[int, Failed]:
+        """Worst row of each bay that fails in a wall by a mode that the search leaves out.
+
+        With thick corners in any mode: the search has the loads that they add, not the curved stacks.
+        """
+        searched = (*(check.mode for check in self.search.requirement.ply_checks), BUCKLING)
         failing = table[(table["margin"] < -ROUNDING) & table["decides"]].reset_index()
-        failing = failing[~failing["mode"].isin(searched) & (failing["wall"] != WHOLE_STRUT)]
+        failing = failing[failing["wall"] != WHOLE_STRUT]
+        if not (thick_corners or self.search.redundant):
+            failing = failing[~failing["mode"].isin(searched)]
         out = {}
         for bay in bays:
             rows = failing[failing["station"].isin(self.search.stations[bay])]

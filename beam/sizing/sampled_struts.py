@@ -23,7 +23,7 @@ from beam.strength.global_modes import WHOLE_STRUT
 from beam.strength.margins import margins
 from beam.strength.ply_places import Place, judged_allowables, ply_places
 from beam.strength.requirement import BUCKLING, Service, case_factors, level_of
-from beam.strength.section_forces import PLACES, added_to_tube, in_service, section_forces
+from beam.strength.section_forces import PLACES, added_to_tube, fixed_by_corners, in_service, section_forces
 from beam.strength.station_ratios import reserve
 from beam.strength.wall_buckling import linear_across
 from beam.strut import PlyBook, Strut
@@ -278,9 +278,10 @@ class SampledStruts:
             np.stack([wall.abd for wall in walls], axis=1),
         )
         recovery = solved.recovery(at=PLACES)
+        corners = fixed_by_corners(strut, np.array([station]), tuple(states))[:, 0]
         fixed = [
-            residual_wall_loads(solved, np.stack([wall.free[i] for wall in walls], axis=1), PLACES)
-            for i in range(len(states))
+            residual_wall_loads(solved, np.stack([wall.free[i] for wall in walls], axis=1), PLACES) + more
+            for i, more in enumerate(corners)
         ]
         groups: dict[tuple[str, str], list[int]] = {}
         for i, row in rows.items():

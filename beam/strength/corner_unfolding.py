@@ -15,6 +15,7 @@ the load, and that of the load under the curvature that heat gives a free sectio
 """
 
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -26,7 +27,13 @@ from beam.strength.section_forces import PLACES
 from beam.strut import Strut
 from laminate import Laminate
 from laminate.failure.surface import first_root
-from laminate.interlaminar import corner_moduli, corner_stress, thickness_compliance, thickness_expansion
+from laminate.interlaminar import (
+    CornerModuli,
+    corner_moduli,
+    corner_stress,
+    thickness_compliance,
+    thickness_expansion,
+)
 from materials.checks import Array, reject
 
 POINTS = 33
@@ -93,10 +100,10 @@ def unfolding_ratios(
     moisture = np.array([service.free_moisture for service in services])
     kinds = list(dict.fromkeys(corners))
     kind = [kinds.index(wall) for wall in corners]
+    through = [_through_thickness(wall, tuple(change.tolist()), tuple(moisture.tolist())) for wall in kinds]
     e_z, soft = np.zeros((len(services), len(laminates))), np.zeros((len(laminates), 6))
-    expansion = np.stack([thickness_expansion(wall, change, moisture) for wall in kinds], axis=-1)
-    e_z[:, curved] = expansion[:, kind]
-    soft[curved] = np.array([thickness_compliance(wall) for wall in kinds])[kind]
+    e_z[:, curved] = np.stack([one.expansion for one in through], axis=-1)[:, kind]
+    soft[curved] = np.array([one.compliance for one in through])[kind]
     free = np.stack([wall.free_strain(change, moisture) for wall in laminates], axis=-2)
 
     form = ovalization_form(states, at)[curved] * opens[..., None, None]
@@ -116,7 +123,7 @@ def unfolding_ratios(
         grows = grows + more[..., [1, 4]] * opens
     thickness = np.array([wall.thickness for wall in corners])
     inner = np.abs(contour.length[curved] / contour.turn[curved]) - 0.5 * thickness
-    moduli = np.array([corner_moduli(wall) for wall in kinds])[kind].T
+    moduli = np.array([one.moduli for one in through])[kind].T
     named = dict(zip(("E_hoop", "E_radial", "G", "nu"), moduli, strict=True))
     influence = radial_influence(inner, thickness, named)
     ratio = unfolding_ratio(
@@ -129,6 +136,23 @@ def unfolding_ratios(
     lowest = ratio.argmin(axis=-1)
     ratio = np.take_along_axis(ratio, lowest[..., None], axis=-1)[..., 0]
     return Unfolding(tuple(curved), ratio, at[lowest])
+
+
+class _ThroughThickness(NamedTuple):
+    """Moduli of a bent stack, its strain through the thickness in each service, and that per running load, (6,)."""
+
+    moduli: CornerModuli
+    expansion: Array
+    compliance: Array
+
+
+@lru_cache(maxsize=1024)
+def _through_thickness(
+    wall: Laminate, change: tuple[float, ...], moisture: tuple[float, ...]
+) -> _ThroughThickness:
+    """What a corner of a stack needs, in services of some temperature changes [K] and moistures [-]."""
+    expansion = thickness_expansion(wall, np.array(change), np.array(moisture))
+    return _ThroughThickness(corner_moduli(wall), expansion, thickness_compliance(wall))
 
 
 def _weakest(kinds: list[Laminate], services: tuple[Service, ...]) -> Array:

@@ -137,9 +137,11 @@ def plot_reserve_along_span(
         The axes. Checks at limit load are dashed, those at ultimate load full; thin gray lines do not decide. Modes of
         the whole strut are dots at the tip.
     """
-    rows = table[["reserve", "level", "decides"]].reset_index()
-    if wall is not None:
-        rows = rows[rows["wall"] == wall]
+    rows = table[["reserve", "level", "decides"]]
+    for name, wanted in (("wall", wall and [wall]), ("mode", list(modes))):
+        if wanted:
+            rows = rows[rows.index.get_level_values(name).isin(wanted)]
+    rows = rows.reset_index()
     found = [mode for mode in rows["mode"].unique() if not modes or mode in modes]
     if missing := set(modes) - set(found):
         reject("plot_reserve_along_span: modes", ", ".join(sorted(missing)), "modes of the table")
@@ -297,13 +299,8 @@ def plot_margin_map(
     rows = table.loc[table["decides"], ["margin", "level", "service"]].reset_index()
     rows = rows[rows["wall"].isin(names)]
     s = np.unique(rows["station"].to_numpy(dtype=float))
-    grid = np.full((len(names), len(s)), np.inf)
-    of_wall, of_station = rows["wall"].to_numpy(), rows["station"].to_numpy()
-    for i, name in enumerate(names):
-        for j, station in enumerate(s):
-            grid[i, j] = (
-                rows["margin"].to_numpy()[(of_wall == name) & (of_station == station)].min(initial=np.inf)
-            )
+    lowest = rows.groupby(["wall", "station"], observed=True)["margin"].min().unstack()
+    grid = lowest.reindex(index=names, columns=s).fillna(np.inf).to_numpy()
     edges = shown(np.concatenate([s[:1], (s[1:] + s[:-1]) / 2, s[-1:]]), "length", units)
     around = shown(np.concatenate([[0.0], np.cumsum(strut.section(0.0).contour.length)]), "length", units)
     ends = [*(end for end in BANDS if end < highest), highest]

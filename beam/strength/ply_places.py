@@ -12,6 +12,7 @@ from beam.strength.check import Check, applies, meets
 from beam.strength.requirement import Requirement, Service
 from beam.strut import PlyBook
 from beam.strut.point_loads import SNAP, before
+from laminate import Laminate
 from laminate.ply_blocks import (
     Block,
     blocks,
@@ -34,11 +35,17 @@ def ply_places(book: PlyBook, wall: str, station: float, length: float) -> dict[
     found: dict[int, dict[Side, None]] = {number: {} for number in numbers}
     for side in _sides(book, station, length):
         beside = book.numbers(wall, side).tolist()
-        for block in blocks(book.laminate(wall, side)) if beside else ():
+        for block in _blocks(book.laminate(wall, side)) if beside else ():
             for i in range(block.first, block.last + 1):
                 if beside[i] in found:
                     found[beside[i]][_side(block)] = None
     return {i: tuple(found[number]) for i, number in enumerate(numbers) if found[number]}
+
+
+@lru_cache(maxsize=4096)
+def _blocks(laminate: Laminate) -> tuple[Block, ...]:
+    """Blocks of tape of a laminate, found once."""
+    return blocks(laminate)
 
 
 def _sides(book: PlyBook, station: float, length: float) -> tuple[float, ...]:

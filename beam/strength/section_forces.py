@@ -140,7 +140,13 @@ def section_forces(
 
 def running_loads(strut: Strut, stations: Array, forces: Array) -> Array:
     """Wall loads (..., station, wall, place, 6) at stations (station,) [m] of forces (..., station, 6) [N, N m]."""
-    return np.asarray(strut.wall_loads(forces, stations, PLACES))
+    thin = np.asarray(strut.wall_loads(forces, stations, PLACES))
+    if not strut.thick_corners:
+        return thin
+    each = [strut.section(s) for s in stations.tolist()]
+    more = np.stack([one.with_thick_corners.recovery(PLACES) - one.states.recovery(PLACES) for one in each])
+    flat = more.reshape(len(stations), -1, 6) @ np.asarray(forces)[..., None]
+    return thin + flat.reshape(thin.shape)
 
 
 def introduced_loads(strut: Strut, loads: PointLoads, stations: Array) -> Array | None:
@@ -182,20 +188,34 @@ def fixed_loads(
     strut: Strut, stations: Array, services: tuple[Service, ...], restraint: Array | None = None
 ) -> Array:
     """Wall loads of cure, heat, moisture and of restraint (service, station, 6), (service, station, wall, place, 6)."""
+    fixed = _unloaded(strut, stations, services, thick=strut.thick_corners)
+    return fixed if restraint is None else fixed + running_loads(strut, stations, restraint)
+
+
+def fixed_by_corners(strut: Strut, stations: Array, services: tuple[Service, ...]) -> Array:
+    """What thick corners add to the wall loads of cure and moisture, (service, station, wall, place, 6)."""
+    thin = _unloaded(strut, stations, services, thick=False)
+    return fixed_loads(strut, stations, services) - thin
+
+
+def _unloaded(strut: Strut, stations: Array, services: tuple[Service, ...], *, thick: bool) -> Array:
+    """Wall loads of cure and moisture, (service, station, wall, place, 6), with thick corners or with thin ones."""
     laminae = [ply.lamina for ply in strut.ply_book.plies]
     change = np.array([service.temperature_change(*laminae) for service in services])
     moisture = np.array([service.free_moisture for service in services])
+    sections = [strut.section(s) for s in stations.tolist()]
+    if thick:
+        each = [one.with_thick_corners.residual_loads(change, moisture, PLACES) for one in sections]
+        return np.stack(each, axis=1)
     free: dict[int, Array] = {}
     out = []
-    for s in stations.tolist():
-        section = strut.section(s)
+    for section in sections:
         for wall in section.laminates:
             if id(wall) not in free:
                 free[id(wall)] = wall.free_strain(change, moisture)
         strains = np.stack([free[id(wall)] for wall in section.laminates], axis=-2)
-        out.append([residual_wall_loads(section.states, one, PLACES) for one in strains])
-    fixed = np.swapaxes(np.array(out), 0, 1)
-    return fixed if restraint is None else fixed + running_loads(strut, stations, restraint)
+        out.append(residual_wall_loads(section.states, strains, PLACES))
+    return np.swapaxes(np.array(out), 0, 1)
 
 
 def wall_loads(

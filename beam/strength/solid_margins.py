@@ -27,7 +27,9 @@ from beam.strength.section_forces import (
 from beam.strength.station_ratios import Faces, PlyStates, WallGroup, WallRatios, ratios
 from beam.strut import PointLoads, Strut
 from beam.strut.bricks import Bricks, Density, solve
+from beam.strut.bricks.brick_elements import material
 from beam.strut.bricks.brick_mesh import USUAL
+from laminate import Laminate
 from materials.checks import Array, Limits, Table, checked, reject
 
 IN_PLANE = [0, 1, 5]
@@ -47,8 +49,10 @@ class _BrickStates(PlyStates):
         ]
 
         def of(name: str) -> Array:
-            values = np.stack([getattr(one, name)[..., IN_PLANE] for one in each])
-            return np.moveaxis(values, (3, 4, 5, 0, 2, 1), range(6))
+            values = np.stack([getattr(one, name) for one in each])
+            if name.endswith("stress"):
+                values = free_of_traction(values, group.laminate)
+            return np.moveaxis(values[..., IN_PLANE], (3, 4, 5, 0, 2, 1), range(6))
 
         self._load = {True: of("stress"), False: of("strain")}
         self._cure = {True: of("cure_stress"), False: of("cure_strain")}
@@ -70,6 +74,22 @@ class _BrickStates(PlyStates):
             return out
         since = service.temperature - self._assembly, service.moisture
         return out + np.asarray(self._restraint[stress][which] @ since)
+
+
+def free_of_traction(stress: Array, laminate: Laminate) -> Array:
+    """Stress (..., ply, surface, 6) in ply axes whose part through the thickness is a parabola without face pressure.
+
+    One brick through the wall has the mean of that stress right but not its course: in a corner it leaves up to the
+    mean on the faces, and in the plies there a tenth of the stress across the fibers. At equal strain in the plane of a
+    ply C_i3 / C_33 of the change goes into its other stresses.
+    """
+    kinds = {one: material(one)[0].stiffness for one in {ply.lamina: 0 for ply in laminate.plies}}
+    C = np.stack([kinds[ply.lamina] for ply in laminate.plies])
+    share = laminate.ply_thickness / laminate.thickness
+    mean = np.einsum("p,...ps->...", 0.5 * share, stress[..., 2])[..., None, None]
+    height = 2 * laminate.surfaces / laminate.thickness
+    change = 1.5 * mean * (1 - height**2) - stress[..., 2]
+    return np.asarray(stress + change[..., None] * (C[:, :, 2] / C[:, 2, 2, None])[:, None])
 
 
 @checked
@@ -118,10 +138,11 @@ def brick_margins(
 
     Notes
     -----
-    Plies by in-plane stress and strain of the bricks, residual parts by the free strut in bricks and, on redundant
-    supports, by what these hold back since assembly. Buckling and corner opening: the beam's formulas under the wall
-    loads of the bricks; what ovalization, cure and heat on redundant supports make stays the beam's. Deflection and
-    twist: the mean motion of the tip. One factorization for each stiffness in service.
+    Plies by in-plane stress and strain of the bricks, stress through the thickness as a parabola of its mean, residual
+    parts by the free strut in bricks and, on redundant supports, by what these hold back since assembly. Buckling and
+    corner opening: the beam's formulas under the wall loads of the bricks; what ovalization, cure and heat on
+    redundant supports make stays the beam's. Deflection and twist: the mean motion of the tip. One factorization for
+    each stiffness in service.
 
     Examples
     --------

@@ -40,6 +40,7 @@ from beam.strut.supports import Support
 from laminate import Laminate
 from laminate.plate import inverse
 from materials.checks import Array, Frozen, Items, Limits, checked, default, reject
+from materials.through_thickness import is_known
 
 RIGID = 100.0
 """Transverse over in-plane shear stiffness of a wall that counts as rigid in transverse shear."""
@@ -482,6 +483,18 @@ class Strut(Frozen, kw_only=False):
             compliance=compliance,
             inertia=(inertia + inertia.T) / 2,
             damping_ratio=damping_ratio,
+        )
+
+    @cached_property
+    def thick_corners(self) -> bool:
+        """Whether margins judge corners as curved stacks: with bands, if all plies are known through the thickness."""
+        return bool(self.bands) and not self.unknown_through_thickness
+
+    @cached_property
+    def unknown_through_thickness(self) -> tuple[str, ...]:
+        """Names of the laminae that do not say enough of their thickness direction."""
+        return tuple(
+            one.name for one in dict.fromkeys(ply.lamina for ply in self.ply_book.plies) if not is_known(one)
         )
 
     @cached_property

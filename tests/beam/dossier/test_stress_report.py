@@ -61,7 +61,8 @@ def near(found, printed):
 
 @pytest.mark.parametrize("mode", ["tsai_wu", "max_strain"])
 def test_a_checker_reaches_the_margin_from_the_printed_digits(table, mode):
-    row = lowest(table, None, by="mode", decides=None).set_index("mode", drop=False).loc[mode].to_dict()
+    some = table[table["ratio"] > 1.0]  # below, cure alone takes all of the plain strengths in a corner
+    row = lowest(some, None, by="mode", decides=None).set_index("mode", drop=False).loc[mode].to_dict()
     first = wheel_steps(tarn.GEAR, tarn.MOLD_LINE, CASES, LOADING, row["case"])
     worked = worked_margin(STRUT, LOADING.loads, tarn.REQUIREMENT, row, cases=LOADING.labels, first=first)
     assert worked.margin == pytest.approx(row["margin"], rel=1e-9)
@@ -95,17 +96,24 @@ def test_a_checker_reaches_the_margin_from_the_printed_digits(table, mode):
     near(n["C [1/m, 1/m2, -, 1/m]"] @ section + added, running)
     deformation = n["inverse of ABD [m/N, 1/N, 1/(N m)]"] @ running
     near(deformation, n["deformation [-, 1/m]"])
-    (c, s), z = n["c, s"], n["z [m]"]
-    ex, ey, gxy = n["deformation [-, 1/m]"][:3] + z * n["deformation [-, 1/m]"][3:]
-    strain = np.array([ex * c * c + ey * s * s + gxy * s * c, ex * s * s + ey * c * c - gxy * s * c,
-                       2 * (ey - ex) * s * c + gxy * (c * c - s * s)])  # fmt: skip
-    near(strain, n["e1, e2, g12 of load [-]"])
-    state, rest = (
-        n["e1, e2, g12 of load [-]"],
-        n["e1, e2, g12 of cure and moisture, given by lamination theory [-]"],
-    )
+    if "share [-]" in n:  # in or beside a thick corner
+        assert 0 < n["share [-]"] < 1.001
+        near(n["P of strain [m/N, 1/N]"] @ running, n["e1, e2, g12 of load [-]"])
+        near(n["P of stress [1/m, 1/m2]"] @ running, n["s1, s2, t12 of load [Pa]"])
+        rest = n["e1, e2, g12 of cure and moisture, given [-]"]
+    else:
+        (c, s), z = n["c, s"], n["z [m]"]
+        ex, ey, gxy = n["deformation [-, 1/m]"][:3] + z * n["deformation [-, 1/m]"][3:]
+        strain = np.array([ex * c * c + ey * s * s + gxy * s * c, ex * s * s + ey * c * c - gxy * s * c,
+                           2 * (ey - ex) * s * c + gxy * (c * c - s * s)])  # fmt: skip
+        near(strain, n["e1, e2, g12 of load [-]"])
+        rest = n["e1, e2, g12 of cure and moisture, given by lamination theory [-]"]
+    state = n["e1, e2, g12 of load [-]"]
     names, unit = ("e1", "e2", "g12"), "-"
-    if "Q [Pa]" in n:
+    if "share [-]" in n and any(f"on s{i} [1/Pa]" in n or f"on s{i} s{i} [1/Pa2]" in n for i in (1, 2)):
+        state, rest = (n[f"s1, s2, t12 of {what} [Pa]"] for what in ("load", "cure and moisture"))
+        names, unit = ("s1", "s2", "t12"), "Pa"
+    elif "Q [Pa]" in n:
         state, rest = n["Q [Pa]"] @ state, n["Q [Pa]"] @ rest
         near(state, n["s1, s2, t12 of load [Pa]"])
         names, unit = ("s1", "s2", "t12"), "Pa"
@@ -120,11 +128,14 @@ def test_a_checker_reaches_the_margin_from_the_printed_digits(table, mode):
             a += k * state[i] * state[j]
             b += k * (state[i] * rest[j] + state[j] * rest[i])
             level -= k * rest[i] * rest[j]
-    near(np.array([a, b, level]), n["a, b, c"])
+    # c is 1 less what cure takes: nearly all in a thick corner, so that few of the printed digits remain
+    digits = 2e-4 + 5e-5 / n["a, b, c"][2]
+    near(np.array([a, b]), n["a, b, c"][:2])
+    assert level == pytest.approx(n["a, b, c"][2], rel=digits)
     R = level / b if a == 0.0 else (-b + np.sqrt(b * b + 4 * a * level)) / (2 * a)
-    assert pytest.approx(n["R [-]"], rel=2e-4) == R
+    assert pytest.approx(n["R [-]"], rel=digits) == R
     factor = 1.5 * tarn.SPECIAL_FACTOR * tarn.REQUIREMENT.deflection_allowance
-    assert R / factor - 1 == pytest.approx(n["MS [-]"], abs=5e-4)
+    assert R / factor - 1 == pytest.approx(n["MS [-]"], abs=5e-4 + digits * R / factor)
     assert n["MS [-]"] == pytest.approx(row["margin"], abs=1e-4)
 
 

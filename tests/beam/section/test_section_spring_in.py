@@ -11,8 +11,9 @@ from beam.section.expansion import residual_wall_loads
 from beam.section.outline import round_tube
 from beam.section.spring_in import spring_in_curvature, spring_in_loads, spring_in_recovery
 from laminate import Laminate
+from laminate.interlaminar.curved_wall import curved_wall
 from laminate.interlaminar.homogenized import thickness_compliance, thickness_expansion
-from materials import Lamina
+from materials import Lamina, lamina
 
 PLY = Lamina(
     name="hoop", kind="tape", E1=140e9, E2=9e9, G12=5e9, nu12=0.3, G13=5e9, G23=3.2e9, thickness=0.2e-3, density=1600.0,
@@ -183,3 +184,67 @@ def test_services_go_in_front():
         np.testing.assert_allclose(
             whole[i], spring_in_loads(states, np.zeros((4, 6)), e_z[i], [0.2, 0.5]), atol=1e-9
         )
+
+
+T300 = replace(lamina("T300/5208"), G13=7.17e9, G23=3.5e9)
+
+
+def _thick(radius: float):
+    """A rounded box of one thick stack, with thick corners."""
+    wall = Laminate.from_code("[(45/-45/0_3)_6]s", T300)
+    return Section.rounded_box(0.11, 0.08, radius, wall, surface="outside")
+
+
+def test_thick_corners_carry_what_the_section_carries():
+    """Wall loads of the thick section return the section forces; those of cure return none; to 1e-10."""
+    section = _thick(0.02)
+    corners = section.with_thick_corners
+    x, weight = np.polynomial.legendre.leggauss(12)
+    at = 0.5 * (1 + x)
+    contour = section.contour
+    ds = 0.5 * weight * contour.length[:, None]
+    r, t = contour.position(at), contour.tangent(at)
+    fixed = np.stack([residual_wall_loads(corners.states, corners.free[..., i], at) for i in (0, 1)], axis=-1)
+    for loads, want in ((corners.states.recovery(at), np.eye(6)), (fixed * 200.0, np.zeros((6, 2)))):
+        Nx, Nxy, Mx, Mxy = (loads[:, :, i] for i in (0, 2, 3, 5))
+        arm = (r[..., 0] * t[..., 1] - r[..., 1] * t[..., 0])[..., None]
+        found = {
+            0: Nx,
+            3: arm * Nxy - 2 * Mxy,
+            4: Nx * r[..., 1:] + Mx * t[..., :1],
+            5: -Nx * r[..., :1] + Mx * t[..., 1:],
+        }
+        for row, value in found.items():
+            total = np.einsum("wp,wpc->c", ds, value)
+            scale = max(np.einsum("wp,wpc->c", ds, np.abs(value)).max(), 1.0)
+            columns = [0, 3, 4, 5] if want.shape[1] == 6 else [0, 1]
+            assert np.abs(total - want[row])[columns].max() < 1e-10 * scale
+
+
+def test_thick_corners_of_a_large_radius_spring_in_as_thin_ones():
+    section = Section.tube(0.4, Laminate.from_code("[(45/-45/0_3)_3]s", T300))
+    wall = section.laminates[0]
+    at = np.array([0.1, 0.5])
+    thin = spring_in_loads(
+        section.states, [wall.free_strain(1.0)] * 4, [thickness_expansion(wall, 1.0)] * 4, at
+    )
+    thick = section.with_thick_corners.residual_loads(np.array([1.0]), np.array([0.0]), at)[0]
+    assert thick[..., 4] == pytest.approx(thin[..., 1], rel=5e-3)
+    assert np.ptp(thick[..., 4]) < 1e-9 * abs(thick[0, 0, 4])
+    assert section.with_thick_corners.recovery(at) == pytest.approx(
+        section.states.recovery(at), rel=0.02, abs=0.03
+    )
+
+
+def test_thick_corners_close_the_ring():
+    """Residual moment of a tube: the curvature that spring-in frees is bent back, Nx and Ny being zero."""
+    section = Section.tube(0.03, Laminate.from_code("[(45/-45/0_3)_6]s", T300))
+    corners = section.with_thick_corners
+    wall = curved_wall(section.laminates[0], np.array([0.03]))
+    soft = np.linalg.inv(wall.abd[0])
+    # ex is free and even around, kx = kxy = 0, and ky of cure and load together is zero
+    held = np.ix_([3, 4, 5], [3, 4, 5])
+    moments = np.linalg.solve(soft[held], -wall.free[0, 3:, 0])
+    found = residual_wall_loads(corners.states, corners.free[..., 0], [0.5])[0, 0]
+    assert found[4] == pytest.approx(moments[1], rel=0.02)
+    assert abs(found[1]) < 1e-9 * abs(found[4] / 0.03)

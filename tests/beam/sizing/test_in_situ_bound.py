@@ -45,7 +45,7 @@ def pairs(lat, required=REQUIRED):
         strut = Strut(MOLD_LINE, lat.book(book))
         forces = np.moveaxis(strut.span.forces(LOADS, at=at), 0, 1)
         judge.held.clear()
-        judge.hold(strut, LOADS, at)
+        judge.hold([(strut, LOADS, np.arange(len(LOADS.force)))], at)
         found = judge.reserve(np.array([a, b]), at, forces)[:, :, 0].min(axis=(1, 2, 3))
         for side in range(2):
             rows = [

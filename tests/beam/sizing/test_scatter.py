@@ -13,7 +13,7 @@ from beam.sizing import Problem, Variation, scatter, usual_variations
 from beam.sizing.sampled_struts import Drawn, Row, SampledStruts
 from beam.strength import Caps, Check, Service, margins, recommended
 from beam.strength.section_forces import added_to_tube, in_service
-from beam.strut import Band, Rib
+from beam.strut import Band, Rib, Strut
 from materials import Condition, ConditionedLamina, Source
 
 inside = import_module("beam.sizing.scatter")
@@ -73,7 +73,7 @@ def in_situ_problem():
     ]
     caps = replace(CAPS, basis="B", shares=(0.3, 0.4, 0.3), outside="mark")
     required = replace(REQUIREMENT, services=services, checks=recommended(caps))
-    return replace(PROBLEM, requirement=required).with_laminae(sheared)
+    return replace(PROBLEM.with_laminae(sheared), requirement=required)
 
 
 @pytest.mark.parametrize("problem", [PROBLEM, in_situ_problem()], ids=["screening", "recommended, tested"])
@@ -97,12 +97,13 @@ def test_the_batch_equals_the_margin_table(problem, monkeypatch):
     [({}, 0.0), ({"bands": [BAND], "ribs": [Rib(station=0.35)]}, 0.3)],
     ids=["taper", "band"],
 )
-def test_what_taper_and_bands_add_is_all_that_is_held(introduced, station):
+def test_what_taper_and_bands_add_is_all_that_is_held(introduced, station, monkeypatch):
     """With the added loads of the drawn book the batch is the margin table.
 
     With those of the nominal book a ratio errs by no more than the change of the added loads takes alone: the factor at
     which loads leave a convex set is the inverse of a gauge g, and g(a + b) <= g(a) + g(b).
     """
+    monkeypatch.setattr(Strut, "thick_corners", False)  # the batch has their loads, not their curved stacks
     problem = replace(TAPERED, **introduced)
     strut = problem.strut(BOOK)
     rows = [

@@ -55,7 +55,7 @@ def test_labels_must_differ():
 
 def test_confirm_refuses_a_book_that_fails_and_a_mass_off_the_bound():
     good = lightest(lattice(), LOADS.times(0.5), REQUIREMENT)
-    _confirm(good)
+    _confirm(good, good.bound)
     over = margins(good.strut, LOADS.times(5.0), REQUIREMENT, stations=[0.0])
     blank = good.margins.copy()
     blank.iloc[0, blank.columns.get_loc("margin")] = np.nan
@@ -63,7 +63,7 @@ def test_confirm_refuses_a_book_that_fails_and_a_mass_off_the_bound():
     assert light.gap == pytest.approx(1 / 0.99 - 1)
     for bad in (replace(good, margins=over), replace(good, margins=blank), light):
         with pytest.raises(RuntimeError, match="do not use it"):
-            _confirm(bad)
+            _confirm(bad, bad.bound)
 
 
 def test_walls_that_hold_each_other_carry_no_force_together():

@@ -279,7 +279,19 @@ def test_total_loads_are_taper_and_what_bands_add():
     at = np.array([0.1, 0.24])
     forces = strut.span.forces(LOADS, at=at)
     taper, added = strut.wall_loads(forces, at, PLACES), strut.added_wall_loads(LOADS, at, PLACES)
-    np.testing.assert_allclose(total_loads(strut, LOADS, at, forces), taper + added, rtol=1e-12, atol=1e-9)
+    assert strut.thick_corners
+    sections = [strut.section(s) for s in at]
+    thick = np.stack(
+        [
+            np.einsum("wpij,cj->cwpi", one.with_thick_corners.recovery(PLACES), forces[:, i])
+            - one.wall_loads(forces[:, i], PLACES)
+            for i, one in enumerate(sections)
+        ],
+        axis=1,
+    )
+    assert abs(thick[..., 4]).max() > 1e-3 * abs(added[..., 4]).max()
+    taper = taper + thick
+    np.testing.assert_allclose(total_loads(strut, LOADS, at, forces), taper + added, rtol=1e-9, atol=1e-6)
     assert abs(added).max() > 1e-3 * abs(taper).max()
     tube = np.stack([strut.section(s).wall_loads(forces[:, i], PLACES) for i, s in enumerate(at)], axis=1)
     rest = np.moveaxis(added_to_tube(strut, LOADS, at), 0, 1)
