@@ -437,6 +437,8 @@ def joint_figures(
                    title_fontsize=8, frameon=False)  # fmt: skip
         fig.subplots_adjust(bottom=0.28, top=0.9, left=0.07, right=0.98)
         heat = "; without the reactions of heat and moisture" if len(strut.span.held.rows) > 6 else ""
+        if any(word in str(row["wall"]) for word in ("bond gone", "unbonded")):
+            heat += "; that row, without the bond, has limit load"
         out += _figure(
             fig,
             f"Free body of {fitting.name} at {level} load in the case of its lowest margin, {row['margin']:+.4f} "

@@ -260,8 +260,8 @@ def joint_load_table(
     -------
     DataFrame
         Indexed by (fitting, load, level, extreme): case, "factor [-]", and F1 to F3 and M1 to M3 that act together in
-        that case, each with its unit in its name, as "F1 [N]" and "M1 [N m]". First what acts on the fitting, in strut axes about the axis, by name; then the load
-        of each joint at its point in its axes.
+        that case, each with its unit in its name, as "F1 [N]" and "M1 [N m]". First what acts on the fitting, in strut
+        axes about the axis, by name; then the load of each joint at its point in its axes.
 
     Notes
     -----
