@@ -157,6 +157,19 @@ def test_the_body_of_a_fitting_halves_the_peel_of_compression():
         assert said.str.contains("but for its body").any() == (gap is not None)
         assert said.str.contains("NOT COUNTED: a square end").sum() == 1
     assert low[1e-3] < low[20e-3] < low[None] < 2 * low[1e-3]
+    state = bond._in_service(joint, ROOM)
+    t, stiff = joint.thickness, TITANIUM.E / (1 - TITANIUM.nu**2)
+    b = (3 * state.bond.E / (state.bond.thickness * stiff * t**3)) ** 0.25 * (1e-3 + t / 2)
+    uniform = (1 + 2 * b) / (2 + 2 * b)  # of uniform shear; one that falls off leaves less
+    assert 0.9 * uniform < low[1e-3] / low[None] < uniform
+
+
+def test_most_peel_over_shear_is_that_of_the_worse_end():
+    joint = sleeve(side="both", taper=0.02, tip=1e-3, **BOX)
+    state, stiff = bond._in_service(joint, ROOM), TITANIUM.E / (1 - TITANIUM.nu**2)
+    ends = lap.peel_per_shear(np.array([1e-3, 3e-3]), stiff, state.bond)
+    assert state.strips[False].per_shear == pytest.approx(ends[1])
+    assert ends[1] > 1.1 * ends[0]
 
 
 # --- equilibrium around the section ---------------------------------------------------------------------
