@@ -433,6 +433,7 @@ def joint_figures(
             legend = ax.get_legend()
             assert legend
             legend.remove()
+        assert legend
         fig.legend(handles=legend.legend_handles, title=legend.get_title().get_text(), loc="lower center", fontsize=8,
                    title_fontsize=8, frameon=False)  # fmt: skip
         fig.subplots_adjust(bottom=0.28, top=0.9, left=0.07, right=0.98)
