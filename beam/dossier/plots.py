@@ -23,12 +23,16 @@ from beam.dossier.tables import lowest
 from beam.gear import LandingEnvelope, MainGear
 from beam.gear.parts.rotation import position
 from beam.gear.plots import plot_landing_envelope
+from beam.joints.fitting import Fitting
+from beam.joints.plots import plot_free_body
 from beam.plots import BLUE, COLORS, INK, MARKS, PALE, given_or_new, one_or_new
 from beam.sizing import Sizing
+from beam.strength.check import Level
 from beam.strength.margins import check_stations
 from beam.strength.plots import plot_margin_map, plot_reserve_along_span, strain_figure
+from beam.strength.requirement import Requirement
 from beam.strength.strain import span_strain
-from beam.strut import Strut
+from beam.strut import PointLoads, Strut
 from beam.strut.plots import HATCHES, plot_forces, plot_ply_book
 from beam.strut_cases import DesignCases
 from beam.units import shown, symbol
@@ -395,6 +399,51 @@ def report_figures(
         figure = strain_figure(strain, part, cases=labels.tolist(), units=units)
         out[f"strain {part}"] = _figure(
             figure, f"Extreme {part} strain along the span at ultimate load, {service}"
+        )
+    return out
+
+
+def joint_figures(
+    fittings: Sequence[Fitting],
+    strut: Strut,
+    loads: PointLoads,
+    requirement: Requirement,
+    rows: Table,
+    labels: list[str],
+    *,
+    units: Units,
+) -> str:
+    """Free body of every fitting with joints as HTML figures, each in the case and at the load of its lowest row."""
+    out, stations = "", rows.index.get_level_values("station").to_numpy(float)
+    for fitting in fittings:
+        own = rows[np.isclose(stations, fitting.middle) & rows["decides"].to_numpy(bool)]
+        if not len(own):
+            continue
+        row = own.reset_index().loc[own["margin"].to_numpy(float).argmin()]
+        case = str(row["case"])
+        level: Level = "limit" if row["level"] == "limit" else "ultimate"
+        fig = Figure(figsize=(11, 4.8))
+        sides: tuple[Literal["e2", "e3"], ...] = ("e2", "e3")
+        for across, ax in zip(sides, fig.subplots(1, 2), strict=True):
+            plot_free_body(fitting, strut, loads, requirement, case=labels.index(case), label=case, level=level,
+                           across=across, units=units, ax=ax)  # fmt: skip
+        fig.suptitle(fig.axes[0].get_title(), fontsize=10)
+        for ax in fig.axes:  # both have the same legend
+            ax.set_title("")
+            legend = ax.get_legend()
+            assert legend
+            legend.remove()
+        assert legend
+        fig.legend(handles=legend.legend_handles, title=legend.get_title().get_text(), loc="lower center", fontsize=8,
+                   title_fontsize=8, frameon=False)  # fmt: skip
+        fig.subplots_adjust(bottom=0.28, top=0.9, left=0.07, right=0.98)
+        heat = "; without the reactions of heat and moisture" if len(strut.span.held.rows) > 6 else ""
+        if any(word in str(row["wall"]) for word in ("bond gone", "unbonded")):
+            heat += "; that row, without the bond, has limit load"
+        out += _figure(
+            fig,
+            f"Free body of {fitting.name} at {level} load in the case of its lowest margin, {row['margin']:+.4f} "
+            f"({row['wall']}, {row['mode']}): {case}{heat}",
         )
     return out
 

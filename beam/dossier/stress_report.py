@@ -203,6 +203,8 @@ def _joints(
     design: Design, sizing: Sizing, loading: DesignCases, cases: Table, units: Units
 ) -> tuple[pd.DataFrame | None, list[tuple[str, str]], list[WorkedMargin]]:
     """Rows of the joints, their part of the report with loads and free bodies, and the worked margin of each part."""
+    from beam.dossier.plots import joint_figures
+
     if not any(one.joints for one in design.fittings):
         return None, [], []
     strut, loads, requirement = sizing.strut, loading.loads, design.requirement
@@ -213,17 +215,9 @@ def _joints(
     html = _table(
         low[columns], "Lowest deciding margin of each part of a joint, lowest first", digits_shown=4
     )
-    table = joint_load_table(design.fittings, strut, loads, requirement, cases=labels).reset_index()
-    for i in range(1, 4):
-        table[f"F{i}"] = shown(table[f"F{i}"], "force", units)
-        table[f"M{i}"] = shown(table[f"M{i}"], "moment", units)
-    names = {
-        f"{k}{i}": f"{k}{i} [{symbol(q, units)}]"
-        for k, q in (("F", "force"), ("M", "moment"))
-        for i in (1, 2, 3)
-    }
-    caption = "Loads of the fittings by level: extremes of each component with what acts beside it"
-    html += _table(table.rename(columns=names), caption, digits_shown=4)
+    table = joint_load_table(design.fittings, strut, loads, requirement, cases=labels, units=units)
+    html += _extreme_loads(table)
+    html += joint_figures(design.fittings, strut, loads, requirement, rows, labels, units=units)
     masses = leg_masses(strut, design.fittings)
     masses["mass"] = shown(masses["mass"], "mass", units)
     masses["station"] = shown(masses["station"], "length", units)
@@ -236,6 +230,29 @@ def _joints(
         first=lambda label: wheel_steps(design.gear, design.mold_line, cases, loading, label),
     )  # fmt: skip
     return rows, [("Joints", html)], worked
+
+
+def _extreme_loads(table: pd.DataFrame) -> str:
+    """Most and least of each component of every load, each with the number of its case, and these cases."""
+    numbers: dict[Any, int] = {}
+    rows = []
+    for (fitting, load, level), own in table.groupby(level=[0, 1, 2], observed=True, sort=False):
+        words = own.index.get_level_values("extreme").astype(str).str.split(", ")
+        for most in ("most", "least"):
+            row = {"fitting": fitting, "load": load, "level": level, "extreme": most}
+            for name in table.columns[2:]:
+                found = own[[f"{most} {name.partition(' ')[0]}" in one for one in words]]
+                row[name] = "0"
+                if len(found):
+                    case = numbers.setdefault(found["case"].iloc[0], len(numbers) + 1)
+                    row[name] = f"{found[name].iloc[0]:+.4g} (c{case})"
+            rows.append(row)
+    caption = (
+        "Loads of the fittings at limit and ultimate load, each component alone at its most and least, with its case; "
+        "joint_load_table has what acts beside it"
+    )
+    cases = pd.DataFrame({"number": [f"c{i}" for i in numbers.values()], "case": list(numbers)})
+    return _table(pd.DataFrame(rows), caption) + _table(cases, "Cases of these loads")
 
 
 def _lowest_joint(rows: pd.DataFrame | None) -> str:

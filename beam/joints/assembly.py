@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import cache
 from itertools import pairwise
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,6 +18,7 @@ from beam.strength.section_forces import free_strains, in_state, refuse_without_
 from beam.strut import PointLoads, Strut
 from beam.strut.axis import SNAP
 from beam.strut.solver.field import Property
+from beam.units import shown, symbol
 from materials.checks import Array, Table, checked, reject
 
 if TYPE_CHECKING:
@@ -234,6 +235,7 @@ def joint_load_table(
     *,
     cases: Sequence[Any] | NDArray[np.str_] | None = None,
     free_strain: Property | None = None,
+    units: Literal["SI", "US"] | None = None,
 ) -> "pd.DataFrame":
     """Loads for those who design the metal: extremes of every component at limit and ultimate load.
 
@@ -251,13 +253,15 @@ def joint_load_table(
         Labels of the cases; their numbers if not given.
     free_strain : array_like or callable, optional
         As for `assembly_margins` [-, 1/m].
+    units : {"SI", "US"}, optional
+        Units to show; N and N m if not given.
 
     Returns
     -------
     DataFrame
-        Indexed by (fitting, load, level, extreme): case, factor [-], and F1 to F3 [N] and M1 to M3 [N m] that act
-        together in that case. First what acts on the fitting, in strut axes about the axis, by name; then the load
-        of each joint at its point in its axes.
+        Indexed by (fitting, load, level, extreme): case, "factor [-]", and F1 to F3 and M1 to M3 that act together in
+        that case, each with its unit in its name, as "F1 [N]" and "M1 [N m]". First what acts on the fitting, in strut
+        axes about the axis, by name; then the load of each joint at its point in its axes.
 
     Notes
     -----
@@ -270,7 +274,7 @@ def joint_load_table(
     >>> loads = PointLoads(at=[0.62], force=[[[0.0, 0.0, 2e3]], [[5e3, 0.0, -1e3]]])
     >>> root = Fitting(name="root", start=0.0, end=0.1, joints=[])
     >>> table = joint_load_table([root], tarn.FIRST_STRUT, loads, tarn.REQUIREMENT, cases=["side", "pull"])
-    >>> table.loc[("root", "tube outboard", "ultimate"), ["F1", "F3"]].iloc[0].tolist()
+    >>> table.loc[("root", "tube outboard", "ultimate"), ["F1 [N]", "F3 [N]"]].iloc[0].tolist()
     [7725.0, -1545.0]
     """
     import pandas as pd
@@ -296,7 +300,13 @@ def joint_load_table(
     table, index = pd.DataFrame(rows), ["fitting", "load", "level", "extreme"]
     for name in index:  # in the order of appearance, and sorted so that parts of it are found at once
         table[name] = pd.Categorical(table[name], categories=table[name].unique())
-    return table.set_index(index).sort_index()
+    names = {"factor": "factor [-]"}
+    for name in COMPONENTS:
+        quantity, unit = ("force", "N") if name.startswith("F") else ("moment", "N m")
+        if units is not None:
+            table[name], unit = shown(table[name], quantity, units), symbol(quantity, units)
+        names[name] = f"{name} [{unit}]"
+    return table.rename(columns=names).set_index(index).sort_index()
 
 
 def _acting(

@@ -64,7 +64,7 @@ class DrawnSocket(Frozen):
         Where these come from.
     fail_safe_basis : str
         Drawing or agreement behind the bolts.
-    taper, tip : float, optional
+    taper, tip, body_gap : float, optional
         As of `BondedSleeve` [m].
     couple_share : float
         As of `BondedSleeve` [-].
@@ -110,6 +110,7 @@ class DrawnSocket(Frozen):
     fail_safe_basis: str
     taper: Annotated[float, Limits("m", at_least=0.0, at_most=1.0, cause="given in mm?")] = 0.0
     tip: Annotated[float | None, _LENGTH] = None
+    body_gap: Annotated[float | None, Limits("m", at_least=0.0, at_most=1.0, cause="given in mm?")] = None
     couple_share: Annotated[float, Limits("-", at_least=0.0, at_most=1.0)] = 1.0
     couple_basis: str | None = None
     factors: JointFactors = default(JointFactors())
@@ -179,7 +180,8 @@ class DrawnSocket(Frozen):
             name=self.name, wall=wall, metal=self.metal, thickness=self.thickness, width=width, height=height,
             corner_radius=radius, overlap=end - start, bond_thickness=self.bond_thickness, adhesive=self.adhesive,
             side="both", fail_safe="bolts", fail_safe_basis=self.fail_safe_basis, bolts=through, taper=self.taper,
-            tip=self.tip, couple_share=self.couple_share, couple_basis=self.couple_basis, factors=self.factors,
+            tip=self.tip, body_gap=self.body_gap, couple_share=self.couple_share, couple_basis=self.couple_basis,
+            factors=self.factors,
         )  # fmt: skip
 
 

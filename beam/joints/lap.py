@@ -171,6 +171,48 @@ def sandwich(h: Array, one: Adherend, two: Adherend, bond: Bondline, *, tube: bo
     return {"shear": G * y[:, 1], "peel": E / eta * (y[:, 6] - y[:, 2]), "end": np.stack([y[0, 4], y[-1, 8]])}
 
 
+def both_faces(
+    h: Array, one: Array, two: Adherend, bond: Bondline, *, arm: float | None = None
+) -> tuple[Array, Array]:
+    """Shear and peel (node, 2) in the middle of each bond of a wall bonded on both faces.
+
+    The columns are a unit load per width [1/m] and a unit mismatch [Pa]. `one` is the stiffness (element,) of the
+    wall; K of `two` counts both walls of the fitting, D and t one of them. The wall stays straight. The shear is that
+    of shear lag. A square end of the bond is free of shear, so the shear force in the layer, tau eta, falls on its
+    faces there, half on each: the arm of the shear about the middle of a wall of the fitting is (t2 + eta) / 2,
+    M2' = Q2 + (t2 + eta) tau / 2 + N2 t2' / (2 m), Q2' = -E w2 / eta. Both ends of that wall are free to turn, and
+    have no shear force; with `arm` it goes on behind the end at + for that length [m], to where it cannot turn.
+    """
+    K2, D2, t2, slope, _ = two
+    m, eta, G, E = bond.faces, bond.thickness, bond.G, bond.E
+    A, F = np.zeros((len(h), 6, 6)), np.zeros((len(h), 6, 2))
+    # y = N1, shear strain, w2, slope2, M2, Q2
+    A[:, 0, 1], A[:, 1, 0] = -m * G, -(1 / one + 1 / K2) / eta
+    A[:, 2, 3] = A[:, 4, 5] = 1.0
+    A[:, 3, 4], A[:, 5, 2] = 1 / D2, -E / eta
+    A[:, 4, 1], A[:, 4, 0] = (t2 + eta) * G / 2, -slope / (2 * m)
+    F[:, 1, 0], F[:, 1, 1], F[:, 4, 0] = 1 / K2 / eta, 1 / eta, slope / (2 * m)
+    unit, c = np.eye(6), h.sum()
+    free, end = unit[[0, 4, 5]], unit[[0, 4, 5]]
+    if arm is not None:
+        end[1, 3] = D2[-1] / arm
+    w = eta / (E * c)
+    y = two_point(
+        h, A, F, (free, np.array([[1.0, 0.0], [0.0, 0.0], [0.0, 0.0]])), (end, np.zeros((3, 2))),
+        np.array([1.0, 1 / (G * c), w, w / c, c, 1.0])
+    )  # fmt: skip
+    return G * y[:, 1], E / eta * y[:, 2]
+
+
+def peel_per_shear(t2: Array, E2: float, bond: Bondline) -> Array:
+    """Peel over shear (...) at a free end of a fitting of thickness t2 (...) under uniform shear, both faces bonded.
+
+    E2: modulus of the fitting in plane strain [Pa]. Without eta in the arm this is Hart-Smith's double lap.
+    """
+    eta = bond.thickness
+    return np.asarray((1 + eta / t2) * (3 * bond.E * t2 / (E2 * eta)) ** 0.25)
+
+
 def _continued(D: float, spring: float, at: int, sign: float) -> Array:
     """Rows (2, 10) at an end where a wall on springs goes on; `at` is the place of its w, sign +1 for the end."""
     b = (spring / (4.0 * D)) ** 0.25

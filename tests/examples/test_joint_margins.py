@@ -15,5 +15,5 @@ def test_joints_example(tmp_path, capsys):
     longer = [float(one) for one in re.findall(r"trunnion overlap \S+ m\s+(\S+)", said)]
     assert wider == sorted(wider)
     assert len(wider) == len(longer) == 3
-    # heat strains the ends of the bond, which yield first: more overlap does not help
-    assert longer == sorted(longer, reverse=True)
+    # the ends of the bond pull the plies open, and the load grows on the way to the root: more overlap hardly helps
+    assert max(longer) - min(longer) < 0.2

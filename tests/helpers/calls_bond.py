@@ -18,7 +18,7 @@ CALLS = {
     m.Adhesive.at: {"self": PASTE, "temperature": 250.0, "moisture": 0.0},
     BondedSleeve: ROUND | {
         "fail_safe": "bolts", "bolts": SLEEVE, "disbond": None, "taper": 0.01, "tip": 1e-3, "wall_taper": 0.01,
-        "wall_tip": 2e-3, "couple_share": 0.9, "couple_basis": "invented", "yield_decides": True,
+        "wall_tip": 2e-3, "couple_share": 0.9, "body_gap": 1e-3, "couple_basis": "invented", "yield_decides": True,
         "factors": JointFactors(),
     },
     BondedSleeve.line_loads: {"self": SLEEVE, "loads": LOADS},

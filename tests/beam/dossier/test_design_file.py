@@ -97,7 +97,7 @@ def test_fittings_are_read_back_with_every_kind_of_joint(tmp_path):
     tables = design.tables()
     assert {"Ti-6Al-4V bar", "4340 180 ksi"} <= set(tables["metals"])
     assert set(tables["bolts"]) == {"M10 8.8", "M8 8.8"}
-    assert tables["fittings"][0]["joints"][0]["joint"]["adhesive"] == "toughened paste"
+    assert tables["fittings"][0]["joints"][0]["joint"]["adhesive"] == "flexible paste"
     kinds = {type(one.joint).__name__ for fitting in again.fittings for one in fitting.joints}
     assert kinds == {"DrawnSocket", "DrawnSaddle", "Lug", "Pin", "PressFit"}
     of = [

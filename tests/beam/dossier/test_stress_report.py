@@ -5,7 +5,7 @@ import re
 import shutil
 import subprocess
 from dataclasses import replace
-from html import unescape
+from html import escape, unescape
 from html.parser import HTMLParser
 
 import numpy as np
@@ -17,12 +17,14 @@ import beam
 from beam.dossier import Design, lowest, plan_static_test, report, stress_report, worked_margin
 from beam.dossier.plots import gear_bodies
 from beam.dossier.worked_margin import wheel_steps
-from beam.joints import assembly_margins
+from beam.joints import assembly_margins, free_body, joint_load_table
+from beam.joints.assembly import load_factors
 from beam.loads import Landing, ground_cases, static_reactions
 from beam.sizing import Problem, Sizing
 from beam.strength import margins
 from beam.strut import Support
 from beam.strut_cases import design_cases
+from beam.units import shown
 
 CASES = ground_cases(tarn.AIRPLANE, Landing(load_factor=2.96))
 LOADING = design_cases(tarn.GEAR, CASES, tarn.MOLD_LINE, static=static_reactions(tarn.AIRPLANE))
@@ -307,7 +309,8 @@ def test_joints_of_the_design_stand_in_the_report(written, table, tmp_path):
     rows = assembly_margins(design.fittings, STRUT, LOADING.loads, tarn.REQUIREMENT, cases=LOADING.labels)
     low = rows.loc[rows["decides"], "margin"].min()
     assert f"of the joints {low:+.4f}" in text
-    for part in ("Lowest deciding margin of each part of a joint", "Loads of the fittings by level", "F1 [lbf]",
+    for part in ("Lowest deciding margin of each part of a joint", "Loads of the fittings at limit and ultimate",
+                 "F1 [lbf]", "Cases of these loads",
                  "Masses of strut and fittings", "Load of &#x27;trunnion socket&#x27;", "Free body of the fitting",
                  "Force of the ground on the wheel", "[psi]"):  # fmt: skip
         assert part in text, part
@@ -316,6 +319,33 @@ def test_joints_of_the_design_stand_in_the_report(written, table, tmp_path):
     for kind in kinds:
         assert re.search(rf"<h3>[^<]*{kind}[^<]*: MS [+-]", text), kind
     assert "Free body of the fitting" not in written[1].read_text(encoding="utf-8")
+    deciding = rows[rows["decides"]].reset_index()
+    for (
+        one
+    ) in tarn_joints.FITTINGS:  # one picture for each fitting, of its lowest row, with the wrench of its cut
+        own = deciding[np.isclose(deciding["station"].astype(float), one.middle)]
+        row = own.loc[own["margin"].idxmin()]
+        caption = f"Free body of {one.name} at {row['level']} load in the case of its lowest margin, "
+        caption += f"{row['margin']:+.4f}"
+        (figure,) = (part for part in text.split("<figure>")[1:] if caption in part.partition("</figure>")[0])
+        assert f"{row['case']}" in figure
+        assert f"{row['level'].upper()} load = " in figure
+        body = free_body(STRUT, LOADING.loads, one)
+        factor = load_factors(tarn.REQUIREMENT, LOADING.loads)[row["level"]]
+        i = LOADING.labels.tolist().index(row["case"])
+        tube = next(k for k, name in enumerate(body.names) if name.startswith("tube"))
+        assert f"F ({shown(factor[i] * body.wrench[i, tube, 0], 'force', 'US'):+.0f}," in figure
+    loads = joint_load_table(
+        design.fittings, STRUT, LOADING.loads, tarn.REQUIREMENT, cases=LOADING.labels, units="US"
+    )
+    printed = text.partition("Loads of the fittings at limit")[2].partition("</table>")[0]
+    assert printed.count("<tr") == 1 + 2 * len(loads.groupby(level=[0, 1, 2], observed=True))
+    most = loads.loc[("trunnion", "tube outboard", "ultimate")]["M3 [lbf in]"]
+    for value in (most.max(), most.min()):
+        (number,) = re.findall(rf"{re.escape(f'{value:+.4g}')} \((c\d+)\)</td>\s*</tr>", printed)[:1]
+        case = loads[loads["M3 [lbf in]"] == value]["case"].iloc[0]
+        cases = text.partition("Cases of these loads")[2].partition("</table>")[0]
+        assert re.search(rf">{number}</td>\s*<td[^>]*>{re.escape(escape(case))}<", cases)
 
 
 def test_folder_that_cannot_be_written_is_named(written, table, tmp_path):

@@ -31,6 +31,7 @@ from beam.joints.assembly import worked_joints
 from beam.joints.plots import plot_free_body
 from beam.strength.section_forces import in_state
 from beam.strut import Band, PointLoads, Strut, Support
+from beam.units import shown, symbol
 from materials import metal
 
 PIN = Pin(name="pin", diameter=20e-3, metal=metal("4340 180 ksi"), outer=10e-3, middle=15e-3, gap=0.5e-3)
@@ -162,7 +163,7 @@ def test_joints_of_a_braced_strut_are_judged_in_every_service_with_its_heat_and_
                              free_strain=in_state(braced, s).free_strain(s.temperature - 293.0, s.moisture)).force[:, 1]
                  for s in required.services]  # fmt: skip
     most = max(one.max() for one in [*each_load, here.force[:, 1]])
-    printed = table.xs("limit", level="level").loc[("fitting", "pin, own axes"), "F2"].max()
+    printed = table.xs("limit", level="level").loc[("fitting", "pin, own axes"), "F2 [N]"].max()
     assert printed == pytest.approx(most * required.deflection_allowance, rel=1e-9)
     row = found.loc[found["margin"].idxmin()].to_dict()
     (worked,) = worked_joints([at], braced, LOADS, required, [row], cases=CASES)
@@ -268,15 +269,27 @@ def test_a_wider_lug_bears_more(job):
 def test_load_table_holds_the_extremes(job):
     table = joint_load_table(job.fittings, tarn.FIRST_STRUT, job.loads, tarn.REQUIREMENT, cases=job.labels)
     forces = tarn.FIRST_STRUT.span.forces(job.loads, at=[0.15])[:, 0]
+    columns = ["F1 [N]", "F2 [N]", "F3 [N]", "M1 [N m]", "M2 [N m]", "M3 [N m]"]
     allowance, safety = tarn.REQUIREMENT.deflection_allowance, tarn.REQUIREMENT.factor_of_safety
     for level, factor in (("limit", allowance), ("ultimate", safety * allowance)):
         own = table.loc[("trunnion", "tube outboard", level)]
-        for i, name in enumerate(("F1", "F2", "F3", "M1", "M2", "M3")):
+        for i, name in enumerate(columns):
             assert own[name].max() == pytest.approx(factor * forces[:, i].max(), abs=1e-3)
             assert own[name].min() == pytest.approx(factor * forces[:, i].min(), abs=1e-3)
         most = own[own.index.str.contains("most M1")].iloc[0]
         assert most["case"] == job.labels[forces[:, 3].argmax()]
-        assert most["F2"] == pytest.approx(factor * forces[forces[:, 3].argmax(), 1])
+        assert most["F2 [N]"] == pytest.approx(factor * forces[forces[:, 3].argmax(), 1])
+
+
+def test_load_table_in_other_units(strut):
+    base, si, us = (
+        joint_load_table([fitting(0.4, LENGTH)], strut, LOADS, REQUIREMENT, cases=CASES, units=units)
+        for units in (None, "SI", "US")
+    )
+    assert list(us.columns)[:3] == ["case", "factor [-]", "F1 [lbf]"]
+    np.testing.assert_allclose(us["F3 [lbf]"] * 4.4482216152605, base["F3 [N]"])
+    np.testing.assert_allclose(us["M2 [lbf in]"] * 0.0254 * 4.4482216152605, base["M2 [N m]"])
+    np.testing.assert_allclose(si[f"F3 [{symbol('force')}]"], shown(base["F3 [N]"], "force"))
 
 
 def test_a_case_at_ultimate_load_has_no_limit_row(strut):
@@ -284,14 +297,14 @@ def test_a_case_at_ultimate_load_has_no_limit_row(strut):
     table = joint_load_table([fitting(0.4, LENGTH)], strut, loads, REQUIREMENT, cases=CASES)
     own = table.loc[("fitting", "load at 0.5 m")]
     assert set(own.loc["limit", "case"]) == {"drag"}
-    assert own.loc["ultimate", "F3"].max() == pytest.approx(6e3)  # of "side", without a second 1.5
+    assert own.loc["ultimate", "F3 [N]"].max() == pytest.approx(6e3)  # of "side", without a second 1.5
 
 
 def test_two_loads_at_one_station_stay_two(strut):
     loads = PointLoads(at=[LENGTH, LENGTH], force=[[[100.0, 0, 0], [0, 50.0, 0]]])
     table = joint_load_table([fitting(0.4, LENGTH)], strut, loads, REQUIREMENT)
-    assert table.loc[("fitting", "load at 0.5 m", "limit"), "F1"].tolist() == [100.0]
-    assert table.loc[("fitting", "load at 0.5 m (2)", "limit"), "F2"].tolist() == [50.0]
+    assert table.loc[("fitting", "load at 0.5 m", "limit"), "F1 [N]"].tolist() == [100.0]
+    assert table.loc[("fitting", "load at 0.5 m (2)", "limit"), "F2 [N]"].tolist() == [50.0]
 
 
 def test_masses_by_hand(strut):
