@@ -257,8 +257,7 @@ class Search:
         todo = [bay for bay in bays if self._tried[bay, chain[bay]] < len(self._cuts[bay])]
         if not bays:
             return 0
-        with np.errstate(invalid="ignore"):
-            through = self.chains.inboard(self._open_mass) + self._to_tip - self.mass
+        through = self.through
         # A quarter of the bays at a time, from the tip: counts never grow toward it, so what is excluded there raises
         # the mass of all chains, and fewer lay-ups inboard need a look.
         step = -(-self.lattice.bays // 4)
@@ -268,6 +267,12 @@ class Search:
         if failing := self._judge_all(bays, chain):
             self._refute(failing[-step:], chain, through, BATCH)
         return len(failing)
+
+    @property
+    def through(self) -> Array:
+        """Mass of the lightest open chain through each lay-up, (bay, candidate); not finite where there is none [kg]."""
+        with np.errstate(invalid="ignore"):
+            return self.chains.inboard(self._open_mass) + self._to_tip - self.mass
 
     def holds(self, bay: int) -> bool:
         """Whether a lay-up holds in a bay, whatever lies beside it; those that do not are excluded on the way."""

@@ -463,7 +463,8 @@ def lightest(
             continue
         if not search.redundant and not straight and strut.ply_book not in known:
             known.append(strut.ply_book)
-            search.hold(strut)
+            if strut.ply_book != first.ply_book:  # whose additions are held from the start
+                search.hold(strut)
             said.append(f"book {len(known)} of {strut.mass:.4f} kg")
             say(f"what taper, bands and ribs add, found on {said[-1]}, is held too")
             continue

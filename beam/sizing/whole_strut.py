@@ -32,7 +32,7 @@ from beam.sizing.lattice import Lattice, wall_thickness
 from beam.strength.global_modes import global_ratios, stiffness_ratios, tip_limits
 from beam.strength.requirement import COLUMN, FREQUENCY, Requirement, case_factors
 from beam.strength.section_forces import InService, free_strains, in_service
-from beam.strut import PointLoads, Strut
+from beam.strut import PlyBook, PointLoads, Strut
 from beam.strut.axis import distinct
 from beam.strut.solver import buckling, vibration
 from beam.strut.solver.field import SAMPLES, sample_points, slopes
@@ -90,6 +90,7 @@ class WholeStrut:
         self._values: list[Array] = []
         self._limits: list[float] = []
         self._found: dict[tuple[int, int], _Properties] = {}
+        self._holding: list[PlyBook] = []
 
     def _sampled(self, bay: int, steps: Array) -> Samples:
         start, end = self.lattice.stations[bay : bay + 2]
@@ -142,6 +143,9 @@ class WholeStrut:
     def failing(self, struts: list[tuple[Strut, PointLoads, NDArray[np.intp]]]) -> list[Failing]:
         """The worst case of each mode that a strut fails, on each set: (strut, its cases, their numbers)."""
         out: list[Failing] = []
+        book = struts[0][0].ply_book
+        if book in self._holding:
+            return out
         for stiffness in (True, False):
             for strut, loads, rows in struts:
                 for service in in_service(strut, self.requirement):
@@ -159,6 +163,7 @@ class WholeStrut:
                             out.append(Failing(mode, int(rows[worst]), lowest, service, loads.take([worst])))
             if out:
                 return out
+        self._holding.append(book)
         return out
 
     def cut(self, failing: Failing, chain: Chain, label: str) -> None:

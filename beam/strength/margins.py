@@ -513,6 +513,6 @@ def _lowest_services(
             "service": np.array([one.service for one in each])[which],
             "place": place[at],
             "surface": surface[at],
-            "ply": np.broadcast_to(each[0].ply[ply], which.shape),
+            "ply": np.array([np.broadcast_to(one.ply, lowest.shape) for one in each])[at],
         }
     return out

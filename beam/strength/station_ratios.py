@@ -41,7 +41,7 @@ class WallRatios(NamedTuple):
     """Strength ratios of one wall at one station in one mode and state.
 
     `wall` and `service` are indices, the latter in `Requirement.states`; `ply` (ply,) are numbers in the ply book,
-    from 1 at the mandrel, 0 for the wall as one. `ratio` (case, ply) is the lowest over places and surfaces,
+    from 1 at the mandrel, 0 for the wall as one; (case, 1) where only the lowest ply of each case is kept. `ratio` (case, ply) is the lowest over places and surfaces,
     `place` (case, ply) the fraction along the wall where it is, `surface` (case, ply) 0 for inner, 1 for outer, -1
     for the wall as one.
     """
@@ -313,10 +313,13 @@ def _ply_ratios(
             surface = np.take_along_axis(faces.surface[:, :, None, None], side, axis=1)[:, 0]
             if check.decides:
                 np.minimum(lowest, reserve(R.min(axis=0), factors[check.level]), out=lowest)
+            first = R.argmin(axis=0)[None]
+            if not every_ply:
+                R, place, surface = (np.take_along_axis(one, first, axis=0) for one in (R, place, surface))
             at = np.asarray(PLACES)[place]
             for pair, (_, wall) in enumerate(group.pairs):
                 ratio, where, side = R[:, pair].T, at[:, pair].T, surface[:, pair].T
-                plies = numbers[pair][faces.ply]
+                plies = numbers[pair][faces.ply if every_ply else faces.ply[first[:, pair].T]]
                 out[pair].append(WallRatios(wall, check.mode, index, plies, ratio, where, side))
     return out, lowest
 

@@ -70,7 +70,7 @@ def loads(count):
     rng = np.random.default_rng(1)
     force = rng.normal(size=(count, 2, 3)) * [9e3, 7e3, 9e3]
     moment = rng.normal(size=(count, 2, 3)) * [600.0, 900.0, 900.0]
-    return PointLoads(at=[LENGTH, 0.3], force=0.7 * force, moment=0.7 * moment)
+    return PointLoads(at=[LENGTH, 0.3], force=0.3 * force, moment=0.3 * moment)
 
 
 def seconds(bays, most, cases, checks):
