@@ -41,15 +41,25 @@ class ThickCorners(NamedTuple):
 
     `free`, (wall, 6, 2), are the strains of each wall alone per kelvin and per mass fraction of moisture. `as_flat`,
     (wall, 6, 6), turns the loads of a wall into those of the flat stack with the same ex, kx, kxy, Ny, Nxy, My.
+    `compliance` is (wall, 6, 6).
     """
 
     states: States
     free: Array
     as_flat: Array
+    compliance: Array
 
     def recovery(self, at: ArrayLike) -> Array:
         """Wall loads as of flat stacks, (wall, place, 6, 6), per unit section force at fractions of each wall."""
         return np.asarray(self.as_flat[:, None] @ self.states.recovery(at))
+
+    def held_hoop(self) -> Array:
+        """Loads as of flat stacks that what holds the contraction around adds to such loads, (wall, 6, 6).
+
+        A hoop force Ny brings the strain around to zero; the other loads of the wall stay, so there is no resultant.
+        """
+        row = self.compliance[:, 1:2] / self.compliance[:, 1:2, 1:2]
+        return np.asarray(-self.as_flat[:, :, 1:2] @ row @ np.linalg.inv(self.as_flat))
 
     def residual_loads(self, temperature_change: Array, moisture: Array, at: ArrayLike) -> Array:
         """Wall loads as of flat stacks, (state, wall, place, 6), of cure and moisture (state,) without load."""
@@ -69,9 +79,9 @@ def thick_corners(contour: Contour, laminates: Sequence[Laminate]) -> ThickCorne
     for i in np.flatnonzero(contour.turn).tolist():
         curved = found[laminates[i], radius[i]]
         abd[i], free[i] = curved.abd[0], curved.free[0]
-    flat = known_of(np.stack([wall.compliance for wall in laminates]))
+    flat, soft = known_of(np.stack([wall.compliance for wall in laminates])), inverse(abd)
     return ThickCorners(
-        solve(contour, abd), free, np.asarray(np.linalg.solve(flat, known_of(inverse(abd))), dtype=float)
+        solve(contour, abd), free, np.asarray(np.linalg.solve(flat, known_of(soft)), dtype=float), soft
     )
 
 

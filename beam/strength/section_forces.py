@@ -22,6 +22,10 @@ PLACES = tuple(np.linspace(0.0, 1.0, 9).tolist())
 anywhere; the hoop moment of a corner is a second harmonic. Ends and middle alone were 5 percent unsafe at times; nine
 miss a quarter circle's harmonic by 0.5 percent at most, and the hoop moment by 0.2 percent."""
 
+CORNER_FADES, FLAT_FADES, HELD_REACH = 1.0, 0.6, 4.0
+"""Over what the hoop force of held contraction fades to 1/e: thicknesses of a corner, widths of a flat wall in its
+middle; and widths of the section beyond which it is left out."""
+
 
 class SectionForces(NamedTuple):
     """Section forces N, V2, V3, T, M2, M3 at stations [N, N m].
@@ -151,7 +155,47 @@ def running_loads(strut: Strut, stations: Array, forces: Array) -> Array:
 
 def introduced_loads(strut: Strut, loads: PointLoads, stations: Array) -> Array | None:
     """Wall loads that bands, ribs and ends add, (case, station, wall, place, 6); None of a strut without bands."""
-    return np.asarray(strut.added_wall_loads(loads, stations, PLACES)) if strut.bands else None
+    if not strut.bands:
+        return None
+    added = np.asarray(strut.added_wall_loads(loads, stations, PLACES))
+    total = running_loads(strut, stations, strut.span.forces(loads, at=stations)) + added
+    return added + held_contraction(strut, stations, total)
+
+
+def held_contraction(strut: Strut, stations: Array, total: Array) -> Array:
+    """Hoop force that holds the walls where their section keeps its size, (case, station, wall, place, 6).
+
+    Under `total` loads, alike, a wall contracts around the section by its strain along the span. A rigid rib, a rigid
+    fitting and a closed end hold that. Beside them the hoop force fades over `CORNER_FADES` thicknesses in corners and
+    at the ends of flat walls, over `FLAT_FADES` widths in the middle of these, as measured on bricks.
+    """
+    away = _from_held(strut, stations)
+    out = np.zeros(total.shape)
+    for i in np.flatnonzero(away < HELD_REACH * strut.mold_line.width.max()).tolist():
+        section = strut.section(float(stations[i]))
+        thick = np.array([wall.thickness for wall in section.laminates])[:, None]
+        middle = np.where(section.contour.turn == 0, FLAT_FADES * section.contour.length, 0.0)[:, None]
+        shape = np.sin(np.pi * np.array(PLACES))
+        fades = np.maximum(CORNER_FADES * thick, middle * shape)
+        share = np.exp(-away[i] / fades)[..., None]
+        if strut.thick_corners:
+            held = section.with_thick_corners.held_hoop()
+        else:
+            soft = np.stack([wall.compliance for wall in section.laminates])
+            held = np.zeros(soft.shape)
+            held[:, 1] = -soft[:, 1] / soft[:, 1:2, 1]
+        out[:, i] = share * (held[:, None] @ total[:, i, ..., None])[..., 0]
+    return out
+
+
+def _from_held(strut: Strut, stations: Array) -> Array:
+    """Distance of stations to the nearest place where the section keeps its size, (station,) [m]; 0 in a fitting."""
+    length = strut.mold_line.length
+    held = [(s, s) for s, end in ((0.0, strut.root_end), (length, strut.tip_end)) if end != "open"]
+    held += [(rib.station, rib.station) for rib in strut.ribs if rib.bending_stiffness is None]
+    held += [(band.start, band.end) for band in strut.bands if band.fitting == "rigid"]
+    apart = [np.maximum(np.maximum(start - stations, stations - end), 0.0) for start, end in held]
+    return np.asarray(np.min(apart, axis=0, initial=np.inf))
 
 
 def in_state(strut: Strut, state: Service) -> Strut:

@@ -11,10 +11,20 @@ from beam.strength.check import Check
 from beam.strength.global_modes import global_ratios
 from beam.strength.margins import margins
 from beam.strength.requirement import Service
-from beam.strength.section_forces import PLACES, added_to_tube, section_forces, total_loads
+from beam.strength.section_forces import (
+    CORNER_FADES,
+    FLAT_FADES,
+    PLACES,
+    added_to_tube,
+    held_contraction,
+    introduced_loads,
+    section_forces,
+    total_loads,
+)
 from beam.strength.strain import FIBER_COMPRESSION, FIBER_TENSION, span_strain
-from beam.strut import Band, BookPly, MoldLine, PlyBook, PointLoads, Strut, Support
+from beam.strut import Band, BookPly, MoldLine, PlyBook, PointLoads, Rib, Strut, Support
 from laminate.failure import MaxStress
+from materials import Lamina, Source
 
 ROOM = 293.0
 MOUNTED = replace(REQUIREMENT, assembly_temperature=ROOM)
@@ -291,8 +301,78 @@ def test_total_loads_are_taper_and_what_bands_add():
     )
     assert abs(thick[..., 4]).max() > 1e-3 * abs(added[..., 4]).max()
     taper = taper + thick
+    added = added + held_contraction(strut, at, taper + added)
     np.testing.assert_allclose(total_loads(strut, LOADS, at, forces), taper + added, rtol=1e-9, atol=1e-6)
     assert abs(added).max() > 1e-3 * abs(taper).max()
     tube = np.stack([strut.section(s).wall_loads(forces[:, i], PLACES) for i, s in enumerate(at)], axis=1)
     rest = np.moveaxis(added_to_tube(strut, LOADS, at), 0, 1)
     np.testing.assert_allclose(rest + tube, taper + added, rtol=1e-9, atol=1e-6)
+
+
+ALUMINIUM = Lamina(
+    name="aluminium", kind="tape", thickness=0.5e-3, density=2700.0, E1=70e9, E2=70e9, G12=70e9 / 2.6, nu12=0.3, G13=70e9 / 2.6,
+    G23=70e9 / 2.6, E3=70e9, nu13=0.3, nu23=0.3, alpha3=0.0, beta3=0.0, source=Source("closed form"),
+)  # fmt: skip
+
+
+def held(**given):
+    """An aluminium tube of walls 2 mm thick, free in shape at both ends, that a force on a band far away pulls."""
+    far = Band(name="far", start=0.9, end=0.95)
+    straight = prismatic(plies=4, length=1.0, lamina=ALUMINIUM)
+    return replace(straight, **({"bands": [far], "root_end": "open", "tip_end": "open"} | given))
+
+
+PULL = PointLoads(at=[0.92], force=[[[8e4, 0.0, 0.0]]])
+RIB = {"ribs": [Rib(station=0.4)]}
+
+
+def hoop(strut, stations):
+    """Ny (station, wall, place) over Nx of the pull."""
+    tube = strut.section(0.4).wall_loads([8e4, 0, 0, 0, 0, 0], PLACES)[..., 0]
+    at = np.array(stations)
+    total = total_loads(strut, PULL, at, strut.span.forces(PULL, at=at))[0]
+    return total[..., 1] / tube
+
+
+def test_a_rigid_rib_holds_the_contraction_of_the_walls():
+    """Of one material Ny = nu Nx where ey = 0; a corner may differ by its thickness over its radius."""
+    found = hoop(held(**RIB), [0.4])[0]
+    np.testing.assert_allclose(found[0::2], 0.3, rtol=1e-3)
+    np.testing.assert_allclose(found[1::2], 0.3, rtol=0.02)
+
+
+def test_held_contraction_fades_from_its_rib_and_is_alike_on_both_sides():
+    strut, away = held(**RIB), 0.006
+    flat, corner = hoop(strut, [0.4 + away])[0][[0, 1]]
+    width = strut.section(0.4).contour.length[0]
+    assert flat[4] == pytest.approx(0.3 * np.exp(-away / (FLAT_FADES * width)), rel=0.01)
+    assert corner[4] == pytest.approx(0.3 * np.exp(-away / (CORNER_FADES * 2e-3)), rel=0.05)
+    np.testing.assert_allclose(hoop(strut, [0.4 + away]), hoop(strut, [0.4 - away]), rtol=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("given", "station", "holds"),
+    [
+        ({}, 0.4, False),
+        ({"ribs": [Rib(station=0.4, bending_stiffness=50.0)]}, 0.4, False),
+        ({"root_end": "closed"}, 0.0, True),
+        ({"root_end": "warping held"}, 0.0, True),
+        ({"bands": [Band(name="far", start=0.9, end=0.95), Band(name="grip", start=0.3, end=0.5, fitting="rigid")]},
+         0.42, True),
+    ],
+)  # fmt: skip
+def test_what_holds_the_contraction(given, station, holds):
+    """A rigid rib, a rigid fitting from edge to edge and a closed end do; a ring rib and a free end do not."""
+    strut, at = held(**given), np.array([station])
+    total = total_loads(strut, PULL, at, strut.span.forces(PULL, at=at))
+    kept = held_contraction(strut, at, total)
+    assert (abs(kept[..., 1]).max() > 0) == holds
+    assert not np.delete(kept, 1, axis=-1).any() or strut.thick_corners
+
+
+def test_held_contraction_has_no_resultant_along_the_span():
+    strut, at = held(**RIB), np.array([0.4, 0.41])
+    bare = strut.added_wall_loads(PULL, at, PLACES)
+    more = introduced_loads(strut, PULL, at) - bare
+    assert abs(more[..., 1]).max() > 1e4
+    np.testing.assert_allclose(more[:, :, 0::2][..., [0, 2, 3, 4, 5]], 0.0, atol=1e-6)
