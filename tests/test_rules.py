@@ -5,6 +5,7 @@ import collections
 import doctest
 import importlib
 import inspect
+import pickle
 import re
 import subprocess
 import sys
@@ -22,10 +23,13 @@ from source import (
     imports,
     label,
     modules,
+    parsed,
     public_items,
     public_methods,
     sections,
 )
+
+from beam import lightest
 
 # What each package may import beside itself and what is shared by all of beam.
 MAY_IMPORT = {
@@ -154,8 +158,7 @@ def test_input_checks_are_at_most_a_tenth_of_the_code():
     for path in FILES:
         if label(path) == "materials/checks.py":
             continue
-        text = path.read_text()
-        tree = ast.parse(text)
+        text, tree = path.read_text(), parsed(path)
         prose = {n for node in ast.walk(tree) if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant)
                  for n in range(node.lineno, node.end_lineno + 1)}  # fmt: skip
         lines = {
@@ -169,7 +172,7 @@ def test_input_checks_are_at_most_a_tenth_of_the_code():
 
 
 def test_every_module_says_what_it_is():
-    assert not [label(p) for p in FILES if not ast.get_docstring(ast.parse(p.read_text()))]
+    assert not [label(p) for p in FILES if not ast.get_docstring(parsed(p))]
 
 
 def test_what_is_not_public_has_one_plain_sentence():
@@ -178,7 +181,7 @@ def test_what_is_not_public_has_one_plain_sentence():
     wordy = []
     for path in FILES:
         module = ".".join(path.relative_to(ROOT).with_suffix("").parts)
-        tree = ast.parse(path.read_text())
+        tree = parsed(path)
         inner = {
             id(sub): node.name
             for node in ast.walk(tree)
@@ -203,6 +206,24 @@ def test_public_names_carry_an_example(name):
     assert not missing
 
 
+@pytest.fixture(scope="module")
+def sized_once():
+    """Examples of other modules that size the same strut share one sizing."""
+    known = {}
+
+    def once(*given, **named):
+        key = pickle.dumps((given, named))
+        if key not in known:
+            known[key] = lightest(*given, **named)
+        return known[key]
+
+    with pytest.MonkeyPatch.context() as patch:
+        for place in ("beam.lightest", "beam.sizing.problem.lightest"):
+            patch.setattr(place, once)
+        yield
+
+
+@pytest.mark.usefixtures("sized_once")
 @pytest.mark.parametrize(
     "module", [m for m in modules() if ">>>" in inspect.getsource(m)], ids=lambda m: m.__name__
 )

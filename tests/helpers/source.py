@@ -5,6 +5,7 @@ import importlib
 import inspect
 import pkgutil
 import re
+from functools import cache
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -26,6 +27,12 @@ CHECKS = {
 """Functions of `materials.checks` that refuse."""
 
 
+@cache
+def parsed(path):
+    """Syntax tree of a file, for reading only."""
+    return ast.parse(path.read_text())
+
+
 def label(path, root=ROOT):
     return str(path.relative_to(root))
 
@@ -35,9 +42,10 @@ def module_name(path, root=ROOT):
     return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
 
 
+@cache
 def imports(path, root=ROOT):
-    """Yield (module, line is at the top level of the file) of every import, type-checking ones included."""
-    tree = ast.parse(path.read_text())
+    """(module, line is at the top level of the file) of every import, type-checking ones included."""
+    tree, found = parsed(path), []
     later = [n for n in ast.walk(tree) if isinstance(n, ast.FunctionDef) or _only_for_types(n)]
     inner = {id(node) for outer in later for node in ast.walk(outer)}
     for node in ast.walk(tree):
@@ -51,8 +59,8 @@ def imports(path, root=ROOT):
             names = [f"{base}.{alias.name}" for alias in node.names]
         else:
             continue
-        for name in names:
-            yield name, id(node) not in inner
+        found += [(name, id(node) not in inner) for name in names]
+    return found
 
 
 def _only_for_types(node):
