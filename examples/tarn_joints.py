@@ -113,7 +113,7 @@ def trunnion(*, overlap: float = 0.15, bolt: str = "M10 8.8") -> Fitting:
 
 
 def bracket() -> Fitting:
-    """Saddle bonded around the strut, with two lugs and a pin for the upper end of the shock."""
+    """Saddle bonded around the strut, with two lugs and a pin each for the upper end of the shock and the side brace."""
     start, end, frame = 0.235, 0.36, tarn.MOLD_LINE.frame
     point = frame @ (tarn.BRACKET - tarn.TRUNNION)
     line = tarn.GEAR.link.shock_on_link - tarn.BRACKET
@@ -130,12 +130,18 @@ def bracket() -> Fitting:
         "strength_basis": "invented",
         "filled": True,
     }
-    tight = Preload(torque=10.0, nut_factor=0.2, nut_factor_basis="dry, practice")
-    clamp = Clamp(bolt=InstalledBolt(fastener=fastener("M8 8.8"), preload=tight), bolts=8, friction=0.1,
+    tight = Preload(torque=30.0, nut_factor=0.2, nut_factor_basis="dry, practice")
+    clamp = Clamp(bolt=InstalledBolt(fastener=fastener("M10 8.8"), preload=tight), bolts=8, friction=0.1,
                   friction_basis="not counted on")  # fmt: skip
     bond = Glue(adhesive=PASTE, thickness=0.5e-3, saddle=TITANIUM)
     eye = Pin(name="shock pin", diameter=15.99e-3, metal=STEEL, outer=9e-3, middle=18e-3, gap=0.5e-3)
-    at: dict[str, Any] = {"takes": "entering", "point": point, "axes": axes}
+    at: dict[str, Any] = {"takes": "load", "point": point, "axes": axes}
+    stay = frame @ (tarn.BRACE_ON_AIRPLANE - tarn.BRACE_ON_STRUT)
+    stay, across = stay / np.linalg.norm(stay), np.array([0.0, 1.0, 0.0])
+    brace: dict[str, Any] = {"takes": "reaction", "point": frame @ (tarn.BRACE_ON_STRUT - tarn.TRUNNION),
+                             "axes": [stay, np.cross(across, stay), across]}  # fmt: skip
+    ear = replace(lug, name="brace lug", hole=20e-3, width=48e-3, edge=24e-3, thickness=10e-3, pin_diameter=19.99e-3)
+    bolt = replace(eye, name="brace pin", diameter=19.99e-3, outer=10e-3, middle=20e-3)
     joints = [
         FittedJoint(joint=DrawnSaddle(name="saddle, bond", hold=bond, **body), takes="entering",
                     share=np.diag([1.0, 0, 0, 1, 0, 0]), said="the bond carries F1 and M1, the clamp the rest"),
@@ -143,6 +149,8 @@ def bracket() -> Fitting:
                     share=np.diag([0.0, 1, 1, 0, 1, 1]), said="pressed by F2, F3, M2, M3, the bond carries the rest"),
         FittedJoint(joint=lug, share=0.5 * np.eye(6), said="each of two lugs takes half", **at),
         FittedJoint(joint=eye, said="the whole force of the shock", **at),
+        FittedJoint(joint=ear, share=0.5 * np.eye(6), said="each of two lugs takes half", **brace),
+        FittedJoint(joint=bolt, said="the whole force of the brace", **brace),
     ]  # fmt: skip
     basis = "saddle, plug in the tube, second lug, bolts, invented"
     return Fitting(name="bracket", start=start, end=end, joints=joints, other_mass=0.9, other_basis=basis)

@@ -139,7 +139,9 @@ def _load(found: WorkedJoint, units: Units) -> Step:
     sign = (
         "what the outboard tube puts on the inboard one"
         if joint.takes == "inboard"
-        else f"what is {joint.takes}"
+        else {"load": "the loads", "reaction": "the reactions of supports"}.get(
+            joint.takes, f"what is {joint.takes}"
+        )
     )
     formula = f"sum of {sign}, moments about P: M + (x - P) x F; turned into the axes of the joint"
     formula += "" if plain else ", times the share"

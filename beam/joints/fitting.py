@@ -42,9 +42,10 @@ from materials.checks import (
 NOISE = 1e-9
 """Part of the loads of a case below which a component counts as rounding and becomes zero."""
 COMPONENTS = ("F1", "F2", "F3", "M1", "M2", "M3")
-ENTERING, INBOARD, OUTBOARD = "entering", "inboard", "outboard"
-Takes = Literal["entering", "inboard", "outboard"]
-"""What a joint carries: what enters its fitting from outside, or the section forces of the tube at one of its ends."""
+ENTERING, LOAD, REACTION, INBOARD, OUTBOARD = "entering", "load", "reaction", "inboard", "outboard"
+Takes = Literal["entering", "load", "reaction", "inboard", "outboard"]
+"""What a joint carries: what enters its fitting from outside, loads and reactions of supports together or one of them,
+or the section forces of the tube at one of its ends."""
 
 _STATION = Limits("m", at_least=0.0, at_most=10.0, cause="given in mm?")
 
@@ -65,9 +66,9 @@ class FittedJoint(Frozen):
     ----------
     joint : object with ``margins(loads, requirement)``
         A lug, pin, bonded sleeve, saddle and so on; or one that is drawn on the strut first, as `DrawnSocket`.
-    takes : {"entering", "inboard", "outboard"}
-        What enters the fitting from outside; or the section forces of the tube at the inboard or outboard end of the
-        fitting, as the mouth of a bonded sleeve has them.
+    takes : {"entering", "load", "reaction", "inboard", "outboard"}
+        What enters the fitting from outside, or of it the loads or the reactions of supports alone; or the section
+        forces of the tube at the inboard or outboard end of the fitting, as the mouth of a bonded sleeve has them.
     point : array_like, shape (3,), optional
         Point of the joint in strut axes from the root; None: on the axis, in the middle of the fitting or at the end of
         the tube [m].
@@ -227,7 +228,7 @@ class FreeBody(NamedTuple):
     names : tuple of str
         Load, support or side of the tube of each.
     sides : tuple of str
-        "entering", "inboard" or "outboard", for each.
+        "load", "reaction", "inboard" or "outboard", for each.
     stations : ndarray, shape (force,)
         Points of the axis about which the moments are taken [m].
     wrench : ndarray, shape (case, force, 6)
@@ -311,7 +312,7 @@ def free_body(
             names.append("clamp" if support is None else support.name)
             stations.append(held.at[first - 1])
             parts.append(reaction[:, own] @ held.rows[own])
-    sides = [ENTERING] * len(names)
+    sides = [LOAD] * len(inside) + [REACTION] * (len(names) - len(inside))
     for side, station, there, sign in (
         (INBOARD, start, start > near, -1.0),
         (OUTBOARD, end, end < length - near, 1.0),
@@ -336,9 +337,14 @@ def free_body(
     return FreeBody(tuple(names), tuple(sides), at, wrench, arm, np.stack(out, axis=-1))
 
 
+def _parts(takes: Takes) -> tuple[str, ...]:
+    """Sides of a free body that a joint carries."""
+    return (LOAD, REACTION) if takes == ENTERING else (takes,)
+
+
 def _about(body: FreeBody, side: Takes, point: Array) -> Array:
     """Force and moment (case, 6) of one side about a point (3,) in strut axes from the root [N, N m]."""
-    on = np.array([one == side for one in body.sides], dtype=bool)
+    on = np.array([one in _parts(side) for one in body.sides], dtype=bool)
     arm = np.outer(body.stations[on], [1.0, 0.0, 0.0]) - point
     force, moment = body.wrench[:, on, :3], body.wrench[:, on, 3:]
     return np.concatenate([force, moment + np.cross(arm, force)], axis=-1).sum(axis=1)
@@ -393,7 +399,7 @@ def joint_loads(
 
 def point_of(joint: FittedJoint, fitting: Fitting) -> Array:
     """Point of a joint in strut axes from the root, (3,) [m]."""
-    station = {ENTERING: fitting.middle, INBOARD: fitting.start, OUTBOARD: fitting.end}[joint.takes]
+    station = {INBOARD: fitting.start, OUTBOARD: fitting.end}.get(joint.takes, fitting.middle)
     return np.array([station, 0.0, 0.0]) if joint.point is None else joint.point
 
 
@@ -406,7 +412,7 @@ def loads_of(
     length: float,
 ) -> JointLoads:
     """Loads of a joint from the free body of its fitting."""
-    if joint.takes not in body.sides:
+    if not set(_parts(joint.takes)) & set(body.sides):
         limit = f"among {', '.join(sorted(set(body.sides)))}"
         cause = "no load, support or tube there"
         reject(f"Fitting '{fitting.name}': takes of '{joint.name}'", joint.takes, limit, cause)

@@ -186,9 +186,9 @@ def plot_free_body(
     ax.axhline(0.0, color="0.7", lw=0.8, ls="-.")
     handles: list[Any] = []
     for i, (name, side) in enumerate(zip(body.names, body.sides, strict=True)):
-        color = {"entering": PEEL, "inboard": ALONG, "outboard": AROUND}[side]
+        color = {"inboard": ALONG, "outboard": AROUND}.get(side, PEEL)
         letter, at, pull = "ABCDEFGHIJ"[i % 10], place[i], longest * force[i, [0, up]]
-        away = pull[0] * {"entering": 0.0, "inboard": -1.0, "outboard": 1.0}[side] > 0.0
+        away = pull[0] * {"inboard": -1.0, "outboard": 1.0}.get(side, 0.0) > 0.0
         tail, head = (at, at + pull) if away else (at - pull, at)  # never across the fitting
         ax.annotate(
             "", head, tail, arrowprops={"arrowstyle": "-|>", "color": color, "lw": 2.0, "mutation_scale": 16}
