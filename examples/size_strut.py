@@ -89,12 +89,8 @@ def size(folder: Path, file: Path, second: Executor) -> None:
         "The lowest margin of each mode; Zt, which corners open at, is invented",
         texts.margins(lowest(sizing.margins, None, by="mode")),
     )
-    of_fittings = lowest(rows, None, by="wall")
-    print(
-        texts.heading("The lowest margin of each part of the fittings, invented"),
-        texts.margins(of_fittings),
-        sep="\n",
-    )
+    of_fittings = texts.margins(lowest(rows, None, by="wall"))
+    say("The lowest margin of each part of the fittings, invented", of_fittings)
     say("Checks that do not decide", texts.screened(table) or "none")
 
     sized = design.sized(sizing)

@@ -4,7 +4,7 @@ import datetime
 import os
 import re
 from collections.abc import Callable, Iterable
-from concurrent.futures import Executor
+from concurrent.futures import Executor, Future
 from functools import partial
 from html import escape
 from pathlib import Path
@@ -146,12 +146,12 @@ def report(
         loading = design_cases(design.gear, cases, design.mold_line, static=static, airplane=design.airplane)
     say("figures")
     draw = partial(report_figures, design, sizing, loading, envelope, units=units)
-    drawn = None if executor is None else executor.submit(draw)
+    drawn = draw() if executor is None else executor.submit(draw)
     say("worked margins")
     worked = list(governing(design, sizing, loading, cases))
     joint_rows, joint_parts, joint_worked = _joints(design, sizing, loading, cases, units)
     worked += joint_worked
-    figures = draw() if drawn is None else drawn.result()
+    figures = drawn.result() if isinstance(drawn, Future) else drawn
     faults = release_faults(table if joint_rows is None else with_joints(table, joint_rows))
     parts = [
         ("Airplane", _airplane(design, static, envelope, units)),

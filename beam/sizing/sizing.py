@@ -324,19 +324,14 @@ def lightest(
         Services, factors and checks; both load levels are sized for together.
     cases : array_like of str, shape (case,), optional
         Labels of the load cases; their numbers if not given.
-    bands, ribs : sequences of Band and Rib
-        Where loads enter, and the ribs of the strut.
-    root_end, tip_end : {"warping held", "closed", "open"}
-        Ends, as of `beam.Strut`.
+    bands, ribs, root_end, tip_end : as of `beam.Strut`
+        Where loads enter, ribs and ends.
     supports : sequence of Support, or of one such sequence for each case, optional
-        What restrains the strut: one set, or the set of each case (down and locked, in transit, up-lock), an empty one
-        for a clamp at the root; that clamp if not given.
+        One set, or one for each case; an empty one is a clamp at the root, and so is None.
     deflected : bool
-        Judge the book found on the deflected strut too, as `beam.margins` with ``deflected=True``, and hand back that
-        table. A limit on the tip that fails there is drawn in by as much as the motion grew.
+        Judge the book found on the deflected strut too and return that table, as `beam.margins` makes it.
     start : Strut, optional
-        A strut near the answer: what taper, bands, ribs and ends add in it is held first. None: of the fewest
-        plies.
+        A strut near the answer; what taper, bands, ribs and ends add in it is held first. None: of the fewest plies.
     progress : callable, optional
         Called with a line of text after every step.
 
@@ -352,14 +347,13 @@ def lightest(
     InfeasibleSizing
         If no book of the lattice holds every case, or none obeys the rule for ending plies.
     RuntimeError
-        If the margin table contradicts the search. On redundant supports, if no book holds under the section forces
-        tried and it is not proved that none exists.
+        If the table contradicts the search, or, on redundant supports, no book is found and none is not proved.
 
     Notes
     -----
-    mass >= bound for every feasible book, and on determinate supports the book found has mass = bound: ``sizing.gap``
-    is zero to rounding. On redundant supports, or with `deflected`, the gap may be more: `Sizing.notes` says why. On a
-    tapered strut, or one with bands, the bound is that of the held loads, those of the book found among them.
+    mass >= bound for every feasible book; on determinate supports both are equal. On redundant supports, or if
+    `deflected`, ``sizing.gap`` may be more than 0: `Sizing.notes` says why. With taper or bands the bound is that of the
+    held loads, those of the book found among them.
 
     Examples
     --------

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import numpy as np
 import tarn
+import tarn_joints
 from calls_sizing import FOUND, FOUND_LOADS
 from matplotlib.figure import Figure
 from small_strut import REQUIREMENT
@@ -46,9 +47,10 @@ FOLDER = Path(tempfile.mkdtemp())
 DESIGN = {"name": "Tarn", "airplane": tarn.AIRPLANE, "gear": tarn.GEAR, "mold_line": tarn.MOLD_LINE,
           "lattice": tarn.LATTICE, "requirement": tarn.REQUIREMENT, "equipment": tarn.EQUIPMENT, "first_counts": None,
           "supports": None, "bands": (), "ribs": (), "root_end": "warping held",
-          "tip_end": "open", "ply_book": tarn.FIRST_STRUT.ply_book, "remarks": "invented"}  # fmt: skip
+          "tip_end": "open", "ply_book": tarn.FIRST_STRUT.ply_book, "remarks": "invented",
+          "fittings": tarn_joints.FITTINGS}  # fmt: skip
 TARN = Design(**DESIGN)
-SMALL = Design(**DESIGN | {"mold_line": FOUND.lattice.mold_line, "lattice": FOUND.lattice, "requirement": REQUIREMENT,
+SMALL = Design(**DESIGN | {"fittings": (), "mold_line": FOUND.lattice.mold_line, "lattice": FOUND.lattice, "requirement": REQUIREMENT,
                            "ply_book": FOUND.strut.ply_book})  # fmt: skip
 SMALL_LOADING = DesignCases(labels=np.array(["a", "b", "c"]), loads=FOUND_LOADS, row=[0, 1, 2], shock_force=[0.0] * 3,
                             contact=np.zeros((3, 3)), stroke=[0.0] * 3)  # fmt: skip

@@ -213,7 +213,7 @@ def test_report_is_one_file_that_needs_nothing_else(written):
     assert reader.captions >= 12
     assert file.stat().st_size < 5e6
     assert [one.name for one in file.parent.iterdir()] == ["report.html"]
-    assert said == ["worked margins", "figures"]
+    assert said == ["figures", "worked margins"]
     assert design.digest in text
     assert "Tarn &lt;b&gt;&amp;" in text
     assert "<b>&<" not in text
