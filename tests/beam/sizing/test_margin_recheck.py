@@ -10,8 +10,8 @@ from small_strut import CLOTH, LENGTH, MOLD_LINE, REQUIREMENT, TAPE, lattice
 
 from beam.sizing import InfeasibleSizing, Lattice, PlyKind, lightest, margin_recheck, sizing
 from beam.sizing.margin_recheck import Failed, MarginRecheck
-from beam.strength import margins
 from beam.sizing.search import Search
+from beam.strength import margins
 from beam.strut import Band, MoldLine, PointLoads, Strut
 
 LINE = MoldLine(
@@ -100,7 +100,7 @@ def test_corners_that_open_govern_and_the_book_is_still_the_lightest():
 
 
 def test_other_layups_are_excluded_by_the_row_where_one_fails(monkeypatch):
-    """Each fails that row of the margin table of a strut laid up so, by as much; one round excludes them until one holds."""
+    """Each fails that row of the table of a strut laid up so, by as much; one round goes on until one holds."""
     kept = []
 
     def judge(*given):
