@@ -73,7 +73,7 @@ class MarginRecheck:
         self.search.open_[key] = False
 
     def _close_others(self, strut: Strut, bay: int, row: Failed) -> None:
-        """Exclude other lay-ups of a bay that fail in the case and at the station of a row, the lightest chains first."""
+        """Exclude other lay-ups of a bay that fail in the case and at the station of a row, the lightest first."""
         order = self.search.through[bay]
         open_ = np.flatnonzero(self.search.open_[bay] & np.isfinite(order))
         open_ = open_[np.argsort(order[open_], kind="stable")]

@@ -8,7 +8,8 @@ the tip and by the length that ending plies need. The search is
 2. Judge its lay-ups in every load case at every station of their bays.
 3. Exclude every lay-up that fails, and all others that fail the same case at the same station. Go to 1.
 4. If nothing failed, build the strut and judge it from its ply book by `beam.margins`. Exclude what fails in a wall by
-   a mode that step 2 leaves out (curved walls, corners) and go to 1. If nothing failed, stop.
+   a mode that step 2 leaves out (curved walls, corners), and the lightest others that fail the same case at the same
+   station, with the added loads held. Go to 1. If nothing failed, stop.
 
 A lay-up is only excluded by a load case that it does not hold. So the lightest chain of step 1 is at every pass a
 lower bound on the mass of any feasible book of the lattice. The last one is feasible itself: the bound is met.

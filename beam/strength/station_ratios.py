@@ -41,9 +41,9 @@ class WallRatios(NamedTuple):
     """Strength ratios of one wall at one station in one mode and state.
 
     `wall` and `service` are indices, the latter in `Requirement.states`; `ply` (ply,) are numbers in the ply book,
-    from 1 at the mandrel, 0 for the wall as one; (case, 1) where only the lowest ply of each case is kept. `ratio` (case, ply) is the lowest over places and surfaces,
-    `place` (case, ply) the fraction along the wall where it is, `surface` (case, ply) 0 for inner, 1 for outer, -1
-    for the wall as one.
+    from 1 at the mandrel, 0 for the wall as one; (case, 1) where only the lowest ply of each case is kept. `ratio`
+    (case, ply) is the lowest over places and surfaces, `place` (case, ply) the fraction along the wall where it is,
+    `surface` (case, ply) 0 for inner, 1 for outer, -1 for the wall as one.
     """
 
     wall: int

@@ -8,8 +8,11 @@ import pytest
 from enumeration import Enumeration
 from small_strut import CLOTH, LENGTH, MOLD_LINE, REQUIREMENT, TAPE, lattice
 
-from beam.sizing import InfeasibleSizing, Lattice, PlyKind, lightest
-from beam.strut import MoldLine, PointLoads
+from beam.sizing import InfeasibleSizing, Lattice, PlyKind, lightest, margin_recheck, sizing
+from beam.sizing.margin_recheck import Failed, MarginRecheck
+from beam.sizing.search import Search
+from beam.strength import margins
+from beam.strut import Band, MoldLine, PointLoads, Strut
 
 LINE = MoldLine(
     root=[0, 0, 0], tip=[0, 0, -LENGTH], stations=[0, LENGTH], width=[0.3] * 2, height=[0.28] * 2,
@@ -94,3 +97,62 @@ def test_corners_that_open_govern_and_the_book_is_still_the_lightest():
     assert got.margins["margin"].min() == pytest.approx(best[2], rel=1e-9)
     with pytest.raises(InfeasibleSizing, match="mode corner opening"):
         lightest(small, loads.times(1.3), OPENING)
+
+
+def test_other_layups_are_excluded_by_the_row_where_one_fails(monkeypatch):
+    """Each fails that row of the table of a strut laid up so, by as much; one round goes on until one holds."""
+    kept = []
+
+    def judge(*given):
+        kept.append(MarginRecheck(*given))
+        return kept[0]
+
+    monkeypatch.setattr(sizing, "MarginRecheck", judge)
+    monkeypatch.setattr(margin_recheck, "OTHERS", 1)
+    kinds = (replace(LATTICE.kinds[0], most=4), replace(LATTICE.kinds[1], most=4))
+    wide, loads, said = replace(LATTICE, kinds=kinds), LOADS.times(2.0), []
+    found = lightest(wide, loads, COLD, progress=said.append)
+    (recheck,) = kept
+    rounds = sum("by modes that only the margin table judges" in line for line in said)
+    assert len(recheck.failed) > 2
+    assert rounds == 1
+    worst = found.margins.loc[found.margins["decides"], "margin"].min()
+    assert worst >= -1e-9
+    for (_, candidate), row in recheck.failed.items():
+        book = wide.book([recheck.search.counts[candidate]] * 2)
+        table = margins(Strut(LINE, book), loads, COLD, stations=[row.station]).reset_index()
+        own = table[(table["case"] == row.case) & table["decides"] & (table["wall"] != "whole strut")]
+        lowest = own.loc[own["margin"].idxmin()]
+        assert row.margin == pytest.approx(lowest["margin"], rel=1e-9)
+        assert row.margin < 0
+        assert (row.mode, row.service) == (lowest["mode"], lowest["service"])
+
+
+@pytest.mark.parametrize("banded", [False, True])
+def test_a_layup_meets_the_row_as_in_the_margin_table_where_its_own_loads_are_held(banded):
+    """Of a tapered strut of one lay-up, with a band and thick corners or without; of more books held the worst."""
+    small, number, labels = lattice(2), 5, np.array(["a", "b"])
+    force = 40 * np.array([[[0, 0, 0], [-9e3, 5e3, 2e3]], [[0, 0, 0], [4e3, 3e3, 6e3]]])
+    loads, required = PointLoads(at=[0.25, LENGTH], force=force), replace(REQUIREMENT, corner_opening=True)
+    bands = (Band(name="clamp", start=0.22, end=0.28, fitting="rigid"),) if banded else ()
+
+    def laid_up(candidate):
+        return Strut(MOLD_LINE, small.book([small.candidates[candidate]] * 2), bands=bands)
+
+    strut = laid_up(number)
+    assert strut.thick_corners == banded
+    for books in ([strut], [laid_up(-1), strut], [strut, laid_up(-1)]):
+        search = Search(small, loads, required, lambda _: None, hold=True, bands=bands)
+        for book in books:
+            search.hold(book)
+        recheck = MarginRecheck(search, loads, labels)
+        table = margins(strut, loads, required, stations=search.every, cases=labels).reset_index()
+        table = table[(table["case"] == "b") & table["decides"] & (table["wall"] != "whole strut")]
+        for bay, stations in enumerate(search.stations):
+            row = table[table["station"].isin(stations)].sort_values("margin").iloc[0]
+            expected = Failed(*(row[name] for name in Failed._fields))
+            found = recheck._at_row(strut, bay, number, expected)
+            assert found is not None
+            assert found.margin <= expected.margin + 1e-9 < 0
+            if len(books) == 1:
+                assert found == expected._replace(margin=pytest.approx(expected.margin, rel=1e-9))
