@@ -122,7 +122,7 @@ MOLD_LINE = MoldLine(
     stations=[0.0, STRUT_LENGTH],
     width=[0.112, 0.076],
     height=[0.082, 0.060],
-    corner_radius=[0.022, 0.016],
+    corner_radius=[0.024, 0.020],
 )
 # Where loads enter: the shock's bracket is a saddle between two ribs, the link's fitting closes the tip.
 BRACKET_STATION = float((BRACKET - TRUNNION) @ _down)
