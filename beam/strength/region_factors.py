@@ -1,4 +1,4 @@
-"""Factors on the load where a beam is known to find more reserve than a layered solid model: near fittings and drops."""
+"""Factors on the load where a beam finds more reserve than a layered solid model: near fittings and ply ends."""
 
 from collections.abc import Iterable, Sequence
 from typing import Annotated, Literal
@@ -28,8 +28,10 @@ class RegionFactor(Frozen, eq=True):
     ----------
     region : {"beside a band", "rigid fitting", "end fitting", "held end", "ply end", "thin corners"}
         "beside a band": outside it, within half the mean width of the section. "rigid fitting": inside one. "end
-        fitting": in place of it, inside one at an end of the strut, 10 mm and more from both its edges. "held end": as far beside an end that is closed
-        or clamped and in no band. "ply end": within 10 mm of where plies end. "thin corners": everywhere, where laminae do not say enough of their thickness to judge corners as thick.
+        fitting": in place of it, inside one at an end of the strut, 10 mm and more from both its edges. "held end": as
+        far as beside a band, from an end that is closed or clamped and in no band. "ply end": within 10 mm of where
+        plies end. "thin corners": everywhere, where laminae do not say enough of their thickness to judge corners as
+        thick.
     fiber, shear, matrix : float
         On the checks of fibers (those with caps), of shear, and between the fibers of a tape; other checks of plies
         take the largest [-].
@@ -78,7 +80,9 @@ def measured(region: Region, *but: str, **values: float) -> RegionFactor:
 
 BESIDE_BRICKS = (
     measured("beside a band", "of fibers 0.72 of reserves above 4", fiber=1.07, shear=1.15, matrix=1.08),
-    measured("rigid fitting", "of opening corners 0.47 of reserves above 4", shear=1.16, matrix=1.37, corner=1.08),
+    measured(
+        "rigid fitting", "of opening corners 0.47 of reserves above 4", shear=1.16, matrix=1.37, corner=1.08
+    ),
     measured(
         "end fitting",
         "of fibers 0.68 of reserves above 2, 0.4 above 4; of shear 0.68 above 5",
@@ -113,7 +117,9 @@ def where(strut: Strut, region: Region, stations: Array) -> "np.ndarray[tuple[in
             inside |= ~within & (s >= band.start - reach) & (s <= band.end + reach)
         elif band.fitting == "rigid":
             deep = at_end & (np.minimum(s - band.start, band.end - s) >= EDGE)
-            inside |= within & (deep == (region == "end fitting")) & (region in ("rigid fitting", "end fitting"))
+            inside |= (
+                within & (deep == (region == "end fitting")) & (region in ("rigid fitting", "end fitting"))
+            )
     for end, kept in ((0.0, strut.root_end), (length, strut.tip_end)) if region == "held end" else ():
         if kept != "open" and strut.band_at(end) is None:
             inside |= np.abs(s - end) <= reach
