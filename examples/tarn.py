@@ -208,7 +208,7 @@ LATTICE = Lattice(
             angles_deg=(45.0, -45.0),
             walls=MOLD_LINE.wall_names,
             least=5,
-            most=10,
+            most=9,
             depth=-1.0,
             pitch=5.0,
         ),

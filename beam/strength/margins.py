@@ -177,9 +177,10 @@ def margins(
     Notes
     -----
     RF = R / factor of its level and, near bands and ply ends, of `RegionFactor`; MS = RF - 1. Plies: every check at
-    nine places along each wall, residual stress constant. Walls: buckling between their corners. Of a curved wall, "curved
-    wall buckling" is that of the flat wall (a lower bound) where another mode of that wall has less reserve in every
-    case, else the larger of this and the curved-wall solution. "corner opening": tension through the thickness.
+    nine places along each wall, residual stress constant. Walls: buckling between their corners. Of a curved wall,
+    "curved wall buckling" is that of the flat wall (a lower bound) where another mode of that wall has less reserve
+    in every case, else the larger of this and the curved-wall solution. "corner opening": tension through the
+    thickness.
 
     Examples
     --------

@@ -127,4 +127,3 @@ def test_sizing_sees_the_reserve_of_the_margin_table():
 def factors_of(required):
     return {"limit": np.full(len(CASES), required.limit_factor),
             "ultimate": np.full(len(CASES), required.ultimate_factor)}  # fmt: skip
-
