@@ -140,7 +140,9 @@ def bracket() -> Fitting:
     stay, across = stay / np.linalg.norm(stay), np.array([0.0, 1.0, 0.0])
     brace: dict[str, Any] = {"takes": "reaction", "point": frame @ (tarn.BRACE_ON_STRUT - tarn.TRUNNION),
                              "axes": [stay, np.cross(across, stay), across]}  # fmt: skip
-    ear = replace(lug, name="brace lug", hole=20e-3, width=48e-3, edge=24e-3, thickness=10e-3, pin_diameter=19.99e-3)
+    ear = replace(
+        lug, name="brace lug", hole=20e-3, width=48e-3, edge=24e-3, thickness=10e-3, pin_diameter=19.99e-3
+    )
     bolt = replace(eye, name="brace pin", diameter=19.99e-3, outer=10e-3, middle=20e-3)
     joints = [
         FittedJoint(joint=DrawnSaddle(name="saddle, bond", hold=bond, **body), takes="entering",

@@ -12,7 +12,8 @@ import numpy as np
 from beam.gear import MainGear
 from beam.strength.check import Check
 from beam.strength.ply_places import judged_allowables, ply_places
-from beam.strength.requirement import Requirement, Service, case_factors
+from beam.strength.region_factors import factors_at
+from beam.strength.requirement import Requirement, Service, case_factors, kind_of
 from beam.strength.section_forces import (
     PLACES,
     in_service,
@@ -235,16 +236,19 @@ def worked_margin(
     allowables, changed = judged_allowables(check, state, lamina, places.get(ply, ()))
     ratio, step = _criterion(check, lamina.kind, values, fixed_values, allowables, names, unit, changed)
     steps.append(step)
-    factor = float(case_factors(requirement, case)[check.level][0])
+    level = float(case_factors(requirement, case)[check.level][0])
+    kind = kind_of(requirement, check.mode)
+    region = float(factors_at(strut, requirement.region_factors, np.array([s]))[0, kind])
+    factor = level * region
     reserve = ratio / factor
     parts = f"deflection allowance {requirement.deflection_allowance:g}"
     if check.level == "ultimate":
-        safety = factor / requirement.special_factor / requirement.deflection_allowance
+        safety = level / requirement.special_factor / requirement.deflection_allowance
         parts = f"factor of safety {safety:g} x special factor {requirement.special_factor:g} x {parts}"
     steps.append(
         Step(
             f"Reserve and margin at {check.level} load",
-            f"RF = R / ({parts});  MS = RF - 1",
+            f"RF = R / ({parts}{f' x {region:g} of the region' if region > 1.0 else ''});  MS = RF - 1",
             {"factor on load [-]": factor, "RF [-]": reserve, "MS [-]": reserve - 1},
         )
     )

@@ -375,7 +375,7 @@ def leg_masses(strut: Strut, fittings: Sequence[Fitting]) -> "pd.DataFrame":
     >>> import tarn  # examples/tarn.py
     >>> root = Fitting(name="root", start=0.0, end=0.1, joints=[], other_mass=1.5, other_basis="invented")
     >>> leg_masses(tarn.FIRST_STRUT, [root])["mass"].round(2).tolist()
-    [3.25, 1.5]
+    [3.2, 1.5]
     """
     import pandas as pd
 

@@ -205,5 +205,3 @@ def _not_worse(last: Chain, mass: Array, sums: Array) -> NDArray[np.intp]:
         best = left[first][np.cumsum(first) - 1]
         left = left[(sums[left] < sums[best]).any(axis=1)]
     return np.concatenate([*kept, left])
-
-

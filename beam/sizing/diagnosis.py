@@ -211,7 +211,7 @@ def _shortfall(
         if decides(requirement, one.mode)
     ]
     lowest, worst = min(spare, key=lambda pair: pair[0])
-    margin = lowest - 1
+    margin = min(lowest, float(reserve.min())) - 1  # the search also has what bands, ribs and regions add
     where = (
         f"at station {station:.4g} m, wall {lattice.mold_line.wall_names[worst.wall]}, mode {worst.mode}, "
         f"{requirement.states[worst.service].title}"

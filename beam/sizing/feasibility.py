@@ -23,7 +23,8 @@ from beam.sizing.candidate_laminates import Codes, Faces, Stacks, stacks_of
 from beam.sizing.lattice import Lattice, wall_thickness
 from beam.strength.check import Check, Level, applies, meets
 from beam.strength.ply_places import judged_allowables
-from beam.strength.requirement import BUCKLING, Requirement, Service
+from beam.strength.region_factors import ALL_PLIES, factors_at
+from beam.strength.requirement import BUCKLING, Requirement, Service, kind_of
 from beam.strength.section_forces import PLACES, added_to_tube, fixed_by_corners, in_state
 from beam.strength.station_ratios import LEVELS, reserve
 from beam.strength.wall_buckling import linear_across
@@ -72,13 +73,21 @@ class Feasibility:
     requirement: Requirement
     held: dict[int, Held] = field(default_factory=dict)
     """Wall loads that are held, by number of the stiffness and station; empty: sections of a straight tube alone."""
+    regions: dict[float, Array] = field(default_factory=dict)
+    """Further factors on the load by station [m], each (kind,), of the struts held."""
 
     def hold(self, struts: Sequence[tuple[Strut, PointLoads, NDArray[np.intp]]], stations: Array) -> None:
         """Hold what taper, bands, ribs and ends add in a strut, at stations (station,) [m], behind what is held.
 
         The strut is given on each set of supports, with the loads of the cases there and their numbers. What thick
-        corners add to the loads of cure and moisture is held as in the last strut.
+        corners add to the loads of cure and moisture is held as in the last strut, and of the factors of regions the
+        largest of all struts.
         """
+        last = struts[-1][0]
+        for s, own in zip(
+            stations.tolist(), factors_at(last, self.requirement.region_factors, stations), strict=True
+        ):
+            self.regions[s] = np.maximum(own, self.regions.get(s, 1.0))
         for number, (indices, judge) in enumerate(self._parts):
             state = self.requirement.states[indices[0]]
             each = [added_to_tube(in_state(strut, state), loads, stations) for strut, loads, _ in struts]
@@ -121,6 +130,7 @@ class Feasibility:
                 requirement=self.requirement,
                 states=tuple(self.requirement.states[i] for i in indices),
                 candidates=self.lattice.candidates,
+                regions=self.regions,
             )
             out.append((tuple(indices), judge))
         return out
@@ -291,6 +301,8 @@ class _Judge:
     requirement: Requirement
     states: tuple[Service, ...]
     candidates: NDArray[np.int64]
+    regions: dict[float, Array] = field(default_factory=dict)
+    """Further factors on the load by station [m], each (kind,)."""
     residual: dict[float, Array] = field(default_factory=dict)
     """Wall loads (state, wall, place, 6) that thick corners add without load, by station [m]."""
     restraint: dict[float, tuple[Array, Array]] = field(default_factory=dict)
@@ -375,7 +387,13 @@ class _Judge:
                 held = None if rest is None else rest[row, stack.walls.index(piece.wall), :, level, :, None]
                 R = criterion._ratio(values, allowables, held).min(axis=2)
                 lowest[row] = np.minimum(lowest[row], R)
-        return reserve(lowest, factors[check.level])
+        more = self._region(sections.station)[:, kind_of(self.requirement, check.mode)]
+        return reserve(lowest, factors[check.level]) / more[:, None, None]
+
+    def _region(self, station: Array) -> Array:
+        """Further factors on the load of rows at stations (row,), (row, kind)."""
+        alone = np.ones(ALL_PLIES + 1)
+        return np.array([self.regions.get(s, alone) for s in station.tolist()])
 
     def _faces(self, stack: Stacks, check: Check) -> Iterator[tuple[Faces, Criterion]]:
         """Surfaces that a check looks at, each with the criterion of its kind of ply."""
@@ -475,14 +493,15 @@ class _Judge:
         unsure = dict.fromkeys(self.pieces, every[:0])
         for stack in self.stacks:
             rows = stack.of_candidate[sections.candidates]
+            most = self._region(sections.station).max(axis=1)[:, None, None, None]
             running = {
-                level: np.stack([factor * sections.running(w, forces) for w in stack.walls], axis=1)
+                level: np.stack([most * factor * sections.running(w, forces) for w in stack.walls], axis=1)
                 for level, factor in factors.items()
             }
             for piece in self.pieces:
                 if piece.mode == BUCKLING and piece.wall in stack.walls:
-                    most = _most_severe(running["ultimate"][:, stack.walls.index(piece.wall)], PLACES)
-                    R = self._buckling(sections, piece, most, {"ultimate": np.ones(2)})
+                    severe = _most_severe(running["ultimate"][:, stack.walls.index(piece.wall)], PLACES)
+                    R = self._buckling(sections, piece, severe, {"ultimate": np.ones(2)})
                     unsure[piece] = every[~(R > 1.0).all(axis=(1, 2))]
             known: dict[tuple[int, bool, Level], Array] = {}
             for check in self.checks.values():

@@ -4,6 +4,7 @@ from beam.strength.check import DECLARED_GUIDANCE, GUIDANCE, Caps, Check, recomm
 from beam.strength.damage import Damage, life_factor, load_enhancement, no_growth_reserve, rainflow
 from beam.strength.margins import check_stations, margins
 from beam.strength.ply_end_margins import ply_end_margins
+from beam.strength.region_factors import RegionFactor
 from beam.strength.requirement import Requirement, Service, TipLimit, alignment_limits
 from beam.strength.solid_margins import brick_margins
 from beam.strength.spectrum import LandingSpectrum, RepeatedLoad, repeated_strain
@@ -16,6 +17,7 @@ __all__ = [
     "Check",
     "Damage",
     "LandingSpectrum",
+    "RegionFactor",
     "RepeatedLoad",
     "Requirement",
     "Service",

@@ -6,7 +6,8 @@ With R the strength ratio at the given load,
     reserve factor at ultimate  RF = R / (factor of safety x special factor x deflection allowance)
     margin of safety            MS = RF - 1.
 
-A case given at ultimate load has factor of safety 1 and meets no check at limit load.
+A case given at ultimate load has factor of safety 1 and meets no check at limit load. Near bands and the ends of plies
+the load has a factor more, `RegionFactor`.
 Cure and moisture stresses do not grow with load and stay as they are inside R.
 """
 
@@ -20,6 +21,7 @@ from numpy.typing import ArrayLike, NDArray
 from beam.strength.check import Check, Level
 from beam.strength.global_modes import WHOLE_STRUT, GlobalRatios, global_ratios, lowest_modes
 from beam.strength.ply_places import judged_allowables
+from beam.strength.region_factors import RegionFactor, factors_at, said_at
 from beam.strength.requirement import (
     BUCKLING,
     COLUMN,
@@ -32,6 +34,7 @@ from beam.strength.requirement import (
     Service,
     case_factors,
     decides,
+    kind_of,
     level_of,
     refuse_route,
 )
@@ -173,10 +176,11 @@ def margins(
 
     Notes
     -----
-    RF = R / factor of its level, MS = RF - 1. Plies: every check at nine places along each wall, residual stress
-    constant. Walls: buckling between their corners. Of a curved wall, "curved wall buckling" is that of the flat wall
-    (a lower bound) where another mode of that wall has less reserve in every case, else the larger of this and the
-    curved-wall solution. "corner opening": tension through the thickness.
+    RF = R / factor of its level and, near bands and ply ends, of `RegionFactor`; MS = RF - 1. Plies: every check at
+    nine places along each wall, residual stress constant. Walls: buckling between their corners. Of a curved wall,
+    "curved wall buckling" is that of the flat wall (a lower bound) where another mode of that wall has less reserve
+    in every case, else the larger of this and the curved-wall solution. "corner opening": tension through the
+    thickness.
 
     Examples
     --------
@@ -219,6 +223,7 @@ def margins(
         for _, states, one in parts
     ]
     notes = (*strut.introduction_notes(loads), *_beside_bricks(strut))
+    regions = factors_at(strut, requirement.region_factors, where)
     known: Known = {}
 
     found: list[list[WallRatios]] = [[] for _ in where]
@@ -248,6 +253,7 @@ def margins(
         whole,
         factors,
         notes,
+        regions=regions,
         every_ply=every_ply,
     )
 
@@ -292,20 +298,26 @@ def _table(
     factors: Mapping[Level, Array],
     notes: Sequence[IntroductionNote],
     *,
+    regions: Array | None = None,
     every_ply: bool,
 ) -> Table:
-    """The margin table of ratios by station [m] and of the modes of the whole strut."""
+    """The margin table of ratios by station [m] and of the modes of the whole strut.
+
+    `regions`, (station, kind), are further factors on the load; `factors_at`.
+    """
     import pandas as pd
 
     names = (*INDEX, "ratio", "factor", "service", "place", "surface")
     parts: dict[str, list[NDArray[Any]]] = {name: [] for name in names}
-    for station, every_ratio in found:
+    kinds = {mode: kind_of(requirement, mode) for mode in requirement.modes}
+    for i, (station, every_ratio) in enumerate(found):
         for (wall, mode), columns in _lowest_services(every_ratio, every_ply).items():
-            shape = columns["ratio"].shape
+            shape, kind = columns["ratio"].shape, kinds[mode]
+            more = 1.0 if regions is None or kind is None else regions[i, kind]
             place = {"station": station, "wall": wall, "mode": requirement.modes.index(mode)}
             case = {
                 "case": np.arange(len(cases))[:, None],
-                "factor": factors[level_of(requirement, mode)][:, None],
+                "factor": more * factors[level_of(requirement, mode)][:, None],
             }
             rows = columns | place | case
             for name in names:
@@ -350,52 +362,24 @@ def _table(
             "angle_deg": angles[every["ply"]],
             "place": every["place"],
             "surface": named["surface"],
-            "assumption": _assumptions(strut, requirement, every, notes),
+            "assumption": _assumptions(strut, requirement, every, notes, beam=regions is not None),
         },
         index=pd.MultiIndex.from_arrays([named[name] for name in INDEX], names=INDEX),
     )
 
 
-THIN_CORNERS = (
-    "corners as thin walls, without what spring-in of load and cure puts on the plies ({why}): of matrix at limit "
-    "load, bricks of the demonstration strut have down to 0.57 of the reserve"
-)
-HELD = (
-    "the contraction of the walls that a rib, a clamp or the end of a fitting holds is left out: bricks of the "
-    "demonstration strut have down to 0.63 of the reserve of fiber strain, 0.70 of shear, 0.65 of matrix"
-)
-IN_FITTING = (
-    "inside a rigid fitting the stress is not that of a free wall: bricks of the demonstration strut have down to 0.67 "
-    "of the reserve of fiber strain, 0.49 of shear, 0.25 of matrix, and none to 0.84 of that of opening corners"
-)
-BESIDE_DROP = (
-    "within 10 mm of the end of a ply: bricks of the demonstration strut have down to 0.70 of the reserve of fiber "
-    "strain, 0.77 of shear, 0.47 of matrix"
-)
-"""What rows of the beam rest on where bricks have less, by `tests/bench/bench_bricks.py reserves`."""
+THIN_CORNERS = "corners as thin walls, without what spring-in of load and cure puts on the plies ({why})"
 
 
 def _beside_bricks(strut: Strut) -> list[IntroductionNote]:
-    """Where bricks have less reserve than the beam, and how much less was measured; of struts with bands by place."""
-    length = strut.mold_line.length
-    if not strut.thick_corners:
-        unknown = ", ".join(strut.unknown_through_thickness)
-        why = f"unknown through the thickness: {unknown}" if strut.bands else "the strut has no bands"
-        notes = [IntroductionNote(0.0, length, THIN_CORNERS.format(why=why))]
-        if not strut.bands:
-            return notes
-    else:
-        notes = []
-    held = [0.0 if strut.root_end != "open" else None, length if strut.tip_end != "open" else None]
-    held += [rib.station for rib in strut.ribs] + [s for b in strut.bands for s in (b.start, b.end)]
-    for s in sorted({one for one in held if one is not None}):
-        wall = max(laminate.thickness for laminate in strut.section(s).laminates)
-        reach = float(np.sqrt(wall * float(strut.mold_line.at(s).corner_radius)))
-        notes.append(IntroductionNote(s - reach, s + reach, HELD))
-    notes += [IntroductionNote(b.start, b.end, IN_FITTING) for b in strut.bands if b.fitting == "rigid"]
-    return notes + [
-        IntroductionNote(s - 0.010, s + 0.010, BESIDE_DROP) for s in strut.ply_book.drops.tolist()
-    ]
+    """What the beam leaves out of corners that are not judged as thick."""
+    if strut.thick_corners:
+        return []
+    unknown = ", ".join(strut.unknown_through_thickness)
+    why = f"unknown through the thickness: {unknown}" if strut.bands else "the strut has no bands"
+    bricks = "bricks of the demonstration strut have down to 0.57 of the reserve of matrix at limit load"
+    text = THIN_CORNERS.format(why=why)
+    return [IntroductionNote(0.0, strut.mold_line.length, text if strut.bands else f"{text}: {bricks}")]
 
 
 def _assumptions(
@@ -403,13 +387,16 @@ def _assumptions(
     requirement: Requirement,
     every: Mapping[str, NDArray[Any]],
     notes: Sequence[IntroductionNote],
+    *,
+    beam: bool,
 ) -> "pd.Categorical[Any]":
     """What each row rests on: the check, how loads enter there, and of plies the allowables with all they stand on."""
     import pandas as pd
 
     laminae = list(dict.fromkeys(ply.lamina for ply in strut.ply_book.plies))
     of_ply = np.array([0, *(1 + laminae.index(ply.lamina) for ply in strut.ply_book.plies)])
-    entering, where = _entering(strut, notes, every["station"])
+    factors = requirement.region_factors if beam else ()
+    entering, where = _entering(strut, notes, factors, every["station"])
     shape = len(requirement.modes), len(requirement.states), len(laminae) + 1, 2, len(entering)
     outside = _outside_caps(strut, requirement, every)
     codes = np.ravel_multi_index(
@@ -433,7 +420,7 @@ def _assumptions(
 
 
 def _entering(
-    strut: Strut, notes: Sequence[IntroductionNote], stations: Array
+    strut: Strut, notes: Sequence[IntroductionNote], factors: Sequence[RegionFactor], stations: Array
 ) -> tuple[list[str], NDArray[np.int64]]:
     """How loads enter where rows are: the different texts, and the index of the text of each row."""
     where, rows = np.unique(stations, return_inverse=True)
@@ -446,6 +433,7 @@ def _entering(
                 if (inside := b.start - near <= s <= b.end + near) or b.start - reach <= s <= b.end + reach
             ]
             + list(dict.fromkeys(n.text for n in notes if n.start - near <= s <= n.end + near))
+            + said_at(strut, factors, s)
         )
         for s in where.tolist()
     ]

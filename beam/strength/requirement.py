@@ -12,7 +12,9 @@ from typing import Annotated, Literal
 import numpy as np
 
 from beam.strength.check import Check, Level, meets, recommended, refuse_environment, screening
+from beam.strength.region_factors import ALL_PLIES, BESIDE_BRICKS, KINDS, RegionFactor
 from beam.strut import MoldLine, PointLoads, PointMass
+from laminate.failure import Puck, ShearOffset, ShearStrength
 from materials import Allowables, ConditionedLamina, Factor, Lamina
 from materials.checks import Array, Frozen, Items, Limits, checked, default, reject
 from materials.environment import check_glass_transition
@@ -286,6 +288,9 @@ class Requirement(Frozen, eq=True):
     credit_relief : bool
         Count on the residual stress that heat and moisture relax. Otherwise a service above room temperature is judged
         twice, with its own residual stress and with that of the dry strut at room temperature; the lower counts.
+    region_factors : sequence of RegionFactor
+        On the load near the bands and the ply ends of a strut with bands, where solid models have less reserve than a
+        beam; measured on bricks of one strut if not given. Replace them by what you measured on yours.
 
     Notes
     -----
@@ -322,6 +327,7 @@ class Requirement(Frozen, eq=True):
     corner_opening: bool = True
     assembly_temperature: Annotated[float | None, _IN_SERVICE] = None
     credit_relief: bool = False
+    region_factors: Annotated[Items[RegionFactor], Limits(items=0)] = default(BESIDE_BRICKS)
 
     def __post_init__(self) -> None:
         super().__post_init__()
@@ -487,6 +493,22 @@ def level_of(requirement: Requirement, mode: str) -> Level:
 def decides(requirement: Requirement, mode: str) -> bool:
     """Whether a negative margin of a mode fails the strut."""
     return all(check.decides for check in requirement.ply_checks if check.mode == mode)
+
+
+def kind_of(requirement: Requirement, mode: str) -> int | None:
+    """Column of a mode in `factors_at`; None of the modes that the factors of regions leave alone."""
+    if mode == CORNER_OPENING:
+        return KINDS.index("corner")
+    check = next((one for one in requirement.ply_checks if one.mode == mode), None)
+    if check is None:
+        return None
+    if check.caps is not None:
+        return KINDS.index("fiber")
+    if isinstance(check.criterion, ShearOffset | ShearStrength):
+        return KINDS.index("shear")
+    if isinstance(check.criterion, Puck) and not check.criterion.fiber:
+        return KINDS.index("matrix")
+    return ALL_PLIES
 
 
 def refuse_route(requirement: Requirement, laminae: Iterable[Lamina]) -> None:

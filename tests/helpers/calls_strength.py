@@ -9,6 +9,7 @@ from beam.strength import (
     Check,
     Damage,
     LandingSpectrum,
+    RegionFactor,
     RepeatedLoad,
     Requirement,
     Service,
@@ -137,6 +138,14 @@ CALLS = {
     rainflow: {"history": [0.0, 3.0, 1.0, 5.0, 0.0]},
     no_growth_reserve: {"ranges": [1e-3, 2e-3], "strain": 2e-3},
     screening: {"decides": False},
+    RegionFactor: {
+        "region": "ply end",
+        "fiber": 1.1,
+        "shear": 1.0,
+        "matrix": 1.2,
+        "corner": 1.0,
+        "source": INVENTED,
+    },
     check_stations: {"strut": STRUT, "loads": LOADS},
     brick_margins: {
         "strut": STRUT,

@@ -310,8 +310,9 @@ def test_total_loads_are_taper_and_what_bands_add():
 
 
 ALUMINIUM = Lamina(
-    name="aluminium", kind="tape", thickness=0.5e-3, density=2700.0, E1=70e9, E2=70e9, G12=70e9 / 2.6, nu12=0.3, G13=70e9 / 2.6,
-    G23=70e9 / 2.6, E3=70e9, nu13=0.3, nu23=0.3, alpha3=0.0, beta3=0.0, source=Source("closed form"),
+    name="aluminium", kind="tape", thickness=0.5e-3, density=2700.0, E1=70e9, E2=70e9, G12=70e9 / 2.6,
+    nu12=0.3, G13=70e9 / 2.6, G23=70e9 / 2.6, E3=70e9, nu13=0.3, nu23=0.3, alpha3=0.0, beta3=0.0,
+    source=Source("closed form"),
 )  # fmt: skip
 
 
