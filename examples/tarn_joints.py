@@ -113,7 +113,7 @@ def trunnion(*, overlap: float = 0.15, bolt: str = "M10 8.8") -> Fitting:
 
 
 def bracket() -> Fitting:
-    """Saddle bonded around the strut, with two lugs and a pin each for the upper end of the shock and the side brace."""
+    """Saddle bonded around the strut, with two lugs and a pin each for the shock and the side brace."""
     start, end, frame = 0.235, 0.36, tarn.MOLD_LINE.frame
     point = frame @ (tarn.BRACKET - tarn.TRUNNION)
     line = tarn.GEAR.link.shock_on_link - tarn.BRACKET

@@ -353,7 +353,7 @@ def lightest(
     Notes
     -----
     mass >= bound for every feasible book; on determinate supports both are equal. On redundant supports, or if
-    `deflected`, ``sizing.gap`` may be more than 0: `Sizing.notes` says why. With taper or bands the bound is that of the
+    `deflected`, ``sizing.gap`` may be more than 0: `Sizing.notes` says why. With taper or bands it is that of the
     held loads, those of the book found among them.
 
     Examples

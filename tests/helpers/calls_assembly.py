@@ -34,7 +34,8 @@ SOCKET = {
     "name": "root", "metal": metal("2024-T3 sheet"), "adhesive": PASTE, "thickness": 4e-3, "bond_thickness": 0.3e-3,
     "bolt": j.InstalledBolt(fastener=j.fastener("M6 8.8"), planes=2), "columns": 9, "rows": 3, "tension": 0.01,
     "compression": 0.008, "bearing": 400e6, "shear": 100e6, "strength_source": INVENTED, "fail_safe_basis": "invented",
-    "taper": 0.05, "tip": 0.5e-3, "couple_share": 0.5, "body_gap": 1e-3, "couple_basis": "invented", "factors": j.JointFactors(),
+    "taper": 0.05, "tip": 0.5e-3, "couple_share": 0.5, "body_gap": 1e-3, "couple_basis": "invented",
+    "factors": j.JointFactors(),
 }  # fmt: skip
 SADDLE = {
     "name": "bracket", "crush": 150e6, "strain": 0.004, "strength_basis": "invented", "pull": 20e6, "torsion": "form",
