@@ -270,7 +270,7 @@ class Search:
 
     @property
     def through(self) -> Array:
-        """Mass of the lightest open chain through each lay-up, (bay, candidate); inf or nan where there is none [kg]."""
+        """Mass of the lightest open chain through each lay-up, (bay, candidate); not finite where none is [kg]."""
         with np.errstate(invalid="ignore"):
             return self.chains.inboard(self._open_mass) + self._to_tip - self.mass
 
