@@ -325,10 +325,8 @@ def lightest(
         Services, factors and checks; both load levels are sized for together.
     cases : array_like of str, shape (case,), optional
         Labels of the load cases; their numbers if not given.
-    bands, ribs, root_end, tip_end : as of `beam.Strut`
-        Where loads enter, ribs and ends.
-    supports : sequence of Support, or of one such sequence for each case, optional
-        One set, or one for each case; an empty one is a clamp at the root, and so is None.
+    bands, ribs, root_end, tip_end, supports : as of `beam.Strut`
+        Where loads enter, ribs, ends and restraint: one set of supports, or one for each case, empty for a clamp.
     deflected : bool
         Judge the book found on the deflected strut too and return that table, as `beam.margins` makes it.
     start : Strut, optional
@@ -352,9 +350,8 @@ def lightest(
 
     Notes
     -----
-    mass >= bound for every feasible book; on determinate supports both are equal. On redundant supports, or if
-    `deflected`, ``sizing.gap`` may be more than 0: `Sizing.notes` says why. With taper or bands it is that of the
-    held loads, those of the book found among them.
+    mass >= bound for every feasible book; where ``sizing.gap`` is not 0, `Sizing.notes` says why. With taper or bands
+    the bound is that of the held loads, those of the book found among them, and of flat plies in thick corners.
 
     Examples
     --------
@@ -493,6 +490,11 @@ def lightest(
         say(f"by modes that only the margin table judges, {excluded} of {len(chain)} bays fail")
     assert table is not None
     proved, notes = min(bound, strict), []
+    if strut.thick_corners:
+        notes.append(
+            "the search judges plies of thick corners as flat: a lighter book that holds only by its curved stacks is "
+            "not excluded by the bound"
+        )
     if np.isfinite(strict):
         notes.append(
             f"on the deflected strut motions of the tip grow as found; no book is lighter than {strict:.4f} kg, "

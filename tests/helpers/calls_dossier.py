@@ -51,8 +51,7 @@ DESIGN = {"name": "Tarn", "airplane": tarn.AIRPLANE, "gear": tarn.GEAR, "mold_li
           "fittings": tarn_joints.FITTINGS}  # fmt: skip
 TARN = Design(**DESIGN)
 SMALL = Design(**DESIGN | {"fittings": (), "mold_line": FOUND.lattice.mold_line, "lattice": FOUND.lattice,
-                  "requirement": REQUIREMENT,
-                           "ply_book": FOUND.strut.ply_book})  # fmt: skip
+                           "requirement": REQUIREMENT, "ply_book": FOUND.strut.ply_book})  # fmt: skip
 SMALL_LOADING = DesignCases(labels=np.array(["a", "b", "c"]), loads=FOUND_LOADS, row=[0, 1, 2], shock_force=[0.0] * 3,
                             contact=np.zeros((3, 3)), stroke=[0.0] * 3)  # fmt: skip
 BOOK = TARN.ply_book

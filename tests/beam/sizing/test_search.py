@@ -14,7 +14,7 @@ from beam.sizing.sizing import _confirm
 from beam.strength.check import Check
 from beam.strength.margins import check_stations, margins
 from beam.strength.requirement import Service
-from beam.strut import MoldLine, PointLoads, Strut
+from beam.strut import Band, MoldLine, PointLoads, Strut
 from beam.strut.point_loads import before
 from laminate.failure import TsaiWu
 
@@ -257,3 +257,14 @@ def test_last_open_lay_up_that_fails_ends_in_a_reason():
     """The lay-up judged may be the last of its bay: nothing is left to exclude with it."""
     with pytest.raises(InfeasibleSizing, match="in case"):
         lightest(lattice(1, most=(1, 1, 1)), LOADS.times(0.34692), REQUIREMENT, cases=CASES)
+
+
+def test_a_strut_with_bands_holds_and_its_note_says_what_the_bound_leaves_out():
+    """The search judges plies of thick corners as flat, the margin table as curved stacks."""
+    given = {"bands": [Band(name="wheel", start=0.3, end=0.4)]}
+    got = lightest(lattice(2, most=(2, 2, 1)), LOADS.times(0.3), REQUIREMENT, **given)
+    assert got.strut.thick_corners
+    table = margins(got.strut, LOADS.times(0.3), REQUIREMENT)
+    assert table.loc[table["decides"], "margin"].min() >= -1e-9
+    assert "thick corners as flat" in got.notes[0]
+    assert not lightest(lattice(2, most=(2, 2, 1)), LOADS.times(0.3), REQUIREMENT).notes
