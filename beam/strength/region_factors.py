@@ -89,8 +89,8 @@ BESIDE_BRICKS = (
     ),
     measured(
         "end fitting",
-        "of fibers 0.68 of reserves above 2, 0.4 above 4; of shear 0.68 above 5",
-        fiber=1.2,
+        "of fibers 0.62 of reserves above 3, 0.42 above 4; of shear 0.68 above 5",
+        fiber=1.32,
         shear=1.75,
         matrix=1.52,
         corner=1.08,

@@ -377,3 +377,14 @@ def test_held_contraction_has_no_resultant_along_the_span():
     more = introduced_loads(strut, PULL, at) - bare
     assert abs(more[..., 1]).max() > 1e4
     np.testing.assert_allclose(more[:, :, 0::2][..., [0, 2, 3, 4, 5]], 0.0, atol=1e-6)
+
+
+def test_flat_walls_of_a_laminate_do_not_strain_around_at_a_rib():
+    strut = replace(
+        Strut(MOLD_LINE, BOOK), bands=[Band(name="load", start=0.4, end=0.45)], ribs=[Rib(station=0.1)]
+    )
+    at = np.array([0.1])
+    total = total_loads(strut, LOADS, at, strut.span.forces(LOADS, at=at))[:, 0]
+    soft = np.stack([wall.compliance for wall in strut.section(0.1).laminates])
+    around, along = ((soft[:, None, row] * total).sum(-1)[:, 0::2] for row in (1, 0))
+    assert abs(around).max() < 1e-9 * abs(along).max()
