@@ -23,7 +23,7 @@ from beam.strength.section_forces import (
     wall_loads,
     wall_response,
 )
-from beam.strength.station_ratios import Faces, PlyStates, wall_groups
+from beam.strength.station_ratios import Faces, PlyStates, face_ratios, wall_groups
 from beam.strut import MoldLine, PointLoads, Strut
 from beam.strut_cases import DesignCases
 from laminate.failure.surface import SensedEllipsoid, Surface, first_crossing
@@ -199,7 +199,7 @@ def worked_margin(
         )
     )
     a = np.radians(angle)
-    own = _ply(one, s, grows, restraint, added, state, (wall, place, ply, surface))
+    own = _ply(one, s, grows, restraint, added, state, (wall, place, ply, surface), check)
     grown, rest = own.found[False]
     if own.share:
         steps.append(_curved(own, row))
@@ -276,6 +276,7 @@ def _ply(
     added: Array | None,
     state: Service,
     at: tuple[int, int, int, int],
+    check: Check,
 ) -> _PlyState:
     """State of a ply; `at` are indices of wall, place, ply and surface."""
     wall, place, ply, surface = at
@@ -286,6 +287,14 @@ def _ply(
     group, pair = next((g, g.pairs.index((0, wall))) for g in groups if (0, wall) in g.pairs)
     states, faces = PlyStates(group), Faces(np.array([ply]), np.array([[surface]]))
     curved, laminate = group.curved(), group.laminate
+    if states.flat is not None:
+        blocks = ply_places(*group.first) if check.in_situ else {}
+        R = [
+            face_ratios(own, check, state, 0, faces, blocks)[0, 0, pair, place, 0]
+            for own in (states, states.flat)
+        ]
+        if R[1] <= R[0]:  # the flat ply is the lower one
+            states, curved = states.flat, None
     share = 0.0 if curved is None else float(curved.share[pair, place])
     found, per_load = {}, {}
     for stress in (True, False):

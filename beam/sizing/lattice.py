@@ -30,6 +30,7 @@ from beam.section.outline import rounded_box
 from beam.sizing.shop_rules import ShopRule, kept
 from beam.strut import BookPly, MoldLine, PlyBook
 from laminate import Laminate, Ply
+from laminate.interlaminar.corner import THICKEST
 from materials import Lamina
 from materials.checks import Array, Frozen, Items, Limits, Numbers, array, checked, default, reject
 
@@ -395,17 +396,21 @@ def thinnest(lattice: Lattice) -> Counts:
     return lattice.candidates[np.where(lattice.allowed, thick, np.inf).argmin(axis=1)]
 
 
-def bay_masses(lattice: Lattice, counts: Counts) -> Array:
+def bay_masses(lattice: Lattice, counts: Counts, *, corner_opening: bool = False) -> Array:
     """Mass of every lay-up in every bay, shape (bay, candidate) [kg]; inf where a wall exceeds the corner radius.
 
-    Lay-ups are constant in a bay and the mold line is linear between its stations. So mass per length is linear
-    from one to the next, and the trapezoidal rule is exact.
+    Where corners are judged for opening, also inf where a corner has too little inner radius for its theory.
+    Lay-ups are constant in a bay and the mold line is linear between its stations. So mass per length is linear from
+    one to the next, and the trapezoidal rule is exact.
     """
     ends = np.union1d(lattice.stations, lattice.mold_line.stations)
     density = np.array([[kind.lamina.density] for kind in lattice.kinds])
     thickness, areal = wall_thickness(lattice, counts), counts @ (lattice.group_thickness * density)
     profile = lattice.mold_line.at(ends)
     fits = thickness.max(axis=-1) <= profile.corner_radius[:, None]
+    if corner_opening:
+        curved = [name not in lattice.mold_line.flat_walls for name in lattice.mold_line.wall_names]
+        fits &= thickness[:, curved].max(axis=-1) <= THICKEST * profile.corner_radius[:, None]
     per_length = np.full((ends.size, len(counts)), np.inf)
     for i, (width, height, radius) in enumerate(zip(*profile, strict=True)):
         contour = rounded_box(width, height, radius, thickness[fits[i]])

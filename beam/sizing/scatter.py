@@ -295,7 +295,7 @@ def scatter(
     the nominal book, times the load of the sample: an approximation. A ratio of a convex check then errs by no more
     than the change of the added loads would take alone. The batch is tried against `beam.margins` in some rows: the
     difference is `Scatter.held`, and modes off by more than 0.002 are left to `beam.margins`. Of thick
-    corners the batch has the loads of cure, not the curved stacks, which are off by up to 2 percent.
+    corners the batch has the loads of cure, not the curved stacks, which may have less.
 
     With k of n samples failed the bounds at confidence 1 - a are the quantiles a/2 of Beta(k, n - k + 1) and 1 - a/2 of
     Beta(k + 1, n - k). They are those of independent samples; quasi-random samples spread more evenly. Where only

@@ -61,7 +61,8 @@ class Search:
         self.lattice, self.requirement = lattice, requirement
         self.feasibility = Feasibility(lattice=lattice, requirement=requirement)
         self.counts = lattice.candidates
-        self.mass = np.where(lattice.allowed, bay_masses(lattice, self.counts), np.inf)
+        masses = bay_masses(lattice, self.counts, corner_opening=requirement.corner_opening)
+        self.mass = np.where(lattice.allowed, masses, np.inf)
         self.open_ = np.isfinite(self.mass)
         self.evaluations = 0
         self.supports, self._hold = supports, hold

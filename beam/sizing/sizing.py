@@ -351,7 +351,7 @@ def lightest(
     Notes
     -----
     mass >= bound for every feasible book; where ``sizing.gap`` is not 0, `Sizing.notes` says why. With taper or bands
-    the bound is that of the held loads, those of the book found among them, and of flat plies in thick corners.
+    the bound is that of the held loads, those of the book found among them.
 
     Examples
     --------
@@ -490,11 +490,6 @@ def lightest(
         say(f"by modes that only the margin table judges, {excluded} of {len(chain)} bays fail")
     assert table is not None
     proved, notes = min(bound, strict), []
-    if strut.thick_corners:
-        notes.append(
-            "the search judges plies of thick corners as flat: a lighter book that holds only by its curved stacks is "
-            "not excluded by the bound"
-        )
     if np.isfinite(strict):
         notes.append(
             f"on the deflected strut motions of the tip grow as found; no book is lighter than {strict:.4f} kg, "

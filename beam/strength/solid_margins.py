@@ -40,7 +40,7 @@ class _BrickStates(PlyStates):
 
     def __init__(self, unit: Bricks, wrench: Array, assembly: float | None, group: WallGroup) -> None:
         """`unit`: bricks under unit loads; `wrench` (unit load, case): the loads; `assembly`: a temperature [K]."""
-        super().__init__(group)
+        super().__init__(group, thick=False)
         self._wrench, self._assembly = wrench, assembly
         names = group.strut.mold_line.wall_names
         each = [

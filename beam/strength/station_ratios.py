@@ -304,7 +304,7 @@ def _ply_ratios(
             of_load = check.caps is not None and group.running.shape[1] == 1
             key = check.mode, 0 if of_load else index
             if key not in found:
-                found[key] = _face_ratios(states, check, service, index, faces, places)
+                found[key] = face_ratios(states, check, service, index, faces, places)
             R = found[key]
             place = R.argmin(axis=-2)
             R = np.take_along_axis(R, place[..., None, :], axis=-2)[..., 0, :]
@@ -327,11 +327,13 @@ def _ply_ratios(
 class PlyStates:
     """Strains and stresses of the plies of a group, found once for the checks that ask for the same."""
 
-    def __init__(self, group: WallGroup) -> None:
+    def __init__(self, group: WallGroup, *, thick: bool = True) -> None:
         self.group = group
         self._grows: dict[tuple[bytes, bool], Array] = {}
         self._fixed: dict[int, Response] = {}
-        self._curved = group.curved()
+        self._curved = group.curved() if thick else None
+        self.flat = PlyStates(group, thick=False) if self._curved is not None else None
+        """The states of flat plies beside those of thick corners."""
 
     def grows(self, faces: Faces, *, stress: bool, state: int) -> Array:
         """What grows with load, (ply, surface, 3, pair, place, case), at limit load."""
@@ -368,7 +370,7 @@ class PlyStates:
         return values
 
 
-def _face_ratios(
+def face_ratios(
     states: PlyStates,
     check: Check,
     service: Service,
@@ -376,7 +378,26 @@ def _face_ratios(
     faces: Faces,
     places: Mapping[int, Place],
 ) -> Array:
-    """Ratios of one check in one state, (ply, surface, pair, place, case)."""
+    """Ratios of one check in one state, (ply, surface, pair, place, case).
+
+    In and beside a thick corner the lower of that of its curved plies and of flat ones, which the search of the sizing
+    knows: what either theory lets fail counts as failed.
+    """
+    if states.flat is not None:
+        curved = _own_ratios(states, check, service, state, faces, places)
+        return np.minimum(curved, _own_ratios(states.flat, check, service, state, faces, places))
+    return _own_ratios(states, check, service, state, faces, places)
+
+
+def _own_ratios(
+    states: PlyStates,
+    check: Check,
+    service: Service,
+    state: int,
+    faces: Faces,
+    places: Mapping[int, Place],
+) -> Array:
+    """`face_ratios` of the states as they are."""
     criterion, stress = check.criterion, check.criterion.takes == "stress"
     grows = np.moveaxis(states.grows(faces, stress=stress, state=state), 2, -1)
     fixed = None if check.caps else states.fixed(faces, stress=stress, state=state)
