@@ -149,8 +149,8 @@ def test_a_lazy_name_is_no_module_of_its_package():
             ), f"{module.__name__}.{name}"
 
 
-def test_beam_has_at_most_194_files():
-    assert len([path for path in FILES if label(path).startswith("beam/")]) <= 194
+def test_beam_has_at_most_195_files():
+    assert len([path for path in FILES if label(path).startswith("beam/")]) <= 195
 
 
 def test_input_checks_are_at_most_a_tenth_of_the_code():
