@@ -22,7 +22,7 @@ def main(folder: Path | None = None) -> None:
     tube = Problem(lattice=LATTICE, loads=BEND, requirement=REQUIREMENT)
     found = sweep(tube.reshaped, {"width_factor": [0.8, 1.0, 1.2], "height_factor": [0.8, 1.0, 1.2]})
     for name, rows in (("no limit", found.table), ("3.5 mm", found.table.query(f"deflection <= {LIMIT}"))):
-        best = rows.loc[rows["mass"].idxmin()]
+        best = rows.iloc[int(rows["mass"].to_numpy().argmin())]
         print(f"{name}: {best['mass']:.3f} kg, tip {1e3 * best['deflection']:.1f} mm, margin {best['margin']:+.2f}, "
               f"width x {best['width_factor']:g}, height x {best['height_factor']:g}")  # fmt: skip
     ax = plot_pareto(found)

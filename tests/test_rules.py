@@ -30,6 +30,7 @@ from source import (
 )
 
 from beam import lightest
+from beam.sizing import size
 
 # What each package may import beside itself and what is shared by all of beam.
 MAY_IMPORT = {
@@ -211,15 +212,18 @@ def sized_once():
     """Examples of other modules that size the same strut share one sizing."""
     known = {}
 
-    def once(*given, **named):
-        key = pickle.dumps((given, named))
-        if key not in known:
-            known[key] = lightest(*given, **named)
-        return known[key]
+    def once(function):
+        def shared(*given, **named):
+            key = function, pickle.dumps((given, named))
+            if key not in known:
+                known[key] = function(*given, **named)
+            return known[key]
+
+        return shared
 
     with pytest.MonkeyPatch.context() as patch:
-        for place in ("beam.lightest", "beam.sizing.problem.lightest"):
-            patch.setattr(place, once)
+        for place, function in (("beam.lightest", lightest), ("beam.sizing.size", size)):
+            patch.setattr(place, once(function))
         yield
 
 

@@ -132,7 +132,7 @@ class Design(Frozen):
     requirement: Requirement
     equipment: Equipment | None = None
     first_counts: OptionalNumbers = default(None)
-    supports: Items[Support] | None = None
+    supports: Annotated[Items[Support], Limits(items=0)] = default(())
     bands: Annotated[Items[Band], Limits(items=0)] = default(())
     ribs: Annotated[Items[Rib], Limits(items=0)] = default(())
     root_end: End = "warping held"
@@ -147,7 +147,7 @@ class Design(Frozen):
             reject("Design: mold line of the lattice", "another one", "that of the design")
         refuse_lacking(self.requirement, (kind.lamina for kind in self.lattice.kinds))
         check_introductions(self.mold_line, self.bands, self.ribs)
-        names = [one.name for one in self.supports or ()]
+        names = [one.name for one in self.supports]
         if len(set(names)) < len(names):
             reject("Design: supports", names, "distinct by name")
         if self.first_counts is not None:
@@ -169,7 +169,7 @@ class Design(Frozen):
         return Strut(
             self.mold_line,
             book,
-            self.supports,
+            self.supports or None,
             bands=self.bands,
             ribs=self.ribs,
             root_end=self.root_end,
@@ -211,7 +211,7 @@ class Design(Frozen):
             loading.loads,
             self.requirement,
             cases=loading.labels,
-            supports=self.supports,
+            supports=self.supports or None,
             bands=self.bands,
             ribs=self.ribs,
             root_end=self.root_end,

@@ -38,6 +38,7 @@ __all__ = [
 NOT_RELEASED = "NOT FOR MANUFACTURE"
 LEAST_RISE = 5e-4  # of an end that is drawn as an arc [m]
 _UNSAFE = ("guidance", "memory", "invented", "placeholder", "estimate")
+_PARTS = re.compile(r"; (?![^()]*\))")  # parts of an assumption, not what stands in brackets
 
 Units = Literal["SI", "US"]
 Seam = Annotated[float, Limits("m", at_least=0.0, at_most=0.1, cause="given in mm?")]
@@ -55,8 +56,8 @@ def release_faults(margins: Table) -> tuple[str, ...]:
     Returns
     -------
     tuple of str
-        Each assumption of a deciding row that names guidance, memory, an invention, a placeholder or an estimate; none:
-        the drawings may be released by those who are licensed to.
+        Each part of an assumption of a deciding row that names guidance, memory, an invention, a placeholder or an
+        estimate, once; none: the drawings may be released by those who are licensed to.
 
     Examples
     --------
@@ -65,8 +66,13 @@ def release_faults(margins: Table) -> tuple[str, ...]:
     >>> len(release_faults(beam.lightest(LATTICE, PULL, REQUIREMENT).margins)) > 0
     True
     """
+    return tuple(part for part in assumption_parts(margins) if any(word in part.lower() for word in _UNSAFE))
+
+
+def assumption_parts(margins: Table) -> tuple[str, ...]:
+    """Parts of the assumptions of the rows that decide, each once."""
     found = margins.loc[margins["decides"], "assumption"].astype(str).unique()
-    return tuple(text for text in found if any(word in text.lower() for word in _UNSAFE))
+    return tuple(dict.fromkeys(part for text in found for part in _PARTS.split(text)))
 
 
 class FlatPattern(Frozen):

@@ -15,7 +15,7 @@ import pandas as pd
 
 from beam.dossier.design import Design, write_whole
 from beam.dossier.proof_tests import StaticTest, coupon_plan, element_plan, inspection_plan
-from beam.dossier.shop import drop_table, kit_list, release_faults
+from beam.dossier.shop import assumption_parts, drop_table, kit_list, release_faults
 from beam.dossier.tables import book_table, lowest, schedule_table
 from beam.dossier.texts import CAUTIONS, loads, proof, title
 from beam.dossier.worked_joint import worked_joint_margins
@@ -60,6 +60,8 @@ nav li { display: inline-block; margin-right: 1rem }
 }
 """
 
+NOT_JUDGED = ("NOT JUDGED", "NOT COUNTED")
+"""How the part of an assumption begins that says what a row leaves out."""
 LONG = 100  # letters of a text that stands in the notes
 _CELL = re.compile(r"<td>(?![-+]?[.\d]*(?:e[-+]\d+)?</td>)([^<]+)</td>")  # of a cell that is no number
 
@@ -152,7 +154,7 @@ def report(
     joint_rows, joint_parts, joint_worked = _joints(design, sizing, loading, cases, units)
     worked += joint_worked
     figures = drawn.result() if isinstance(drawn, Future) else drawn
-    faults = release_faults(table if joint_rows is None else with_joints(table, joint_rows))
+    every = table if joint_rows is None else with_joints(table, joint_rows)
     parts = [
         ("Airplane", _airplane(design, static, envelope, units)),
         ("Landing", _text(envelope.summary()) + figures["envelope"]),
@@ -174,9 +176,8 @@ def report(
     parts.append(("Notes", notes))
     body += f'<h2 id="p{len(parts) - 1}">Notes</h2>{notes}'
     nav = "".join(f'<li><a href="#p{i}">{escape(name)}</a></li>' for i, (name, _) in enumerate(parts))
-    unsafe = dict.fromkeys(
-        [*_remarks(design, requirement), *(one.partition("; inside band")[0] for one in faults)]
-    )
+    not_judged = [one for one in assumption_parts(every) if one.startswith(NOT_JUDGED)]
+    unsafe = dict.fromkeys([*_remarks(design, requirement), *not_judged, *release_faults(every)])
     box = (
         f'<div class="unsafe"><h3>Not released: what this rests on</h3>{_list(unsafe)}</div>'
         if unsafe

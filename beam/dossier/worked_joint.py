@@ -136,14 +136,14 @@ def _load(found: WorkedJoint, units: Units) -> Step:
     plain = np.array_equal(joint.share, np.eye(6))
     if not plain:
         numbers["share of force and moment [-, m, 1/m]"] = joint.share
-    sign = (
-        "what the outboard tube puts on the inboard one"
-        if joint.takes == "inboard"
-        else {"load": "the loads", "reaction": "the reactions of supports"}.get(
-            joint.takes, f"what is {joint.takes}"
-        )
-    )
-    formula = f"sum of {sign}, moments about P: M + (x - P) x F; turned into the axes of the joint"
+    summed = {
+        "entering": "the loads and the reactions of supports",
+        "load": "the loads",
+        "reaction": "the reactions of supports",
+        "inboard": "what the outboard tube puts on the inboard one",
+        "outboard": "what is outboard",
+    }[joint.takes]
+    formula = f"sum of {summed}, moments about P: M + (x - P) x F; turned into the axes of the joint"
     formula += "" if plain else ", times the share"
     for name, value, unit in (("F1, F2, F3", loads.force[0], "N"), ("M1, M2, M3", loads.moment[0], "N m")):
         values = [_in(one, unit, units) for one in value.tolist()]

@@ -297,7 +297,7 @@ def _landing(drop: Drop, units: str) -> str:
     speed = f"{shown(drop.speed, 'speed', units):.3g} {symbol('speed', units)}"
     return (
         f"{_mass(drop.mass, units)} on the unit, sink speed {speed}, lift {drop.lift_ratio:.2f} W, "
-        f"nose up {drop.history.setup.attitude_deg:g} deg: limit loads if this is the limit landing"
+        f"nose up {drop.history.setup.attitude_deg:g} deg:\nlimit loads if this is the limit landing"
     )
 
 

@@ -91,7 +91,7 @@ class DrawnSocket(Frozen):
     >>> own = tarn_joints.TRUNNION.joints[0].joint
     >>> sleeve = own.on(tarn.FIRST_STRUT, start=0.0, end=0.15, mouth=0.15)
     >>> type(sleeve).__name__, round(sleeve.width * 1e3, 1)
-    ('BondedSleeve', 90.3)
+    ('BondedSleeve', 88.4)
     """
 
     name: str

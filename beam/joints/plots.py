@@ -221,14 +221,17 @@ def plot_free_body(
     ax.set(xlabel=f"e1, from the root [{unit}]", ylabel=f"{across} [{unit}]", aspect="equal")
     ax.margins(0.15)
     ax.autoscale_view()
-    ax.legend(handles=handles, loc="upper center", bbox_to_anchor=(0.5, -0.16), fontsize=8, frameon=False,
-              title="On the fitting, strut axes 1, 2, 3; moments about the point drawn", title_fontsize=8)  # fmt: skip
+    ax.legend(handles=handles, loc="upper center", bbox_to_anchor=(0.5, 0.0), borderaxespad=5.5, fontsize=8,
+              frameon=False, title_fontsize=8,
+              title="On the fitting, strut axes 1, 2, 3; moments about the point drawn")  # fmt: skip
     return ax
 
 
 def _text(value: float) -> str:
     """A component with its sign, to three figures or to the unit."""
-    return f"{value:+.0f}" if abs(value) >= 100.0 else f"{value:+.3g}"
+    if value == 0.0:
+        return "0"
+    return f"{value:+.0f}" if abs(value) >= 100.0 else f"{value:+#.3g}"
 
 
 def _curved(ax: Axes, at: Array, radius: float, about: float, color: str) -> None:

@@ -9,7 +9,8 @@ from numpy.typing import NDArray
 from beam.sizing.search import ROUNDING, Search
 from beam.strength.global_modes import WHOLE_STRUT
 from beam.strength.margins import margins
-from beam.strength.requirement import BUCKLING, decides, level_of
+from beam.strength.region_factors import ALL_PLIES
+from beam.strength.requirement import BUCKLING, decides, kind_of, level_of
 from beam.strength.section_forces import PLACES, in_service, running_loads
 from beam.strength.station_ratios import ratios, reserve
 from beam.strength.wall_buckling import Known
@@ -89,7 +90,8 @@ class MarginRecheck:
     def _at_row(self, strut: Strut, bay: int, candidate: int, row: Failed) -> Failed | None:
         """Worst row of a lay-up of a bay in the case, the service and at the station of a row, if it fails.
 
-        The wall loads are those of a long straight tube and the added ones that are held, of every book.
+        The wall loads are those of a long straight tube and the added ones that are held, of every book; the factors of
+        regions are those of the search.
         """
         search, required = self.search, self.search.requirement
         index = int(np.flatnonzero(search.stations[bay] == row.station)[0])
@@ -127,8 +129,11 @@ class MarginRecheck:
             factors=(factors := {level: one[cases] for level, one in search.factors.items()}),
         )
         worst = None
+        regions = search.feasibility.regions.get(row.station, np.ones(ALL_PLIES + 1))
         for one in found:
-            spare = reserve(one.ratio, factors[level_of(required, one.mode)][:, None]).min() - 1
+            kind = kind_of(required, one.mode)
+            factor = factors[level_of(required, one.mode)][:, None] * (1.0 if kind is None else regions[kind])
+            spare = reserve(one.ratio, factor).min() - 1
             if decides(required, one.mode) and spare < -ROUNDING and (worst is None or spare < worst.margin):
                 title = titles[service.indices[one.service]]
                 wall = strut.mold_line.wall_names[one.wall]

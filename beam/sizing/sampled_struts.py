@@ -2,7 +2,8 @@
 
 The theory is that of `beam.margins`. On determinate supports section forces do not depend on the samples, so a sample
 is one more row of sections that are solved together. What taper, bands, ribs and ends add to the wall loads is held as
-on the nominal book, times the load of the sample: an approximation, the only one. What the batch does not judge,
+on the nominal book, times the load of the sample, and so are the factors of regions, which change only where a ply end
+crosses the share of the wall from which it counts: the only approximations. What the batch does not judge,
 `beam.margins` does strut by strut.
 """
 
@@ -22,7 +23,8 @@ from beam.strength.check import Check, applies, meets
 from beam.strength.global_modes import WHOLE_STRUT
 from beam.strength.margins import margins
 from beam.strength.ply_places import Place, judged_allowables, ply_places
-from beam.strength.requirement import BUCKLING, Service, case_factors, level_of
+from beam.strength.region_factors import factors_at
+from beam.strength.requirement import BUCKLING, Service, case_factors, kind_of, level_of
 from beam.strength.section_forces import PLACES, added_to_tube, fixed_by_corners, in_service, section_forces
 from beam.strength.station_ratios import reserve
 from beam.strength.wall_buckling import linear_across
@@ -242,7 +244,16 @@ class SampledStruts:
                 found.append((lowest, np.zeros_like(lowest), at_row[first]))
         ratio, twist = (np.concatenate([none, *(one[n] for one in found)], axis=1) for n in (0, 1))
         of = np.concatenate([np.zeros(0, dtype=np.int64), *(one[2] for one in found)])
-        factor = np.array([self.factors[level_of(self.problem.requirement, r.mode)][r.case] for r in rows])
+        required = self.problem.requirement
+        regions = dict(zip(by_station, factors_at(self.strut, required.region_factors, at), strict=True))
+        kinds = [kind_of(required, row.mode) for row in rows]
+        factor = np.array(
+            [
+                self.factors[level_of(required, row.mode)][row.case]
+                * (1.0 if kind is None else regions[row.station][kind])
+                for row, kind in zip(rows, kinds, strict=True)
+            ]
+        )
         reserves = reserve(ratio, np.broadcast_to(factor[of], ratio.shape)) if rows else ratio
         least = np.full((drawn.size, len(rows)), np.inf)
         for i in range(len(rows)):

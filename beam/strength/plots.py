@@ -162,7 +162,8 @@ def plot_reserve_along_span(
         )  # fmt: skip
     ax.axhline(1.0, color=RED, lw=1.2, zorder=1)
     ax.text(0.01, 1.0, "required", color=RED, fontsize=8, va="bottom", transform=ax.get_yaxis_transform())
-    ax.set_ylim(0.0, highest)
+    none = bool((rows["reserve"] == 0.0).any())  # heat and moisture alone reach a strength
+    ax.set_ylim(-0.06 * highest if none else 0.0, highest)
     ends = shown(np.array([rows["station"].min(), rows["station"].max()]), "length", units)
     ax.set_xlim(ends[0], ends[1] + 0.02 * max(float(ends[1] - ends[0]), 1e-3))
     ax.set_xlabel(f"station from root [{symbol('length', units)}]")
@@ -236,8 +237,11 @@ def strain_figure(
             ax.set_title("", loc="left")
             ax.set(xlabel="", ylabel="")
             ax.tick_params(labelsize=8)
+        own = table.xs("tsai_wu", level="mode")
+        notes = "" if own["decides"].any() else "\ndoes not decide"
+        notes += "\n0: failed by heat alone" if (own["reserve"] == 0.0).any() else ""
         for ax in every[1::2, 0]:
-            ax.set_ylabel("Tsai-Wu reserve\nat ultimate load [-]", fontsize=8)
+            ax.set_ylabel(f"Tsai-Wu reserve\nat ultimate load [-]{notes}", fontsize=8)
     for ax in every[-1]:
         ax.set_xlabel(f"station from root [{symbol('length', units)}]", fontsize=8)
     for ax in grid[:, 0]:

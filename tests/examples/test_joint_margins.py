@@ -15,5 +15,6 @@ def test_joints_example(tmp_path, capsys):
     longer = [float(one) for one in re.findall(r"trunnion overlap \S+ m\s+(\S+)", said)]
     assert wider == sorted(wider)
     assert len(wider) == len(longer) == 3
-    # the ends of the bond pull the plies open, and the load grows on the way to the root: more overlap hardly helps
+    # the ends of the bond pull the plies open, and M2 grows from the trunnion toward the side brace: more overlap moves
+    # the mouth of the socket there and does not help
     assert max(longer) - min(longer) < 0.2

@@ -66,6 +66,14 @@ ROLL = {
 }
 CHECK = Check(criterion=MaxStress(), level="ultimate")
 
+REGION = {
+    "region": "ply end",
+    "fiber": 1.1,
+    "shear": 1.0,
+    "matrix": 1.2,
+    "corner": 1.0,
+    "source": INVENTED,
+}
 TIP_LIMIT = TipLimit(name="toe", form=(0, 0, 0, 1, 0, 0), limit=0.01)
 
 PACKAGES = [strength, plots]
@@ -99,6 +107,7 @@ CALLS = {
         "carried": (PointMass(at=0.5, mass=10.0),),
         "corner_opening": True,
         "assembly_temperature": 293.0,
+        "region_factors": (RegionFactor(**REGION),),
     },
     Caps: CAPS,
     Caps.outside_range: {"self": Caps(**CAPS), "laminate": Laminate.from_code("[0/90]s", TAPE)},
@@ -138,14 +147,7 @@ CALLS = {
     rainflow: {"history": [0.0, 3.0, 1.0, 5.0, 0.0]},
     no_growth_reserve: {"ranges": [1e-3, 2e-3], "strain": 2e-3},
     screening: {"decides": False},
-    RegionFactor: {
-        "region": "ply end",
-        "fiber": 1.1,
-        "shear": 1.0,
-        "matrix": 1.2,
-        "corner": 1.0,
-        "source": INVENTED,
-    },
+    RegionFactor: REGION,
     check_stations: {"strut": STRUT, "loads": LOADS},
     brick_margins: {
         "strut": STRUT,

@@ -133,8 +133,14 @@ def test_section_and_mandrel_are_drawn_to_the_numbers():
     ax = Figure().subplots()
     plots.plot_longitudinal_section(STRUT, "aft", ax=ax, faults=["x"])
     assert ax.get_title().startswith("NOT FOR MANUFACTURE")
-    depth = min(c.get_datalim(ax.transData).y0 for c in ax.collections if len(c.get_paths()))
-    assert depth == pytest.approx(-STRUT.ply_book.laminate("aft", 0.0).thickness * 1e3)
+    drawn = np.vstack([path.vertices for c in ax.collections for path in c.get_paths()])
+    ends = STRUT.ply_book.laminate("aft", 0.0), STRUT.ply_book.laminate("aft", STRUT.mold_line.length)
+    for laminate, x in zip(ends, (0.0, STRUT.mold_line.length * 1e3), strict=True):
+        depth = drawn[np.isclose(drawn[:, 0], x), 1].min()
+        assert depth == pytest.approx(-laminate.thickness * 1e3)
+    middles = (STRUT.bays[1:] + STRUT.bays[:-1]) / 2
+    thickest = max(STRUT.ply_book.laminate("aft", at).thickness for at in middles)  # doublers at the bracket
+    assert drawn[:, 1].min() == pytest.approx(-thickest * 1e3)
     axes = plots.plot_mandrel(STRUT, axes=Figure().subplots(2, 1))
     assert axes[0].lines[0].get_ydata()[0] * 2 == pytest.approx(
         shop.mandrel_table(STRUT)["width [mm]"].iloc[0]

@@ -9,6 +9,7 @@ from brake_stop import LANDING, NETWORK, REJECTED
 from calls_gear_landing import CHOICE, TRADE
 from gear_landing import FLIGHT, SKEWED_GEAR, columns, plan
 from matplotlib.figure import Figure
+from matplotlib.text import Text
 from numpy.testing import assert_allclose
 from scipy.constants import g, inch, pound_force
 
@@ -43,9 +44,14 @@ def test_landing_and_shock():
     stroke, tire = (line.get_ydata() for line in travel.lines)
     assert_allclose(stroke, 1e3 * found.stroke)
     assert_allclose(tire, 1e3 * np.maximum(found.tire_deflection, 0.0))
-    ax = Figure().subplots()
+    figure = Figure(figsize=(7, 5), layout="constrained")
+    ax = figure.subplots()
     shock = tarn.GEAR.shock
     assert plot_shock(found, shock, ax=ax, units="US", color="red") is ax
+    figure.draw_without_rendering()
+    assert ax.get_title(loc="left").endswith("limit loads if this is the limit landing")
+    title = next(text for text in ax.findobj(Text) if text.get_text() == ax.get_title(loc="left"))
+    assert title.get_window_extent().x1 < figure.bbox.x1  # not cut off
     assert (ax.get_xlabel(), ax.get_ylabel()) == ("stroke [in]", "axial force [lbf]")
     landing, spring, full = ax.lines
     assert landing.get_color() == "red"

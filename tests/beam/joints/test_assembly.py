@@ -87,21 +87,70 @@ def test_every_fitting_and_the_whole_are_in_equilibrium(job):
 
 
 def test_sum_of_joint_loads_is_what_is_applied(job):
-    """Root socket: all loads about its mouth. Lugs of pivot and bracket: the loads themselves, in airplane axes."""
+    """Root socket: all loads and the side brace about its mouth. Lugs: the loads or the brace, in strut axes.
+
+    Statics give the brace: about the trunnion axis it alone holds the loads.
+    """
     strut, line, (trunnion, bracket, pivot) = tarn.FIRST_STRUT, tarn.MOLD_LINE, job.fittings
     root = joint_loads(strut, job.loads, trunnion, trunnion.joints[0])
-    whole = about_root(job.loads.at - trunnion.end, job.loads.wrench)
+    place, stay, hinge = (
+        line.frame @ one
+        for one in (
+            tarn.BRACE_ON_STRUT - tarn.TRUNNION,
+            tarn.BRACE_ON_AIRPLANE - tarn.BRACE_ON_STRUT,
+            tarn.TRUNNION_AXIS,
+        )
+    )
+    loads = about_root(job.loads.at, job.loads.wrench)
+    pull = np.outer(-(loads[:, 3:] @ hinge) / (np.cross(place, stay) @ hinge), stay)
+    held = np.hstack([pull, np.cross(place - [trunnion.end, 0.0, 0.0], pull)])
+    whole = about_root(job.loads.at - trunnion.end, job.loads.wrench) + held
     np.testing.assert_allclose(np.hstack([root.force, root.moment]), whole, atol=1e-10 * abs(whole).max())
-    for one, index, names in ((pivot, 0, "pivot lug"), (bracket, 1, "shock bracket")):
+    link, shock = job.loads.force[:, 0], job.loads.force[:, 1]
+    for one, force, names, alike in (
+        (pivot, link, "pivot lug", 1),
+        (bracket, shock, "shock bracket", 2),
+        (bracket, pull, "brace lug", 2),
+    ):
         lugs = [joint for joint in one.joints if joint.name.startswith(names)]
-        found = sum(joint_loads(strut, job.loads, one, joint).force @ joint.axes for joint in lugs)
-        found = found * (2 if index == 1 else 1)  # one of two alike
-        np.testing.assert_allclose(found, job.loads.force[:, index], atol=1e-9 * abs(found).max())
-    point = line.frame @ (tarn.BRACKET - tarn.TRUNNION)
-    np.testing.assert_allclose(bracket.joints[-1].point, point, atol=1e-12)
-    assert not joint_loads(
-        strut, job.loads, bracket, bracket.joints[-1]
-    ).moment.any()  # the shock has ball ends
+        found = alike * sum(joint_loads(strut, job.loads, one, joint).force @ joint.axes for joint in lugs)
+        np.testing.assert_allclose(found, force, atol=1e-9 * abs(found).max())
+    for name, point in (("shock pin", line.frame @ (tarn.BRACKET - tarn.TRUNNION)), ("brace pin", place)):
+        (pin,) = (joint for joint in bracket.joints if joint.name == name)
+        np.testing.assert_allclose(pin.point, point, atol=1e-12)
+        found = joint_loads(strut, job.loads, bracket, pin)
+        assert not found.moment.any()  # shock and brace have ball ends
+    assert not found.force[:, 1:].any()  # the brace is loaded along its own line
+
+
+def test_loads_and_reactions_add_up_to_what_enters(strut):
+    """A pull and an elastic brace on arms, on one fitting of a clamped strut with heat."""
+    brace = Support.point(0.3, [[0.0, 1.0, 0.5]], arm=[0.0, 0.02, 0.05], stiffness=5e6, name="brace")
+    braced = replace(strut, supports=[Support.clamp(), brace])
+    arm = np.array([[0.0, -0.03, 0.04], [0.0, 0.0, 0.0]])
+    force = np.array([[[3e3, 1e3, -2e3], [0.0, 0.0, 2e3]], [[0.0, -4e3, 500.0], [1e3, 2e3, 0.0]]])
+    loads = PointLoads(at=[0.28, LENGTH], force=force, moment=np.cross(arm, force), arm=arm)
+    heat = [1e-4, 0.0, 0.0, 0.0, 2e-4, -3e-4]
+    share = np.diag([1.0, 0.5, 0.5, 1.0, 0.0, 2.0])
+    at = {"point": [0.29, 0.01, 0.06], "axes": TURNED, "share": share}
+    sides = [FittedJoint(joint=PIN, takes=takes, **at) for takes in ("load", "reaction", "entering")]
+    one = fitting(0.27, 0.32, *sides)
+    load, reaction, entering = (
+        np.hstack([found.force, found.moment])
+        for found in (joint_loads(braced, loads, one, joint, free_strain=heat) for joint in sides)
+    )
+    np.testing.assert_allclose(load + reaction, entering, atol=1e-9 * abs(entering).max())
+
+    def own(at, force):
+        lever = np.array(at) - sides[0].point
+        return np.hstack([force @ sides[0].axes.T, np.cross(lever, force) @ sides[0].axes.T]) @ share.T
+
+    np.testing.assert_allclose(load, own([0.28, -0.03, 0.04], force[:, 0]), atol=1e-9 * abs(load).max())
+    push = braced.span.reactions(loads, free_strain=heat)[:, 6:] * [[0.0, 1.0, 0.5]] / np.hypot(1.0, 0.5)
+    assert abs(push).max() > 100.0
+    np.testing.assert_allclose(reaction, own([0.3, 0.02, 0.05], push), atol=1e-9 * abs(reaction).max())
+    with pytest.raises(ValueError, match="no load, support or tube there"):
+        joint_loads(braced, loads, fitting(0.4, LENGTH, sides[1]), sides[1])
 
 
 def test_lugs_of_a_hinge_hold_force_and_moment():

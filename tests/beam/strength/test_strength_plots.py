@@ -131,4 +131,11 @@ def test_tsai_wu_stands_beside_the_strain():
     for ax, wall in zip(lower, [STRAIN.walls[i] for i in (0, 2, 4, 6, 1, 3, 5, 7)], strict=True):
         rows = TABLE.xs((wall, "tsai_wu"), level=("wall", "mode"))["reserve"]
         np.testing.assert_allclose(ax.lines[0].get_ydata(), rows.groupby(level="station").min())
-    assert lower[0].get_ylabel() == "Tsai-Wu reserve\nat ultimate load [-]"
+    decides = TABLE.xs("tsai_wu", level="mode")["decides"].any()
+    said = "Tsai-Wu reserve\nat ultimate load [-]"
+    assert lower[0].get_ylabel() == said + ("" if decides else "\ndoes not decide")
+    screened = TABLE.assign(decides=False, reserve=0.0)
+    fig = plots.strain_figure(STRAIN, "fiber", cases=CASES, table=screened)
+    first = next(ax for ax in fig.axes if not ax.get_title(loc="left"))
+    assert first.get_ylabel() == f"{said}\ndoes not decide\n0: failed by heat alone"
+    assert first.get_ylim()[0] < 0.0  # the curve at zero is not hidden by the frame
