@@ -46,7 +46,7 @@ LOADS = design_cases(**CARRIED)
 FOLDER = Path(tempfile.mkdtemp())
 DESIGN = {"name": "Tarn", "airplane": tarn.AIRPLANE, "gear": tarn.GEAR, "mold_line": tarn.MOLD_LINE,
           "lattice": tarn.LATTICE, "requirement": tarn.REQUIREMENT, "equipment": tarn.EQUIPMENT, "first_counts": None,
-          "supports": None, "bands": (), "ribs": (), "root_end": "warping held",
+          "supports": (), "bands": (), "ribs": (), "root_end": "warping held",
           "tip_end": "open", "ply_book": tarn.FIRST_STRUT.ply_book, "remarks": "invented",
           "fittings": tarn_joints.FITTINGS}  # fmt: skip
 TARN = Design(**DESIGN)
