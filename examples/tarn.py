@@ -146,8 +146,9 @@ _axis, _brace, _arm = (
     for v in (TRUNNION_AXIS, BRACE_ON_AIRPLANE - BRACE_ON_STRUT, BRACE_ON_STRUT - TRUNNION)
 )
 _across = np.cross(_axis, [1.0, 0.0, 0.0])
+_turns = np.round([_across, np.cross(_axis, _across)], 12) + 0.0  # held; about the trunnion it turns
 SUPPORTS = (
-    Support(at=0.0, translations=np.eye(3), rotations=[_across, np.cross(_axis, _across)], name="trunnion"),
+    Support(at=0.0, translations=np.eye(3), rotations=_turns, name="trunnion"),
     Support(at=_arm[0], translations=[_brace], arm=(0.0, *_arm[1:]), name="side brace"),
 )
 WEBS = ("aft", "forward")

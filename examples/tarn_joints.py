@@ -115,12 +115,12 @@ def trunnion(*, overlap: float = 0.15, bolt: str = "M10 8.8") -> Fitting:
 def bracket() -> Fitting:
     """Saddle bonded around the strut, with two lugs and a pin each for the shock and the side brace."""
     start, end, frame = 0.235, 0.36, tarn.MOLD_LINE.frame
-    point = frame @ (tarn.BRACKET - tarn.TRUNNION)
+    point = np.round(frame @ (tarn.BRACKET - tarn.TRUNNION), 12)
     line = tarn.GEAR.link.shock_on_link - tarn.BRACKET
     line = line / np.linalg.norm(line)
     pin = tarn.GEAR.link.hinge - line * (tarn.GEAR.link.hinge @ line)
     pin = pin / np.linalg.norm(pin)
-    axes = np.array([line, np.cross(pin, line), pin]) @ frame.T
+    axes = np.round(np.array([line, np.cross(pin, line), pin]) @ frame.T, 12)
     lug = Lug(name="shock bracket", hole=16e-3, width=40e-3, edge=20e-3, thickness=9e-3, metal=TITANIUM,
               pin_diameter=15.99e-3, curves=TRANSVERSE, arm=25e-3, factors=FIXED)  # fmt: skip
     body: dict[str, Any] = {
@@ -137,9 +137,10 @@ def bracket() -> Fitting:
     eye = Pin(name="shock pin", diameter=15.99e-3, metal=STEEL, outer=9e-3, middle=18e-3, gap=0.5e-3)
     at: dict[str, Any] = {"takes": "load", "point": point, "axes": axes}
     stay = frame @ (tarn.BRACE_ON_AIRPLANE - tarn.BRACE_ON_STRUT)
-    stay, across = stay / np.linalg.norm(stay), np.array([0.0, 1.0, 0.0])
+    stay = np.asarray(np.round(stay / np.linalg.norm(stay), 12), dtype=float)
+    across = np.array([0.0, 1.0, 0.0])
     brace: dict[str, Any] = {"takes": "reaction", "point": frame @ (tarn.BRACE_ON_STRUT - tarn.TRUNNION),
-                             "axes": [stay, np.cross(across, stay), across]}  # fmt: skip
+                             "axes": np.array([stay, np.cross(across, stay), across]) + 0.0}  # fmt: skip
     ear = replace(
         lug, name="brace lug", hole=20e-3, width=48e-3, edge=24e-3, thickness=10e-3, pin_diameter=19.99e-3
     )

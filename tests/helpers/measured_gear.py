@@ -32,9 +32,11 @@ _laid = {"cap tape": "T700S/2510", "web tape": "T700S/2510"}
 _kinds = [
     replace(kind, lamina=lamina(_laid.get(kind.name, "T700S/2510 plain weave")), least=1, most=26)
     for kind in tarn.LATTICE.kinds
+    if not kind.is_local
 ]
+_line = replace(tarn.MOLD_LINE, corner_radius=[0.022, 0.016])
 _thin = np.arange(8)
 _counts = [[20, 14, 4, 2]] * 8 + np.stack([19 - _thin, 13 - _thin, 4 + 0 * _thin, 1 + 0 * _thin], -1).tolist()
-LATTICE = replace(tarn.LATTICE, kinds=_kinds)
-STRUT = Strut(tarn.MOLD_LINE, LATTICE.book(_counts))
+LATTICE = replace(tarn.LATTICE, mold_line=_line, kinds=_kinds)
+STRUT = Strut(_line, LATTICE.book(_counts))
 """2.3 kg, without bands."""
