@@ -297,7 +297,7 @@ def _table(table: pd.DataFrame, caption: str, *, digits_shown: int = 5, index: b
 
 
 def _cell(found: re.Match[str]) -> str:
-    """A cell of text, set from the left; a longer one gets room."""
+    """A cell of text, set from the left; that of a longer text is wider."""
     text = {"True": "yes", "False": "no"}.get(found[1], found[1])
     return f'<td class="t{" w" if len(text) > 24 else ""}">{text}</td>'
 

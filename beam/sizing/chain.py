@@ -28,13 +28,13 @@ class Drops(NamedTuple):
     largest: Counts
 
     @classmethod
-    def at(cls, ending: Array, room: float, most: Counts) -> "Drops":
-        """Drops of at most `most` groups of each kind, (kind,), and `room` of thickness in each wall [m].
+    def at(cls, ending: Array, dropped: float, most: Counts) -> "Drops":
+        """Drops of at most `most` groups of each kind, (kind,), and `dropped` of thickness in each wall [m].
 
         `ending` is the thickness that one group of a kind adds to a wall, shape (kind, wall) [m].
         """
         drop = np.stack(np.meshgrid(*(np.arange(m + 1) for m in most), indexing="ij"), axis=-1)
-        allowed: Mask = np.asarray((drop @ np.unique(ending, axis=1) <= room * (1 + 1e-12)).all(axis=-1))
+        allowed: Mask = np.asarray((drop @ np.unique(ending, axis=1) <= dropped * (1 + 1e-12)).all(axis=-1))
         largest = allowed.copy()
         for axis in range(len(most)):
             # A drop is not one of the largest if one more group of some kind may end.
@@ -125,7 +125,7 @@ class Chains:
         self,
         counts: Counts,
         ending: Array,
-        room: Array,
+        dropped: Array,
         most_ending: int,
         *,
         local: Sequence[bool] | None = None,
@@ -134,12 +134,12 @@ class Chains:
         self.counts = counts
         whole = counts.min(axis=0), counts.max(axis=0)
         least, most = whole if limits is None else (np.clip(one, *whole) for one in limits)
-        least, most = (np.broadcast_to(one, (len(room) + 1, len(whole[0]))) for one in (least, most))
+        least, most = (np.broadcast_to(one, (len(dropped) + 1, len(whole[0]))) for one in (least, most))
         may_start = np.zeros(len(whole[0]), dtype=bool) if local is None else np.asarray(local)
         known: dict[tuple[object, ...], tuple[_Grid, Steps]] = {}
         self.boundaries: list[tuple[_Grid, Steps]] = []
         """What lies on the two sides of each boundary, and what may happen there."""
-        for bay, one in enumerate(room.tolist()):
+        for bay, one in enumerate(dropped.tolist()):
             low, high = least[bay : bay + 2].min(axis=0), most[bay : bay + 2].max(axis=0)
             key = one, *low.tolist(), *high.tolist()
             if key not in known:

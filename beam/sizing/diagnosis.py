@@ -153,11 +153,11 @@ def _fit(search: Search, bay: int) -> NDArray[np.int64]:
 def _no_run(search: Search, bay: int, labels: NDArray[np.generic], failed: Closed) -> str:
     """Reason where lay-ups hold in a bay but none can run on outboard: the best that could, and what it fails."""
     lattice = search.lattice
-    room = lattice.most_dropped * 1e3
+    most = lattice.most_dropped * 1e3
     head = (
         f"no lay-up that holds in {search.name(bay)} can run on into one that holds outboard of it: "
         f"counts may not grow toward the tip, and at {lattice.stations[bay + 1]:.4g} m "
-        f"at most {room[bay]:.3g} mm and {lattice.most_ending} groups of a kind may end"
+        f"at most {most[bay]:.3g} mm and {lattice.most_ending} groups of a kind may end"
     )
     able = _able_to_run_on(search, bay)
     best = (
@@ -206,7 +206,11 @@ def _shortfall(
         for one in station_ratios(laid_up, station, forces, requirement, states, factors=factors)
     ]
     spare = [
-        (float(reserve_factor(one.ratio.min(axis=1), factors[level_of(requirement, one.mode)])[0]), one)
+        (
+            float(reserve_factor(one.ratio.min(axis=1), factors[level_of(requirement, one.mode)])[0])
+            / search.feasibility.region_factor(station, one.mode),
+            one,
+        )
         for one in found
         if decides(requirement, one.mode)
     ]

@@ -115,6 +115,11 @@ class Feasibility:
                 {s: (F[:, i], more[:, i]) for i, s in enumerate(stations.tolist())} if F.any() else {}
             )
 
+    def region_factor(self, station: float, mode: str) -> float:
+        """Factor of the regions on the load of a mode at a station [m], the largest over the held books."""
+        kind = kind_of(self.requirement, mode)
+        return 1.0 if kind is None or station not in self.regions else float(self.regions[station][kind])
+
     @cached_property
     def _parts(self) -> list[tuple[tuple[int, ...], "_Judge"]]:
         """Judges of the states of one stiffness each, with the indices of their states."""

@@ -196,14 +196,14 @@ class Lattice(Frozen):
         """Refuse a stretch where the least counts of local kinds pass the rules for plies that start or end."""
         step = np.diff(self.limits[0], axis=0)
         for side, count in (("start", np.maximum(step, 0)), ("end", np.maximum(-step, 0))):
-            for station, room, n in zip(self.stations[1:-1], self.most_dropped, count, strict=True):
+            for station, most, n in zip(self.stations[1:-1], self.most_dropped, count, strict=True):
                 what = f"Lattice: kinds that {side} at {station:.4g} m: least [-]"
                 least = ", ".join(f"{kind.name} {m}" for kind, m in zip(self.kinds, n, strict=True) if m)
                 if (n > self.most_ending).any():
                     reject(what, least, f"<= most_ending, {self.most_ending}")
-                if (thick := (n @ self.group_thickness).max()) > room * (1 + 1e-12):
+                if (thick := (n @ self.group_thickness).max()) > most * (1 + 1e-12):
                     got, cause = f"{least}, {thick * 1e3:.3g} mm in a wall", "longer bays beside it?"
-                    reject(what, got, f"<= {room * 1e3:.3g} mm, by drop_length", cause)
+                    reject(what, got, f"<= {most * 1e3:.3g} mm, by drop_length", cause)
 
     @cached_property
     def limits(self) -> tuple[Counts, Counts]:

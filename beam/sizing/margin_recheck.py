@@ -9,8 +9,7 @@ from numpy.typing import NDArray
 from beam.sizing.search import ROUNDING, Search
 from beam.strength.global_modes import WHOLE_STRUT
 from beam.strength.margins import margins
-from beam.strength.region_factors import ALL_PLIES
-from beam.strength.requirement import BUCKLING, decides, kind_of, level_of
+from beam.strength.requirement import BUCKLING, decides, level_of
 from beam.strength.section_forces import PLACES, in_service, running_loads
 from beam.strength.station_ratios import ratios, reserve
 from beam.strength.wall_buckling import Known
@@ -129,10 +128,9 @@ class MarginRecheck:
             factors=(factors := {level: one[cases] for level, one in search.factors.items()}),
         )
         worst = None
-        regions = search.feasibility.regions.get(row.station, np.ones(ALL_PLIES + 1))
         for one in found:
-            kind = kind_of(required, one.mode)
-            factor = factors[level_of(required, one.mode)][:, None] * (1.0 if kind is None else regions[kind])
+            region = search.feasibility.region_factor(row.station, one.mode)
+            factor = factors[level_of(required, one.mode)][:, None] * region
             spare = reserve(one.ratio, factor).min() - 1
             if decides(required, one.mode) and spare < -ROUNDING and (worst is None or spare < worst.margin):
                 title = titles[service.indices[one.service]]

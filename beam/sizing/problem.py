@@ -343,7 +343,7 @@ def _count(lattice: Lattice, counts: Counts) -> Broken | None:
 def _step(lattice: Lattice, counts: Counts) -> Broken | None:
     """A station where a kind of the whole strut grows, or where too much ends or starts."""
     whole = np.array([not kind.is_local for kind in lattice.kinds])
-    for station, room, step in zip(
+    for station, most, step in zip(
         lattice.stations[1:-1], lattice.most_dropped, np.diff(counts, axis=0), strict=True
     ):
         at = f"at {station:.4g} m"
@@ -352,8 +352,8 @@ def _step(lattice: Lattice, counts: Counts) -> Broken | None:
         for side, groups in (("end", np.maximum(-step, 0)), ("start", np.maximum(step, 0))):
             if (groups > lattice.most_ending).any():
                 return Broken(DROP, f"{at} at most {lattice.most_ending} groups of a kind {side}")
-            if (groups @ lattice.group_thickness > room * (1 + 1e-12)).any():
-                return Broken(DROP, f"{at} at most {room * 1e3:.3g} mm {side}")
+            if (groups @ lattice.group_thickness > most * (1 + 1e-12)).any():
+                return Broken(DROP, f"{at} at most {most * 1e3:.3g} mm {side}")
     return None
 
 

@@ -146,8 +146,8 @@ def knobs(problem: Problem) -> Iterator[Knob]:
         build = partial(required, problem, "frequency_limit")
         yield Knob("frequency limit [Hz]", "limit", hertz, hertz / 20.0, build)
     for i, kind in enumerate(lattice.kinds):
-        room = MOST_LAYUPS * (kind.most - kind.least + 1) // len(lattice.candidates)
-        most = min(kind.most + 32, max(room, kind.most))
+        affordable = MOST_LAYUPS * (kind.most - kind.least + 1) // len(lattice.candidates)
+        most = min(kind.most + 32, max(affordable, kind.most))
         yield Knob(
             f"most {kind.name}", "count", kind.most, most, partial(_kind, problem, i, "most", int), True
         )
